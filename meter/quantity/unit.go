@@ -1,0 +1,94 @@
+// Package quantity reads and writes physical quantities the way people at the
+// bench write them: "98.6 ohm", "4.7k", "4k7", "50 µA". One parser serves
+// flags, prompts and files, so a value means the same wherever it stands.
+package quantity
+
+import "strings"
+
+// Unit is the symbol of the unit that a Value is in, without prefix.
+type Unit string
+
+// The units that Parse knows. All but the last four take an SI prefix.
+const (
+	Ohm          Unit = "Ω"
+	Ampere       Unit = "A"
+	Volt         Unit = "V"
+	Watt         Unit = "W"
+	Celsius      Unit = "°C"
+	Percent      Unit = "%"
+	Division     Unit = "div"
+	PPMPerKelvin Unit = "ppm/K"
+)
+
+// trade is what there is to say about a unit: what it measures, its name in
+// the plural, how people write it (in lower case), an example, and whether it
+// takes a prefix.
+type trade struct {
+	unit      Unit
+	measures  string
+	plural    string
+	spellings []string
+	example   string
+	prefixed  bool
+}
+
+// trades holds both code points of the ohm sign, U+03A9 and U+2126, in lower
+// case as everything else there; both become ω.
+var trades = []trade{
+	{Ohm, "a resistance", "ohms", []string{"ohm", "ohms", "ω"}, "98.6 ohm, 4.7k or 4k7", true},
+	{Ampere, "a current", "amperes", []string{"a", "amp", "amps", "ampere", "amperes"}, "50 mA", true},
+	{Volt, "a voltage", "volts", []string{"v", "volt", "volts"}, "300 V", true},
+	{Watt, "a power", "watts", []string{"w", "watt", "watts"}, "0.25 W", true},
+	{Celsius, "a temperature", "degrees Celsius", []string{"°c", "c", "℃"}, "20 °C", false},
+	{Percent, "a percentage", "percent", []string{"%"}, "2.5 %", false},
+	{Division, "a number of divisions", "divisions", []string{"div", "divisions"}, "30.0 div", false},
+	{PPMPerKelvin, "a temperature coefficient", "ppm/K", []string{"ppm/k", "ppm", "ppm/°c"}, "50 ppm/K", false},
+}
+
+// about returns what is known about a unit; a unit from elsewhere is said by
+// its own symbol and takes no prefix.
+func about(u Unit) trade {
+	for _, t := range trades {
+		if t.unit == u {
+			return t
+		}
+	}
+	return trade{unit: u, measures: "a quantity in " + string(u), plural: string(u), example: "1 " + string(u)}
+}
+
+// prefixes in rising order; the first symbol of each power is the one that
+// Format writes. K is kilo as well because no kelvin can stand here.
+var prefixes = []struct {
+	symbol string
+	power  int
+}{
+	{"p", -12}, {"n", -9}, {"µ", -6}, {"μ", -6}, {"u", -6}, {"m", -3},
+	{"", 0}, {"k", 3}, {"K", 3}, {"M", 6}, {"G", 9}, {"T", 12},
+}
+
+// suffix reads what stands behind a number: nothing, a prefix, a unit, or
+// both. An empty unit means that the text left it out.
+func suffix(text string) (power int, unit Unit, ok bool) {
+	for _, p := range prefixes {
+		rest, found := strings.CutPrefix(text, p.symbol)
+		if !found {
+			continue
+		}
+		rest = strings.TrimLeftFunc(rest, space)
+		if rest == "" {
+			return p.power, "", true
+		}
+		lower := strings.ToLower(rest)
+		for _, t := range trades {
+			if p.power != 0 && !t.prefixed {
+				continue
+			}
+			for _, s := range t.spellings {
+				if lower == s {
+					return p.power, t.unit, true
+				}
+			}
+		}
+	}
+	return 0, "", false
+}

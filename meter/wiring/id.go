@@ -1,0 +1,63 @@
+package wiring
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"shuntwright/meter/quantity"
+)
+
+// ValidID says why a text cannot be the id of a part, or nil. An id is not
+// empty, is printable UTF-8 without spaces, +, | and brackets, has at most 100
+// bytes, and does not read as a resistance with its unit: within a network it
+// would be taken for one.
+func ValidID(id string) error {
+	const most = 100
+	if id == "" {
+		return fmt.Errorf("the id is empty; write one such as R001")
+	}
+	if len(id) > most {
+		return fmt.Errorf("the id %.40q… is longer than %d characters", id, most)
+	}
+	for _, r := range id {
+		switch {
+		case unicode.IsSpace(r):
+			return fmt.Errorf("%q is no id, for it holds a space, and no resistance with its unit; write R001 or 24.6 ohm", id)
+		case strings.ContainsRune("+|()", r):
+			return fmt.Errorf("the id %q holds %q, which joins parts in a network; leave it out", id, r)
+		case r == unicode.ReplacementChar || !unicode.IsPrint(r):
+			return fmt.Errorf("the id %q holds the character %U, which cannot be seen; leave it out", id, r)
+		}
+	}
+	if measured(id) {
+		return fmt.Errorf("the id %q reads as a resistance; leave out the unit", id)
+	}
+	return nil
+}
+
+// measured tells a resistance with its unit from an id: it ends in ohms, and
+// what stands before that begins as a number does or is a letter code. So
+// "5", "R47" and "4k7" are ids and "5 ohm", "R47 ohm" and "4k7Ω" are not.
+func measured(text string) bool {
+	if !endsInOhms(text) {
+		return false
+	}
+	if strings.ContainsRune("0123456789.,-−", []rune(text)[0]) {
+		return true
+	}
+	_, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+	return err == nil
+}
+
+// endsInOhms tells whether a text ends in the unit of resistance. Lower-casing
+// makes one letter of the two code points of the ohm sign.
+func endsInOhms(text string) bool {
+	lower := strings.ToLower(text)
+	for _, unit := range []string{"ohm", "ohms", "ω"} {
+		if strings.HasSuffix(lower, unit) {
+			return true
+		}
+	}
+	return false
+}
