@@ -1,0 +1,41 @@
+package disjoint
+
+import (
+	"fmt"
+	"math"
+)
+
+// check returns an error for the first thing in p that is not as the fields of Problem and Candidate say.
+func (p Problem) check() error {
+	if p.Parts < 0 || p.Parts > math.MaxInt32 {
+		return fmt.Errorf("disjoint: %d parts; want 0 to %d", p.Parts, math.MaxInt32)
+	}
+	if !(p.Enough >= 0) || math.IsInf(p.Enough, 0) {
+		return fmt.Errorf("disjoint: enough is %v; want a finite cost, or 0 for none", p.Enough)
+	}
+	for i, list := range p.Positions {
+		for j, c := range list {
+			if err := c.check(p.Parts); err != nil {
+				return fmt.Errorf("disjoint: position %d, candidate %d: %w", i, j, err)
+			}
+		}
+	}
+	return nil
+}
+
+func (c Candidate) check(parts int) error {
+	if !(c.Cost >= 0) || math.IsInf(c.Cost, 0) {
+		return fmt.Errorf("cost %v; want a finite one, not negative", c.Cost)
+	}
+	last := int32(-1)
+	for _, part := range c.Parts {
+		if part < 0 || int(part) >= parts {
+			return fmt.Errorf("part %d; want 0 to %d", part, parts-1)
+		}
+		if part <= last {
+			return fmt.Errorf("parts %v; want them ascending and distinct", c.Parts)
+		}
+		last = part
+	}
+	return nil
+}

@@ -1,0 +1,72 @@
+package disjoint
+
+import "slices"
+
+// fewest settles the number of parts.
+func (s *search) fewest() error {
+	low := 0
+	for _, list := range s.options {
+		least := len(list[0].parts)
+		for _, o := range list {
+			least = min(least, len(o.parts))
+		}
+		low += least
+	}
+	high := s.best.parts()
+	for low < high {
+		r := s.rules
+		r.parts = (low + high) / 2
+		yes, err := s.ask(r)
+		if err != nil {
+			return err
+		}
+		if yes {
+			high = s.best.parts()
+		} else {
+			low = r.parts + 1
+		}
+	}
+	s.parts = high
+	return nil
+}
+
+// first settles, position by position, the list of parts that comes first.
+func (s *search) first() error {
+	for i := range s.options {
+		if err := s.firstAt(i); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *search) firstAt(i int) error {
+	list := slices.Clone(s.options[i])
+	slices.SortFunc(list, byParts)
+	place := func() int {
+		return slices.IndexFunc(list, func(o option) bool { return o.index == s.best[i].index })
+	}
+	low, high := 0, place()
+	for mid := low; low < high; mid = (low + high) / 2 {
+		yes, err := s.ask(s.only(i, list[low:mid+1]))
+		if err != nil {
+			return err
+		}
+		if yes {
+			high = place()
+		} else {
+			low = mid + 1
+		}
+	}
+	s.rules = s.only(i, list[high:high+1])
+	return nil
+}
+
+// only returns the rules with position i held to some of its options.
+func (s *search) only(i int, some []option) rules {
+	r := s.rules
+	r.options = slices.Clone(r.options)
+	r.options[i] = slices.Clone(some)
+	slices.SortFunc(r.options[i], byCost)
+	return r
+}
