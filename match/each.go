@@ -1,0 +1,39 @@
+package match
+
+import (
+	"context"
+	"fmt"
+
+	"shuntwright/match/walk"
+)
+
+// Each calls visit once for every network that suits the need in all but its
+// Target and Within, and whose value lies from lo to hi (0 <= lo <= hi, hi may
+// be +Inf), fewest parts first and otherwise in an order that is always the
+// same. It ends when visit returns false. The error is the context's, or says
+// what is wrong with the need or the window.
+func (s *Stock) Each(ctx context.Context, need Need, lo, hi float64, visit func(Network) bool) error {
+	if err := need.validate(); err != nil {
+		return fmt.Errorf("list networks: %w", err)
+	}
+	if !(lo >= 0 && lo <= hi) {
+		return fmt.Errorf("list networks from %v to %v: the window must be positive and not empty", lo, hi)
+	}
+	return walk.Walk(ctx, s.request(need, s.order, 0), window{lo, hi, visit})
+}
+
+// window is a sink for all networks from lo to hi.
+type window struct {
+	lo, hi float64
+	visit  func(Network) bool
+}
+
+// Window implements walk.Sink.
+func (w window) Window() (lo, hi float64) {
+	return w.lo * (1 - widening), w.hi * (1 + widening)
+}
+
+// Offer implements walk.Sink.
+func (w window) Offer(n Network) bool {
+	return n.Value() < w.lo || n.Value() > w.hi || w.visit(n)
+}

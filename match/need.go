@@ -1,0 +1,67 @@
+package match
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/match/network"
+	"shuntwright/match/walk"
+)
+
+// Need is what one position asks of a network.
+type Need struct {
+	// Target is the value wanted, positive and finite.
+	Target float64
+	// Within is the largest distance from the target, as a fraction of it, that
+	// is considered; positive, +Inf for no limit.
+	Within float64
+	// AtMost is the largest number of parts, 1 to 4; the kept value does not count.
+	AtMost int
+	// Keep is a value that stays in place, every network being built round it
+	// and itself alone being one; NaN where nothing stays.
+	Keep float64
+	// KeepBears is the largest flow through the kept value; +Inf where
+	// unlimited. It is not read where Keep is NaN.
+	KeepBears float64
+	// Flow is the largest flow through the network, and Drop the largest drop
+	// across it, that it must bear; NaN where it is not held against that.
+	Flow, Drop float64
+}
+
+// keeps reports whether a value stays in place.
+func (n Need) keeps() bool { return !math.IsNaN(n.Keep) }
+
+func (n Need) validate() error {
+	switch {
+	case !inRange(n.Target):
+		return fmt.Errorf("target %v: it must be positive and finite (%v to %v)", n.Target, smallest, largest)
+	case !(n.Within > 0):
+		return fmt.Errorf("window %v of the target: it must be positive", n.Within)
+	case n.AtMost < 1 || n.AtMost > MaxParts:
+		return fmt.Errorf("at most %d parts a network: it must be 1 to %d", n.AtMost, MaxParts)
+	case n.keeps() && !inRange(n.Keep):
+		return fmt.Errorf("kept value %v: it must be positive and finite (%v to %v)", n.Keep, smallest, largest)
+	case n.keeps() && !(n.KeepBears > 0):
+		return fmt.Errorf("kept value bears %v: it must be positive, +Inf where nothing is known", n.KeepBears)
+	case n.Flow < 0 || math.IsInf(n.Flow, 0):
+		return fmt.Errorf("flow %v: it must be finite and not negative", n.Flow)
+	case n.Drop < 0 || math.IsInf(n.Drop, 0):
+		return fmt.Errorf("drop %v: it must be finite and not negative", n.Drop)
+	}
+	return nil
+}
+
+// request puts the need into the words of package walk.
+func (s *Stock) request(n Need, order []int32, fewest int) walk.Request {
+	r := walk.Request{
+		Leaves: network.Leaves{Values: s.values, Bears: s.bears, KeptValue: n.Keep, KeptBearing: n.KeepBears},
+		Kept:   n.keeps(), Order: order, Fewest: fewest, Most: n.AtMost,
+	}
+	if n.Flow > 0 {
+		r.Flow = n.Flow
+	}
+	if n.Drop > 0 {
+		r.Drop = n.Drop
+	}
+	return r
+}

@@ -1,0 +1,78 @@
+package match
+
+import (
+	"context"
+	"fmt"
+	"math/big"
+
+	"shuntwright/match/walk"
+)
+
+// Query asks for the best networks for one target.
+type Query struct {
+	Need
+	// Top is how many are wanted, at least 1.
+	Top int
+	// Limit, if not nil, returns the half-width within which a network's value
+	// is trusted, in the value's unit, finite and not negative. Networks are
+	// then ranked by |error| plus limit instead of |error|.
+	Limit func(Network) float64
+	// LimitFloor is a fraction of the target that no Limit falls below. The
+	// search is as exact with 0, only slower. It is not read without Limit.
+	LimitFloor float64
+}
+
+// Picked answers a Query.
+type Picked struct {
+	// Choices are the best networks, best first; fewer than Top if there are no more.
+	Choices []Choice
+	// Considered is how many networks the answer covers, enumerated or not:
+	// Count of the stock, those outside of the window included.
+	Considered *big.Int
+	// Proven is true if no better network exists, and false if the context
+	// ended before that was known; Choices are then the best seen so far.
+	Proven bool
+}
+
+// Choice is one network of an answer.
+type Choice struct {
+	Network Network
+	Error   float64 // (value - target) / target, a fraction
+}
+
+// Pick returns the best networks for a target: smallest |error| (plus limit)
+// first; where those differ by less than 1e-11 of the target, fewer parts
+// first, then the parts' order in the drawer. Differences are counted from the
+// smallest one of a group, so that the order has no cycles.
+//
+// An error means that the query cannot be asked; a context that ends is none.
+func (s *Stock) Pick(ctx context.Context, q Query) (Picked, error) {
+	if err := q.validate(); err != nil {
+		return Picked{}, fmt.Errorf("pick: %w", err)
+	}
+	return s.pick(ctx, q, 0), nil
+}
+
+func (q Query) validate() error {
+	switch {
+	case q.Top < 1:
+		return fmt.Errorf("best %d networks: it must be at least 1", q.Top)
+	case q.Limit != nil && !(q.LimitFloor >= 0):
+		return fmt.Errorf("limit floor %v: it must not be negative", q.LimitFloor)
+	}
+	return q.Need.validate()
+}
+
+// pick answers a valid query with networks of at least so many parts.
+func (s *Stock) pick(ctx context.Context, q Query, fewest int) Picked {
+	order := s.order
+	if q.Limit == nil {
+		// One of m equal parts used beyond the first Top+m-1 of them can be
+		// replaced by Top unused earlier ones, each making a network that comes
+		// before; so the later ones are never wanted.
+		order = s.firsts(min(q.Top, len(s.order)) + q.AtMost - 1)
+	}
+	c := newCollector(q)
+	err := walk.Walk(ctx, s.request(q.Need, order, fewest), c)
+	return Picked{Choices: c.choices(), Considered: Count(s.Len(), q.AtMost, q.keeps()), Proven: err == nil}
+}

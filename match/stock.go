@@ -1,0 +1,118 @@
+// Package match chooses networks of parts: the best ones for a single target,
+// and one for each of several positions at once so that no part is used twice.
+// It knows numbers and parts only. A part has a value, and networks add values
+// in series and reciprocals in parallel; what the numbers mean is the caller's.
+package match
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/big"
+	"slices"
+
+	"shuntwright/match/network"
+)
+
+// Op is how the operands of a network are joined.
+type Op = network.Op
+
+// The operations of a Tree.
+const (
+	Leaf     = network.Leaf
+	Series   = network.Series
+	Parallel = network.Parallel
+)
+
+// Kept is the index of the kept value among the leaves of a Tree.
+const Kept = network.Kept
+
+// MaxParts is the largest number of parts a network may have.
+const MaxParts = network.MaxParts
+
+// Network is one series-parallel network in canonical form; the zero Network
+// stands for none. See package network.
+type Network = network.Network
+
+// Tree is a network taken apart, for those who print it.
+type Tree = network.Tree
+
+// Count returns how many networks n parts make with at most atMost of them
+// each; with kept, round a kept value. See package network.
+func Count(n, atMost int, kept bool) *big.Int { return network.Count(n, atMost, kept) }
+
+// Values must lie from smallest to largest, so that no sum, product or
+// reciprocal of four of them leaves the range of float64.
+const (
+	smallest = 1e-100
+	largest  = 1e100
+)
+
+// Part is one part of the stock.
+type Part struct {
+	Value float64 // positive and finite, 1e-100 to 1e100
+	Bears float64 // largest flow through it, positive; +Inf where unlimited
+}
+
+// Stock holds parts, ready to be searched. It does not change, so it may be
+// used from several goroutines at once.
+type Stock struct {
+	parts  []Part
+	values []float64
+	bears  []float64
+	order  []int32 // ascending by value, then by what a part bears, then in drawer order
+}
+
+// NewStock takes the parts in drawer order and keeps a copy. It returns an
+// error that names the place of a part whose value or bearing is out of range;
+// no parts at all is an error too.
+func NewStock(parts []Part) (*Stock, error) {
+	if len(parts) == 0 {
+		return nil, fmt.Errorf("stock: no parts to choose from")
+	}
+	if len(parts) > math.MaxInt32 {
+		return nil, fmt.Errorf("stock: %d parts are too many", len(parts))
+	}
+	s := &Stock{parts: slices.Clone(parts)}
+	for i, p := range parts {
+		if !inRange(p.Value) {
+			return nil, fmt.Errorf("stock: part %d has value %v; it must be positive and finite (%v to %v)", i+1, p.Value, smallest, largest)
+		}
+		if !(p.Bears > 0) {
+			return nil, fmt.Errorf("stock: part %d bears %v; it must be positive, +Inf where nothing is known", i+1, p.Bears)
+		}
+		s.values = append(s.values, p.Value)
+		s.bears = append(s.bears, p.Bears)
+		s.order = append(s.order, int32(i))
+	}
+	slices.SortFunc(s.order, func(i, j int32) int {
+		return cmp.Or(cmp.Compare(parts[i].Value, parts[j].Value), cmp.Compare(parts[i].Bears, parts[j].Bears), cmp.Compare(i, j))
+	})
+	return s, nil
+}
+
+func inRange(v float64) bool { return v >= smallest && v <= largest }
+
+// Len returns the number of parts.
+func (s *Stock) Len() int { return len(s.parts) }
+
+// firsts returns the order without all but the first few, in drawer order, of
+// parts that are equal in value and in what they bear.
+func (s *Stock) firsts(few int) []int32 {
+	if few >= len(s.order) {
+		return s.order
+	}
+	out := make([]int32, 0, len(s.order))
+	run := 0
+	for k, i := range s.order {
+		if k > 0 && s.parts[s.order[k-1]] == s.parts[i] {
+			run++
+		} else {
+			run = 0
+		}
+		if run < few {
+			out = append(out, i)
+		}
+	}
+	return out
+}

@@ -1,0 +1,311 @@
+// Package walk finds the networks of a stock whose value lies in a window, and
+// the window may shrink while it looks, without enumerating those outside.
+//
+// Series adds values and parallel adds reciprocals, so every network of up to
+// four parts is, from the outside in, at most one operand to be subtracted from
+// the target and then a sum of two small networks. Those stand in sorted lists;
+// going up one list and down the other finds all sums in the window. With n
+// parts that takes about n steps for two parts, n² for three, and n² log n for
+// four. (The idea of meeting in the middle for four: Schroeppel and Shamir, SIAM
+// J. Comput. 10, 1981, from memory; here lists of pairs are kept in blocks of
+// bounded size instead of heaps.)
+package walk
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"shuntwright/match/network"
+)
+
+var inf = math.Inf(1)
+
+// Sink takes the networks found.
+type Sink interface {
+	// Window returns the values that are wanted now; it may shrink after an
+	// Offer, and never grows. It should be a few parts in 10^12 wider than what
+	// is wanted, since the walk adds in another order than the networks do.
+	Window() (lo, hi float64)
+	// Offer takes a network whose value lies in the window but for rounding. It
+	// returns false to end the walk.
+	Offer(network.Network) bool
+}
+
+// Request says which networks are asked for.
+type Request struct {
+	// Leaves are the parts, and the kept value if Kept is true.
+	Leaves network.Leaves
+	Kept   bool
+	// Order holds the drawer indexes of the parts to be used, ascending by value.
+	Order []int32
+	// Fewest and Most bound the number of parts, 0 to 4; 0 is the kept value alone.
+	Fewest, Most int
+	// Flow through the network and Drop across it must be borne; 0: not asked for.
+	Flow, Drop float64
+}
+
+// pollEvery is how many steps are taken between two looks at the context.
+const pollEvery = 1024
+
+// loose widens what is compared before a network is computed in full.
+const loose = 1e-9
+
+type walker struct {
+	Request
+	leaves   network.Leaves
+	order    []int32
+	stressed bool
+	ctx      context.Context
+	sink     Sink
+	steps    int
+	err      error
+	ended    bool
+	cache    map[cacheKey]*list
+
+	// The sweep at hand.
+	task     *task
+	values   []float64 // of the outer operands
+	outer    element   // the outer part, clashing with nothing if there is none
+	op       network.Op
+	lo, hi   float64 // of the sum of coordinates
+	flow     float64 // what both sides must bear
+	drop     float64
+	possible bool
+}
+
+type cacheKey struct {
+	side     side
+	op       network.Op
+	from, to int
+}
+
+// Walk offers every network of the request in the sink's window exactly once,
+// fewest parts first. It ends early with the context's error, or without error
+// when the sink has enough.
+func Walk(ctx context.Context, r Request, sink Sink) error {
+	w := &walker{Request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink,
+		stressed: r.Flow > 0 || r.Drop > 0, cache: map[cacheKey]*list{}}
+	if w.err = ctx.Err(); w.err != nil {
+		return w.err
+	}
+	if r.Kept && r.Fewest <= 0 {
+		w.offer(w.leaves.Kept())
+	}
+	for m := max(1, r.Fewest); m <= min(r.Most, len(r.Order)) && w.going(); m++ {
+		for _, t := range tasks(m, r.Kept) {
+			w.run(&t)
+		}
+	}
+	return w.err
+}
+
+func (w *walker) going() bool { return w.err == nil && !w.ended }
+
+// tick counts a step, looks at the context now and then, and reports whether
+// to go on.
+func (w *walker) tick() bool {
+	w.steps++
+	if w.steps%pollEvery == 0 && w.err == nil {
+		w.err = w.ctx.Err()
+	}
+	return w.going()
+}
+
+// run walks one task, block by block.
+func (w *walker) run(t *task) {
+	w.task, w.op = t, t.op
+	xs, ys := w.blocks(t.x.form), w.blocks(t.y.form)
+	for i := 1; i < len(xs); i++ {
+		x := w.cached(t.x, t.op, xs[i-1], xs[i], len(xs) == 2)
+		for j := 1; j < len(ys) && w.going(); j++ {
+			w.runBlock(x, w.cached(t.y, t.op, ys[j-1], ys[j], len(ys) == 2))
+		}
+	}
+}
+
+// cached returns a list, from an earlier task if it was whole.
+func (w *walker) cached(s side, op network.Op, from, to int, whole bool) *list {
+	key := cacheKey{s, op, from, to}
+	if l := w.cache[key]; l != nil {
+		return l
+	}
+	l := w.list(s, op, from, to)
+	if whole {
+		w.cache[key] = l
+	}
+	return l
+}
+
+// runBlock loops over the outer part, if the task has one, and sweeps.
+func (w *walker) runBlock(x, y *list) {
+	w.values = make([]float64, len(w.task.outer))
+	w.outer = element{-1, -1}
+	loop := -1
+	for k, o := range w.task.outer {
+		if o.what.form == nothing {
+			w.values[k] = w.leaves.KeptValue
+		} else {
+			loop = k
+		}
+	}
+	if loop < 0 {
+		if w.refresh() {
+			w.sweep(x, y, 0)
+		}
+		return
+	}
+	o := w.task.outer[loop]
+	list := w.cached(o.what, o.op, 0, len(w.order), true)
+	for i, e := range list.of {
+		if !w.tick() {
+			return
+		}
+		w.values[loop] = w.build(o.what.form, o.what.root, e).Value()
+		w.outer = e
+		if !w.refresh() {
+			continue
+		}
+		from := 0
+		if w.task.rule == rising {
+			from = i + 1
+		}
+		w.sweep(x, y, from)
+	}
+}
+
+// refresh computes the span of the sweep at hand from the sink's window, and
+// reports whether anything can lie in it.
+func (w *walker) refresh() bool {
+	d := demand{flow: w.Flow, drop: w.Drop}
+	d.lo, d.hi = w.sink.Window()
+	w.possible = false
+	for k, o := range w.task.outer {
+		if w.stressed && !w.outerBears(d, o) {
+			return false
+		}
+		if d = d.without(o.op, w.values[k]); d.empty() {
+			return false
+		}
+	}
+	w.lo, w.hi = d.span(w.op)
+	w.flow, w.drop = d.each(w.op)
+	w.flow, w.drop = w.flow*(1-loose), w.drop*(1-loose)
+	w.possible = true
+	return true
+}
+
+// outerBears reports whether an outer operand bears what d asks of it.
+func (w *walker) outerBears(d demand, o operand) bool {
+	var n network.Network
+	if o.what.form == nothing {
+		n = w.leaves.Kept()
+	} else {
+		n = w.build(o.what.form, o.what.root, w.outer)
+	}
+	flow, drop := d.each(o.op)
+	return n.Bears() >= flow*(1-loose) && n.Bears()*n.Value() >= drop*(1-loose)
+}
+
+// sweep goes up x from the given place and down y, and takes every sum of two
+// coordinates within the span.
+func (w *walker) sweep(x, y *list, from int) {
+	same := w.task.rule == ascending || w.task.rule == rising
+	j := len(y.x) - 1
+	for i := from; i < len(x.x) && w.possible && w.tick(); i++ {
+		xi := x.x[i]
+		if xi > w.hi {
+			return
+		}
+		if j = descend(y.x, j, w.hi-xi); j < 0 || same && j <= i {
+			return
+		}
+		if w.stressed && !w.bears(x, i) {
+			continue
+		}
+		least := 0
+		if same {
+			least = i + 1
+		}
+		w.row(x, y, i, j, least)
+	}
+}
+
+// row takes the sums of x[i] with y[j] and downwards, to y[least] at most.
+func (w *walker) row(x, y *list, i, j, least int) {
+	xi := x.x[i]
+	for ; j >= least && y.x[j] >= w.lo-xi && w.possible && w.tick(); j-- {
+		if y.x[j] > w.hi-xi || w.stressed && !w.bears(y, j) {
+			continue // the span has shrunk meanwhile, or y[j] does not bear it
+		}
+		if w.taken(x.of[i], y.of[j]) {
+			w.hit(x, y, i, j)
+		}
+	}
+}
+
+// descend returns the last place not above j with x at most top, or -1, in
+// steps that grow while they fail.
+func descend(x []float64, j int, top float64) int {
+	if j < 0 || x[j] <= top {
+		return j
+	}
+	step := 1
+	for j-step >= 0 && x[j-step] > top {
+		j -= step
+		step *= 2
+	}
+	lo := max(j-step, -1) // x[lo] <= top or lo = -1, and x[j] > top
+	for j-lo > 1 {
+		if m := int(uint(lo+j) / 2); x[m] > top {
+			j = m
+		} else {
+			lo = m
+		}
+	}
+	return lo
+}
+
+func (w *walker) bears(l *list, i int) bool {
+	return l.bears[i] >= w.flow && l.drops[i] >= w.drop
+}
+
+// taken reports whether the two sides share no part, none of them the outer
+// one, and this is the one labelling of several that is taken.
+func (w *walker) taken(e, f element) bool {
+	if e.clashes(f) || w.outer.clashes(e) || w.outer.clashes(f) {
+		return false
+	}
+	switch w.task.rule {
+	case before:
+		return e.last() < f.first()
+	case earlier:
+		return e.first() < f.first()
+	}
+	return true
+}
+
+// hit builds the network and offers it.
+func (w *walker) hit(x, y *list, i, j int) {
+	n := w.leaves.Join(w.op, w.build(x.form, x.root, x.of[i]), w.build(y.form, y.root, y.of[j]))
+	for _, o := range slices.Backward(w.task.outer) {
+		operand := w.leaves.Kept()
+		if o.what.form != nothing {
+			operand = w.build(o.what.form, o.what.root, w.outer)
+		}
+		n = w.leaves.Join(o.op, operand, n)
+	}
+	if w.offer(n) {
+		w.refresh()
+	}
+}
+
+// offer hands over a network that bears the stress, and reports whether it did.
+func (w *walker) offer(n network.Network) bool {
+	const rounding = 1e-12
+	if n.Bears() < w.Flow*(1-rounding) || n.Bears()*n.Value() < w.Drop*(1-rounding) {
+		return false
+	}
+	w.ended = !w.sink.Offer(n)
+	return true
+}
