@@ -1,0 +1,167 @@
+package inventory
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"shuntwright/inventory/safefile"
+)
+
+// Add adds a part at the end of the drawer and returns it as it stands there:
+// one without an id gets the next of R001, R002, … after the largest in the
+// drawer. A part whose id is there already, or that the file could not give
+// back alike, is refused and the drawer left as it was.
+func (d *Drawer) Add(p Part) (Part, error) {
+	if p.ID == "" {
+		p.ID = d.nextID()
+	}
+	if err := d.storable(p); err != nil {
+		return Part{}, fmt.Errorf("add a part: %w", err)
+	}
+	if _, _, found := d.Find(p.ID); found {
+		return Part{}, fmt.Errorf("add a part: the id %q is in the drawer already; leave it out to get the next free one, %s", p.ID, d.nextID())
+	}
+	d.table.Append()
+	row := d.table.Len() - 1
+	d.take(d.writeRow(row, p), row)
+	d.changed = true
+	return d.parts[len(d.parts)-1], nil
+}
+
+// nextID returns R and the number after the largest there is, with at least
+// three digits.
+func (d *Drawer) nextID() string {
+	for n := d.largest + 1; ; n++ {
+		id := fmt.Sprintf("R%03d", n)
+		if _, _, found := d.Find(id); !found {
+			return id
+		}
+	}
+}
+
+// number returns the number of an id of R and digits; 0 for any other, and for
+// one of more digits than anybody counts to.
+func number(id string) int64 {
+	const longest = 17
+	digits, found := strings.CutPrefix(id, "R")
+	if !found || len(digits) > longest {
+		return 0
+	}
+	n, err := strconv.ParseUint(digits, 10, 63)
+	if err != nil {
+		return 0
+	}
+	return int64(n)
+}
+
+// storable says why the file could not give a part back alike, or nil.
+func (d *Drawer) storable(p Part) error {
+	if err := p.sound(); err != nil {
+		return err
+	}
+	again := NewPart(Part{}.Ohms)
+	for _, c := range columns {
+		if cell := c.cell(p, d.decimal); cell != "" {
+			if err := c.read(&again, cell, d.decimal); err != nil {
+				return fmt.Errorf("%s %w", c.name, err)
+			}
+		}
+	}
+	return nil
+}
+
+// writeRow writes those fields of a part that its row does not hold yet, and
+// returns the part as the row has it now. A column that the file lacks is
+// added where there is something to put in it.
+func (d *Drawer) writeRow(row int, p Part) Part {
+	was, _, _ := d.part(row) // it was read before, or is empty
+	for i, c := range columns {
+		text := c.cell(p, d.decimal)
+		if text == c.cell(was, d.decimal) {
+			continue
+		}
+		if d.at[i] < 0 {
+			d.at[i] = d.table.AddColumn(c.name)
+		}
+		d.table.Set(row, d.at[i], text)
+	}
+	now, _, _ := d.part(row) // storable has read these texts
+	return now
+}
+
+// Replace puts p in the place of the part with its id. In the file only the
+// cells change whose fields differ. A part that the file could not give back
+// alike is refused and the drawer left as it was.
+func (d *Drawer) Replace(p Part) error {
+	_, at, found := d.Find(p.ID)
+	if !found {
+		return fmt.Errorf("change a part: %w", d.noPart(p.ID))
+	}
+	if err := d.storable(p); err != nil {
+		return fmt.Errorf("change a part: %w", err)
+	}
+	d.parts[at] = d.writeRow(d.rows[at], p)
+	d.changed = true
+	return nil
+}
+
+// Remove takes a part out of the drawer.
+func (d *Drawer) Remove(id string) error {
+	_, at, found := d.Find(id)
+	if !found {
+		return fmt.Errorf("remove a part: %w", d.noPart(id))
+	}
+	d.table.Remove(d.rows[at])
+	d.parts = append(d.parts[:at], d.parts[at+1:]...)
+	d.rows = append(d.rows[:at], d.rows[at+1:]...)
+	delete(d.index, id)
+	d.largest = 0
+	for i, p := range d.parts {
+		if i >= at {
+			d.rows[i]--
+			d.index[p.ID] = i
+		}
+		d.largest = max(d.largest, number(p.ID))
+	}
+	d.changed = true
+	return nil
+}
+
+// noPart says that an id is not in the drawer, and the id that differs in case
+// alone, or the first and last there are.
+func (d *Drawer) noPart(id string) error {
+	for _, p := range d.parts {
+		if strings.EqualFold(p.ID, id) {
+			return fmt.Errorf("no part %q in the drawer; there is %q", id, p.ID)
+		}
+	}
+	if len(d.parts) == 0 {
+		return fmt.Errorf("no part %q: the drawer is empty", id)
+	}
+	return fmt.Errorf("no part %q in the drawer; its ids go from %q to %q", id, d.parts[0].ID, d.parts[len(d.parts)-1].ID)
+}
+
+// Save writes the drawer to the file it came from, in one step, and keeps what
+// was there for Undo. If the file has changed since it was read, it is left
+// alone and the error wraps safefile.ErrChanged. A drawer that has not changed
+// is not written.
+func (d *Drawer) Save() error {
+	if d.path == "" {
+		return fmt.Errorf("save the drawer: it was not read from a file of its own")
+	}
+	if !d.changed {
+		return nil
+	}
+	stamp, err := safefile.Write(d.path, d.Bytes(), d.stamp)
+	if err != nil {
+		return fmt.Errorf("save the drawer: %w", err)
+	}
+	d.stamp, d.changed = stamp, false
+	return nil
+}
+
+// Undo takes back the last Save to a drawer's file; again, and it takes back
+// that. The error wraps safefile.ErrNothingToUndo where there is none. A
+// Drawer that was read before is of the past then: read it again.
+func Undo(path string) error { return safefile.Undo(path) }

@@ -1,0 +1,102 @@
+// Package inventory looks after the drawer: the resistors on hand, each one
+// measured, the file they stand in, and what the instruments that measured
+// them promise.
+package inventory
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// Part is one physical resistor. Floating-point fields are NaN where nothing
+// is given, so start from NewPart.
+type Part struct {
+	ID         string         // unique in the drawer, see wiring.ValidID
+	Ohms       quantity.Value // the reading, as typed; the zero Value for a part that is marked and was never measured
+	Instrument string         // what read it, a name in the instruments' file; empty: not said
+
+	GainPercent float64 // limit of this reading in percent of it, where it differs from its instrument's
+	FloorOhms   float64 // limit of this reading that does not grow with it, likewise
+
+	Nominal          quantity.Value // as marked on the part; the zero Value: not given
+	TolerancePercent float64        // as marked on the part
+	Watts            float64        // rated dissipation at 70 °C
+	Volts            float64        // limiting element voltage
+
+	TempcoPPM    float64 // temperature coefficient in ppm/K: a limit of either sign, or the value itself
+	TempcoSigned bool    // TempcoPPM is the value itself: it was written with a sign
+
+	Kind, Place, Note string // free text
+	Fitted            string // empty, or where the part is now: "bench meter: shunt grid 50 mA"
+}
+
+// NewPart returns a part with a reading, of which nothing else is known.
+func NewPart(ohms quantity.Value) Part {
+	nan := math.NaN()
+	return Part{Ohms: ohms, GainPercent: nan, FloorOhms: nan, TolerancePercent: nan, Watts: nan, Volts: nan, TempcoPPM: nan}
+}
+
+// Measured tells whether the part has a reading; if not, all that is known of
+// it is what is marked on it.
+func (p Part) Measured() bool { return given(p.Ohms) }
+
+func given(v quantity.Value) bool { return v != quantity.Value{} }
+
+// problem is what is wrong with a part, and the column that it is wrong in.
+type problem struct {
+	column string
+	error
+}
+
+// whole checks what no cell can say alone.
+func (p Part) whole() *problem {
+	if p.ID == "" {
+		return &problem{"id", fmt.Errorf("the id is empty; write one such as R001")}
+	}
+	if err := wiring.ValidID(p.ID); err != nil {
+		return &problem{"id", err}
+	}
+	switch {
+	case p.Measured():
+	case !given(p.Nominal):
+		return &problem{"ohms", fmt.Errorf("the part %q has no resistance; write its reading, or what is marked on it as nominal and tolerance_percent", p.ID)}
+	case math.IsNaN(p.TolerancePercent):
+		return &problem{"ohms", fmt.Errorf("the part %q has no reading and no tolerance_percent to trust its nominal by; write one of them", p.ID)}
+	}
+	return nil
+}
+
+// sound checks a part that did not come from a file.
+func (p Part) sound() error {
+	if wrong := p.whole(); wrong != nil {
+		return wrong.error
+	}
+	for _, c := range columns {
+		switch {
+		case c.text != nil:
+			text := *c.text(&p)
+			if !utf8.ValidString(text) || strings.ContainsAny(text, "\x00\r") {
+				return fmt.Errorf("%s %q holds what is no text", c.name, text)
+			}
+		case c.number != nil:
+			x := *c.number(&p)
+			if math.IsInf(x, 0) || x < 0 && c.sign != quantity.AnySign || x == 0 && c.sign == quantity.Positive {
+				return fmt.Errorf("%s %g is out of range; leave it out where it is not known", c.name, x)
+			}
+		case c.value != nil:
+			v := *c.value(&p)
+			if given(v) && !(v.Unit == quantity.Ohm && v.Base > 0 && !math.IsInf(v.Base, 0)) {
+				return fmt.Errorf("%s %q is no resistance above zero", c.name, v.Text)
+			}
+		}
+	}
+	if p.TempcoPPM < 0 && !p.TempcoSigned {
+		return fmt.Errorf("tempco_ppm %g is a limit and negative; write 50 for ±50, or -50 for the value itself", p.TempcoPPM)
+	}
+	return nil
+}
