@@ -1,9 +1,24 @@
 // Package pack answers whether every group can get one of its items within the room there is.
+//
+// # How it works
+//
+// A search that learns from its failures (conflict-driven clause learning) over literals "this item is taken" and "this item is
+// not taken". Room is watched natively: once the items taken leave no room for another, that one is ruled out. After every
+// decision a linear relaxation, with cuts that see odd sets of resources, is asked whether fractions of the remaining items could
+// do; if not, its proof says which of the items ruled out were to blame, and that is learnt like any other failure. Where the
+// relaxation has a solution, its fractions say what to try next.
+//
+// # Why it is exact
+//
+// A choice is checked against the room in integers. The relaxation is computed in float64, but its proofs are not trusted: the
+// prices it gives the resources are rounded to integers, and a failure counts only if, in integers, the cheapest items left in all
+// groups together cost more than all the room is worth. Cuts follow from halving and rounding down the sum of some rows, in
+// integers too. Everything else is clause logic.
 package pack
 
 import "context"
 
-// Item lists the resources that an item takes one unit of each; a resource named twice gives two units. Ascending.
+// Item lists the resources that an item takes one unit of each; a resource named twice gives two units.
 type Item []int32
 
 // Problem asks for one item of every group.
@@ -15,86 +30,19 @@ type Problem struct {
 // Find returns an item of every group that together stay within the room, as indexes into the groups, or nil if there is no
 // such choice. The error is that of the context.
 func Find(ctx context.Context, p Problem) ([]int, error) {
-	s := &search{ctx: ctx, p: p, room: append([]int32(nil), p.Room...), picks: make([]int, len(p.Groups))}
-	for i := range s.picks {
-		s.picks[i] = -1
+	s := newSearch(ctx, p)
+	if s == nil {
+		return nil, nil
 	}
-	yes, err := s.descend(len(p.Groups))
+	yes, err := s.run()
 	if err != nil || !yes {
 		return nil, err
 	}
-	return s.picks, nil
-}
-
-type search struct {
-	ctx   context.Context
-	p     Problem
-	room  []int32
-	picks []int
-	tick  int
-}
-
-func (s *search) fits(item Item) bool {
-	yes := true
-	for _, r := range item {
-		s.room[r]--
-		yes = yes && s.room[r] >= 0
-	}
-	for _, r := range item {
-		s.room[r]++
-	}
-	return yes
-}
-
-// descend fills the group with the fewest items that fit, and so on.
-func (s *search) descend(left int) (bool, error) {
-	if left == 0 {
-		return true, nil
-	}
-	group, err := s.scarcest()
-	if err != nil {
-		return false, err
-	}
-	for j, item := range s.p.Groups[group] {
-		if !s.fits(item) {
-			continue
-		}
-		for _, r := range item {
-			s.room[r]--
-		}
-		s.picks[group] = j
-		yes, err := s.descend(left - 1)
-		if yes || err != nil {
-			return yes, err
-		}
-		s.picks[group] = -1
-		for _, r := range item {
-			s.room[r]++
+	picks := make([]int, len(p.Groups))
+	for item, v := range s.value {
+		if v == taken {
+			picks[s.group[item]] = int(s.origin[item])
 		}
 	}
-	return false, nil
-}
-
-func (s *search) scarcest() (int, error) {
-	best, fewest := -1, -1
-	for i, items := range s.p.Groups {
-		if s.picks[i] >= 0 {
-			continue
-		}
-		n := 0
-		for _, item := range items {
-			if s.tick++; s.tick&1023 == 0 && s.ctx.Err() != nil {
-				return -1, s.ctx.Err()
-			}
-			if s.fits(item) {
-				if n++; best >= 0 && n >= fewest {
-					break
-				}
-			}
-		}
-		if best < 0 || n < fewest {
-			best, fewest = i, n
-		}
-	}
-	return best, nil
+	return picks, nil
 }

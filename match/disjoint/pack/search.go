@@ -1,0 +1,197 @@
+package pack
+
+import "context"
+
+type truth int8
+
+const (
+	unknown truth = iota
+	taken
+	ruledOut
+)
+
+// literal says of an item that it is taken (2·item) or that it is not (2·item+1).
+type literal int32
+
+func take(item int32) literal       { return literal(2 * item) }
+func leave(item int32) literal      { return literal(2*item + 1) }
+func (l literal) item() int32       { return int32(l) >> 1 }
+func (l literal) negative() bool    { return l&1 != 0 }
+func (l literal) opposite() literal { return l ^ 1 }
+
+// reason tells why a literal holds.
+type reason struct {
+	kind reasonKind
+	of   int32 // item, resource, or group
+	c    *clause
+}
+
+type reasonKind int8
+
+const (
+	decided  reasonKind = iota
+	byRival             // another item of the group is taken: of
+	byRoom              // the items taken leave too little of resource of
+	byNeed              // all other items of the group are ruled out
+	byClause            // all other literals of the clause are false
+)
+
+// search is the state of one Find.
+type search struct {
+	ctx  context.Context
+	tick int
+
+	groups [][]int32 // items
+	group  []int32   // of each item
+	uses   [][]use
+	origin []int32
+	users  [][]int32 // items of each resource
+	most   []int32   // most units that an item takes of each resource
+	full   []int32   // room of each resource
+	room   []int32   // what the items taken leave
+
+	value    []truth
+	level    []int32
+	place    []int32 // in the trail
+	why      []reason
+	trail    []literal
+	limits   []int32 // length of the trail where each level began
+	done     int     // length of the trail that is propagated
+	left     []int32 // items of each group not ruled out
+	watches  [][]*clause
+	learnt   []*clause
+	score    []float64
+	bump     float64
+	seen     []bool
+	conflict []literal // all false
+
+	relaxed *relaxation
+	Stats
+}
+
+type Stats struct{ Conflicts, Decisions, Priced, Lost, Relaxed, Cuts int }
+
+// clause is a disjunction; the first two literals are watched.
+type clause struct {
+	literals []literal
+	score    float64
+	dead     bool
+}
+
+// newSearch returns nil if a group has no item that fits.
+func newSearch(ctx context.Context, p Problem) *search {
+	s := &search{ctx: ctx, full: p.Room, room: append([]int32(nil), p.Room...), bump: 1}
+	s.users = make([][]int32, len(p.Room))
+	s.most = make([]int32, len(p.Room))
+	for g, group := range p.Groups {
+		s.groups = append(s.groups, nil)
+		for _, x := range reduce(group, p.Room) {
+			item := int32(len(s.group))
+			s.groups[g] = append(s.groups[g], item)
+			s.group = append(s.group, int32(g))
+			s.uses = append(s.uses, x.uses)
+			s.origin = append(s.origin, x.origin)
+			for _, u := range x.uses {
+				s.users[u.resource] = append(s.users[u.resource], item)
+				s.most[u.resource] = max(s.most[u.resource], u.units)
+			}
+		}
+		s.left = append(s.left, int32(len(s.groups[g])))
+		if len(s.groups[g]) == 0 {
+			return nil
+		}
+	}
+	n := len(s.group)
+	s.value, s.level, s.place = make([]truth, n), make([]int32, n), make([]int32, n)
+	s.why, s.score, s.seen = make([]reason, n), make([]float64, n), make([]bool, n)
+	s.watches = make([][]*clause, 2*n)
+	return s
+}
+
+func (s *search) depth() int32 { return int32(len(s.limits)) }
+
+// run searches until there is a choice, or proof that there is none, or the context ends.
+func (s *search) run() (bool, error) {
+	for g, items := range s.groups {
+		if len(items) == 1 && s.value[items[0]] == unknown {
+			s.assign(take(items[0]), reason{kind: byNeed, of: int32(g)})
+		}
+	}
+	s.relaxed = newRelaxation(s)
+	for {
+		if s.tick++; s.tick&63 == 0 && s.ctx.Err() != nil {
+			return false, s.ctx.Err()
+		}
+		if !s.propagate() || !s.complete() && !s.relax() {
+			if s.Conflicts++; !s.learn() {
+				return false, nil
+			}
+			continue
+		}
+		if s.complete() {
+			return true, nil
+		}
+		s.decide()
+	}
+}
+
+// complete tells whether every group has its item.
+func (s *search) complete() bool {
+	for _, items := range s.groups {
+		found := false
+		for _, item := range items {
+			if s.value[item] == taken {
+				found = true
+				break
+			}
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *search) isTrue(l literal) bool {
+	v := s.value[l.item()]
+	return v == taken && !l.negative() || v == ruledOut && l.negative()
+}
+
+func (s *search) isFalse(l literal) bool { return s.isTrue(l.opposite()) }
+
+// assign makes a literal true that is unknown.
+func (s *search) assign(l literal, why reason) {
+	item := l.item()
+	s.level[item], s.place[item], s.why[item] = s.depth(), int32(len(s.trail)), why
+	s.trail = append(s.trail, l)
+	if l.negative() {
+		s.value[item] = ruledOut
+		s.left[s.group[item]]--
+		return
+	}
+	s.value[item] = taken
+	for _, u := range s.uses[item] {
+		s.room[u.resource] -= u.units
+	}
+}
+
+// back undoes all above a level.
+func (s *search) back(level int32) {
+	if s.depth() <= level {
+		return
+	}
+	keep := s.limits[level]
+	for _, l := range s.trail[keep:] {
+		item := l.item()
+		if l.negative() {
+			s.left[s.group[item]]++
+		} else {
+			for _, u := range s.uses[item] {
+				s.room[u.resource] += u.units
+			}
+		}
+		s.value[item] = unknown
+	}
+	s.trail, s.limits = s.trail[:keep], s.limits[:level]
+	s.done = min(s.done, int(keep))
+}
