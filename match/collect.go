@@ -36,10 +36,14 @@ type collector struct {
 	best   maxHeap // the Top smallest scores
 	kept   []scored
 	sizeUp int // length of kept at which it is thinned out
+	// At the last thinning Top networks scored at most full and came before
+	// last or were last, so nothing that scores more and comes later is wanted.
+	full float64
+	last Network
 }
 
 func newCollector(q Query) *collector {
-	c := &collector{query: q}
+	c := &collector{query: q, full: math.Inf(1)}
 	c.sizeUp = c.slack()
 	return c
 }
@@ -75,7 +79,7 @@ func (c *collector) Offer(n Network) bool {
 	if c.query.Limit != nil {
 		s.score += c.query.Limit(n) / c.query.Target
 	}
-	if !(s.score <= c.worst()) {
+	if !(s.score <= c.worst()) || s.score >= c.full && network.Compare(n, c.last) > 0 {
 		return true
 	}
 	c.best.offer(s.score, c.query.Top)
@@ -104,6 +108,9 @@ func (c *collector) thin() {
 	}
 	clear(c.kept[len(out):])
 	c.kept = out
+	if len(ahead) == c.query.Top {
+		c.full, c.last = out[len(out)-1].score, ahead[0]
+	}
 }
 
 // choices returns the best networks in order.

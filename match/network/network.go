@@ -95,6 +95,19 @@ func (n Network) Parts() []int {
 	return out
 }
 
+// Set is a set of parts as a comparable value: ascending drawer indexes, the
+// places behind the last one -1.
+type Set [MaxParts]int32
+
+// Set returns the parts of the network; the first Size places are filled.
+func (n Network) Set() Set {
+	p, k := n.sorted()
+	for i := k; i < MaxParts; i++ {
+		p[i] = -1
+	}
+	return p
+}
+
 // Compare orders networks that are equally good: fewer parts first, then the
 // sorted drawer indexes as words in a dictionary, and at last, so that the
 // order is total, the arrangement. It returns -1, 0 or +1.

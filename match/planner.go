@@ -1,0 +1,126 @@
+package match
+
+import (
+	"context"
+	"math"
+	"math/big"
+	"slices"
+)
+
+// planner is what both ways of planning share.
+type planner struct {
+	ctx     context.Context
+	stock   *Stock
+	p       Problem
+	order   []int32   // the parts that may be wanted
+	slotsOf [][]int   // of each range, the slots that it depends on
+	rangeOf []int     // of each slot the last range that depends on it, -1 if none does
+	values  []float64 // of all slots, for a call of Response
+	errors  []float64 // of all ranges, from it
+	limits  []float64 // of all ranges, from Limit
+}
+
+func newPlanner(ctx context.Context, s *Stock, p Problem) *planner {
+	pl := &planner{ctx: ctx, stock: s, p: p, order: s.order, slotsOf: make([][]int, p.Ranges), rangeOf: make([]int, len(p.Needs)),
+		values: make([]float64, len(p.Needs)), errors: make([]float64, p.Ranges), limits: make([]float64, p.Ranges)}
+	total := 0
+	for i, n := range p.Needs {
+		pl.rangeOf[i] = -1
+		total += n.AtMost
+	}
+	if p.Limit == nil {
+		// All positions together use at most total of any equal parts, and if not
+		// the first ones, then these could be put in their place.
+		pl.order = s.firsts(total)
+	}
+	for r := range p.Ranges {
+		for i := range p.Needs {
+			if p.Response.Rising(r, i) != 0 {
+				pl.slotsOf[r] = append(pl.slotsOf[r], i)
+				pl.rangeOf[i] = r
+			}
+		}
+	}
+	return pl
+}
+
+// separate reports whether every slot has one range of its own.
+func (pl *planner) separate() bool {
+	ranges := make([]int, len(pl.p.Needs))
+	for _, slots := range pl.slotsOf {
+		if len(slots) > 1 {
+			return false
+		}
+		for _, i := range slots {
+			ranges[i]++
+		}
+	}
+	return !slices.ContainsFunc(ranges, func(n int) bool { return n != 1 })
+}
+
+// respond computes all errors, and limits if there are any, for the given
+// networks; open slots are put on their targets.
+func (pl *planner) respond(nets []Network) {
+	for i, n := range nets {
+		pl.values[i] = n.Value()
+		if n.IsZero() {
+			pl.values[i] = pl.p.Needs[i].Target
+		}
+	}
+	if pl.p.Ranges > 0 {
+		pl.p.Response.Errors(pl.errors, pl.values)
+	}
+	if pl.p.Limit != nil {
+		pl.p.Limit(nets, pl.limits)
+	}
+}
+
+// cost is what range r counts for after respond.
+func (pl *planner) cost(r int) float64 { return math.Abs(pl.errors[r]) + pl.limits[r] }
+
+// plan makes a Plan of the networks; its Bound, Proven and End are still to be
+// filled in.
+func (pl *planner) plan(nets []Network) Plan {
+	out := Plan{Networks: nets, Filled: make([]bool, len(nets)), Errors: make([]float64, pl.p.Ranges),
+		Worst: math.NaN(), Bound: math.NaN(), Considered: new(big.Int)}
+	for i, n := range nets {
+		out.Filled[i] = !n.IsZero()
+		need := pl.p.Needs[i]
+		out.Considered.Add(out.Considered, Count(pl.stock.Len(), need.AtMost, need.keeps()))
+	}
+	pl.respond(nets)
+	for r, slots := range pl.slotsOf {
+		out.Errors[r] = math.NaN()
+		if !slices.ContainsFunc(slots, func(i int) bool { return nets[i].IsZero() }) {
+			out.Errors[r] = pl.errors[r]
+			if c := pl.cost(r); !(c <= out.Worst) {
+				out.Worst = c
+			}
+		}
+	}
+	return out
+}
+
+// fixed returns the largest cost of the ranges that depend on no slot, 0 if
+// there is none.
+func (pl *planner) fixed() float64 {
+	pl.respond(make([]Network, len(pl.p.Needs)))
+	worst := 0.0
+	for r, slots := range pl.slotsOf {
+		if len(slots) == 0 {
+			worst = max(worst, pl.cost(r))
+		}
+	}
+	return worst
+}
+
+// seal fills in what is proven about a plan: its Worst is at least bound, and
+// at least what the ranges without a slot cost.
+func (pl *planner) seal(out Plan, bound float64, end Ending) Plan {
+	if !math.IsNaN(out.Worst) {
+		out.Bound = min(max(bound, pl.fixed()), out.Worst)
+	}
+	out.End = end
+	out.Proven = end == Exact || end == WorstProven
+	return out
+}

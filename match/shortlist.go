@@ -1,0 +1,156 @@
+package match
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"shuntwright/match/network"
+)
+
+// margin, in percent, is more than costs that count as equal can differ.
+const margin = 2e-9
+
+// mostListed is how many networks a shortlist is made from at most.
+const mostListed = 1 << 18
+
+// candidate is a network with what its range then counts for, in percent.
+type candidate struct {
+	net  Network
+	cost float64
+}
+
+// shortlist holds the networks that may be wanted for one slot whose range
+// depends on it alone: for each set of parts the cheapest.
+type shortlist struct {
+	slot  int
+	top   int // how many networks nearest to the target it was made from
+	of    []candidate
+	level float64 // every network that costs no more and may be wanted is there; +Inf: they all are
+}
+
+// best is the smallest cost, +Inf if there is none.
+func (l *shortlist) best() float64 {
+	if len(l.of) == 0 {
+		return math.Inf(1)
+	}
+	return l.of[0].cost
+}
+
+// grow makes the list again, from the top networks nearest to the target. It
+// reports false if the context ended before that.
+func (pl *planner) grow(l *shortlist, top int) bool {
+	nets, reach, ok := pl.nearest(l.slot, 0, pl.p.Needs[l.slot].AtMost, top)
+	list := pl.cheapest(l.slot, nets)
+	if !ok {
+		if len(l.of) == 0 {
+			l.of = list // better than nothing
+		}
+		return false
+	}
+	l.top, l.of, l.level = top, list, reach
+	if k := pl.enoughApart(l.slot, nil, l.of); k < len(l.of) && l.of[k].cost+margin < l.level {
+		cut := l.of[k].cost + margin
+		l.of = slices.DeleteFunc(l.of, func(c candidate) bool { return c.cost > cut })
+		l.level = math.Inf(1)
+	}
+	return true
+}
+
+// nearest returns the top networks of fewest to most parts nearest to the
+// slot's target, and a cost up to which that is all of them, +Inf if there are
+// no more in the window.
+func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach float64, ok bool) {
+	q := Query{Need: pl.p.Needs[slot], Top: top}
+	q.AtMost = most
+	got := pl.stock.pick(pl.ctx, q, pl.order, fewest)
+	far := 0.0
+	for _, c := range got.Choices {
+		nets = append(nets, c.Network)
+		far = max(far, math.Abs(c.Error))
+	}
+	switch {
+	case !got.Proven:
+		return nets, 0, false
+	case len(nets) < top:
+		return nets, math.Inf(1), true
+	}
+	return nets, pl.costBeyond(slot, far-2*equal), true
+}
+
+// costBeyond returns the least that a network costs whose value is further
+// from the target than the given fraction of it. Errors are monotone, so if
+// both ends lie on different sides of zero, the smaller error of the two is it.
+func (pl *planner) costBeyond(slot int, fraction float64) float64 {
+	low, high := math.Inf(-1), math.Inf(1)
+	target, r := pl.p.Needs[slot].Target, pl.rangeOf[slot]
+	at := func(v float64) float64 {
+		for i, n := range pl.p.Needs {
+			pl.values[i] = n.Target
+		}
+		pl.values[slot] = v
+		pl.p.Response.Errors(pl.errors, pl.values)
+		return pl.errors[r] * float64(pl.p.Response.Rising(r, slot))
+	}
+	if fraction <= 0 {
+		return 0
+	}
+	if fraction < 1 {
+		low = at(target * (1 - fraction))
+	}
+	high = at(target * (1 + fraction))
+	if low > 0 || high < 0 {
+		return 0
+	}
+	return max(min(-low, high)-margin, 0)
+}
+
+// cheapest returns the networks with their costs, ascending, one for each set
+// of parts.
+func (pl *planner) cheapest(slot int, nets []Network) []candidate {
+	out := make([]candidate, len(nets))
+	all := make([]Network, len(pl.p.Needs))
+	for k, n := range nets {
+		all[slot] = n
+		pl.respond(all)
+		out[k] = candidate{n, pl.cost(pl.rangeOf[slot])}
+	}
+	slices.SortFunc(out, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.cost, b.cost), network.Compare(a.net, b.net))
+	})
+	seen := make(map[network.Set]bool, len(out))
+	return slices.DeleteFunc(out, func(c candidate) bool {
+		set := c.net.Set()
+		again := seen[set]
+		seen[set] = true
+		return again
+	})
+}
+
+// enoughApart returns the index of the first candidate by which so many share
+// no part among themselves (those before counting too) that, whatever the
+// other slots take, one of them is left: then nothing that is worse can be
+// wanted. It returns len(list) if there are not so many.
+func (pl *planner) enoughApart(slot int, before, list []candidate) int {
+	others := 0
+	for i, n := range pl.p.Needs {
+		if i != slot {
+			others += n.AtMost
+		}
+	}
+	used := map[int]bool{}
+	apart := 0
+	for k, c := range slices.Concat(before, list) {
+		parts := c.net.Parts()
+		if slices.ContainsFunc(parts, func(i int) bool { return used[i] }) {
+			continue
+		}
+		for _, i := range parts {
+			used[i] = true
+		}
+		if apart++; apart > others || len(parts) == 0 {
+			return max(k-len(before), 0)
+		}
+	}
+	return len(list)
+}
