@@ -62,15 +62,15 @@ func ParseInstruments(name string, data []byte) (Instruments, error) {
 // fields of an instrument in the file, in the order that messages list them.
 var fields = []struct {
 	name string
-	unit quantity.Unit // empty: a number without unit
+	unit quantity.Unit
 	to   func(*Instrument) *float64
 }{
 	{"gain_percent", quantity.Percent, func(i *Instrument) *float64 { return &i.GainPercent }},
-	{"counts", "counts", func(i *Instrument) *float64 { return &i.Counts }},
+	{"counts", quantity.Number, func(i *Instrument) *float64 { return &i.Counts }},
 	{"floor", quantity.Ohm, func(i *Instrument) *float64 { return &i.FloorOhms }},
 	{"leads", quantity.Ohm, func(i *Instrument) *float64 { return &i.LeadsOhms }},
 	{"leads_floor", quantity.Ohm, func(i *Instrument) *float64 { return &i.LeadsFloorOhms }},
-	{"wires", "wires", nil},
+	{"wires", quantity.Number, nil},
 }
 
 // instrument reads what one instrument promises; at is where its name stands.

@@ -21,7 +21,7 @@ func Format(x float64, unit Unit, digits int) string {
 	case math.IsInf(x, -1):
 		return "minus infinite"
 	case x == 0:
-		return "0 " + string(unit)
+		return strings.TrimSpace("0 " + string(unit))
 	}
 	digits = min(max(digits, 1), 17)
 	mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(x, 'e', digits-1, 64), "e")
@@ -37,9 +37,9 @@ func Format(x float64, unit Unit, digits int) string {
 		}
 	}
 	if power-third < -5 || power-third > 5 || third != 0 && symbol == "" {
-		return mantissa + "e" + strconv.Itoa(power) + " " + string(unit)
+		return strings.TrimSpace(mantissa + "e" + strconv.Itoa(power) + " " + string(unit))
 	}
-	return shift(mantissa, power-third) + " " + symbol + string(unit)
+	return strings.TrimSpace(shift(mantissa, power-third) + " " + symbol + string(unit))
 }
 
 // shift moves the decimal point of a number with one digit before it, as

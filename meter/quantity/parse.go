@@ -21,7 +21,7 @@ const (
 type Value struct {
 	Text  string  // as typed, outer spaces cut
 	Base  float64 // in Unit, prefix applied: the float64 nearest to what was typed
-	Unit  Unit    // empty in the zero Value only
+	Unit  Unit    // as asked for
 	Step  float64 // weight of the last digit typed, in Unit: 0.01 of 10.91, 100 of 4.7k and 4k7
 	Named bool    // the text itself held the unit, or is a letter code that only a resistance can have
 }

@@ -8,7 +8,8 @@ import "strings"
 // Unit is the symbol of the unit that a Value is in, without prefix.
 type Unit string
 
-// The units that Parse knows. All but the last four take an SI prefix.
+// The units that Parse knows. The first four take an SI prefix. Number is for
+// what has no unit, such as a count.
 const (
 	Ohm          Unit = "Ω"
 	Ampere       Unit = "A"
@@ -18,6 +19,7 @@ const (
 	Percent      Unit = "%"
 	Division     Unit = "div"
 	PPMPerKelvin Unit = "ppm/K"
+	Number       Unit = ""
 )
 
 // trade is what there is to say about a unit: what it measures, its name in
@@ -43,6 +45,7 @@ var trades = []trade{
 	{Percent, "a percentage", "percent", []string{"%"}, "2.5 %", false},
 	{Division, "a number of divisions", "divisions", []string{"div", "divisions"}, "30.0 div", false},
 	{PPMPerKelvin, "a temperature coefficient", "ppm/K", []string{"ppm/k", "ppm", "ppm/°c"}, "50 ppm/K", false},
+	{Number, "a number", "numbers", nil, "1", false},
 }
 
 // about returns what is known about a unit; a unit from elsewhere is said by
