@@ -1,0 +1,134 @@
+package meter
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"shuntwright/meter/quantity"
+)
+
+// Circuit is one way to make ranges out of the movement. A kind of circuit is one file of this package: it says which resistors it has,
+// how each range wires them, and what its positions must be; everything else follows from that.
+type Circuit interface {
+	// Kind is the circuit's word in files and in the names of its positions.
+	Kind() string
+	// Ranges lists the settings of the switch in the meter's order.
+	Ranges() []Range
+	// Resistors lists the circuit's own resistors, the positions among them in the meter's order.
+	Resistors() []Resistor
+	// Path says where the resistors sit on range r, by their index in Resistors.
+	Path(r int) Path
+	// Targets gives the ohms that each position must have, all others on their targets, for every range to read true. The error is a
+	// *CannotServe where the movement cannot serve a range.
+	Targets(mv Movement) ([]float64, error)
+}
+
+// Path is how one range divides what is applied to it: Lead carries all of the current; behind it Branch, in series with the movement,
+// carries the movement's part, and Across, which lies across branch and movement, carries the rest. Each list is a series connection.
+// An empty Across is no connection, an empty Lead or Branch a wire.
+type Path struct{ Lead, Across, Branch []int }
+
+// Use tells what a resistor is for.
+type Use int
+
+// The uses of a resistor.
+const (
+	Coil    Use = iota + 1 // the movement's copper
+	Swamp                  // a swamping resistor, of the movement or of a ring
+	Fitted                 // a position: a network of parts fills it
+	Given                  // a resistor that the meter file states, such as the shunt in a lead
+	Contact                // contact resistance of switch and leads
+)
+
+// Resistor is one resistance of a meter.
+type Resistor struct {
+	Name string
+	Use  Use
+	Ohms float64 // NaN for a position, whose ohms come with what is fitted
+	Key  string  // which network of the circuit fills a position: empty where the circuit has only one
+}
+
+// Kind describes one kind of circuit to whoever builds meters from text.
+type Kind struct {
+	Name   string
+	Many   bool            // it takes a list of ranges
+	Units  []quantity.Unit // what its ranges may be in
+	Fields []Field         // what else may be given
+	New    func(Spec) (Circuit, error)
+}
+
+// Field is a quantity that a kind of circuit may be given.
+type Field struct {
+	Name string
+	Unit quantity.Unit
+	Sign quantity.Sign
+}
+
+// Spec is what a circuit is made from. Ranges has at least one element, and exactly one where the kind does not take many; their units
+// are among those of the kind. Given holds SI values by the name of the field, and only what was said.
+type Spec struct {
+	Ranges []Range
+	Given  map[string]float64
+}
+
+var kinds []Kind
+
+// register makes a kind known; the files of the kinds call it once each.
+func register(k Kind) {
+	kinds = append(kinds, k)
+	slices.SortFunc(kinds, func(a, b Kind) int { return strings.Compare(a.Name, b.Name) })
+}
+
+// Kinds lists every kind of circuit by name.
+func Kinds() []Kind { return slices.Clone(kinds) }
+
+// NewCircuit makes a circuit of the kind of that name. The error says what the kind, its ranges or its fields do not allow.
+func NewCircuit(name string, spec Spec) (Circuit, error) {
+	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == name })
+	if i < 0 {
+		return nil, fmt.Errorf("circuit %q is not known", name)
+	}
+	k := kinds[i]
+	if n := len(spec.Ranges); n == 0 || n > 1 && !k.Many {
+		return nil, fmt.Errorf("circuit %q with %d ranges; it takes %s", name, n, map[bool]string{true: "one or more", false: "exactly one"}[k.Many])
+	}
+	for _, r := range spec.Ranges {
+		if !slices.Contains(k.Units, r.Unit) {
+			return nil, fmt.Errorf("range %q is in %s; a %s range is in %s", r.Name, r.Unit, name, orList(k.Units))
+		}
+	}
+	for field := range spec.Given {
+		if !slices.ContainsFunc(k.Fields, func(f Field) bool { return f.Name == field }) {
+			return nil, fmt.Errorf("circuit %q takes no %q", name, field)
+		}
+	}
+	return k.New(spec)
+}
+
+func orList(units []quantity.Unit) string {
+	var out []string
+	for _, u := range units {
+		out = append(out, string(u))
+	}
+	return strings.Join(out, " or ")
+}
+
+// CannotServe is the error of a range that the movement cannot serve.
+type CannotServe struct {
+	Range string // its whole text
+	Why   string
+}
+
+func (e *CannotServe) Error() string { return fmt.Sprintf("range %q: %s", e.Range, e.Why) }
+
+// tooSmall is the refusal of a current range at or below the movement's own full scale.
+func tooSmall(r Range, mv Movement, what string) error {
+	return &CannotServe{r.Name, fmt.Sprintf("the movement alone takes %s for its last mark, so %s cannot make this range; it must be larger",
+		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 6), what)}
+}
+
+// tooHigh is the refusal of a position that would have to be zero or negative because the movement is too much already.
+func tooHigh(r Range, position string, ohms float64) error {
+	return &CannotServe{r.Name, fmt.Sprintf("%q would have to be %.6g ohm; the movement and its swamping resistor leave nothing for it", position, ohms)}
+}

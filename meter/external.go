@@ -1,0 +1,73 @@
+package meter
+
+import (
+	"errors"
+
+	"shuntwright/meter/quantity"
+)
+
+// external is a shunt that stays in the circuit's lead, with the movement switched across it through a series resistor. Of the two
+// one is given and the other a position, or the voltage across the shunt at full scale is given and both are positions.
+type external struct {
+	ranges []Range
+	given  map[string]float64 // exactly one of shunt, series (ohms) and drop (volts)
+}
+
+func init() {
+	register(Kind{Name: "external-shunt", Units: []quantity.Unit{quantity.Ampere},
+		Fields: []Field{{"shunt", quantity.Ohm, quantity.Positive}, {"series", quantity.Ohm, quantity.NotNegative}, {"drop", quantity.Volt, quantity.Positive}},
+		New:    newExternal})
+}
+
+func newExternal(s Spec) (Circuit, error) {
+	if len(s.Given) != 1 {
+		return nil, errors.New("an external-shunt circuit needs exactly one of shunt, series and drop")
+	}
+	return external{s.Ranges, s.Given}, nil
+}
+
+func (external) Kind() string      { return "external-shunt" }
+func (c external) Ranges() []Range { return c.ranges }
+func (external) Path(int) Path     { return Path{Across: []int{0}, Branch: []int{1}} }
+
+func (c external) Resistors() []Resistor {
+	key := map[string]string{}
+	if _, byDrop := c.given["drop"]; byDrop {
+		key = map[string]string{"shunt": "shunt", "series": "series"}
+	}
+	one := func(field, name string) Resistor {
+		if ohms, ok := c.given[field]; ok {
+			return Resistor{name, Given, ohms, ""}
+		}
+		return position(name, key[field])
+	}
+	text := c.ranges[0].Name
+	return []Resistor{one("shunt", "external shunt "+text), one("series", "series "+text)}
+}
+
+// Targets: the shunt carries I − Im and drops what the movement's branch drops at Im, so series = shunt·(I − Im)/Im − Rm and
+// shunt = Im·(Rm + series)/(I − Im). The movement's current is not neglected beside the shunt's.
+func (c external) Targets(mv Movement) ([]float64, error) {
+	r, im, rm := c.ranges[0], mv.FullScaleAmperes, mv.Ohms()
+	if r.FullScale <= im {
+		return nil, tooSmall(r, mv, "a shunt in the lead")
+	}
+	rest := r.FullScale - im
+	if series, ok := c.given["series"]; ok {
+		return []float64{im * (rm + series) / rest}, nil
+	}
+	var series float64
+	drop, byDrop := c.given["drop"]
+	if byDrop {
+		series = drop/im - rm
+	} else {
+		series = c.given["shunt"]*rest/im - rm
+	}
+	if !(series > 0) {
+		return nil, tooHigh(r, "series "+r.Name, series)
+	}
+	if byDrop {
+		return []float64{drop / rest, series}, nil
+	}
+	return []float64{series}, nil
+}

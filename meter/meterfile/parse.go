@@ -1,0 +1,119 @@
+// Package meterfile reads, writes and edits the text of a meter file: the movement, its circuits, and the network that each position
+// is filled with. It takes bytes and gives bytes; where they are kept is its callers' business.
+package meterfile
+
+import (
+	"math"
+	"path"
+	"strings"
+
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// File is what a meter file says.
+type File struct {
+	Meter     *meter.Meter
+	FullScale quantity.Value // of the movement, as typed
+	Coil      quantity.Value // of the movement, as typed: its last digit tells the resolution
+	Fitted    []Fitted       // by Meter.Positions
+
+	slots []slot // by Meter.Positions
+}
+
+// Fitted is what the file says is in a position.
+type Fitted struct {
+	Present      bool           // false: the position is open, and Network is not to be used
+	Network      wiring.Network // as parsed
+	Text         string         // as typed
+	Line, Column int            // of the text, from 1; of the circuit where the position is open
+}
+
+// slot is where a position's network stands or would stand.
+type slot struct {
+	circuit *node
+	key     string // empty: directly under "fitted"
+	text    *node  // nil: open
+}
+
+// Parse reads a meter file; name is what errors call it. Unknown fields, wrong types, fields that stand twice or are missing, bad
+// quantities and networks, two ranges of one name, and a part that fills two positions are refused; the error is an *Error. A meter
+// without a name is called what the file is called. A range that the movement cannot serve is not refused here.
+func Parse(name string, data []byte) (*File, error) {
+	d := &reader{name: name, data: data}
+	f := d.file()
+	if d.err != nil {
+		return nil, d.err
+	}
+	return f, nil
+}
+
+// file reads the whole; the result is of use only where d.err is nil.
+func (d *reader) file() *File {
+	root := d.tree()
+	if d.err != nil {
+		return nil
+	}
+	top := d.object(root, "a meter file", "name", "movement", "class", "circuits")
+	name := d.str(top.get("name"), "name", "bench meter")
+	if name == "" {
+		name = strings.TrimSuffix(path.Base(strings.ReplaceAll(d.name, `\`, "/")), ".json")
+	}
+	class := top.number("class", positive, "more than 0, in percent")
+	f := &File{}
+	mv := d.movement(f, top.need("movement", `{"full_scale": "1 mA", "coil": "98.6 ohm"}`))
+	circuits := d.circuits(f, top.need("circuits", `[{"circuit": "direct", "range": "1 mA"}]`))
+	if d.err != nil {
+		return nil
+	}
+	m, err := meter.New(name, mv, class, circuits)
+	if err != nil {
+		d.fail(root.from, "see `meter new`", "%v", err)
+	}
+	f.Meter = m
+	d.partsOnce(f)
+	return f
+}
+
+// movement reads the movement into f and returns it.
+func (d *reader) movement(f *File, n *node) meter.Movement {
+	if d.err != nil {
+		return meter.Movement{}
+	}
+	o := d.object(n, "the movement", "full_scale", "full_scale_limit_percent", "coil", "coil_gain_percent", "coil_floor", "instrument",
+		"swamp", "divisions", "reference_celsius")
+	f.FullScale = d.quantity(o.need("full_scale", `"1 mA"`), "full_scale", quantity.Ampere, quantity.Positive)
+	f.Coil = d.quantity(o.need("coil", `"98.6 ohm"`), "coil", quantity.Ohm, quantity.Positive)
+	mv := meter.NewMovement(f.FullScale.Base, f.Coil.Base)
+	mv.FullScaleLimitPercent = o.number("full_scale_limit_percent", notNegative, "zero or more, in percent")
+	mv.CoilGainPercent = o.number("coil_gain_percent", notNegative, "zero or more, in percent")
+	if floor := o.get("coil_floor"); floor != nil {
+		mv.CoilFloorOhms = d.quantity(floor, "coil_floor", quantity.Ohm, quantity.NotNegative).Base
+	}
+	mv.Instrument = d.str(o.get("instrument"), "instrument", "hand meter")
+	mv.SwampOhms = d.quantity(o.get("swamp"), "swamp", quantity.Ohm, quantity.NotNegative).Base
+	mv.Divisions = o.number("divisions", positive, "more than 0")
+	if t := o.number("reference_celsius", func(x float64) bool { return x > -273.15 && x < 1000 }, "a temperature in °C"); !math.IsNaN(t) {
+		mv.ReferenceCelsius = t
+	}
+	return mv
+}
+
+// partsOnce refuses a part that fills two positions.
+func (d *reader) partsOnce(f *File) {
+	at := map[string]int{}
+	for i, fit := range f.Fitted {
+		if !fit.Present {
+			continue
+		}
+		for _, id := range fit.Network.IDs() {
+			if first, twice := at[id]; twice {
+				there := f.Fitted[first]
+				d.fail(f.slots[i].text.from, "a part is in one place; take it out of one of them", "part %q is in %q, and at %d:%d in %q already", id,
+					f.Meter.Positions()[i].Name, there.Line, there.Column, f.Meter.Positions()[first].Name)
+			}
+			at[id] = i
+		}
+	}
+}

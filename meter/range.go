@@ -1,0 +1,53 @@
+package meter
+
+import (
+	"fmt"
+	"strings"
+
+	"shuntwright/meter/quantity"
+)
+
+// Range is one setting of the meter's switch.
+type Range struct {
+	Name         string        // its whole text: "grid 50 mA"
+	FullScale    float64       // what it must be given for the last mark, in Unit; positive
+	Unit         quantity.Unit // quantity.Ampere or quantity.Volt
+	Circuit      int           // index into Meter.Circuits; set by New
+	CircuitVolts float64       // voltage to earth of the lead that it sits in; NaN: not given
+}
+
+// ParseRange reads the text of a range: a current or a voltage, with words before it where they help. CircuitVolts is as given.
+func ParseRange(text string, circuitVolts float64) (Range, error) {
+	text = strings.TrimSpace(text)
+	words := strings.Fields(text)
+	var first error
+	for n := 1; n <= 2 && n <= len(words); n++ {
+		v, err := quantity.ParseNamed(strings.Join(words[len(words)-n:], " "), quantity.Positive, quantity.Ampere, quantity.Volt)
+		if err == nil {
+			return Range{Name: text, FullScale: v.Base, Unit: v.Unit, CircuitVolts: circuitVolts}, nil
+		}
+		first = err
+	}
+	if first == nil {
+		return Range{}, fmt.Errorf("a range without text; write its full-scale value, such as %q or %q", "grid 50 mA", "300 V")
+	}
+	return Range{}, fmt.Errorf("range %q: %w", text, first)
+}
+
+// SameName reports whether two texts name the same range or position: spaces before a unit do not count, nor how many spaces stand
+// between words, nor which of the two code points of micro was typed.
+func SameName(a, b string) bool { return plainName(a) == plainName(b) }
+
+func plainName(s string) string {
+	words := strings.Fields(strings.NewReplacer("\u00b5", "u", "\u03bc", "u", "\u2126", "\u03a9").Replace(s))
+	if n := len(words); n >= 2 && digitEnds(words[n-2]) {
+		words = append(words[:n-2], words[n-2]+words[n-1])
+	}
+	return strings.Join(words, " ")
+}
+
+// digitEnds reports whether a word is a number that waits for its unit.
+func digitEnds(word string) bool {
+	last := word[len(word)-1]
+	return last >= '0' && last <= '9' || last == '.'
+}
