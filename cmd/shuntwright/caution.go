@@ -1,0 +1,66 @@
+package main
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/inventory"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+)
+
+// hazardousVolts is where a d.c. voltage counts as hazardous-live
+// (IEC 61010-1: 60 V d.c., 30 V a.c. r.m.s.).
+const hazardousVolts = 60
+
+// voltageCaution is the short caution that the dangerous answers carry.
+const voltageCaution = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
+	"ratings and insulation must suit the voltage, of the lead as well as across the part; local codes and a licensed practitioner decide"
+
+// hazardous tells whether a voltage needs the caution; NaN does not.
+func hazardous(volts float64) bool { return volts > hazardousVolts }
+
+// cautions are those of a meter: one of its ranges, or the lead that one sits
+// in, is above the limit.
+func cautions(m *meter.Meter) []string {
+	for _, r := range m.Ranges() {
+		if r.Unit == quantity.Volt && hazardous(r.FullScale) || hazardous(r.CircuitVolts) {
+			return []string{voltageCaution}
+		}
+	}
+	return nil
+}
+
+// positionCautions are those of one position: by the ranges that it serves.
+func positionCautions(m *meter.Meter, position int) []string {
+	ranges := m.Ranges()
+	for _, r := range m.RangesOf(position) {
+		if ranges[r].Unit == quantity.Volt && hazardous(ranges[r].FullScale) || hazardous(ranges[r].CircuitVolts) {
+			return []string{voltageCaution}
+		}
+	}
+	return nil
+}
+
+// partWarnings are what the measurements themselves warn of, each once.
+func partWarnings(used []inventory.Measured) []string {
+	var out []string
+	for _, m := range used {
+		out = append(out, m.Warnings...)
+	}
+	return unique(out)
+}
+
+// unique drops repetitions and keeps the order.
+func unique(texts []string) []string {
+	var out []string
+	for _, text := range texts {
+		if !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+// isNumber tells a number from "not given".
+func isNumber(x float64) bool { return !math.IsNaN(x) }

@@ -1,0 +1,77 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+)
+
+// command is one row of the table of commands.
+type command struct {
+	name     string   // one word or two: "pick", "drawer add"
+	operands string   // what follows the flags
+	does     string   // one line for the list of commands
+	more     string   // what the help says beyond that
+	example  string   // a worked example: call and what it does
+	flags    []string // names of the flags that it takes, in the order of the help
+	least    int      // fewest operands
+	most     int      // most operands, -1 for any number
+	run      func(*call) (report.Document, error)
+}
+
+// commands in the order in which they are listed.
+func commands() []*command {
+	return []*command{
+		demoCommand(),
+		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
+		drawerRemeasureCommand(), drawerRemoveCommand(), drawerUndoCommand(),
+		meterNewCommand(), meterShowCommand(),
+		pickCommand(), targetsCommand(), planCommand(),
+		fitCommand(), unfitCommand(), predictCommand(),
+	}
+}
+
+// choose finds the command that the arguments name, and what is left of them.
+// No argument at all, "help" and "--help" ask for the list of commands.
+func choose(args []string) (*command, []string, error) {
+	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" {
+		return helpCommand(), nil, nil
+	}
+	if args[0] == "help" {
+		return chooseHelp(args[1:])
+	}
+	for _, c := range commands() {
+		words := strings.Fields(c.name)
+		if len(args) >= len(words) && strings.Join(args[:len(words)], " ") == c.name {
+			return c, args[len(words):], nil
+		}
+	}
+	return nil, nil, usageError{unknownCommand(args)}
+}
+
+// chooseHelp turns "help pick" into "pick --help".
+func chooseHelp(args []string) (*command, []string, error) {
+	if len(args) == 0 {
+		return helpCommand(), nil, nil
+	}
+	chosen, _, err := choose(args)
+	return chosen, []string{"--help"}, err
+}
+
+// unknownCommand says what was meant to be a command, and which there are.
+func unknownCommand(args []string) error {
+	var seconds, all []string
+	for _, c := range commands() {
+		words := strings.Fields(c.name)
+		if len(words) == 2 && words[0] == args[0] {
+			seconds = append(seconds, words[1])
+		}
+		all = append(all, c.name)
+	}
+	if len(seconds) > 0 {
+		return fmt.Errorf("%s needs one of %s after it, not %q",
+			args[0], strings.Join(seconds, ", "), strings.Join(args[1:], " "))
+	}
+	return fmt.Errorf("unknown command %q: one of %s", args[0], strings.Join(all, ", "))
+}

@@ -1,0 +1,171 @@
+package main
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter/meterfile"
+)
+
+// demoFiles are the demo's drawer, meter and instruments: invented, all of them.
+//
+//go:embed demo/drawer.csv demo/meter.json demo/instruments.json
+var demoFiles embed.FS
+
+// demoNames are the files of the demo.
+var demoNames = []string{"drawer.csv", "meter.json", "instruments.json"}
+
+func demoCommand() *command {
+	return &command{
+		name: "demo", most: 0,
+		does: "runs the whole job on an embedded scenario, writes nothing",
+		more: `The scenario is invented: the test meter of a pilot boat's radio room, with three
+current and three voltage ranges, and a drawer of 62 measured parts. --write puts
+its files into a folder to play with.`,
+		example: `shuntwright demo --write play
+  puts drawer.csv, meter.json and instruments.json into the new folder play`,
+		flags: []string{"write"},
+		run:   runDemo,
+	}
+}
+
+// demoAnswer is the JSON of demo.
+type demoAnswer struct {
+	Scenario string `json:"scenario"`
+	Drawer   any    `json:"drawer"`
+	Targets  any    `json:"targets"`
+	Plan     any    `json:"plan"`
+	report.Notes
+}
+
+// runDemo shows the job, or puts the files down.
+func runDemo(c *call) (report.Document, error) {
+	if c.flags.Changed("write") {
+		return writeDemo(c.options.write)
+	}
+	c.demo, c.args = true, []string{"meter.json"}
+	c.options.parts, c.options.within, c.options.derate = 2, 20, 0.5
+	b, err := c.openBench()
+	if err != nil {
+		return report.Document{}, err
+	}
+	drawer, err := b.document(b.parts, "")
+	if err != nil {
+		return report.Document{}, err
+	}
+	targets, err := runTargets(c)
+	if err != nil {
+		return report.Document{}, err
+	}
+	plan, err := runPlan(c)
+	if err != nil {
+		return report.Document{}, err
+	}
+	return demoDocument(b, drawer, targets, plan), nil
+}
+
+// demoDocument joins what the three steps say.
+func demoDocument(b *bench, drawer, targets, plan report.Document) report.Document {
+	scenario := "invented data: the test meter of a pilot boat's radio room, its resistors gone, " +
+		fmt.Sprintf("and a drawer of %d parts, measured one by one", len(b.parts))
+	doc := report.Document{Heading: "demo, " + scenario, Good: plan.Good}
+	doc.Tables = append(doc.Tables, b.trays())
+	doc.Tables = append(doc.Tables, targets.Tables...)
+	doc.Tables = append(doc.Tables, plan.Tables...)
+	doc.Closing = append(plan.Closing, "nothing was written; shuntwright demo --write DIR puts these files into a folder to play with")
+	doc.Notes = plan.Notes
+	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Notes: plan.Notes}
+	return doc
+}
+
+// trays shows a drawer in little room: the readings by where the parts lie.
+func (b *bench) trays() report.Table {
+	table := report.Table{Name: "drawer", Columns: []report.Column{
+		{Title: "drawer", Key: "place"},
+		{Title: "measured, ohms", Key: "readings", Flexible: true},
+	}}
+	var places []string
+	for _, p := range b.parts {
+		places = append(places, p.Place)
+	}
+	for _, place := range unique(places) {
+		var readings []string
+		for _, p := range b.parts {
+			if p.Place == place {
+				readings = append(readings, p.ID+" "+asTyped(p))
+			}
+		}
+		table.Rows = append(table.Rows, []report.Cell{report.Words(place), report.Words(strings.Join(readings, ", "))})
+	}
+	return table
+}
+
+// writeDemo puts the demo's files into a folder, never over files that exist.
+func writeDemo(dir string) (report.Document, error) {
+	if dir == "" {
+		return report.Document{}, misused("--write needs the name of a folder")
+	}
+	for _, name := range demoNames {
+		if path := filepath.Join(dir, name); exists(path) {
+			return report.Document{}, fmt.Errorf("%q is there already and stays as it is; name another folder", path)
+		}
+	}
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return report.Document{}, fmt.Errorf("making folder: %w", err)
+	}
+	var written []string
+	for _, name := range demoNames {
+		data, err := demoFiles.ReadFile("demo/" + name)
+		if err != nil {
+			return report.Document{}, err
+		}
+		path := filepath.Join(dir, name)
+		if err := writeNew(path, data); err != nil {
+			return report.Document{}, err
+		}
+		written = append(written, path)
+	}
+	return report.Document{
+		Heading: "written: " + list(written),
+		Closing: []string{fmt.Sprintf("now try: cd %s, then shuntwright plan meter.json", dir)},
+		Answer:  map[string][]string{"written": written},
+		Good:    true,
+	}, nil
+}
+
+// exists tells whether something of that name is there already.
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+func demoDrawer() (*inventory.Drawer, error) {
+	data, err := demoFiles.ReadFile("demo/drawer.csv")
+	if err != nil {
+		return nil, err
+	}
+	return inventory.ParseDrawer("drawer.csv", bytes.NewReader(data))
+}
+
+func demoInstruments() (inventory.Instruments, error) {
+	data, err := demoFiles.ReadFile("demo/instruments.json")
+	if err != nil {
+		return nil, err
+	}
+	return inventory.ParseInstruments("instruments.json", data)
+}
+
+func demoMeter() (*meterfile.File, []byte, error) {
+	data, err := demoFiles.ReadFile("demo/meter.json")
+	if err != nil {
+		return nil, nil, err
+	}
+	file, err := meterfile.Parse("meter.json", data)
+	return file, data, err
+}

@@ -1,0 +1,251 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter/quantity"
+)
+
+func drawerListCommand() *command {
+	return &command{
+		name: "drawer list", most: 0,
+		does: "lists the parts of the drawer",
+		example: `shuntwright drawer list --format markdown
+  the drawer as a table to print`,
+		flags: []string{"drawer", "instruments"},
+		run: func(c *call) (report.Document, error) {
+			b, err := c.openBench()
+			if err != nil {
+				return report.Document{}, err
+			}
+			return b.document(b.parts, fmt.Sprintf("%s: %d parts, %d of them free", b.drawer.Path(), len(b.parts), len(b.free(nil, false))))
+		},
+	}
+}
+
+// document lists parts of the drawer.
+func (b *bench) document(parts []inventory.Part, heading string) (report.Document, error) {
+	answer := report.DrawerAnswer{Parts: []report.Part{}}
+	table := report.Table{Name: "parts", Columns: []report.Column{
+		{Title: "id", Key: "id"},
+		{Title: "ohms", Key: "ohms", Number: true},
+		{Title: "limit", Key: "limit_ohms", Number: true},
+		{Title: "nominal", Key: "nominal", Number: true},
+		{Title: "kind", Key: "kind", Flexible: true},
+		{Title: "place", Key: "place", Flexible: true},
+		{Title: "fitted", Key: "fitted", Flexible: true},
+	}}
+	var used []inventory.Measured
+	for _, p := range parts {
+		m, err := b.instruments.Measure(p)
+		if err != nil {
+			return report.Document{}, fmt.Errorf("part %q: %w", p.ID, err)
+		}
+		used = append(used, m)
+		answer.Parts = append(answer.Parts, b.jsonPart(p, m))
+		table.Rows = append(table.Rows, partRow(p, m))
+	}
+	answer.Assumptions, answer.Warnings = assumptions(used), partWarnings(used)
+	return report.Document{Heading: heading, Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
+}
+
+func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
+	return []report.Cell{
+		report.Words(p.ID),
+		report.Pair(asTyped(p), report.Exact(m.Ohms)),
+		report.Pair("±"+quantity.Format(m.LimitOhms(), quantity.Ohm, 2), report.Exact(m.LimitOhms())),
+		report.Words(p.Nominal.Text),
+		report.Words(p.Kind), report.Words(p.Place), report.Words(p.Fitted),
+	}
+}
+
+// asTyped is the reading as it stands in the file, or what is marked on a part
+// that was never measured.
+func asTyped(p inventory.Part) string {
+	if p.Measured() {
+		return p.Ohms.Text
+	}
+	return p.Nominal.Text + " marked"
+}
+
+// jsonPart is one part with every column that it has.
+func (b *bench) jsonPart(p inventory.Part, m inventory.Measured) report.Part {
+	return report.Part{
+		ID: p.ID, Ohms: report.Some(m.Ohms), AsTyped: p.Ohms.Text, LimitOhms: report.Some(m.LimitOhms()),
+		Instrument: p.Instrument, GainPercent: report.Some(p.GainPercent), FloorOhms: report.Some(p.FloorOhms),
+		Nominal: p.Nominal.Text, TolerancePercent: report.Some(p.TolerancePercent),
+		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts), TempcoPPM: report.Some(p.TempcoPPM),
+		Kind: p.Kind, Place: p.Place, Note: p.Note, Fitted: p.Fitted,
+		Other: b.otherColumns(p.ID),
+	}
+}
+
+// otherColumns are the cells of columns that the program does not know.
+func (b *bench) otherColumns(id string) map[string]string {
+	known := map[string]bool{"id": true, "ohms": true, "instrument": true, "gain_percent": true, "floor_ohms": true, "nominal": true,
+		"tolerance_percent": true, "watts": true, "volts": true, "tempco_ppm": true, "kind": true, "place": true, "note": true, "fitted": true}
+	other := map[string]string{}
+	cells := b.drawer.Cells(id)
+	for i, name := range b.drawer.Columns() {
+		if !known[name] && i < len(cells) && cells[i] != "" {
+			other[name] = cells[i]
+		}
+	}
+	return other
+}
+
+func drawerImportCommand() *command {
+	return &command{
+		name: "drawer import", operands: "FILE", least: 1, most: 1,
+		does: "takes all parts of another CSV file into the drawer",
+		more: `All of them or none: an id that the drawer has already is refused. FILE may have
+semicolons and decimal commas.`,
+		example: `shuntwright drawer import estate-sale.csv
+  adds the parts of estate-sale.csv to drawer.csv`,
+		flags: []string{"drawer", "instruments"},
+		run:   runDrawerImport,
+	}
+}
+
+// runDrawerImport adds the parts of another file.
+func runDrawerImport(c *call) (report.Document, error) {
+	other, err := inventory.Read(c.args[0])
+	if err != nil {
+		return report.Document{}, err
+	}
+	return c.changeDrawer("imported", func(d *inventory.Drawer) ([]inventory.Part, error) {
+		var added []inventory.Part
+		for _, p := range other.Parts() {
+			p, err := d.Add(p)
+			if err != nil {
+				return nil, inFile(c.args[0], err)
+			}
+			added = append(added, p)
+		}
+		return added, nil
+	})
+}
+
+// changeDrawer opens the drawer, lets it be changed, writes it and lists the
+// parts that the change was about.
+func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]inventory.Part, error)) (report.Document, error) {
+	drawer, err := c.openDrawer()
+	if err != nil {
+		return report.Document{}, err
+	}
+	parts, err := change(drawer)
+	if err != nil {
+		return report.Document{}, err
+	}
+	b, err := c.measure(drawer)
+	if err != nil {
+		return report.Document{}, err
+	}
+	if err := drawer.Save(); err != nil {
+		return report.Document{}, err
+	}
+	return b.document(parts, fmt.Sprintf("%s: %s %d, now %d parts", drawer.Path(), did, len(parts), drawer.Len()))
+}
+
+func drawerRemeasureCommand() *command {
+	return &command{
+		name: "drawer remeasure", operands: "ID VALUE", least: 2, most: 2,
+		does: "replaces the reading of one part",
+		example: `shuntwright drawer remeasure R012 24.71
+  R012 was measured again and reads 24.71 ohm`,
+		flags: []string{"drawer", "instruments", "instrument"},
+		run:   runDrawerRemeasure,
+	}
+}
+
+// runDrawerRemeasure gives one part a new reading.
+func runDrawerRemeasure(c *call) (report.Document, error) {
+	reading, err := quantity.Parse(c.args[1], quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return report.Document{}, misused("reading: %w", err)
+	}
+	if _, err := c.readDrawer(); err != nil {
+		return report.Document{}, err
+	}
+	return c.changeDrawer("remeasured", func(d *inventory.Drawer) ([]inventory.Part, error) {
+		p, _, found := d.Find(c.args[0])
+		if !found {
+			return nil, noSuchPart(d, c.args[0])
+		}
+		p.Ohms = reading
+		p.GainPercent, p.FloorOhms = math.NaN(), math.NaN() // they were the old reading's
+		if c.options.instrument != "" {
+			p.Instrument = c.options.instrument
+		}
+		return []inventory.Part{p}, d.Replace(p)
+	})
+}
+
+func drawerRemoveCommand() *command {
+	return &command{
+		name: "drawer remove", operands: "ID…", least: 1, most: -1,
+		does: "takes parts out of the drawer for good",
+		example: `shuntwright drawer remove R012 R040
+  forgets two parts; shuntwright drawer undo brings them back`,
+		flags: []string{"drawer", "instruments"},
+		run: func(c *call) (report.Document, error) {
+			if _, err := c.readDrawer(); err != nil {
+				return report.Document{}, err
+			}
+			return c.changeDrawer("removed", func(d *inventory.Drawer) ([]inventory.Part, error) {
+				return removeAll(d, c.args)
+			})
+		},
+	}
+}
+
+// removeAll takes parts out; one that is fitted stays.
+func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
+	var removed []inventory.Part
+	for _, id := range ids {
+		p, _, found := d.Find(id)
+		switch {
+		case !found:
+			return nil, noSuchPart(d, id)
+		case p.Fitted != "":
+			return nil, fmt.Errorf("part %q is fitted in %q; take it out there first with shuntwright unfit", id, p.Fitted)
+		}
+		if err := d.Remove(id); err != nil {
+			return nil, err
+		}
+		removed = append(removed, p)
+	}
+	return removed, nil
+}
+
+// noSuchPart is the error of an id that the drawer does not have.
+func noSuchPart(d *inventory.Drawer, id string) error {
+	return fmt.Errorf("there is no part %q in %s; shuntwright drawer list shows what there is", id, d.Path())
+}
+
+func drawerUndoCommand() *command {
+	return &command{
+		name: "drawer undo", most: 0,
+		does: "takes back the last change of the drawer; once more does it again",
+		example: `shuntwright drawer undo
+  drawer.csv is as it was before the last command that changed it`,
+		flags: []string{"drawer", "instruments"},
+		run: func(c *call) (report.Document, error) {
+			if err := inventory.Undo(c.drawerPath()); err != nil {
+				return report.Document{}, err
+			}
+			drawer, err := c.openDrawer()
+			if err != nil {
+				return report.Document{}, err
+			}
+			b, err := c.measure(drawer)
+			if err != nil {
+				return report.Document{}, err
+			}
+			return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %d parts", drawer.Path(), len(b.parts)))
+		},
+	}
+}

@@ -1,0 +1,152 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter/quantity"
+)
+
+func drawerAddCommand() *command {
+	return &command{
+		name: "drawer add", operands: "[VALUE…]", most: -1,
+		does: "adds measured parts to the drawer",
+		more: `Every VALUE is one part as the ohmmeter showed it: 98.6, 4.7k, 4k7, "50 mΩ"; its
+last digit tells the resolution. With no VALUE they are read one a line from
+standard input. The flags hold for all parts of one call.`,
+		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
+  adds two parts that were measured at 10.91 and 24.7 ohm`,
+		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id"},
+		run:   runDrawerAdd,
+	}
+}
+
+// runDrawerAdd adds parts: all of them or none.
+func runDrawerAdd(c *call) (report.Document, error) {
+	like, err := c.partLike()
+	if err != nil {
+		return report.Document{}, err
+	}
+	readings, err := c.readings()
+	if err != nil {
+		return report.Document{}, err
+	}
+	if c.options.id != "" && len(readings) > 1 {
+		return report.Document{}, misused("--id %q names one part, and there are %d values; leave it out or add one at a time", c.options.id, len(readings))
+	}
+	return c.changeDrawer("added", func(d *inventory.Drawer) ([]inventory.Part, error) {
+		var added []inventory.Part
+		for _, reading := range readings {
+			p := like
+			p.Ohms = reading
+			p, err := d.Add(p)
+			if err != nil {
+				return nil, err
+			}
+			added = append(added, p)
+		}
+		return added, nil
+	})
+}
+
+// partLike is a part with what the flags say of all parts of the call.
+func (c *call) partLike() (inventory.Part, error) {
+	o := &c.options
+	p := inventory.NewPart(quantity.Value{})
+	p.ID, p.Kind, p.Place, p.Note, p.Instrument = o.id, o.kind, o.place, o.note, o.instrument
+	var errs []error
+	number := func(flag, text string, unit quantity.Unit, to *float64) {
+		if text == "" {
+			return
+		}
+		v, err := quantity.Parse(text, unit, quantity.Positive)
+		if err != nil {
+			errs = append(errs, misused("--%s: %w", flag, err))
+			return
+		}
+		*to = v.Base
+	}
+	number("tolerance", o.tolerance, quantity.Percent, &p.TolerancePercent)
+	number("watts", o.watts, quantity.Watt, &p.Watts)
+	number("volts", o.partVolts, quantity.Volt, &p.Volts)
+	if o.nominal != "" {
+		v, err := quantity.Parse(o.nominal, quantity.Ohm, quantity.Positive)
+		if err != nil {
+			errs = append(errs, misused("--nominal: %w", err))
+		}
+		p.Nominal = v
+	}
+	return p, first(errs)
+}
+
+// first is the first of the errors, or nil.
+func first(errs []error) error {
+	if len(errs) == 0 {
+		return nil
+	}
+	return errs[0]
+}
+
+// readings are the values of the call, or of standard input.
+func (c *call) readings() ([]quantity.Value, error) {
+	if len(c.args) == 0 {
+		return c.typedReadings()
+	}
+	var out []quantity.Value
+	for _, arg := range c.args {
+		v, err := quantity.Parse(arg, quantity.Ohm, quantity.Positive)
+		if err != nil {
+			return nil, misused("reading: %w", err)
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// typedReadings reads one value a line. A person is asked, and asked again
+// after a slip; from a pipe a line that cannot be read ends the command.
+func (c *call) typedReadings() ([]quantity.Value, error) {
+	var out []quantity.Value
+	lines := bufio.NewReader(io.LimitReader(c.in, 64<<20))
+	for n := 1; ; n++ {
+		if c.env.asks {
+			fmt.Fprintf(c.err, "reading %d (empty line ends): ", len(out)+1)
+		}
+		text, err := lines.ReadString('\n')
+		if err != nil && !errors.Is(err, io.EOF) {
+			return nil, fmt.Errorf("reading standard input: %w", err)
+		}
+		last := err != nil
+		text = strings.TrimSpace(text)
+		if text == "" && (last || c.env.asks) {
+			return out, noReadings(out)
+		}
+		if text != "" {
+			v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+			switch {
+			case err == nil:
+				out = append(out, v)
+			case c.env.asks:
+				fmt.Fprintf(c.err, "  %v\n", err)
+			default:
+				return nil, fmt.Errorf("standard input:%d:1: %w", n, err)
+			}
+		}
+		if last {
+			return out, noReadings(out)
+		}
+	}
+}
+
+// noReadings is the error of an input without any value.
+func noReadings(readings []quantity.Value) error {
+	if len(readings) == 0 {
+		return misused("no reading was given; say for example shuntwright drawer add 98.6")
+	}
+	return nil
+}

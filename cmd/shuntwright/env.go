@@ -1,0 +1,51 @@
+package main
+
+import (
+	"os"
+	"strconv"
+)
+
+// env is what the program takes from its surroundings besides its arguments.
+type env struct {
+	// getenv gives an environment variable, empty where it is not set.
+	getenv func(string) string
+	// asks tells that a person types at standard input.
+	asks bool
+	// paints tells that standard output is a terminal.
+	paints bool
+	// watches tells that a person looks at standard error.
+	watches bool
+}
+
+// defaultWidth is the width of a table where nobody says another.
+const defaultWidth = 80
+
+// surroundings looks at the real process.
+func surroundings() env {
+	return env{
+		getenv:  os.Getenv,
+		asks:    isTerminal(os.Stdin),
+		paints:  isTerminal(os.Stdout),
+		watches: isTerminal(os.Stderr),
+	}
+}
+
+// isTerminal takes every character device for a terminal: only the standard
+// library is needed for it, and nobody reads what goes to the null device.
+func isTerminal(file *os.File) bool {
+	info, err := file.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0 && info.Name() != "null"
+}
+
+// width is the number of columns a table may take.
+func (e env) width() int {
+	if columns, err := strconv.Atoi(e.getenv("COLUMNS")); err == nil && columns >= 40 {
+		return columns
+	}
+	return defaultWidth
+}
+
+// color tells whether standard output may be painted.
+func (e env) color() bool {
+	return e.paints && e.getenv("NO_COLOR") == "" && e.getenv("TERM") != "dumb"
+}

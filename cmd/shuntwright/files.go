@@ -1,0 +1,97 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter/meterfile"
+)
+
+// drawerPath is the drawer's file: the flag, the environment, or drawer.csv.
+func (c *call) drawerPath() string {
+	if c.options.drawer != "" {
+		return c.options.drawer
+	}
+	if path := c.env.getenv("SHUNTWRIGHT_DRAWER"); path != "" {
+		return path
+	}
+	return "drawer.csv"
+}
+
+// readDrawer reads the drawer, which must be there.
+func (c *call) readDrawer() (*inventory.Drawer, error) {
+	if c.demo {
+		return demoDrawer()
+	}
+	drawer, err := inventory.Read(c.drawerPath())
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", c.drawerPath())
+	}
+	return drawer, err
+}
+
+// openDrawer reads the drawer, or starts an empty one where there is none.
+func (c *call) openDrawer() (*inventory.Drawer, error) {
+	drawer, err := inventory.Read(c.drawerPath())
+	if errors.Is(err, fs.ErrNotExist) {
+		return inventory.New(c.drawerPath()), nil
+	}
+	return drawer, err
+}
+
+// readInstruments reads what the flag names, or instruments.json beside the
+// drawer; that one need not be there.
+func (c *call) readInstruments() (inventory.Instruments, error) {
+	if c.demo {
+		return demoInstruments()
+	}
+	path := c.options.instruments
+	if path == "" {
+		path = filepath.Join(filepath.Dir(c.drawerPath()), "instruments.json")
+	}
+	instruments, err := inventory.ReadInstruments(path)
+	if c.options.instruments == "" && errors.Is(err, fs.ErrNotExist) {
+		return inventory.Instruments{}, nil
+	}
+	return instruments, err
+}
+
+// largestMeterFile is more than any meter takes; what is larger is not a meter.
+const largestMeterFile = 8 << 20
+
+// readMeter reads and parses a meter file; its bytes come along for editing,
+// and the stamp for writing it back.
+func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, error) {
+	if c.demo {
+		file, data, err := demoMeter()
+		return file, data, safefile.Stamp{}, err
+	}
+	data, stamp, err := safefile.Read(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, nil, stamp, fmt.Errorf("reading meter: there is no file %q; write one with shuntwright meter new %s", path, path)
+	case err != nil:
+		return nil, nil, stamp, fmt.Errorf("reading meter: %w", err)
+	case len(data) > largestMeterFile:
+		return nil, nil, stamp, fmt.Errorf("reading meter: %q has %d bytes, too many for a meter file", path, len(data))
+	}
+	file, err := meterfile.Parse(path, data)
+	return file, data, stamp, err
+}
+
+// inFile puts the file before an error that does not name it.
+func inFile(path string, err error) error { return fmt.Errorf("%s: %w", path, err) }
+
+// writeNew writes a file that must not be there yet.
+func writeNew(path string, data []byte) error {
+	if _, err := os.Lstat(path); err == nil {
+		return fmt.Errorf("%q is there already and stays as it is; name another file", path)
+	}
+	_, err := safefile.Write(path, data, safefile.Stamp{})
+	return err
+}

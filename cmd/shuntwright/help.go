@@ -1,0 +1,63 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+)
+
+// helpCommand lists the commands.
+func helpCommand() *command {
+	return &command{name: "help", most: 0, run: func(*call) (report.Document, error) {
+		return overview(), nil
+	}}
+}
+
+// overview is what shuntwright says when nothing is asked of it.
+func overview() report.Document {
+	table := report.Table{Name: "commands", Columns: []report.Column{
+		{Title: "command", Key: "command"},
+		{Title: "does", Key: "does", Flexible: true},
+	}}
+	type row struct {
+		Command string `json:"command"`
+		Does    string `json:"does"`
+	}
+	var rows []row
+	for _, c := range commands() {
+		usage := strings.TrimSpace(c.name + " " + c.operands)
+		table.Rows = append(table.Rows, []report.Cell{report.Words(usage), report.Words(c.does)})
+		rows = append(rows, row{usage, c.does})
+	}
+	return report.Document{
+		Heading: "shuntwright matches measured resistors to the shunts and multipliers of panel meters.",
+		Tables:  []report.Table{table},
+		Closing: []string{
+			"Every command explains itself: shuntwright COMMAND --help.",
+			"To see the whole job once: shuntwright demo.",
+		},
+		Answer: map[string]any{"commands": rows},
+		Good:   true,
+	}
+}
+
+// help is what --help shows for one command.
+func (c *command) help() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "shuntwright %s: %s\n\n", c.name, c.does)
+	fmt.Fprintf(&b, "  shuntwright %s\n", strings.TrimSpace(c.name+" [FLAGS] "+c.operands))
+	if c.more != "" {
+		fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.more))
+	}
+	fmt.Fprintf(&b, "\nExample\n\n%s\n", indent(strings.TrimSpace(c.example)))
+	if len(c.flags) > 0 {
+		fmt.Fprintf(&b, "\nFlags\n\n%s", c.flagHelp())
+	}
+	return b.String()
+}
+
+// indent sets every line two columns in.
+func indent(lines string) string {
+	return "  " + strings.ReplaceAll(lines, "\n", "\n  ")
+}

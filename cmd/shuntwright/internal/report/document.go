@@ -1,0 +1,98 @@
+// Package report is what people see: one document structure, rendered as a
+// table for the terminal, as Markdown, as CSV and as JSON. It knows nothing of
+// how the numbers were computed.
+package report
+
+// Document is the answer of one command, ready for every rendering.
+type Document struct {
+	// Heading says in one line what the answer is about.
+	Heading string
+	// Tables stand in reading order; the first one is the command's main table.
+	Tables []Table
+	// Closing holds the sentences below the tables.
+	Closing []string
+	// Notes are the texts that qualify the answer.
+	Notes Notes
+	// Answer is what JSON shows: one of the structures of this package.
+	Answer any
+	// Good is false where the answer is there and is not what was hoped for:
+	// nothing found, a position open, a range outside the class.
+	Good bool
+}
+
+// Notes qualify an answer; they travel with it in every format.
+type Notes struct {
+	// Cautions say where the work can hurt someone.
+	Cautions []string `json:"cautions,omitempty"`
+	// Assumptions say what was taken for granted because nobody said it.
+	Assumptions []string `json:"assumptions,omitempty"`
+	// Warnings say which numbers are worse than they look, and why.
+	Warnings []string `json:"warnings,omitempty"`
+}
+
+// Table is one block of rows below a row of column names.
+type Table struct {
+	// Name is what --table calls it: positions, ranges, …
+	Name    string
+	Columns []Column
+	Rows    [][]Cell
+}
+
+// Column is the head of a column: for people and for CSV.
+type Column struct {
+	// Title stands above the column on paper and on the terminal.
+	Title string
+	// Key stands above the column in CSV and carries the unit.
+	Key string
+	// Number columns are set flush right.
+	Number bool
+	// Flexible columns wrap where the table would be too wide.
+	Flexible bool
+	// Bare columns stand in CSV only.
+	Bare bool
+}
+
+// Cell is one entry: Text with honest digits for people, Exact with full
+// precision for CSV. Where Exact is empty, Text serves for both.
+type Cell struct {
+	Text  string
+	Exact string
+	// Mark says how a terminal with colour shows the cell.
+	Mark Mark
+}
+
+// Mark tells a terminal with colour which cells want attention.
+type Mark int
+
+// The marks: nothing special, as it should be, wants a look, wrong.
+const (
+	Plain Mark = iota
+	Fine
+	Doubtful
+	Wrong
+)
+
+// Words makes a cell of a text.
+func Words(text string) Cell { return Cell{Text: text} }
+
+// Pair makes a cell of what people read and what CSV holds.
+func Pair(text, exact string) Cell { return Cell{Text: text, Exact: exact} }
+
+// csv is what CSV shows of a cell.
+func (c Cell) csv() string {
+	if c.Exact != "" {
+		return c.Exact
+	}
+	return c.Text
+}
+
+// shown are the indexes of the columns that people see.
+func (t Table) shown() []int {
+	var kept []int
+	for i, column := range t.Columns {
+		if !column.Bare {
+			kept = append(kept, i)
+		}
+	}
+	return kept
+}

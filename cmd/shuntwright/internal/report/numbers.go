@@ -1,0 +1,79 @@
+package report
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"shuntwright/meter/quantity"
+)
+
+// dash stands where a value does not apply.
+const dash = "-"
+
+// Exact is x with every digit that it takes to read it back, for CSV; empty
+// for NaN.
+func Exact(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'g', -1, 64)
+}
+
+// decimals are the digits after the point that a limit lets stand: the second
+// digit of the limit is the last one that says anything.
+func decimals(limit float64, most int) int {
+	if math.IsNaN(limit) || limit <= 0 {
+		return most
+	}
+	return min(max(1-int(math.Floor(math.Log10(limit))), 0), most)
+}
+
+// PercentError is a signed percentage as honest as its limit, both in percent:
+// "+0.02 %". A NaN limit gives two decimals.
+func PercentError(percent, limit float64) Cell {
+	if math.IsNaN(percent) {
+		return Pair(dash, "")
+	}
+	if math.IsNaN(limit) {
+		limit = 0.1
+	}
+	shown := strconv.FormatFloat(percent, 'f', decimals(limit, 4), 64)
+	return Pair(signed(shown)+" %", Exact(percent))
+}
+
+// signed puts a plus before what is positive, and no sign before zero.
+func signed(number string) string {
+	switch {
+	case strings.Trim(number, "-0.") == "":
+		return strings.TrimPrefix(number, "-")
+	case strings.HasPrefix(number, "-"):
+		return number
+	}
+	return "+" + number
+}
+
+// PercentLimit is a half-width in percent: "±0.52 %".
+func PercentLimit(percent float64) Cell {
+	if math.IsNaN(percent) {
+		return Pair(dash, "")
+	}
+	return Pair("±"+strconv.FormatFloat(percent, 'f', decimals(percent, 4), 64)+" %", Exact(percent))
+}
+
+// Quantity is x in its unit with a prefix and so many significant digits.
+func Quantity(x float64, unit quantity.Unit, digits int) Cell {
+	if math.IsNaN(x) {
+		return Pair(dash, "")
+	}
+	return Pair(quantity.Format(x, unit, digits), Exact(x))
+}
+
+// Digits tells how many significant digits of a value its relative limit, in
+// percent, lets stand: at least three, at most six. NaN gives four.
+func Digits(limitPercent float64) int {
+	if math.IsNaN(limitPercent) || limitPercent <= 0 {
+		return 4
+	}
+	return min(max(3-int(math.Floor(math.Log10(limitPercent))), 3), 6)
+}

@@ -1,0 +1,114 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Style says how a document is rendered.
+type Style struct {
+	// Format is one of Formats.
+	Format string
+	// Table names the table that CSV shows; empty for the main one.
+	Table string
+	// Color lets the terminal show marks in colour.
+	Color bool
+	// Width is how many columns the terminal has.
+	Width int
+}
+
+// Formats are the renderings by name, the default first.
+var Formats = []string{"table", "json", "csv", "markdown"}
+
+// Render writes the document to out. Notes that do not fit a format, those of
+// CSV, go to aside. An unknown format or table name is an error that lists the
+// known ones.
+func Render(out, aside io.Writer, doc Document, style Style) error {
+	switch style.Format {
+	case "table":
+		return writeText(out, doc, style)
+	case "markdown":
+		return writeMarkdown(out, doc)
+	case "csv":
+		return writeCSV(out, aside, doc, style.Table)
+	case "json":
+		return writeJSON(out, doc.Answer)
+	}
+	return fmt.Errorf("unknown format %q: one of %s", style.Format, strings.Join(Formats, ", "))
+}
+
+// writeJSON writes the answer with two spaces of indent and plain < and >.
+func writeJSON(out io.Writer, answer any) error {
+	var buffer bytes.Buffer
+	encoder := json.NewEncoder(&buffer)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(answer); err != nil {
+		return fmt.Errorf("writing JSON: %w", err)
+	}
+	_, err := out.Write(buffer.Bytes())
+	return err
+}
+
+// writeCSV writes one plain table; what else the document says goes aside.
+func writeCSV(out, aside io.Writer, doc Document, name string) error {
+	table, err := pickTable(doc.Tables, name)
+	if err != nil {
+		return err
+	}
+	writer := csv.NewWriter(out)
+	var head []string
+	for _, column := range table.Columns {
+		head = append(head, column.Key)
+	}
+	writer.Write(head)
+	for _, row := range table.Rows {
+		record := make([]string, len(row))
+		for i, cell := range row {
+			record[i] = cell.csv()
+		}
+		writer.Write(record)
+	}
+	writer.Flush()
+	for _, line := range doc.Notes.lines() {
+		fmt.Fprintln(aside, line)
+	}
+	return writer.Error()
+}
+
+// pickTable finds the table of that name, or the main one.
+func pickTable(tables []Table, name string) (Table, error) {
+	if len(tables) == 0 {
+		return Table{}, fmt.Errorf("this answer has no table: use --format json")
+	}
+	if name == "" {
+		return tables[0], nil
+	}
+	var names []string
+	for _, table := range tables {
+		if table.Name == name {
+			return table, nil
+		}
+		names = append(names, table.Name)
+	}
+	return Table{}, fmt.Errorf("no table %q in this answer: one of %s", name, strings.Join(names, ", "))
+}
+
+// lines are the notes, each with the word that tells what it is.
+func (n Notes) lines() []string {
+	var lines []string
+	for _, text := range n.Assumptions {
+		lines = append(lines, "assumed: "+text)
+	}
+	for _, text := range n.Warnings {
+		lines = append(lines, "warning: "+text)
+	}
+	for _, text := range n.Cautions {
+		lines = append(lines, "caution: "+text)
+	}
+	return lines
+}

@@ -1,0 +1,166 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/jedib0t/go-pretty/v6/text"
+)
+
+// Ω, µ and ± take one column everywhere; without this an East-Asian locale
+// would count two and push every table out of line.
+func init() { text.OverrideRuneWidthEastAsianWidth(false) }
+
+// narrowest is the least width that a wrapped column keeps.
+const narrowest = 16
+
+// gap stands between two columns.
+const gap = "  "
+
+// writeText writes the document for a terminal.
+func writeText(out io.Writer, doc Document, style Style) error {
+	var blocks []string
+	if doc.Heading != "" {
+		blocks = append(blocks, Wrap(doc.Heading, style.Width))
+	}
+	for _, t := range doc.Tables {
+		if len(t.Rows) > 0 {
+			blocks = append(blocks, textTable(t, style))
+		}
+	}
+	blocks = append(blocks, paragraphs(doc.Closing, style.Width)...)
+	blocks = append(blocks, paragraphs(doc.Notes.lines(), style.Width)...)
+	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))
+	return err
+}
+
+// paragraphs puts wrapped lines into one block, so that no blank line parts them.
+func paragraphs(lines []string, width int) []string {
+	if len(lines) == 0 {
+		return nil
+	}
+	wrapped := make([]string, len(lines))
+	for i, line := range lines {
+		wrapped[i] = Wrap(line, width)
+	}
+	return []string{strings.Join(wrapped, "\n")}
+}
+
+// Wrap breaks a text at spaces so that no line is wider than width columns,
+// where its words allow that; further lines start two columns in. A text that
+// brings its own line breaks is left alone.
+func Wrap(words string, width int) string {
+	if width <= 0 || strings.Contains(words, "\n") {
+		return words
+	}
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(words) {
+		switch {
+		case line == "":
+			line = word
+		case text.StringWidth(line)+1+text.StringWidth(word) > width:
+			lines = append(lines, line)
+			line = "  " + word
+		default:
+			line += " " + word
+		}
+	}
+	return strings.Join(append(lines, line), "\n")
+}
+
+// textTable sets one table with go-pretty: no frame, one rule below the head.
+func textTable(t Table, style Style) string {
+	writer := table.NewWriter()
+	writer.SetStyle(quietStyle())
+	writer.SuppressTrailingSpaces()
+	shown := t.shown()
+	writer.SetColumnConfigs(columnConfigs(t, shown, style.Width))
+	head := make(table.Row, len(shown))
+	for i, c := range shown {
+		head[i] = t.Columns[c].Title
+	}
+	writer.AppendHeader(head)
+	for _, cells := range t.Rows {
+		row := make(table.Row, len(shown))
+		for i, c := range shown {
+			row[i] = colored(cells[c], style.Color)
+		}
+		writer.AppendRow(row)
+	}
+	return writer.Render()
+}
+
+// quietStyle is our look: two spaces between columns and a rule under the head.
+func quietStyle() table.Style {
+	style := table.StyleDefault
+	style.Name = "quiet"
+	style.Box.PaddingLeft, style.Box.PaddingRight = "", gap
+	style.Box.MiddleHorizontal = "-"
+	style.Format.Header = text.FormatDefault // or "mΩ" becomes "MΩ"
+	style.Format.Footer = text.FormatDefault
+	style.Options = table.Options{SeparateHeader: true}
+	return style
+}
+
+// columnConfigs sets the alignment, and the width of the columns that wrap.
+func columnConfigs(t Table, shown []int, width int) []table.ColumnConfig {
+	configs := make([]table.ColumnConfig, len(shown))
+	for i, c := range shown {
+		configs[i] = table.ColumnConfig{Number: i + 1, Align: text.AlignLeft, AlignHeader: text.AlignLeft}
+		if t.Columns[c].Number {
+			configs[i].Align, configs[i].AlignHeader = text.AlignRight, text.AlignRight
+		}
+	}
+	limitFlexible(t, shown, width, configs)
+	return configs
+}
+
+// limitFlexible gives what the firm columns leave to the flexible ones.
+func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig) {
+	left, flexible := width, 0
+	for _, c := range shown {
+		left -= len(gap)
+		if t.Columns[c].Flexible {
+			flexible++
+		} else {
+			left -= widest(t, c)
+		}
+	}
+	if width <= 0 || flexible == 0 {
+		return
+	}
+	for i, c := range shown {
+		if t.Columns[c].Flexible {
+			configs[i].WidthMax = max(left/flexible, narrowest)
+			configs[i].WidthMaxEnforcer = text.WrapSoft
+		}
+	}
+}
+
+// widest is the width of the widest entry of a column, its title included.
+func widest(t Table, c int) int {
+	most := text.StringWidth(t.Columns[c].Title)
+	for _, row := range t.Rows {
+		most = max(most, text.StringWidth(row[c].Text))
+	}
+	return most
+}
+
+// colored paints a marked cell where colour is wanted.
+func colored(c Cell, color bool) string {
+	if !color {
+		return c.Text
+	}
+	switch c.Mark {
+	case Fine:
+		return text.FgGreen.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
+	case Doubtful:
+		return text.FgYellow.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
+	case Wrong:
+		return text.FgRed.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
+	}
+	return c.Text
+}

@@ -1,0 +1,257 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/quantity"
+)
+
+func meterNewCommand() *command {
+	return &command{
+		name: "meter new", operands: "FILE", least: 1, most: 1,
+		does: "writes a meter file, from flags or by asking",
+		more: `Without flags on a terminal it asks. Circuits stand in the order of their flags;
+--shunt, --multiplier and --direct make one circuit of every range they list.`,
+		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
+  writes bench.json for a 1 mA movement with two current and two voltage ranges`,
+		flags: []string{"name", "full-scale", "coil", "swamp", "divisions", "meter-class", "instrument",
+			"direct", "shunt", "multiplier", "ring", "chain", "external-shunt"},
+		run: runMeterNew,
+	}
+}
+
+// runMeterNew writes a new meter file, never over one that exists.
+func runMeterNew(c *call) (report.Document, error) {
+	path := c.args[0]
+	if exists(path) {
+		return report.Document{}, fmt.Errorf("%q is there already and stays as it is; name another file", path)
+	}
+	if c.flags.NFlag() == 0 && c.env.asks {
+		if err := c.askMeter(); err != nil {
+			return report.Document{}, err
+		}
+	}
+	desc, err := c.describe(path)
+	if err != nil {
+		return report.Document{}, err
+	}
+	data, err := meterfile.Encode(desc)
+	if err != nil {
+		return report.Document{}, err
+	}
+	file, err := meterfile.Parse(path, data)
+	if err != nil {
+		return report.Document{}, err
+	}
+	if err := writeNew(path, data); err != nil {
+		return report.Document{}, err
+	}
+	return newMeterDocument(path, file.Meter), nil
+}
+
+// newMeterDocument says what was written and what comes next.
+func newMeterDocument(path string, m *meter.Meter) report.Document {
+	answer := struct {
+		Written   string   `json:"written"`
+		Meter     string   `json:"meter"`
+		Ranges    []string `json:"ranges"`
+		Positions []string `json:"positions"`
+		report.Notes
+	}{Written: path, Meter: m.Name, Ranges: []string{}, Positions: []string{}}
+	for _, r := range m.Ranges() {
+		answer.Ranges = append(answer.Ranges, r.Name)
+	}
+	for _, p := range m.Positions() {
+		answer.Positions = append(answer.Positions, p.Name)
+	}
+	answer.Cautions = cautions(m)
+	return report.Document{
+		Heading: fmt.Sprintf("written: %s, %s with %d ranges and %d positions", path, m.Name, len(answer.Ranges), len(answer.Positions)),
+		Closing: []string{fmt.Sprintf("next: shuntwright targets %s", path)},
+		Notes:   answer.Notes, Answer: answer, Good: true,
+	}
+}
+
+// describe puts the flags into the words of the meter file.
+func (c *call) describe(path string) (meterfile.Description, error) {
+	o := &c.options
+	desc := meterfile.Description{Name: o.meterName, FullScale: o.fullScale, Coil: o.coil, Swamp: o.swamp, Instrument: o.instrument}
+	if desc.Name == "" {
+		base := filepath.Base(path)
+		desc.Name = strings.TrimSuffix(base, filepath.Ext(base))
+	}
+	if o.fullScale == "" || o.coil == "" {
+		return desc, misused("--full-scale and --coil say what the movement is, such as --full-scale 1mA --coil 98.6")
+	}
+	if len(o.circuits) == 0 {
+		return desc, misused("no range is given; say for example --shunt \"5 mA,50 mA\" or --multiplier \"15 V\"")
+	}
+	for _, check := range []struct {
+		flag, text string
+		unit       quantity.Unit
+		sign       quantity.Sign
+		number     *float64
+	}{
+		{"full-scale", o.fullScale, quantity.Ampere, quantity.Positive, nil},
+		{"coil", o.coil, quantity.Ohm, quantity.Positive, nil},
+		{"swamp", o.swamp, quantity.Ohm, quantity.NotNegative, nil},
+		{"divisions", o.divisions, quantity.Division, quantity.Positive, &desc.Divisions},
+		{"class", o.meterClass, quantity.Percent, quantity.Positive, &desc.Class},
+	} {
+		if err := optional(check.flag, check.text, check.unit, check.sign, check.number); err != nil {
+			return desc, err
+		}
+	}
+	for _, f := range o.circuits {
+		described, err := describeCircuit(f)
+		if err != nil {
+			return desc, err
+		}
+		desc.Circuits = append(desc.Circuits, described...)
+	}
+	return desc, nil
+}
+
+// optional checks a flag that may be left out, and puts its number where it is
+// wanted, NaN where it was left out.
+func optional(flag, text string, unit quantity.Unit, sign quantity.Sign, to *float64) error {
+	value := quantity.Value{Base: math.NaN()}
+	if text != "" {
+		var err error
+		if value, err = quantity.Parse(text, unit, sign); err != nil {
+			return misused("--%s: %w", flag, err)
+		}
+	}
+	if to != nil {
+		*to = value.Base
+	}
+	return nil
+}
+
+// describeCircuit makes circuits of one flag: of many ranges one circuit where
+// the kind takes many, else one circuit each.
+func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
+	var ranges []string
+	var given []meterfile.Given
+	for _, item := range strings.Split(f.text, ",") {
+		item = strings.TrimSpace(item)
+		if key, value, found := strings.Cut(item, "="); found {
+			given = append(given, meterfile.Given{Field: strings.ReplaceAll(strings.TrimSpace(key), "-", "_"), Text: strings.TrimSpace(value)})
+			continue
+		}
+		if _, err := meter.ParseRange(item, math.NaN()); err != nil {
+			return nil, misused("--%s %q: %w", f.kind, f.text, err)
+		}
+		ranges = append(ranges, item)
+	}
+	if len(ranges) == 0 {
+		return nil, misused("--%s %q: no range in it", f.kind, f.text)
+	}
+	if manyRanges(f.kind) {
+		return []meterfile.CircuitDescription{{Circuit: f.kind, Ranges: ranges, Given: given}}, nil
+	}
+	var out []meterfile.CircuitDescription
+	for _, r := range ranges {
+		out = append(out, meterfile.CircuitDescription{Circuit: f.kind, Ranges: []string{r}, Given: given})
+	}
+	return out, nil
+}
+
+// manyRanges tells whether a kind of circuit takes a list of ranges.
+func manyRanges(kind string) bool {
+	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
+}
+
+// question is one thing that meter new asks.
+type question struct {
+	prompt string
+	to     *string
+	check  func(string) error
+}
+
+// askMeter asks a person for everything that the flags would say.
+func (c *call) askMeter() error {
+	o := &c.options
+	in := bufio.NewReader(c.in)
+	quantityOf := func(unit quantity.Unit, sign quantity.Sign, needed bool) func(string) error {
+		return func(text string) error {
+			if text == "" && !needed {
+				return nil
+			}
+			_, err := quantity.Parse(text, unit, sign)
+			return err
+		}
+	}
+	questions := []question{
+		{"name of the meter", &o.meterName, nil},
+		{"full-scale current of the movement, such as 1 mA", &o.fullScale, quantityOf(quantity.Ampere, quantity.Positive, true)},
+		{"coil resistance in ohms, as measured (never with an ohmmeter across the movement: its current can destroy it)", &o.coil, quantityOf(quantity.Ohm, quantity.Positive, true)},
+		{"swamping resistor in ohms (empty: none)", &o.swamp, quantityOf(quantity.Ohm, quantity.NotNegative, false)},
+		{"divisions of the scale (empty: not known)", &o.divisions, quantityOf(quantity.Division, quantity.Positive, false)},
+		{"accuracy class in percent (empty: none)", &o.meterClass, quantityOf(quantity.Percent, quantity.Positive, false)},
+	}
+	for _, q := range questions {
+		if err := c.ask(in, q); err != nil {
+			return err
+		}
+	}
+	for _, kind := range []string{"shunt", "multiplier", "direct", "ring", "chain"} {
+		if err := c.askRanges(in, kind); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// askRanges asks for the ranges of one kind of circuit.
+func (c *call) askRanges(in *bufio.Reader, kind string) error {
+	prompts := map[string]string{
+		"shunt":      "current ranges, each with a shunt of its own, such as 5 mA, grid 50 mA (empty: none)",
+		"multiplier": "voltage ranges, each with a multiplier of its own, such as 15 V, 150 V (empty: none)",
+		"direct":     "a range on the bare movement (empty: none)",
+		"ring":       "current ranges on one universal (Ayrton) shunt, smallest first (empty: none)",
+		"chain":      "voltage ranges on one tapped chain, smallest first (empty: none)",
+	}
+	text := ""
+	err := c.ask(in, question{prompts[kind], &text, func(text string) error {
+		if text == "" {
+			return nil
+		}
+		_, err := describeCircuit(circuitFlag{kind, text})
+		return err
+	}})
+	if err == nil && text != "" {
+		c.options.circuits = append(c.options.circuits, circuitFlag{kind, text})
+	}
+	return err
+}
+
+// ask puts one question until the answer can be read.
+func (c *call) ask(in *bufio.Reader, q question) error {
+	for {
+		fmt.Fprintf(c.err, "%s: ", q.prompt)
+		line, err := in.ReadString('\n')
+		if err != nil && (!errors.Is(err, io.EOF) || line == "") {
+			return misused("the answers ended before the meter was described")
+		}
+		*q.to = strings.TrimSpace(line)
+		if q.check == nil {
+			return nil
+		}
+		if err := q.check(*q.to); err == nil {
+			return nil
+		} else {
+			fmt.Fprintf(c.err, "  %v\n", err)
+		}
+	}
+}

@@ -1,0 +1,142 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+)
+
+func meterShowCommand() *command {
+	return &command{
+		name: "meter show", operands: "METER", least: 1, most: 1,
+		does: "says how every range is wired and what is fitted, with a small drawing",
+		example: `shuntwright meter show bench.json
+  the wiring of every range of the meter in bench.json`,
+		flags: []string{"drawer", "instruments"},
+		run:   runMeterShow,
+	}
+}
+
+// shownRange is one range in the JSON of meter show.
+type shownRange struct {
+	Range   string   `json:"range"`
+	Circuit string   `json:"circuit"`
+	Lead    []string `json:"lead,omitempty"`
+	Branch  []string `json:"branch"`
+	Across  []string `json:"across,omitempty"`
+}
+
+// runMeterShow answers meter show.
+func runMeterShow(c *call) (report.Document, error) {
+	s, err := c.openSetup(c.args[0], false)
+	if err != nil {
+		return report.Document{}, err
+	}
+	answer := struct {
+		Meter     string            `json:"meter"`
+		Positions []report.Position `json:"positions"`
+		Ranges    []shownRange      `json:"ranges"`
+		report.Notes
+	}{Meter: s.meter.Name, Positions: []report.Position{}}
+	table := report.Table{Name: "positions", Columns: []report.Column{
+		{Title: "position", Key: "position", Flexible: true},
+		{Title: "fitted", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+	}}
+	ohms := s.ohms()
+	for i, p := range s.positions {
+		text, shown := "", report.Cell{Text: "open", Exact: " ", Mark: report.Doubtful}
+		if !s.open(i) {
+			text = s.networks[i].String()
+			shown = report.Words(text)
+		}
+		limit := valueLimit(s.networks[i], s.leaves[i]).Limit
+		answer.Positions = append(answer.Positions, report.Position{Position: p.Name, Network: text,
+			Parts: s.networks[i].IDs(), Ohms: report.Some(ohms[i])})
+		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), shown,
+			report.Quantity(ohms[i], quantity.Ohm, report.Digits(limit))})
+	}
+	doc := report.Document{Heading: s.movementWords(), Good: true}
+	for r := range s.ranges {
+		answer.Ranges = append(answer.Ranges, s.shownRange(r))
+		doc.Closing = append(doc.Closing, s.drawing(r))
+	}
+	answer.Cautions, answer.Warnings = cautions(s.meter), s.warnings
+	if len(table.Rows) > 0 {
+		doc.Tables = []report.Table{table}
+	}
+	doc.Notes, doc.Answer = answer.Notes, answer
+	return doc, nil
+}
+
+// movementWords describe the movement in one line.
+func (s *setup) movementWords() string {
+	mv := s.meter.Movement
+	words := fmt.Sprintf("%s: movement %s for the last mark, coil %s", s.meter.Name,
+		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, targetDigits(s.file.Coil)))
+	if mv.SwampOhms > 0 {
+		words += ", swamping resistor " + quantity.Format(mv.SwampOhms, quantity.Ohm, 4)
+	}
+	if isNumber(s.meter.Class) {
+		words += fmt.Sprintf(", class %g", s.meter.Class)
+	}
+	return words
+}
+
+// shownRange lists the resistors of a range by where they sit.
+func (s *setup) shownRange(r int) shownRange {
+	path, names := s.meter.Path(r), s.meter.Resistors()
+	pick := func(indexes []int) []string {
+		var out []string
+		for _, i := range indexes {
+			if names[i].Use != meter.Swamp || s.hasSwamp(i) {
+				out = append(out, names[i].Name)
+			}
+		}
+		return out
+	}
+	return shownRange{Range: s.ranges[r].Name, Circuit: s.meter.Circuits[s.ranges[r].Circuit].Kind(),
+		Lead: pick(path.Lead), Branch: pick(path.Branch), Across: pick(path.Across)}
+}
+
+// hasSwamp tells whether a swamping resistor is there at all.
+func (s *setup) hasSwamp(resistor int) bool {
+	return s.meter.State(s.ohms()).Ohms[resistor] != 0
+}
+
+// drawing shows one range: what carries the whole current, what the movement
+// sits in, and what lies across that.
+func (s *setup) drawing(r int) string {
+	shown := s.shownRange(r)
+	lead, branch, across := bracketed(shown.Lead), bracketed(shown.Branch), bracketed(shown.Across)
+	head := "  + ──"
+	if len(shown.Lead) > 0 {
+		head += lead + "──"
+	}
+	title := fmt.Sprintf("%s (%s)\n", shown.Range, shown.Circuit)
+	if len(shown.Across) == 0 {
+		return title + head + branch + "── -"
+	}
+	width := max(utf8.RuneCountInString(branch), utf8.RuneCountInString(across))
+	gap := strings.Repeat(" ", utf8.RuneCountInString(head))
+	return title + head + "┬─" + stretched(branch, width) + "─┬── -\n" +
+		gap + "└─" + stretched(across, width) + "─┘"
+}
+
+// bracketed joins names into a line of boxes.
+func bracketed(names []string) string {
+	var boxes []string
+	for _, name := range names {
+		boxes = append(boxes, "[ "+name+" ]")
+	}
+	return strings.Join(boxes, "─")
+}
+
+// stretched fills up with wire to so many columns.
+func stretched(wire string, width int) string {
+	return wire + strings.Repeat("─", width-utf8.RuneCountInString(wire))
+}

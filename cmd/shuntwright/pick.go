@@ -1,0 +1,187 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"time"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/match"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+func pickCommand() *command {
+	return &command{
+		name: "pick", operands: "TARGET", least: 1, most: 1,
+		does: "finds the best networks for one resistance",
+		more: `Single parts, and parts in series (+) and in parallel (||), each used once.
+The target is a resistance: 5.0505, "5.0505 ohm", 4k7, 50mohm.`,
+		example: `shuntwright pick 24.65 --top 3
+  the three best parts or pairs from drawer.csv for 24.65 ohm`,
+		flags: []string{"drawer", "instruments", "parts", "top", "within", "sure", "keep", "current", "volts", "derate", "rated-only", "time-limit"},
+		run:   runPick,
+	}
+}
+
+// runPick answers pick.
+func runPick(c *call) (report.Document, error) {
+	target, err := quantity.Parse(c.args[0], quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return report.Document{}, misused("target: %w", err)
+	}
+	if err := c.checkSearch(); err != nil {
+		return report.Document{}, err
+	}
+	b, err := c.openBench()
+	if err != nil {
+		return report.Document{}, err
+	}
+	chosen := b.free(nil, c.options.ratedOnly)
+	stock, err := b.stock(chosen, c.options.derate)
+	if err != nil {
+		return report.Document{}, err
+	}
+	ctx, stop := c.limited()
+	defer stop()
+	picked, err := stock.Pick(ctx, c.query(b, chosen, target.Base))
+	if err != nil {
+		return report.Document{}, err
+	}
+	return c.pickDocument(b, chosen, target, picked)
+}
+
+// checkSearch refuses search flags that nobody can serve.
+func (c *call) checkSearch() error {
+	o := &c.options
+	switch {
+	case o.parts < 1 || o.parts > 4:
+		return misused("--parts %d: at most 1, 2, 3 or 4 parts a position", o.parts)
+	case o.top < 1 && c.command.name == "pick":
+		return misused("--top %d: at least 1 row", o.top)
+	case o.within == 0:
+		return misused("--within 0: a window needs some width, such as 5")
+	case math.IsNaN(o.derate) || o.derate <= 0 || o.derate > 1:
+		return misused("--derate %g: a share of the rated watts, above 0 and up to 1", o.derate)
+	case o.timeLimit < 0:
+		return misused("--time-limit %v: a duration such as 10s", o.timeLimit)
+	}
+	return nil
+}
+
+// limited is the context of the search: with a time limit where one is given.
+func (c *call) limited() (context.Context, context.CancelFunc) {
+	if c.options.timeLimit > 0 {
+		return context.WithTimeout(c.ctx, c.options.timeLimit)
+	}
+	return context.WithTimeout(c.ctx, 1000*time.Hour)
+}
+
+// query puts the flags into the words of the search.
+func (c *call) query(b *bench, chosen []int, target float64) match.Query {
+	o := &c.options
+	q := match.Query{Top: o.top, Need: match.Need{
+		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
+		Keep: o.keep.base(), KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
+	}}
+	if o.sure {
+		q.Limit = func(n match.Network) float64 {
+			w := b.wire(n, chosen, o.keep.value)
+			leaves, err := b.leaves(w, "")
+			if err != nil {
+				return math.MaxFloat64
+			}
+			return valueLimit(w, leaves).Limit / 100 * n.Value()
+		}
+	}
+	return q
+}
+
+// pickDocument shows the choices.
+func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picked match.Picked) (report.Document, error) {
+	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
+		NetworksConsidered: picked.Considered, Proven: picked.Proven}
+	table := pickTable()
+	var used []inventory.Measured
+	var unrated []string
+	for _, choice := range picked.Choices {
+		w := b.wire(choice.Network, chosen, c.options.keep.value)
+		leaves, err := b.leaves(w, "")
+		if err != nil {
+			return report.Document{}, err
+		}
+		for _, l := range leaves {
+			used = append(used, l.measured)
+		}
+		unrated = append(unrated, b.unrated(w.IDs())...)
+		limit := valueLimit(w, leaves)
+		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit))
+		table.Rows = append(table.Rows, pickRow(w, choice, limit))
+	}
+	answer.Assumptions = assumptions(used)
+	answer.Warnings = append(partWarnings(used), c.ratingWarning(unrated)...)
+	if volts := c.options.volts.base(); hazardous(volts) {
+		answer.Cautions = []string{voltageCaution}
+	}
+	return report.Document{
+		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
+			quantity.Format(target.Base, quantity.Ohm, 6), picked.Considered, provenWords(picked.Proven)),
+		Tables: []report.Table{table}, Closing: nothingFound(c, len(picked.Choices)),
+		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
+	}, nil
+}
+
+// nothingFound says so, and what would widen the search.
+func nothingFound(c *call, choices int) []string {
+	if choices > 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("nothing in the drawer comes within %g %%; widen --within, allow more --parts (now %d), or measure more parts",
+		float64(c.options.within), c.options.parts)}
+}
+
+// provenWords says that a search was ended before it was done.
+func provenWords(proven bool) string {
+	if proven {
+		return ""
+	}
+	return " (not proven: the search was ended)"
+}
+
+func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result) report.Choice {
+	return report.Choice{
+		Network: w.String(), Parts: w.IDs(), Ohms: choice.Network.Value(), ErrorPercent: 100 * choice.Error,
+		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor),
+	}
+}
+
+func pickTable() report.Table {
+	return report.Table{Name: "choices", Columns: []report.Column{
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "error", Key: "error_percent", Number: true},
+		{Title: "limit", Key: "limit_percent", Number: true},
+	}}
+}
+
+func pickRow(w wiring.Network, choice match.Choice, limit budget.Result) []report.Cell {
+	return []report.Cell{
+		report.Words(w.String()),
+		report.Quantity(choice.Network.Value(), quantity.Ohm, report.Digits(limit.Limit)),
+		report.PercentError(100*choice.Error, limit.Limit),
+		report.PercentLimit(limit.Limit),
+	}
+}
+
+// ratingWarning names the parts whose ratings nobody knows, where the call
+// asks for ratings to be held.
+func (c *call) ratingWarning(unrated []string) []string {
+	stressed := !math.IsNaN(c.options.current.base()) || !math.IsNaN(c.options.volts.base())
+	if len(unrated) == 0 || !stressed {
+		return nil
+	}
+	return []string{"watts and volts are not known of " + list(unique(unrated)) + "; --rated-only leaves such parts out"}
+}

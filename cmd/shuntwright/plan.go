@@ -1,0 +1,156 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
+	"shuntwright/meter/quantity"
+)
+
+// planFlags are the flags that plan and fit share.
+var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "time-limit"}
+
+func planCommand() *command {
+	return &command{
+		name: "plan", operands: "METER", least: 1, most: 1,
+		does: "fills every open position at once, no part used twice",
+		more: `The plan has the smallest worst full-scale error that the drawer allows, then the
+smallest next worst, and so on down; then the fewest parts. Nothing is written:
+shuntwright fit METER takes the plan.`,
+		example: `shuntwright plan bench.json --parts 2
+  the best single parts or pairs from drawer.csv for all ranges of bench.json`,
+		flags: planFlags,
+		run:   runPlan,
+	}
+}
+
+// runPlan answers plan.
+func runPlan(c *call) (report.Document, error) {
+	s, made, err := c.makePlan()
+	if err != nil {
+		return report.Document{}, err
+	}
+	return c.planDocument(s, made)
+}
+
+// planned is what the search found, beside what it was asked.
+type planned struct {
+	search
+	plan     match.Plan
+	frontier []match.Step
+	enough   *report.EnoughHint
+}
+
+// search is one question to the joint choice.
+type search struct {
+	stock   *match.Stock
+	problem match.Problem
+	open    []int // positions by slot
+	chosen  []int // parts of the drawer by index in the stock
+}
+
+// makePlan searches, and fills the setup with what was found.
+func (c *call) makePlan() (*setup, *planned, error) {
+	if err := c.checkSearch(); err != nil {
+		return nil, nil, err
+	}
+	s, err := c.openSetup(c.args[0], true)
+	if err != nil {
+		return nil, nil, err
+	}
+	q, err := c.question(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	ctx, stop := c.limited()
+	defer stop()
+	made := &planned{search: *q}
+	if len(q.open) == 0 {
+		made.plan.Proven = true
+		return s, made, nil
+	}
+	if made.plan, err = q.stock.Plan(ctx, q.problem); err != nil {
+		return nil, nil, err
+	}
+	if made.frontier, err = q.stock.Frontier(ctx, q.problem, c.options.parts); err != nil {
+		return nil, nil, err
+	}
+	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
+		return nil, nil, err
+	}
+	for slot, position := range q.open {
+		if made.plan.Filled[slot] {
+			if err := s.fill(position, s.wire(made.plan.Networks[slot], q.chosen, quantity.Value{})); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	return s, made, nil
+}
+
+// question puts the open positions into the words of the search.
+func (c *call) question(s *setup) (*search, error) {
+	targets, err := s.meter.Targets()
+	if err != nil {
+		return nil, inFile(s.path, err)
+	}
+	stresses, err := s.meter.Stresses()
+	if err != nil {
+		return nil, inFile(s.path, err)
+	}
+	q := &search{open: s.openPositions(), chosen: s.free(s.taken, c.options.ratedOnly)}
+	if len(q.open) == 0 {
+		return q, nil
+	}
+	if q.stock, err = s.stock(q.chosen, c.options.derate); err != nil {
+		return nil, err
+	}
+	for _, position := range q.open {
+		q.problem.Needs = append(q.problem.Needs, match.Need{
+			Target: targets[position], Within: float64(c.options.within) / 100, AtMost: c.options.parts,
+			Keep: math.NaN(), KeepBears: math.Inf(1),
+			Flow: stresses[position].Amperes, Drop: math.NaN(),
+		})
+	}
+	q.problem.Ranges = len(s.ranges)
+	q.problem.Response = s.meter.Response(q.open, s.ohms())
+	q.problem.Enough = float64(c.options.enough)
+	return q, nil
+}
+
+// planDocument shows what the plan does, and what it cost to find.
+func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
+	doc, answer := c.meterDocument(s)
+	answer.NetworksConsidered, answer.Proven = made.plan.Considered, &made.plan.Proven
+	if len(made.open) > 0 {
+		answer.BoundPercent = report.Some(made.plan.Bound)
+		for _, f := range made.frontier {
+			answer.FewerParts = append(answer.FewerParts, report.Frontier{
+				Parts: f.Parts, Worst: report.Some(f.Worst), Soldered: f.Soldered, Open: len(made.open) - f.Filled})
+		}
+		answer.Enough = made.enough
+	}
+	if unrated := unique(s.unrated(s.partsIn(made.open))); len(unrated) > 0 {
+		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+list(unrated)+
+			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
+	}
+	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d parts free", s.meter.Name,
+		len(made.open), len(s.positions), len(made.chosen))
+	if fewer := frontierTable(made); len(fewer.Rows) > 0 {
+		doc.Tables = append(doc.Tables, fewer)
+	}
+	doc.Closing = append(doc.Closing, s.planClosing(made)...)
+	doc.Notes, doc.Answer = answer.Notes, *answer
+	return doc, nil
+}
+
+// partsIn are the ids fitted in these positions.
+func (s *setup) partsIn(positions []int) []string {
+	var ids []string
+	for _, i := range positions {
+		ids = append(ids, s.networks[i].IDs()...)
+	}
+	return ids
+}

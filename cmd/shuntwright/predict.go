@@ -1,0 +1,215 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+)
+
+func predictCommand() *command {
+	return &command{
+		name: "predict", operands: "METER", least: 1, most: 1,
+		does: "says how true every range reads with what is fitted",
+		more: `The full-scale error is (indicated - true)/full scale with the range's full-scale
+value applied; positive reads high. The drawer is read where a part of it is fitted.`,
+		example: `shuntwright predict bench.json
+  the full-scale error of every range of the meter in bench.json`,
+		flags: []string{"drawer", "instruments", "class"},
+		run:   runPredict,
+	}
+}
+
+// runPredict answers predict.
+func runPredict(c *call) (report.Document, error) {
+	s, err := c.openSetup(c.args[0], false)
+	if err != nil {
+		return report.Document{}, err
+	}
+	doc, answer := c.meterDocument(s)
+	doc.Heading = s.meter.Name + ": how true every range reads with what is fitted"
+	doc.Tables[0], doc.Tables[1] = doc.Tables[1], doc.Tables[0]
+	doc.Notes, doc.Answer = answer.Notes, *answer
+	return doc, nil
+}
+
+// meterDocument shows positions and ranges with what the setup holds. The
+// answer is returned beside the document, for callers who know more.
+func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
+	ohms := s.ohms()
+	prediction := s.meter.Predict(ohms)
+	state := s.meter.State(ohms)
+	class := s.class(c)
+	answer := &report.MeterAnswer{Meter: s.meter.Name, Positions: []report.Position{}, Open: &[]string{},
+		Worst: report.Some(prediction.WorstPercent), Class: report.Some(class)}
+	positions, ranges := positionsTable(), rangesTable(isNumber(class))
+	for i, p := range prediction.Positions {
+		s.addPosition(answer, &positions, i, p)
+	}
+	good := len(*answer.Open) == 0
+	limits := s.rangeLimits(state)
+	for r, p := range prediction.Ranges {
+		limit := limits[r]
+		verdict := verdictOf(p, limit, class)
+		good = good && verdict != "fail"
+		answer.Ranges = append(answer.Ranges, jsonRange(s.ranges[r], p, limit, verdict))
+		ranges.Rows = append(ranges.Rows, rangeRow(s.ranges[r], p, limit, verdict, isNumber(class)))
+	}
+	answer.Cautions = cautions(s.meter)
+	answer.Assumptions = s.assumed()
+	answer.Warnings = append(append(answer.Warnings, s.warnings...), partWarnings(s.used())...)
+	doc := report.Document{Tables: []report.Table{positions, ranges}, Good: good}
+	if line := s.worstLine(prediction, limits); line != "" {
+		doc.Closing = append(doc.Closing, line)
+	}
+	if len(*answer.Open) > 0 {
+		doc.Closing = append(doc.Closing, "open: "+list(*answer.Open))
+	}
+	return doc, answer
+}
+
+// class is the flag's, or the meter's, or NaN.
+func (s *setup) class(c *call) float64 {
+	if given := float64(c.options.class); c.flags.Lookup("class") != nil && isNumber(given) {
+		return given
+	}
+	return s.meter.Class
+}
+
+// verdictOf holds an error against the class: the limit is a guard band on
+// both sides, as command-line rules for check say. Empty without a class.
+func verdictOf(p meter.RangePrediction, limit budget.Result, class float64) string {
+	size := math.Abs(p.ErrorPercent)
+	switch {
+	case math.IsNaN(class) || !p.Whole():
+		return ""
+	case size > class:
+		return "fail"
+	case size+limit.Limit <= class:
+		return "pass"
+	}
+	return "undecided"
+}
+
+// used are the measurements that what is fitted rests on.
+func (s *setup) used() []inventory.Measured {
+	var out []inventory.Measured
+	for _, position := range s.leaves {
+		for _, l := range position {
+			out = append(out, l.measured)
+		}
+	}
+	return out
+}
+
+// assumed says what the answer takes for granted.
+func (s *setup) assumed() []string {
+	out := assumptions(append(s.used(), s.coil))
+	if math.IsNaN(s.meter.Movement.FullScaleLimitPercent) {
+		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
+	}
+	return out
+}
+
+// worstLine names the worst range.
+func (s *setup) worstLine(p meter.Prediction, limits []budget.Result) string {
+	for r, one := range p.Ranges {
+		if one.Whole() && math.Abs(one.ErrorPercent) == p.WorstPercent {
+			limit := limits[r].Limit
+			return fmt.Sprintf("worst range: %s, %s (%s)", s.ranges[r].Name,
+				report.PercentError(one.ErrorPercent, limit).Text, report.PercentLimit(limit).Text)
+		}
+	}
+	return ""
+}
+
+func positionsTable() report.Table {
+	return report.Table{Name: "positions", Columns: []report.Column{
+		{Title: "position", Key: "position", Flexible: true},
+		{Title: "target", Key: "target_ohms", Number: true},
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "error", Key: "error_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
+		{Title: "watts", Key: "watts", Number: true},
+		{Title: "", Key: "volts", Number: true, Bare: true},
+	}}
+}
+
+// addPosition puts one position into the answer and the table.
+func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
+	name, limit, text := s.positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
+	ids := []string(nil)
+	if s.open(i) {
+		*answer.Open = append(*answer.Open, name)
+	} else {
+		limit, text, ids = valueLimit(s.networks[i], s.leaves[i]), s.networks[i].String(), s.networks[i].IDs()
+	}
+	answer.Positions = append(answer.Positions, report.Position{
+		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids,
+		Ohms: report.Some(p.Ohms), ErrorPercent: report.Some(p.ErrorPercent),
+		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor),
+		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts),
+	})
+	network := report.Words(text)
+	if s.open(i) {
+		network = report.Cell{Text: "open", Exact: " ", Mark: report.Wrong}
+	}
+	table.Rows = append(table.Rows, []report.Cell{
+		report.Words(name),
+		report.Quantity(p.TargetOhms, quantity.Ohm, report.Digits(limit.Limit)),
+		network,
+		report.Quantity(p.Ohms, quantity.Ohm, report.Digits(limit.Limit)),
+		report.PercentError(p.ErrorPercent, limit.Limit),
+		report.PercentLimit(limit.Limit),
+		report.Quantity(p.Watts, quantity.Watt, 2),
+		report.Quantity(p.Volts, quantity.Volt, 3),
+	})
+}
+
+func rangesTable(judged bool) report.Table {
+	return report.Table{Name: "ranges", Columns: []report.Column{
+		{Title: "range", Key: "range", Flexible: true},
+		{Title: "", Key: "full_scale", Number: true, Bare: true},
+		{Title: "", Key: "unit", Bare: true},
+		{Title: "full-scale error", Key: "full_scale_error_percent", Number: true},
+		{Title: "limit", Key: "limit_percent", Number: true},
+		{Title: "drop", Key: "drop_volts", Number: true},
+		{Title: "ohms per volt", Key: "ohms_per_volt", Number: true},
+		{Title: "verdict", Key: "verdict", Bare: !judged},
+	}}
+}
+
+func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string) report.Range {
+	out := report.Range{Range: r.Name, FullScale: r.FullScale, Unit: string(r.Unit),
+		FullScaleError: report.Some(p.ErrorPercent), DropVolts: report.Some(p.DropVolts),
+		OhmsPerVolt: report.Some(p.OhmsPerVolt), Verdict: verdict}
+	if p.Whole() {
+		out.LimitPercent, out.CoverageFactor = report.Some(limit.Limit), report.Some(limit.Factor)
+	}
+	return out
+}
+
+// verdictMarks paints the verdicts.
+var verdictMarks = map[string]report.Mark{"pass": report.Fine, "undecided": report.Doubtful, "fail": report.Wrong}
+
+func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string, judged bool) []report.Cell {
+	shown := limit.Limit
+	if !p.Whole() {
+		shown = math.NaN()
+	}
+	return []report.Cell{
+		report.Words(r.Name),
+		report.Pair("", report.Exact(r.FullScale)),
+		report.Words(string(r.Unit)),
+		report.PercentError(p.ErrorPercent, shown),
+		report.PercentLimit(shown),
+		report.Quantity(p.DropVolts, quantity.Volt, 3),
+		report.Quantity(p.OhmsPerVolt, quantity.Ohm, 3),
+		{Text: verdict, Mark: verdictMarks[verdict]},
+	}
+}

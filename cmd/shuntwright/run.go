@@ -1,0 +1,111 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+)
+
+// The exit codes.
+const (
+	exitGood  = 0 // done, and the answer is good
+	exitPoor  = 1 // done, and it is not
+	exitWrong = 2 // the call or an input is wrong; nothing was changed
+)
+
+// call is one call of one command: what was asked, and of whom.
+type call struct {
+	ctx     context.Context
+	env     env
+	command *command
+	args    []string
+	options options
+	flags   *pflag.FlagSet
+	in      io.Reader
+	out     io.Writer
+	err     io.Writer
+	// demo lets every reader take the embedded files in place of real ones.
+	demo bool
+}
+
+// usageError is a call that is wrong in itself: the way out is the help.
+type usageError struct{ error }
+
+// misused makes a usageError.
+func misused(format string, values ...any) error {
+	return usageError{fmt.Errorf(format, values...)}
+}
+
+// run does what the arguments say and returns the exit code. It touches
+// nothing but its parameters and the files that they name.
+func run(ctx context.Context, env env, args []string, in io.Reader, out, errs io.Writer) int {
+	chosen, rest, err := choose(args)
+	if err != nil {
+		return complain(errs, "shuntwright", "shuntwright help", err)
+	}
+	c := &call{ctx: ctx, env: env, command: chosen, in: in, out: out, err: errs}
+	name := "shuntwright " + chosen.name
+	help, err := c.parse(rest)
+	if err != nil {
+		return complain(errs, name, name+" --help", usageError{err})
+	}
+	if help {
+		fmt.Fprint(out, chosen.help())
+		return exitGood
+	}
+	code, err := c.answer()
+	if err != nil {
+		return complain(errs, name, name+" --help", err)
+	}
+	return code
+}
+
+// answer runs the command and renders what it says.
+func (c *call) answer() (int, error) {
+	style := report.Style{
+		Format: c.options.format,
+		Table:  c.options.table,
+		Color:  c.env.color() && !c.options.noColor,
+		Width:  c.env.width(),
+	}
+	if err := checkStyle(style); err != nil {
+		return exitWrong, err
+	}
+	doc, err := c.command.run(c)
+	if err != nil {
+		return exitWrong, err
+	}
+	if err := report.Render(c.out, c.err, doc, style); err != nil {
+		return exitWrong, err
+	}
+	if !doc.Good {
+		return exitPoor, nil
+	}
+	return exitGood, nil
+}
+
+// checkStyle refuses a wrong --format before anything is done or written.
+func checkStyle(style report.Style) error {
+	for _, known := range report.Formats {
+		if style.Format == known {
+			return nil
+		}
+	}
+	return misused("unknown --format %q: one of %s", style.Format, strings.Join(report.Formats, ", "))
+}
+
+// complain writes the error in one line, and the way out in a second where the
+// call itself is wrong.
+func complain(errs io.Writer, who, way string, err error) int {
+	fmt.Fprintf(errs, "%s: %s\n", who, strings.ReplaceAll(err.Error(), "\n", " "))
+	if usage := (usageError{}); errors.As(err, &usage) {
+		fmt.Fprintf(errs, "see: %s\n", way)
+	}
+	return exitWrong
+}

@@ -1,0 +1,197 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/inventory"
+	"shuntwright/match"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// bench is the drawer and the instruments, measured and ready for use.
+type bench struct {
+	drawer      *inventory.Drawer
+	instruments inventory.Instruments
+	parts       []inventory.Part
+	measured    []inventory.Measured
+	index       map[string]int
+}
+
+// openBench reads the drawer and the instruments and measures every part.
+func (c *call) openBench() (*bench, error) {
+	drawer, err := c.readDrawer()
+	if err != nil {
+		return nil, err
+	}
+	return c.measure(drawer)
+}
+
+// measure works out what every part of a drawer is and how sure that is.
+func (c *call) measure(drawer *inventory.Drawer) (*bench, error) {
+	instruments, err := c.readInstruments()
+	if err != nil {
+		return nil, err
+	}
+	b := &bench{drawer: drawer, instruments: instruments, parts: drawer.Parts(), index: map[string]int{}}
+	for i, p := range b.parts {
+		m, err := instruments.Measure(p)
+		if err != nil {
+			return nil, fmt.Errorf("part %q: %w", p.ID, err)
+		}
+		b.measured = append(b.measured, m)
+		b.index[p.ID] = i
+	}
+	return b, nil
+}
+
+// leaf is what is known of one resistor of a network.
+type leaf struct {
+	name     string
+	measured inventory.Measured
+}
+
+// leaves measures the resistors of a network. resistances that stand in the
+// text were measured with the instrument of that name.
+func (b *bench) leaves(n wiring.Network, instrument string) ([]leaf, error) {
+	var out []leaf
+	for _, l := range n.Leaves() {
+		if l.ID == "" {
+			m, err := b.instruments.Measure(unlisted(l.Ohms, instrument))
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, leaf{l.Ohms.Text, m})
+			continue
+		}
+		i, known := b.index[l.ID]
+		if !known {
+			return nil, fmt.Errorf("part %q is not in the drawer %s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
+				l.ID, b.drawer.Path(), l.ID)
+		}
+		out = append(out, leaf{l.ID, b.measured[i]})
+	}
+	return out, nil
+}
+
+// unlisted is a resistance that is not in the drawer, as a part.
+func unlisted(ohms quantity.Value, instrument string) inventory.Part {
+	p := inventory.NewPart(ohms)
+	p.Instrument = instrument
+	return p
+}
+
+// ohms are the leaves' resistances.
+func ohms(leaves []leaf) []float64 {
+	out := make([]float64, len(leaves))
+	for i, l := range leaves {
+		out[i] = l.measured.Ohms
+	}
+	return out
+}
+
+// inputs tells the budget of a result how far each leaf of a network moves it,
+// slope being the change of the result per ohm of the network.
+func inputs(n wiring.Network, leaves []leaf, slope float64) []budget.Input {
+	slopes := n.Slopes(ohms(leaves))
+	out := make([]budget.Input, len(leaves))
+	for i, l := range leaves {
+		out[i] = budget.Input{
+			Name: l.name, Value: l.measured.Ohms, Slope: slope * slopes[i],
+			GainPercent: l.measured.GainPercent, Shared: l.measured.Shared, Floor: l.measured.FloorOhms,
+		}
+	}
+	return out
+}
+
+// valueLimit is the 95 % limit of a network's value, in percent of it.
+func valueLimit(n wiring.Network, leaves []leaf) budget.Result {
+	perCent := 100 / n.Resistance(ohms(leaves))
+	return budget.Combine(budget.Sources(inputs(n, leaves, perCent)))
+}
+
+// free are the indexes of the parts that nobody has fitted, but for those that
+// keep says may be used all the same.
+func (b *bench) free(taken map[string]string, ratedOnly bool) []int {
+	var out []int
+	for i, p := range b.parts {
+		rated := !math.IsNaN(p.Watts) && !math.IsNaN(p.Volts)
+		if p.Fitted == "" && taken[p.ID] == "" && (rated || !ratedOnly) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// stock prepares the chosen parts for the search.
+func (b *bench) stock(chosen []int, derate float64) (*match.Stock, error) {
+	if len(chosen) == 0 {
+		return nil, fmt.Errorf("no part of the drawer %s is free; add measured parts with shuntwright drawer add", b.drawer.Path())
+	}
+	parts := make([]match.Part, len(chosen))
+	for k, i := range chosen {
+		parts[k] = match.Part{Value: b.measured[i].Ohms, Bears: bears(b.parts[i], b.measured[i].Ohms, derate)}
+	}
+	return match.NewStock(parts)
+}
+
+// bears is the largest current that a part may carry: by its watts, of which
+// only the derated share is used, and by its limiting element voltage.
+func bears(p inventory.Part, ohms, derate float64) float64 {
+	most := math.Inf(1)
+	if !math.IsNaN(p.Watts) {
+		most = math.Sqrt(derate * p.Watts / ohms)
+	}
+	if !math.IsNaN(p.Volts) {
+		most = min(most, p.Volts/ohms)
+	}
+	return most
+}
+
+// unrated are those of the ids of which neither watts nor volts are known.
+func (b *bench) unrated(ids []string) []string {
+	return slices.DeleteFunc(slices.Clone(ids), func(id string) bool {
+		p := b.parts[b.index[id]]
+		return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts)
+	})
+}
+
+// wire turns a network of the search into the text form of the drawer. chosen
+// are the drawer indexes of the stock's parts, kept is the value that stays.
+func (b *bench) wire(n match.Network, chosen []int, kept quantity.Value) wiring.Network {
+	return b.wireTree(n.Tree(), chosen, kept)
+}
+
+func (b *bench) wireTree(t match.Tree, chosen []int, kept quantity.Value) wiring.Network {
+	if t.Op == match.Leaf {
+		if t.Part == match.Kept {
+			return wiring.Network{Ohms: kept}
+		}
+		return wiring.Network{ID: b.parts[chosen[t.Part]].ID}
+	}
+	op := wiring.Series
+	if t.Op == match.Parallel {
+		op = wiring.Parallel
+	}
+	var of []wiring.Network
+	for _, operand := range t.Of {
+		of = append(of, b.wireTree(operand, chosen, kept))
+	}
+	return wiring.Join(op, of...)
+}
+
+// assumptions says what the answer rests on that nobody measured: the assumed
+// limits of parts whose instrument is not known.
+func assumptions(measured []inventory.Measured) []string {
+	if slices.ContainsFunc(measured, func(m inventory.Measured) bool { return m.Assumed }) {
+		return []string{"readings without a named instrument are trusted to ±0.8 % and one count, all with one shared gain error (common practice for a hand-held meter)"}
+	}
+	return nil
+}
+
+// list joins words with commas.
+func list(words []string) string { return strings.Join(words, ", ") }

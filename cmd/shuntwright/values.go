@@ -1,0 +1,80 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"shuntwright/meter/quantity"
+)
+
+// percent is a flag that holds a percentage: "5" or "5%".
+type percent float64
+
+func (p *percent) Type() string { return "percent" }
+
+func (p *percent) String() string {
+	if math.IsNaN(float64(*p)) {
+		return ""
+	}
+	return fmt.Sprintf("%g", float64(*p))
+}
+
+func (p *percent) Set(text string) error {
+	v, err := quantity.Parse(text, quantity.Percent, quantity.NotNegative)
+	if err != nil {
+		return err
+	}
+	*p = percent(v.Base)
+	return nil
+}
+
+// typed is a flag that holds a quantity in a given unit, or nothing.
+type typed struct {
+	unit  quantity.Unit
+	value quantity.Value
+}
+
+func (t *typed) Type() string   { return "quantity" }
+func (t *typed) String() string { return t.value.Text }
+
+func (t *typed) Set(text string) error {
+	v, err := quantity.Parse(text, t.unit, quantity.Positive)
+	if err != nil {
+		return err
+	}
+	t.value = v
+	return nil
+}
+
+// base is the value in its unit, NaN where the flag was not given.
+func (t *typed) base() float64 {
+	if t.value.Text == "" {
+		return math.NaN()
+	}
+	return t.value.Base
+}
+
+// circuitFlag is one --shunt, --ring, … of meter new, in the order given.
+type circuitFlag struct {
+	kind string
+	text string
+}
+
+// circuitValue collects the circuit flags of all kinds in one list, so that
+// the meter file keeps the order of the command line.
+type circuitValue struct {
+	options *options
+	kind    string
+}
+
+func (v circuitValue) Type() string   { return "ranges" }
+func (v circuitValue) String() string { return "" }
+
+func (v circuitValue) Set(text string) error {
+	if strings.TrimSpace(text) == "" {
+		return fmt.Errorf("no range in %q; say for example --%s \"50 mA\"", text, v.kind)
+	}
+	v.options.circuits = append(v.options.circuits, circuitFlag{v.kind, text})
+	return nil
+}
