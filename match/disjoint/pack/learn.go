@@ -38,6 +38,7 @@ func (s *search) learn() bool {
 
 // resolve replaces literals of the current level by their reasons until one is left, and returns the clause with it first.
 func (s *search) resolve(conflict []literal) []literal {
+	s.stamp++
 	clause := []literal{0}
 	var marked []int32
 	open := 0
@@ -91,6 +92,8 @@ func (s *search) explain(list []literal, l literal) []literal {
 		return s.crowding(list, why.of, s.place[item])
 	case byNeed:
 		return s.others(list, why.of, item)
+	case byPrice:
+		return s.blameOnce(list, why.by, s.group[item])
 	case byClause:
 		for _, other := range why.c.literals {
 			if other != l {
@@ -123,7 +126,7 @@ func (s *search) shorten(clause []literal, marked *[]int32) []literal {
 		kept = append(kept, l)
 	}
 	return slices.DeleteFunc(kept, func(l literal) bool {
-		if l == kept[0] || s.why[l.item()].kind == decided {
+		if kind := s.why[l.item()].kind; l == kept[0] || kind == decided || kind == byPrice {
 			return false
 		}
 		buffer = s.explain(buffer[:0], l.opposite())

@@ -102,47 +102,36 @@ func (x *relaxation) prices() (resources, cuts []int64) {
 	return resources, cuts
 }
 
-// priced checks in integers that at these prices the cheapest items not ruled out, one a group, cost more than all the room is
-// worth. If so it leaves the items in conflict that are ruled out and cheaper than the cheapest of their group.
+// priced makes a tariff of prices and checks in integers that at it the cheapest items not ruled out, one a group, cost more than
+// all the room is worth. If so it keeps the tariff and leaves in conflict the items to blame.
 func (s *search) priced(resources, cuts []int64) bool {
-	worth := int64(0)
-	for r, price := range resources {
-		worth += price * int64(s.full[r])
-	}
-	for k, price := range cuts {
-		worth += price * int64(s.relaxed.cuts[k].room)
-	}
-	price := make([]int64, len(s.group))
-	for item := range s.group {
-		for _, u := range s.uses[item] {
-			price[item] += resources[u.resource] * int64(u.units)
-		}
-	}
-	for k, p := range cuts {
-		if p != 0 {
-			for _, u := range s.relaxed.cuts[k].items {
-				price[u.resource] += p * int64(u.units)
-			}
-		}
-	}
-	least := make([]int64, len(s.groups))
-	for g, items := range s.groups {
-		least[g] = math.MaxInt64
-		for _, item := range items {
-			if s.value[item] != ruledOut {
-				least[g] = min(least[g], price[item])
-			}
-		}
-		worth -= least[g]
-	}
-	if worth >= 0 {
+	t := s.tariff(resources, cuts)
+	if s.leastPrices(t) >= 0 {
 		return false
 	}
-	s.conflict = s.conflict[:0]
-	for item, p := range price {
-		if s.value[item] == ruledOut && s.level[item] > 0 && p < least[s.group[item]] {
-			s.conflict = append(s.conflict, take(int32(item)))
+	s.conflict = s.blame(s.conflict[:0], t, -1, int32(len(s.trail)))
+	s.keep(t)
+	return true
+}
+
+func (s *search) tariff(resources, cuts []int64) *tariff {
+	t := &tariff{price: make([]int64, len(s.group))}
+	for r, price := range resources {
+		t.worth += price * int64(s.full[r])
+	}
+	for item := range s.group {
+		for _, u := range s.uses[item] {
+			t.price[item] += resources[u.resource] * int64(u.units)
 		}
 	}
-	return true
+	for k, price := range cuts {
+		if price == 0 {
+			continue
+		}
+		t.worth += price * int64(s.relaxed.cuts[k].room)
+		for _, u := range s.relaxed.cuts[k].items {
+			t.price[u.resource] += price * int64(u.units)
+		}
+	}
+	return t
 }

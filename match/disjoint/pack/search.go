@@ -24,6 +24,7 @@ type reason struct {
 	kind reasonKind
 	of   int32 // item, resource, or group
 	c    *clause
+	by   *levied
 }
 
 type reasonKind int8
@@ -34,6 +35,7 @@ const (
 	byRoom              // the items taken leave too little of resource of
 	byNeed              // all other items of the group are ruled out
 	byClause            // all other literals of the clause are false
+	byPrice             // it would cost too much: by
 )
 
 // search is the state of one Find.
@@ -65,11 +67,14 @@ type search struct {
 	seen     []bool
 	conflict []literal // all false
 
-	relaxed *relaxation
+	relaxed    *relaxation
+	tariffs    []*tariff
+	stamp      int     // of the failure that is being learnt from
+	least, top []int64 // of each group, at the tariff looked at last
 	Stats
 }
 
-type Stats struct{ Conflicts, Decisions, Priced, Lost, Relaxed, Cuts int }
+type Stats struct{ Conflicts, Decisions, Priced, Lost, Relaxed, Cuts, Levied, LevyOut int }
 
 // clause is a disjunction; the first two literals are watched.
 type clause struct {
@@ -105,6 +110,7 @@ func newSearch(ctx context.Context, p Problem) *search {
 	s.value, s.level, s.place = make([]truth, n), make([]int32, n), make([]int32, n)
 	s.why, s.score, s.seen = make([]reason, n), make([]float64, n), make([]bool, n)
 	s.watches = make([][]*clause, 2*n)
+	s.least, s.top = make([]int64, len(s.groups)), make([]int64, len(s.groups))
 	return s
 }
 
@@ -122,7 +128,7 @@ func (s *search) run() (bool, error) {
 		if s.tick++; s.tick&63 == 0 && s.ctx.Err() != nil {
 			return false, s.ctx.Err()
 		}
-		if !s.propagate() || !s.complete() && !s.relax() {
+		if !s.conclude() || !s.complete() && !s.relax() {
 			if s.Conflicts++; !s.learn() {
 				return false, nil
 			}
@@ -132,6 +138,18 @@ func (s *search) run() (bool, error) {
 			return true, nil
 		}
 		s.decide()
+	}
+}
+
+// conclude draws all conclusions but those of the relaxation.
+func (s *search) conclude() bool {
+	for {
+		if !s.propagate() {
+			return false
+		}
+		if ok, changed := s.levy(); !ok || !changed {
+			return ok
+		}
 	}
 }
 
