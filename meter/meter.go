@@ -27,7 +27,6 @@ type Meter struct {
 	positions []Position
 	resistors []Resistor
 	paths     []Path // by range, indexes into resistors
-	first     []int  // by circuit, index of its first resistor
 }
 
 // Position is a place that one network fills.
@@ -71,7 +70,6 @@ func New(name string, mv Movement, class float64, circuits []Circuit) (*Meter, e
 // add takes up the ranges and resistors of circuit i.
 func (m *Meter) add(i int, c Circuit) {
 	base, volts := len(m.resistors), c.Ranges()[0].CircuitVolts
-	m.first = append(m.first, base)
 	for j, r := range c.Resistors() {
 		if r.Use == Fitted {
 			m.positions = append(m.positions, Position{r.Name, i, base + j, r.Key, volts})
@@ -148,19 +146,13 @@ func (m *Meter) Targets() ([]float64, error) {
 
 // targetsOrNaN gives the targets with NaN for all positions of a circuit that the movement cannot serve.
 func (m *Meter) targetsOrNaN() []float64 {
-	out := make([]float64, len(m.positions))
-	done := 0
+	var out []float64
 	for i, c := range m.Circuits {
 		t, err := c.Targets(m.Movement)
-		for k := range m.positions {
-			if m.positions[k].Circuit != i {
-				continue
-			}
-			if out[k] = nan; err == nil {
-				out[k] = t[k-done]
-			}
+		if err != nil {
+			t = slices.Repeat([]float64{nan}, m.count(i))
 		}
-		done += m.count(i)
+		out = append(out, t...)
 	}
 	return out
 }

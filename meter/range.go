@@ -36,10 +36,13 @@ func ParseRange(text string, circuitVolts float64) (Range, error) {
 
 // SameName reports whether two texts name the same range or position: spaces before a unit do not count, nor how many spaces stand
 // between words, nor which of the two code points of micro was typed.
-func SameName(a, b string) bool { return plainName(a) == plainName(b) }
+func SameName(a, b string) bool { return a == b || plainName(a) == plainName(b) }
+
+// oneForm turns the code points that look alike into one of them.
+var oneForm = strings.NewReplacer("\u00b5", "u", "\u03bc", "u", "\u2126", "\u03a9")
 
 func plainName(s string) string {
-	words := strings.Fields(strings.NewReplacer("\u00b5", "u", "\u03bc", "u", "\u2126", "\u03a9").Replace(s))
+	words := strings.Fields(oneForm.Replace(s))
 	if n := len(words); n >= 2 && digitEnds(words[n-2]) {
 		words = append(words[:n-2], words[n-2]+words[n-1])
 	}
