@@ -84,6 +84,9 @@ func demoDocument(b *bench, drawer, targets, plan report.Document) report.Docume
 	return doc
 }
 
+// unbroken is a space at which no line breaks.
+const unbroken = "\u00a0"
+
 // trays shows a drawer in little room: the readings by where the parts lie.
 func (b *bench) trays() report.Table {
 	table := report.Table{Name: "drawer", Columns: []report.Column{
@@ -98,7 +101,7 @@ func (b *bench) trays() report.Table {
 		var readings []string
 		for _, p := range b.parts {
 			if p.Place == place {
-				readings = append(readings, p.ID+" "+asTyped(p))
+				readings = append(readings, p.ID+unbroken+asTyped(p))
 			}
 		}
 		table.Rows = append(table.Rows, []report.Cell{report.Words(place), report.Words(strings.Join(readings, ", "))})

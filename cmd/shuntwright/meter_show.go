@@ -49,7 +49,7 @@ func runMeterShow(c *call) (report.Document, error) {
 	}}
 	ohms := s.ohms()
 	for i, p := range s.positions {
-		text, shown := "", report.Cell{Text: "open", Exact: " ", Mark: report.Doubtful}
+		text, shown := "", report.Cell{Text: "open", Silent: true, Mark: report.Doubtful}
 		if !s.open(i) {
 			text = s.networks[i].String()
 			shown = report.Words(text)
@@ -87,13 +87,14 @@ func (s *setup) movementWords() string {
 	return words
 }
 
-// shownRange lists the resistors of a range by where they sit.
+// shownRange lists the resistors of a range by where they sit; swamping and
+// contact resistances of zero are wires.
 func (s *setup) shownRange(r int) shownRange {
-	path, names := s.meter.Path(r), s.meter.Resistors()
+	path, names, state := s.meter.Path(r), s.meter.Resistors(), s.meter.State(s.ohms())
 	pick := func(indexes []int) []string {
 		var out []string
 		for _, i := range indexes {
-			if names[i].Use != meter.Swamp || s.hasSwamp(i) {
+			if state.Ohms[i] != 0 || names[i].Use == meter.Fitted {
 				out = append(out, names[i].Name)
 			}
 		}
@@ -101,11 +102,6 @@ func (s *setup) shownRange(r int) shownRange {
 	}
 	return shownRange{Range: s.ranges[r].Name, Circuit: s.meter.Circuits[s.ranges[r].Circuit].Kind(),
 		Lead: pick(path.Lead), Branch: pick(path.Branch), Across: pick(path.Across)}
-}
-
-// hasSwamp tells whether a swamping resistor is there at all.
-func (s *setup) hasSwamp(resistor int) bool {
-	return s.meter.State(s.ohms()).Ohms[resistor] != 0
 }
 
 // drawing shows one range: what carries the whole current, what the movement

@@ -128,7 +128,7 @@ func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picke
 	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
-			quantity.Format(target.Base, quantity.Ohm, 6), picked.Considered, provenWords(picked.Proven)),
+			quantity.Format(target.Base, quantity.Ohm, typedDigits(target)), picked.Considered, provenWords(picked.Proven)),
 		Tables: []report.Table{table}, Closing: nothingFound(c, len(picked.Choices)),
 		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
 	}, nil

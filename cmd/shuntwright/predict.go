@@ -157,14 +157,14 @@ func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i i
 	})
 	network := report.Words(text)
 	if s.open(i) {
-		network = report.Cell{Text: "open", Exact: " ", Mark: report.Wrong}
+		network = report.Cell{Text: "open", Silent: true, Mark: report.Wrong}
 	}
 	table.Rows = append(table.Rows, []report.Cell{
 		report.Words(name),
-		report.Quantity(p.TargetOhms, quantity.Ohm, report.Digits(limit.Limit)),
+		report.Quantity(p.TargetOhms, quantity.Ohm, targetDigits(s.file.Coil)),
 		network,
 		report.Quantity(p.Ohms, quantity.Ohm, report.Digits(limit.Limit)),
-		report.PercentError(p.ErrorPercent, limit.Limit),
+		report.PercentPair(p.ErrorPercent, limit.Limit),
 		report.PercentLimit(limit.Limit),
 		report.Quantity(p.Watts, quantity.Watt, 2),
 		report.Quantity(p.Volts, quantity.Volt, 3),

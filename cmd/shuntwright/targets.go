@@ -57,12 +57,15 @@ func runTargets(c *call) (report.Document, error) {
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
 
-// targetDigits are the digits that a target carries: one more than the coil
-// was typed with, at least four and at most six.
-func targetDigits(coil quantity.Value) int {
-	if coil.Step <= 0 || coil.Base <= 0 {
+// typedDigits are the significant digits that a value was typed with, at least
+// three and at most nine.
+func typedDigits(v quantity.Value) int {
+	if !(v.Step > 0) || !(v.Base > 0) {
 		return 4
 	}
-	typed := int(math.Floor(math.Log10(coil.Base/coil.Step))) + 1
-	return min(max(typed+1, 4), 6)
+	return min(max(int(math.Floor(math.Log10(v.Base)+1e-9)-math.Round(math.Log10(v.Step)))+1, 3), 9)
 }
+
+// targetDigits are the digits that a target carries: one more than the coil
+// was typed with, at least four and at most six.
+func targetDigits(coil quantity.Value) int { return min(max(typedDigits(coil)+1, 4), 6) }

@@ -3,6 +3,8 @@
 // how the numbers were computed.
 package report
 
+import "slices"
+
 // Document is the answer of one command, ready for every rendering.
 type Document struct {
 	// Heading says in one line what the answer is about.
@@ -57,6 +59,8 @@ type Column struct {
 type Cell struct {
 	Text  string
 	Exact string
+	// Silent cells stay empty in CSV: their text is for people only.
+	Silent bool
 	// Mark says how a terminal with colour shows the cell.
 	Mark Mark
 }
@@ -80,17 +84,25 @@ func Pair(text, exact string) Cell { return Cell{Text: text, Exact: exact} }
 
 // csv is what CSV shows of a cell.
 func (c Cell) csv() string {
-	if c.Exact != "" {
+	switch {
+	case c.Silent:
+		return ""
+	case c.Exact != "":
 		return c.Exact
 	}
 	return c.Text
 }
 
-// shown are the indexes of the columns that people see.
+// None is the cell of a value that does not apply.
+func None() Cell { return Cell{Text: "-", Silent: true} }
+
+// shown are the indexes of the columns that people see: not those for CSV
+// only, and not those in which no row says anything.
 func (t Table) shown() []int {
 	var kept []int
 	for i, column := range t.Columns {
-		if !column.Bare {
+		speaks := slices.ContainsFunc(t.Rows, func(row []Cell) bool { return row[i].Text != "" })
+		if !column.Bare && speaks {
 			kept = append(kept, i)
 		}
 	}

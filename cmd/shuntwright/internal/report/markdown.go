@@ -23,7 +23,7 @@ func writeMarkdown(out io.Writer, doc Document) error {
 	for _, line := range doc.Closing {
 		blocks = append(blocks, markdownText(line))
 	}
-	if lines := doc.Notes.lines(); len(lines) > 0 {
+	if lines := doc.Notes.lines(mostWarnings); len(lines) > 0 {
 		blocks = append(blocks, "- "+strings.Join(lines, "\n- "))
 	}
 	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))

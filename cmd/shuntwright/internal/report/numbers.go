@@ -8,9 +8,6 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// dash stands where a value does not apply.
-const dash = "-"
-
 // Exact is x with every digit that it takes to read it back, for CSV; empty
 // for NaN.
 func Exact(x float64) string {
@@ -33,13 +30,23 @@ func decimals(limit float64, most int) int {
 // "+0.02 %". A NaN limit gives two decimals.
 func PercentError(percent, limit float64) Cell {
 	if math.IsNaN(percent) {
-		return Pair(dash, "")
+		return None()
 	}
 	if math.IsNaN(limit) {
 		limit = 0.1
 	}
 	shown := strconv.FormatFloat(percent, 'f', decimals(limit, 4), 64)
 	return Pair(signed(shown)+" %", Exact(percent))
+}
+
+// PercentPair is an error with its limit beside it in one cell: "+0.02 ±0.52 %".
+func PercentPair(percent, limit float64) Cell {
+	if math.IsNaN(percent) || math.IsNaN(limit) || limit == 0 {
+		return PercentError(percent, limit)
+	}
+	places := decimals(limit, 4)
+	shown := signed(strconv.FormatFloat(percent, 'f', places, 64)) + " ±" + strconv.FormatFloat(limit, 'f', places, 64)
+	return Pair(shown+" %", Exact(percent))
 }
 
 // signed puts a plus before what is positive, and no sign before zero.
@@ -56,7 +63,7 @@ func signed(number string) string {
 // PercentLimit is a half-width in percent: "±0.52 %".
 func PercentLimit(percent float64) Cell {
 	if math.IsNaN(percent) {
-		return Pair(dash, "")
+		return None()
 	}
 	return Pair("±"+strconv.FormatFloat(percent, 'f', decimals(percent, 4), 64)+" %", Exact(percent))
 }
@@ -64,7 +71,7 @@ func PercentLimit(percent float64) Cell {
 // Quantity is x in its unit with a prefix and so many significant digits.
 func Quantity(x float64, unit quantity.Unit, digits int) Cell {
 	if math.IsNaN(x) {
-		return Pair(dash, "")
+		return None()
 	}
 	return Pair(quantity.Format(x, unit, digits), Exact(x))
 }

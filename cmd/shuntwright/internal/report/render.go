@@ -74,7 +74,7 @@ func writeCSV(out, aside io.Writer, doc Document, name string) error {
 		writer.Write(record)
 	}
 	writer.Flush()
-	for _, line := range doc.Notes.lines() {
+	for _, line := range doc.Notes.lines(len(doc.Notes.Warnings)) {
 		fmt.Fprintln(aside, line)
 	}
 	return writer.Error()
@@ -98,13 +98,21 @@ func pickTable(tables []Table, name string) (Table, error) {
 	return Table{}, fmt.Errorf("no table %q in this answer: one of %s", name, strings.Join(names, ", "))
 }
 
-// lines are the notes, each with the word that tells what it is.
-func (n Notes) lines() []string {
+// mostWarnings is how many warnings people are shown before "and so on".
+const mostWarnings = 4
+
+// lines are the notes, each with the word that tells what it is; of more
+// warnings than most the rest is counted.
+func (n Notes) lines(most int) []string {
 	var lines []string
 	for _, text := range n.Assumptions {
 		lines = append(lines, "assumed: "+text)
 	}
-	for _, text := range n.Warnings {
+	for i, text := range n.Warnings {
+		if i == most {
+			lines = append(lines, fmt.Sprintf("warning: and %d more; --format json lists them all", len(n.Warnings)-most))
+			break
+		}
 		lines = append(lines, "warning: "+text)
 	}
 	for _, text := range n.Cautions {

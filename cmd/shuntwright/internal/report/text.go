@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -31,7 +32,7 @@ func writeText(out io.Writer, doc Document, style Style) error {
 		}
 	}
 	blocks = append(blocks, paragraphs(doc.Closing, style.Width)...)
-	blocks = append(blocks, paragraphs(doc.Notes.lines(), style.Width)...)
+	blocks = append(blocks, paragraphs(doc.Notes.lines(mostWarnings), style.Width)...)
 	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))
 	return err
 }
@@ -118,25 +119,27 @@ func columnConfigs(t Table, shown []int, width int) []table.ColumnConfig {
 	return configs
 }
 
-// limitFlexible gives what the firm columns leave to the flexible ones.
+// limitFlexible gives what the firm columns leave to the flexible ones: the
+// narrow ones get what they want, the wide ones share the rest.
 func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig) {
-	left, flexible := width, 0
-	for _, c := range shown {
+	if width <= 0 {
+		return
+	}
+	left := width
+	var flexible []int // places in shown, narrowest first
+	for i, c := range shown {
 		left -= len(gap)
 		if t.Columns[c].Flexible {
-			flexible++
+			flexible = append(flexible, i)
 		} else {
 			left -= widest(t, c)
 		}
 	}
-	if width <= 0 || flexible == 0 {
-		return
-	}
-	for i, c := range shown {
-		if t.Columns[c].Flexible {
-			configs[i].WidthMax = max(left/flexible, narrowest)
-			configs[i].WidthMaxEnforcer = text.WrapSoft
-		}
+	slices.SortStableFunc(flexible, func(a, b int) int { return widest(t, shown[a]) - widest(t, shown[b]) })
+	for k, i := range flexible {
+		share := max(left/(len(flexible)-k), narrowest)
+		configs[i].WidthMax, configs[i].WidthMaxEnforcer = share, text.WrapSoft
+		left -= min(share, widest(t, shown[i]))
 	}
 }
 
