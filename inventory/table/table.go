@@ -123,12 +123,17 @@ func (t *Table) Bytes() []byte {
 	return append(data, t.tail...)
 }
 
-// encode writes cells as one record without its line end. The cell that is
-// added and cut off again keeps a single empty cell from being a blank line.
+// encode writes cells as a record, or a part of one, without its line end. An
+// empty cell that is all of a record is written as "", or it would be a blank
+// line.
 func (t *Table) encode(cells []string) string {
+	if len(t.header.cells) == 1 && slices.Equal(cells, []string{""}) {
+		return `""`
+	}
 	var text strings.Builder
 	w := csv.NewWriter(&text)
 	w.Comma = t.separator
+	// The cell more, cut off again, keeps the writer from doing so itself.
 	_ = w.Write(append(slices.Clone(cells), "")) // a Builder takes everything
 	w.Flush()
 	return strings.TrimSuffix(text.String(), string(t.separator)+"\n")
