@@ -1,0 +1,46 @@
+package coupled_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"shuntwright/match/coupled"
+	"shuntwright/match/matchtest"
+)
+
+// compare holds an answer against brute force.
+func compare(t *testing.T, p coupled.Problem, lists [][]matchtest.Candidate) {
+	t.Helper()
+	got, err := coupled.Solve(context.Background(), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := matchtest.Best(lists, p.Ranges, p.Response, p.Enough)
+	if !got.Proven || !got.Exact {
+		t.Errorf("proven %v, exact %v; want both", got.Proven, got.Exact)
+	}
+	if !slices.Equal(got.Chosen, want.Chosen) {
+		t.Errorf("chosen %v, errors %v; want %v, %v", got.Chosen, got.Errors, want.Chosen, want.Errors)
+	}
+	if costs := want.Costs(); got.Whole != len(costs) || len(costs) > 0 && (math.Abs(got.Worst-costs[0]) > 1e-9 || p.Enough == 0 && got.Bound != got.Worst) {
+		t.Errorf("worst %v, bound %v of %d ranges; want %v", got.Worst, got.Bound, got.Whole, costs)
+	}
+}
+
+func TestAgainstBruteForce(t *testing.T) {
+	for seed := range 400 {
+		rng := rand.New(rand.NewPCG(uint64(seed), 7))
+		c, values := random(rng, 1+rng.IntN(4), 2+rng.IntN(5))
+		p, lists := c.problem(values, 1+rng.IntN(2), 20+60*rng.Float64())
+		if rng.IntN(3) == 0 {
+			p.Enough = 30 * rng.Float64()
+		}
+		if !t.Run(fmt.Sprint(seed), func(t *testing.T) { compare(t, p, lists) }) {
+			t.Logf("%+v %v enough %v", c, values, p.Enough)
+		}
+	}
+}

@@ -1,0 +1,136 @@
+// Package coupled chooses one candidate for every slot where one slot moves several ranges, so that no part is used twice.
+//
+// A candidate is a value and the parts that it takes; a Response tells the errors of all ranges for the values of all slots. What
+// counts, in this order: as many slots filled as can be at once; as many ranges whole, that is with all their slots filled; the
+// smallest worst error, the smallest next worst, and so on down; the fewest parts; the lists of parts, slot by slot.
+//
+// # How it works
+//
+// Every stage of the order is a depth-first search for a plan that keeps to a goal: levels that the sorted errors must not exceed, and
+// a number of parts. A node of the search holds for each slot a window of values and the candidates in it. Each error is monotone in
+// each value, so its extremes over the box of all windows stand at two corners. That bounds it: where a whole range is beyond its level at
+// its better corner, nothing below the node can keep to the goal. The same corners cut the windows: the end of a window that takes a
+// range beyond its level, all other slots standing as well as they can for it, is cut back to the last value that does not. What one
+// slot loses makes the corners of others better known, so this goes on until nothing moves. A part that all candidates of a slot
+// hold is lost to the others. Then the search branches on the slot with the fewest candidates.
+//
+// It is exact because nothing else is ever given up: a candidate goes only where no plan that keeps to the goal has it. A search that ends
+// without a plan is a proof that there is none, and the largest level so refuted is the bound. When the context or the budget ends
+// a search, the best plan so far comes back with the bound proven until then.
+package coupled
+
+import (
+	"context"
+	"math"
+)
+
+// Equal is how far apart two errors may be and still be equal, in percentage points.
+const Equal = 1e-9
+
+// DefaultBudget is a Budget that keeps one search to about a second.
+const DefaultBudget = 4_000_000
+
+// Response tells how far every range is off for given values of the slots.
+type Response interface {
+	// Errors puts the signed error of every range, in percent of full scale, into dst. ohms[i] belongs to slot i. It is a pure
+	// function of ohms, finite where all values lie between the least and the greatest candidate of their slots.
+	Errors(dst, ohms []float64)
+	// Rising reports how range r moves when slot s grows, wherever the others stand: +1, -1, or 0 where it does not depend on it.
+	Rising(r, s int) int
+}
+
+// Candidate is one way of filling a slot.
+type Candidate struct {
+	Value float64 // finite
+	Parts []int32 // ascending, distinct, each below Problem.Parts; may be empty
+}
+
+// Slot is a place that one candidate fills.
+type Slot struct {
+	Candidates []Candidate // ascending by Value; a slot without any stays open
+}
+
+// Problem asks for one candidate a slot, no part used twice.
+type Problem struct {
+	Parts    int // how many parts there are
+	Slots    []Slot
+	Ranges   int // how many ranges Response knows
+	Response Response
+	// Enough is an error in percent that is good enough. If as many slots as can be filled at all and as many whole ranges can
+	// be had with every error at most Enough, all such plans are equal and go by fewer parts, then by smaller errors. 0: not used.
+	Enough float64
+	// Budget is how many times Response may be asked before the search contents itself with less than proof: from then on it
+	// stops as soon as the worst error is within Gap of its bound, and errors below the worst are no longer pursued. It must be
+	// positive; DefaultBudget serves.
+	Budget int
+	// Gap in percentage points is used only when the Budget is spent. 0: the worst error is proven however long it takes.
+	Gap  float64
+	Step func(Progress) // told of every better plan and bound, on the goroutine of Solve; may be nil
+}
+
+// Progress tells how far Solve has come.
+type Progress struct {
+	Filled       int     // slots filled in the best plan so far
+	Worst, Bound float64 // as in Answer
+	Work         int     // how many times Response has been asked
+}
+
+// Answer is the best plan found.
+type Answer struct {
+	Chosen []int     // for each slot an index into its candidates, -1: open
+	Errors []float64 // for each range its signed error in percent; NaN where it is not whole
+	Filled int       // how many slots are filled
+	Whole  int       // how many ranges are whole: every slot that they depend on is filled
+	Worst  float64   // the largest magnitude in Errors; NaN if no range is whole
+	// Bound is proven: no plan that fills as many slots and makes as many ranges whole has a smaller worst error. Where Proven is set it
+	// is Worst, but for plans that are good enough, where a smaller worst error is not looked for. NaN if no range is whole.
+	Bound  float64
+	Proven bool // no plan fills more slots, or as many with more whole ranges, or with as many whole ranges and a smaller worst error
+	Exact  bool // no plan comes before this one in the whole order
+	Work   int  // how many times Response was asked
+}
+
+// Solve finds the first plan in the order of the package comment. It returns an error if the problem is not as its fields say or
+// if Response gives an error that is not finite. When ctx ends first, the answer is the best plan so far with the bound proven so far,
+// and Exact is false. The problem is not changed.
+func Solve(ctx context.Context, p Problem) (Answer, error) {
+	if err := p.check(); err != nil {
+		return Answer{}, err
+	}
+	s := newSolver(ctx, p)
+	s.run()
+	if s.err != nil {
+		return Answer{}, s.err
+	}
+	return s.answer(), nil
+}
+
+func (s *solver) answer() Answer {
+	a := Answer{Worst: math.NaN(), Bound: math.NaN(), Proven: s.proven, Exact: s.exact, Work: s.work,
+		Chosen: make([]int, len(s.tables)), Errors: make([]float64, s.p.Ranges)}
+	for i := range a.Chosen {
+		a.Chosen[i] = -1
+	}
+	for r := range a.Errors {
+		a.Errors[r] = math.NaN()
+	}
+	if s.best == nil {
+		return a
+	}
+	for i, c := range s.best.chosen {
+		a.Chosen[i] = int(c)
+		if c >= 0 {
+			a.Filled++
+		}
+	}
+	copy(a.Errors, s.best.errors)
+	a.Whole = len(s.best.costs)
+	if a.Whole > 0 {
+		a.Worst = s.best.costs[0]
+		a.Bound = math.Min(s.low, a.Worst)
+		if s.proven && s.p.Enough == 0 {
+			a.Bound = a.Worst // it may differ by what counts as equal
+		}
+	}
+	return a
+}

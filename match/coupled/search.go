@@ -1,0 +1,201 @@
+package coupled
+
+import (
+	"math"
+	"slices"
+)
+
+// dfs is one depth-first search for plans that keep to a goal.
+type dfs struct {
+	*solver
+	goal  goal
+	sc    *scenario
+	lists [][]int32 // for each slot the candidates to look at
+	held  []bool    // for each slot whether it must be filled though the scenario lets it stay open
+	first bool      // stop at the first plan; else lower goal.rest below each plan found
+	limit int       // most nodes
+	blind bool      // only filling counts: a plan found is not looked at
+
+	nodes []*node // one a depth
+	dirty []bool  // for each range whether its windows must be looked at again
+	stale int     // how many are
+	light []int   // room for weigh
+	count int     // nodes so far
+	found bool
+	cut   bool // ended before everything was looked at
+}
+
+func newDFS(s *solver) *dfs {
+	return &dfs{solver: s, dirty: make([]bool, s.p.Ranges), light: make([]int, len(s.p.Slots)), held: make([]bool, len(s.p.Slots))}
+}
+
+// seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
+func (d *dfs) seek(sc *scenario, g goal, lists [][]int32) (found, complete bool) {
+	d.goal, d.sc, d.lists = g, sc, lists
+	d.count, d.found, d.cut = 0, false, false
+	if d.root() {
+		d.descend(0)
+	}
+	return d.found, !d.cut && !d.ended
+}
+
+// root makes the first node and settles it.
+func (d *dfs) root() bool {
+	n := d.at(0)
+	n.ajar = d.sc.open
+	for p := range n.owner {
+		n.owner[p] = nobody
+	}
+	d.forget()
+	for _, r := range d.sc.ranges {
+		n.caps[r], n.least[r], n.most[r] = d.goal.level(0), 0, math.Inf(1)
+		d.touchRange(r)
+	}
+	for s := range n.chosen {
+		n.chosen[s] = undecided
+		n.narrow(int32(s), d.lists[s], &d.tables[s])
+		if !d.alive(n, int32(s)) {
+			return false
+		}
+	}
+	return d.settle(n)
+}
+
+func (d *dfs) at(depth int) *node {
+	if depth == len(d.nodes) {
+		d.nodes = append(d.nodes, newNode(len(d.p.Slots), d.p.Parts, d.p.Ranges))
+	}
+	return d.nodes[depth]
+}
+
+// halt tells whether to leave off.
+func (d *dfs) halt() bool {
+	d.tick()
+	if d.ended || d.count >= d.limit || d.stop() {
+		d.cut = true
+	}
+	return d.cut || d.found && d.first
+}
+
+// descend looks at everything below a node that is settled.
+func (d *dfs) descend(depth int) {
+	d.count++
+	n := d.at(depth)
+	if r, level := d.doubtful(n); r >= 0 {
+		d.splitRange(depth, r, level)
+		return
+	}
+	s := d.scarcest(n)
+	if s < 0 {
+		d.leaf(n)
+		return
+	}
+	n.order = d.tables[s].outward(n.order[:0], n.live[s])
+	if !d.bound(n, s) {
+		n.order = append(n.order, open)
+	}
+	for _, c := range n.order {
+		if d.halt() {
+			return
+		}
+		d.visit(depth+1, func(n *node) { d.decide(n, s, c) })
+	}
+}
+
+// forget drops what a node that was given up has left to look at.
+func (d *dfs) forget() {
+	clear(d.dirty)
+	d.stale = 0
+}
+
+// visit makes a child of the node above by a change, settles it and goes on below.
+func (d *dfs) visit(depth int, change func(*node)) {
+	n := d.at(depth)
+	n.follow(d.nodes[depth-1])
+	d.forget()
+	change(n)
+	if d.settle(n) {
+		d.descend(depth)
+	}
+}
+
+// decide fills slot s with c, or leaves it open.
+func (d *dfs) decide(n *node, s, c int32) {
+	n.chosen[s] = c
+	if c == open {
+		n.ajar--
+		return
+	}
+	list := n.live[s]
+	i, _ := slices.BinarySearch(list, c)
+	n.narrow(s, list[i:i+1], &d.tables[s])
+	for _, p := range d.tables[s].of(c) {
+		n.owner[p] = s
+	}
+	d.touch(s)
+}
+
+// splitRange looks at the range keeping to the level and at its being above.
+func (d *dfs) splitRange(depth int, r int32, level float64) {
+	if d.halt() {
+		return
+	}
+	d.visit(depth+1, func(n *node) { n.least[r] = level + 2*slack })
+	if d.halt() {
+		return
+	}
+	d.visit(depth+1, func(n *node) {
+		n.caps[r] = level
+		d.touchRange(r)
+	})
+}
+
+// scarcest returns the undecided slot with the fewest candidates left, or -1.
+func (d *dfs) scarcest(n *node) int32 {
+	slot, fewest := int32(-1), math.MaxInt
+	for s, c := range n.chosen {
+		if c == undecided && len(n.live[s]) < fewest {
+			slot, fewest = int32(s), len(n.live[s])
+		}
+	}
+	return slot
+}
+
+// leaf looks at a plan with nothing left to decide.
+func (d *dfs) leaf(n *node) {
+	if d.blind {
+		d.found = true
+		return
+	}
+	p := d.measure(n.chosen, d.sc)
+	if p == nil || !d.goal.admits(p) {
+		return
+	}
+	d.found = true
+	d.improve(p)
+	if !d.first && len(d.goal.top) < len(p.costs) {
+		d.goal.rest = p.costs[len(d.goal.top)] - margin
+	}
+}
+
+// outward appends the list to order, from the middle of its values outward.
+func (t *table) outward(order, list []int32) []int32 {
+	mid := (t.values[list[0]] + t.values[list[len(list)-1]]) / 2
+	j, _ := slices.BinarySearchFunc(list, mid, func(c int32, v float64) int {
+		if t.values[c] < v {
+			return -1
+		}
+		return 1
+	})
+	i := j - 1
+	for i >= 0 || j < len(list) {
+		if j == len(list) || i >= 0 && mid-t.values[list[i]] <= t.values[list[j]]-mid {
+			order = append(order, list[i])
+			i--
+		} else {
+			order = append(order, list[j])
+			j++
+		}
+	}
+	return order
+}

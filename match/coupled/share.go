@@ -1,0 +1,113 @@
+package coupled
+
+import "math"
+
+// share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
+// tells whether anything changed.
+func (d *dfs) share(n *node) (changed, ok bool) {
+	if !d.own(n) {
+		return false, false
+	}
+	for s := range n.chosen {
+		s := int32(s)
+		if n.chosen[s] != undecided {
+			continue
+		}
+		t := &d.tables[s]
+		if n.filter(s, t, func(c int32) bool { return !t.clashes(c, n.owner, s) }) {
+			d.touch(s)
+			changed = true
+		}
+		if !d.alive(n, s) {
+			return false, false
+		}
+	}
+	lighter, ok := d.weigh(n)
+	return changed || lighter, ok
+}
+
+// own gives every slot the parts that all its candidates hold, and decides slots with only one candidate.
+func (d *dfs) own(n *node) bool {
+	for s := range n.chosen {
+		s, list := int32(s), n.live[s]
+		if n.chosen[s] != undecided || !d.bound(n, s) || len(list) == 0 || len(list) > 64 {
+			continue
+		}
+		t := &d.tables[s]
+		for _, p := range t.of(list[0]) {
+			if n.owner[p] == s || !t.inAll(p, list) {
+				continue
+			}
+			if n.owner[p] != nobody {
+				return false
+			}
+			n.owner[p] = s
+		}
+		if len(list) == 1 {
+			n.chosen[s] = list[0]
+		}
+	}
+	return true
+}
+
+// bound tells whether slot s must be filled.
+func (d *dfs) bound(n *node, s int32) bool { return d.sc.must[s] || d.held[s] || n.ajar == 0 }
+
+// alive opens slot s if nothing is left for it. It returns false if that is not allowed.
+func (d *dfs) alive(n *node, s int32) bool {
+	if len(n.live[s]) > 0 {
+		return true
+	}
+	if d.bound(n, s) {
+		return false
+	}
+	n.chosen[s] = open
+	n.ajar--
+	return true
+}
+
+// weigh keeps to the most parts in all: what the others need at least leaves so much for each.
+func (d *dfs) weigh(n *node) (changed, ok bool) {
+	if d.goal.parts == math.MaxInt {
+		return false, true
+	}
+	total := 0
+	for s := range n.chosen {
+		d.light[s] = d.lightest(n, int32(s))
+		total += d.light[s]
+	}
+	spare := d.goal.parts - total
+	if spare < 0 {
+		return false, false
+	}
+	for s := range n.chosen {
+		s := int32(s)
+		if n.chosen[s] != undecided {
+			continue
+		}
+		t, most := &d.tables[s], int32(min(d.light[s]+spare, math.MaxInt32))
+		if n.filter(s, t, func(c int32) bool { return t.sizes[c] <= most }) {
+			d.touch(s)
+			changed = true
+		}
+		if !d.alive(n, s) {
+			return false, false
+		}
+	}
+	return changed, true
+}
+
+// lightest is how few parts slot s can do with.
+func (d *dfs) lightest(n *node, s int32) int {
+	switch {
+	case n.chosen[s] >= 0:
+		return int(d.tables[s].sizes[n.chosen[s]])
+	case n.chosen[s] == open || !d.bound(n, s):
+		return 0
+	}
+	least := int32(math.MaxInt32)
+	for _, c := range n.live[s] {
+		least = min(least, d.tables[s].sizes[c])
+	}
+	return int(least)
+}

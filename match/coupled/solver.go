@@ -1,0 +1,123 @@
+package coupled
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+const (
+	nobody    = int32(-1) // owner of a free part
+	open      = int32(-1) // instead of a candidate
+	undecided = int32(-2)
+)
+
+// solver is what all searches of one problem share.
+type solver struct {
+	ctx      context.Context
+	p        Problem
+	tables   []table
+	links    links
+	cases    []scenario
+	lists    [][]int32 // for each slot the candidates that still count
+	minimal  [][]int32 // those that count where only filling does
+	best     *plan
+	low      float64 // proven: no plan has a smaller worst error
+	proven   bool
+	exact    bool
+	complete bool // whether the last question was looked at to the end
+	err      error
+	work     int
+	ticks    int
+	ended    bool      // the context has ended or the response has failed
+	x, dst   []float64 // one evaluation
+	dfs      *dfs
+}
+
+func newSolver(ctx context.Context, p Problem) *solver {
+	s := &solver{ctx: ctx, p: p, tables: make([]table, len(p.Slots)), dst: make([]float64, p.Ranges), x: make([]float64, len(p.Slots))}
+	for i, slot := range p.Slots {
+		s.tables[i] = newTable(slot, int32(p.Parts))
+		s.x[i] = 1
+		if len(slot.Candidates) > 0 {
+			s.x[i] = slot.Candidates[0].Value
+		}
+	}
+	s.links = newLinks(p)
+	s.dfs = newDFS(s)
+	return s
+}
+
+// eval returns the error of range r at s.x.
+func (s *solver) eval(r int32) float64 {
+	s.work++
+	s.tick()
+	s.p.Response.Errors(s.dst, s.x)
+	return s.dst[r]
+}
+
+// tick looks at the context now and then; it is called in every innermost loop.
+func (s *solver) tick() {
+	s.ticks++
+	if s.ticks&127 == 0 && s.ctx.Err() != nil {
+		s.ended = true
+	}
+}
+
+// measure looks at a choice as a whole. It returns nil if the response fails.
+func (s *solver) measure(chosen []int32, sc *scenario) *plan {
+	p := &plan{chosen: slices.Clone(chosen), errors: make([]float64, s.p.Ranges)}
+	for i, c := range chosen {
+		if c >= 0 {
+			s.x[i] = s.tables[i].values[c]
+			p.parts += int(s.tables[i].sizes[c])
+		}
+	}
+	if s.p.Ranges > 0 {
+		s.work++
+		s.p.Response.Errors(p.errors, s.x)
+	}
+	for r, e := range p.errors {
+		if !sc.whole[r] {
+			p.errors[r] = math.NaN()
+			continue
+		}
+		if math.IsNaN(e) || math.IsInf(e, 0) {
+			s.err = fmt.Errorf("coupled: the response gives %v %% for range %d at %v; want a finite error", e, r, s.x)
+			s.ended = true
+			return nil
+		}
+		p.costs = append(p.costs, math.Abs(e))
+	}
+	slices.SortFunc(p.costs, func(a, b float64) int {
+		if a > b {
+			return -1
+		}
+		if a < b {
+			return 1
+		}
+		return 0
+	})
+	return p
+}
+
+func (s *solver) improve(p *plan) {
+	s.best = p
+	s.report()
+}
+
+func (s *solver) raise(low float64) {
+	if low > s.low {
+		s.low = low
+		s.report()
+	}
+}
+
+func (s *solver) report() {
+	if s.p.Step == nil {
+		return
+	}
+	a := s.answer()
+	s.p.Step(Progress{Filled: a.Filled, Worst: a.Worst, Bound: a.Bound, Work: s.work})
+}

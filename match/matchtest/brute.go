@@ -1,0 +1,148 @@
+package matchtest
+
+import (
+	"math"
+	"slices"
+)
+
+// equal is how far apart two errors may be and still be equal, in percentage points.
+const equal = 1e-9
+
+// Candidate is one way of filling a slot: a value and the parts it takes.
+type Candidate struct {
+	Value float64
+	Parts []int32 // ascending
+}
+
+// Plan is one candidate a slot, or none.
+type Plan struct {
+	Chosen []int     // for each slot an index into its candidates, -1: open
+	Errors []float64 // for each range its signed error in percent; NaN where one of its slots is open
+	Parts  int       // how many parts it takes
+}
+
+// Costs returns the magnitudes of the errors that there are, the largest first.
+func (p Plan) Costs() []float64 {
+	var costs []float64
+	for _, e := range p.Errors {
+		if !math.IsNaN(e) {
+			costs = append(costs, math.Abs(e))
+		}
+	}
+	slices.Sort(costs)
+	slices.Reverse(costs)
+	return costs
+}
+
+func (p Plan) filled() int {
+	n := 0
+	for _, c := range p.Chosen {
+		if c >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// Best tries every assignment of candidates to slots and returns the plan that comes first: as many slots filled as can be, as many ranges
+// whole, the smallest worst error, the smallest next worst and so on, the fewest parts, then the lists of parts slot by slot, an open
+// slot last, then the candidates slot by slot. Plans whose every error is at most enough are equal as to the errors and go by fewer
+// parts first, if enough is not 0. It takes time and memory in proportion to the number of assignments.
+func Best(slots [][]Candidate, ranges int, resp Response, enough float64) Plan {
+	plans := all(slots, ranges, resp)
+	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(p.filled()) })
+	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(len(p.Costs())) })
+	good := slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool {
+		return slices.ContainsFunc(p.Errors, func(e float64) bool { return math.Abs(e) > enough })
+	})
+	parts := func(p Plan) float64 { return float64(p.Parts) }
+	if enough > 0 && len(good) > 0 {
+		plans = fewest(good, 0, parts)
+	}
+	for k := range plans[0].Costs() {
+		plans = fewest(plans, equal, func(p Plan) float64 { return p.Costs()[k] })
+	}
+	plans = fewest(plans, 0, parts)
+	return slices.MinFunc(plans, func(a, b Plan) int { return drawerOrder(slots, a, b) })
+}
+
+// fewest returns the plans for which f is at most by apart from its minimum.
+func fewest(plans []Plan, by float64, f func(Plan) float64) []Plan {
+	least := math.Inf(1)
+	for _, p := range plans {
+		least = min(least, f(p))
+	}
+	return slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool { return f(p) > least+by })
+}
+
+// drawerOrder compares two plans by their lists of parts, slot by slot, then by their candidates.
+func drawerOrder(slots [][]Candidate, a, b Plan) int {
+	for s := range slots {
+		x, y := a.Chosen[s], b.Chosen[s]
+		switch {
+		case x < 0 && y < 0:
+			continue
+		case y < 0:
+			return -1
+		case x < 0:
+			return 1
+		}
+		if c := slices.Compare(slots[s][x].Parts, slots[s][y].Parts); c != 0 {
+			return c
+		}
+	}
+	return slices.Compare(a.Chosen, b.Chosen)
+}
+
+// all returns every assignment in which no part is used twice.
+func all(slots [][]Candidate, ranges int, resp Response) []Plan {
+	var plans []Plan
+	chosen := make([]int, len(slots))
+	used := make(map[int32]bool)
+	var fill func(s int)
+	fill = func(s int) {
+		if s == len(slots) {
+			plans = append(plans, measure(slots, ranges, resp, chosen))
+			return
+		}
+		chosen[s] = -1
+		fill(s + 1)
+		for i, c := range slots[s] {
+			if slices.ContainsFunc(c.Parts, func(p int32) bool { return used[p] }) {
+				continue
+			}
+			for _, p := range c.Parts {
+				used[p] = true
+			}
+			chosen[s] = i
+			fill(s + 1)
+			for _, p := range c.Parts {
+				delete(used, p)
+			}
+		}
+	}
+	fill(0)
+	return plans
+}
+
+// measure makes a plan of a choice.
+func measure(slots [][]Candidate, ranges int, resp Response, chosen []int) Plan {
+	p := Plan{Chosen: slices.Clone(chosen), Errors: make([]float64, ranges)}
+	ohms := make([]float64, len(slots))
+	for s, c := range chosen {
+		ohms[s] = 1
+		if c >= 0 {
+			ohms[s] = slots[s][c].Value
+			p.Parts += len(slots[s][c].Parts)
+		}
+	}
+	resp.Errors(p.Errors, ohms)
+	for r := range ranges {
+		for s, c := range chosen {
+			if c < 0 && resp.Rising(r, s) != 0 {
+				p.Errors[r] = math.NaN()
+			}
+		}
+	}
+	return p
+}

@@ -1,0 +1,114 @@
+// Package matchtest helps to test what has to do with matching: a kit that holds a Response to its contract, and brute force, slow and
+// obvious, to hold a fast search against.
+//
+// Check asks a Response at random points of its domain and compares what it says with what it does. Networks builds all networks
+// of a few parts, and Best tries every assignment of candidates to slots. Nothing here shares code with the searches it tests.
+package matchtest
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// Response is what a search asks for the errors of all ranges; see match.Response.
+type Response interface {
+	Errors(dst, ohms []float64)
+	Rising(r, s int) int
+}
+
+// TB is the part of testing.TB that Check needs.
+type TB interface {
+	Helper()
+	Errorf(format string, args ...any)
+}
+
+// Check reports to t where resp breaks the contract of a Response with so many ranges and slots: Errors fills dst for every range with
+// finite numbers, gives the same at the same point, leaves ohms alone, and moves as Rising says when one slot grows, not at all
+// where Rising is 0. sample returns a point of the domain, drawn with rng; any box between two such points must
+// belong to the domain. So many trials are made, the same in every run. Noise of 1e-9 percentage points is forgiven.
+func Check(t TB, resp Response, ranges, slots int, sample func(rng *rand.Rand) []float64, trials int) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(1, 2))
+	for r := range ranges {
+		for s := range slots {
+			if sign := resp.Rising(r, s); sign < -1 || sign > 1 {
+				t.Errorf("Rising(%d, %d) = %d; want -1, 0 or +1", r, s, sign)
+				return
+			}
+		}
+	}
+	for range trials {
+		a, b := sample(rng), sample(rng)
+		if len(a) != slots || len(b) != slots {
+			t.Errorf("sample returns %d and %d values; want %d", len(a), len(b), slots)
+			return
+		}
+		if err := checkAt(resp, ranges, a, b, rng.IntN(max(slots, 1))); err != nil {
+			t.Errorf("%v", err)
+			return
+		}
+	}
+}
+
+// checkAt looks at point a, and at it with slot s moved to where it stands in b.
+func checkAt(resp Response, ranges int, a, b []float64, s int) error {
+	before, err := errorsAt(resp, ranges, a)
+	if err != nil || len(a) == 0 {
+		return err
+	}
+	moved := slices.Clone(a)
+	moved[s] = b[s]
+	after, err := errorsAt(resp, ranges, moved)
+	if err != nil {
+		return err
+	}
+	for r := range ranges {
+		step := after[r] - before[r]
+		if b[s] < a[s] {
+			step = -step
+		}
+		if err := checkStep(resp.Rising(r, s), step, b[s] != a[s]); err != nil {
+			return fmt.Errorf("range %d, slot %d between %v and %v of %v: %w", r, s, a[s], b[s], a, err)
+		}
+	}
+	return nil
+}
+
+// checkStep holds the change of an error for a slot that grows against the sign that was promised.
+func checkStep(sign int, step float64, moved bool) error {
+	const noise = 1e-9
+	switch {
+	case sign == 0 && step != 0:
+		return fmt.Errorf("Rising is 0 but the error moves by %v", step)
+	case float64(sign)*step < -noise:
+		return fmt.Errorf("Rising is %+d but the error moves by %v as the slot grows", sign, step)
+	case sign != 0 && moved && math.IsNaN(step):
+		return fmt.Errorf("the error moves by %v", step)
+	}
+	return nil
+}
+
+// errorsAt asks for the errors twice, into memory filled with different things, and returns them if all is as it should be.
+func errorsAt(resp Response, ranges int, ohms []float64) ([]float64, error) {
+	given := slices.Clone(ohms)
+	first, second := make([]float64, ranges), make([]float64, ranges)
+	for r := range ranges {
+		first[r], second[r] = math.NaN(), math.Inf(1)
+	}
+	resp.Errors(first, given)
+	resp.Errors(second, given)
+	if !slices.Equal(given, ohms) {
+		return nil, fmt.Errorf("Errors changes ohms from %v to %v", ohms, given)
+	}
+	for r := range ranges {
+		if math.IsNaN(first[r]) || math.IsInf(first[r], 0) || math.IsNaN(second[r]) || math.IsInf(second[r], 0) {
+			return nil, fmt.Errorf("the error of range %d at %v is %v and %v; want it finite", r, ohms, first[r], second[r])
+		}
+		if first[r] != second[r] {
+			return nil, fmt.Errorf("the error of range %d at %v is %v at first and %v then", r, ohms, first[r], second[r])
+		}
+	}
+	return first, nil
+}
