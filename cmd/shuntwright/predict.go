@@ -55,7 +55,7 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 	for r, p := range prediction.Ranges {
 		limit := limits[r]
 		verdict := verdictOf(p, limit, class)
-		good = good && verdict != "fail"
+		good = good && !(math.Abs(p.ErrorPercent) > class)
 		answer.Ranges = append(answer.Ranges, jsonRange(s.ranges[r], p, limit, verdict))
 		ranges.Rows = append(ranges.Rows, rangeRow(s.ranges[r], p, limit, verdict, isNumber(class)))
 	}
@@ -80,14 +80,14 @@ func (s *setup) class(c *call) float64 {
 	return s.meter.Class
 }
 
-// verdictOf holds an error against the class: the limit is a guard band on
-// both sides, as command-line rules for check say. Empty without a class.
+// verdictOf holds an error against the class with the limit as guard band on
+// both sides (JCGM 106, ILAC-G8). Empty without a class.
 func verdictOf(p meter.RangePrediction, limit budget.Result, class float64) string {
 	size := math.Abs(p.ErrorPercent)
 	switch {
 	case math.IsNaN(class) || !p.Whole():
 		return ""
-	case size > class:
+	case size-limit.Limit > class:
 		return "fail"
 	case size+limit.Limit <= class:
 		return "pass"
