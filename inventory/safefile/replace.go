@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 
@@ -56,11 +55,15 @@ func replace(path string, data []byte, like string) error {
 	return commit(temporary, path)
 }
 
-// prepare writes data to a new file in the folder of path, with the
-// permissions of the file at like if that is there, and returns its name. The
-// data is on the disk when it returns.
+// prepare writes data to a new file beside path, with the permissions of the
+// file at like if that is there, and returns its name. The data is on the disk
+// when it returns. The name is always the same, which the lock allows: so what
+// a killed process left is replaced by the next.
 func prepare(path string, data []byte, like string) (string, error) {
-	temporary := fmt.Sprintf("%s.%016x.tmp", beside(path, ""), rand.Uint64())
+	temporary := beside(path, ".new")
+	if err := os.Remove(temporary); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return "", err
+	}
 	f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return "", err
