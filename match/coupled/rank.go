@@ -1,7 +1,5 @@
 package coupled
 
-import "math"
-
 // rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
 // it. It returns false if there are too many.
 func (d *dfs) rank(n *node) bool {
@@ -28,21 +26,4 @@ func (d *dfs) rank(n *node) bool {
 		}
 	}
 	return true
-}
-
-// doubtful returns a range of which it is open whether its error is above the level in question, or -1.
-func (d *dfs) doubtful(n *node) (r int32, level float64) {
-	for i := 1; i <= len(d.goal.top); i++ {
-		level = d.goal.level(i)
-		r, most := int32(-1), math.Inf(-1)
-		for _, q := range d.sc.ranges {
-			if n.least[q] <= level+slack && n.most[q] > level+slack && n.caps[q] > level+slack && n.most[q] > most {
-				r, most = q, n.most[q]
-			}
-		}
-		if r >= 0 {
-			return r, level
-		}
-	}
-	return -1, 0
 }

@@ -81,10 +81,6 @@ func (d *dfs) halt() bool {
 func (d *dfs) descend(depth int) {
 	d.count++
 	n := d.at(depth)
-	if r, level := d.doubtful(n); r >= 0 {
-		d.splitRange(depth, r, level)
-		return
-	}
 	s := d.scarcest(n)
 	if s < 0 {
 		d.leaf(n)
@@ -133,21 +129,6 @@ func (d *dfs) decide(n *node, s, c int32) {
 		n.owner[p] = s
 	}
 	d.touch(s)
-}
-
-// splitRange looks at the range keeping to the level and at its being above.
-func (d *dfs) splitRange(depth int, r int32, level float64) {
-	if d.halt() {
-		return
-	}
-	d.visit(depth+1, func(n *node) { n.least[r] = level + 2*slack })
-	if d.halt() {
-		return
-	}
-	d.visit(depth+1, func(n *node) {
-		n.caps[r] = level
-		d.touchRange(r)
-	})
 }
 
 // scarcest returns the undecided slot with the fewest candidates left, or -1.

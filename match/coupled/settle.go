@@ -60,7 +60,7 @@ func (d *dfs) shrinkBy(n *node, r int32) bool {
 	bottom, top := d.corner(n, r, -1), d.corner(n, r, +1)
 	n.least[r] = max(n.least[r], bottom, -top)
 	n.most[r] = max(math.Abs(bottom), math.Abs(top))
-	if !(bottom <= level) || !(top >= -level) || n.most[r]+3*slack < n.least[r] {
+	if !(bottom <= level) || !(top >= -level) {
 		return false
 	}
 	if top > level {
