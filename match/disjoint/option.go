@@ -70,3 +70,14 @@ func (c choice) parts() int {
 	}
 	return n
 }
+
+// worstOf is the largest cost among the positions but some; an open position's is infinite.
+func (c choice) worstOf(but []bool) float64 {
+	worst := 0.0
+	for i, o := range c {
+		if !but[i] {
+			worst = max(worst, o.cost)
+		}
+	}
+	return worst
+}

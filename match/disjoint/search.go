@@ -13,6 +13,7 @@ type search struct {
 	ctx context.Context
 	p   Problem
 	rules
+	solver    *standing
 	best      choice // keeps all rules
 	low       float64
 	questions int
@@ -84,18 +85,13 @@ func (s *search) floor(k int) float64 {
 
 // ask tells whether a choice keeps the rules r; if so it is the new best.
 func (s *search) ask(r rules) (bool, error) {
-	q, from := r.question(s.p.Parts)
-	picks, err := pack.Find(s.ctx, q)
+	picks, err := s.find(r)
 	if err != nil {
 		return false, err
 	}
 	s.questions++
 	if picks != nil {
-		best := make(choice, len(picks))
-		for i, j := range picks {
-			best[i] = r.options[i][from[i][j]]
-		}
-		s.best = best
+		s.best = picks
 	}
 	if s.p.Step != nil {
 		s.p.Step(Progress{Questions: s.questions, Filled: s.best.filled(), Worst: s.best.worst(), Bound: s.bound(), Ranked: s.ranked})
@@ -103,9 +99,91 @@ func (s *search) ask(r rules) (bool, error) {
 	return picks != nil, nil
 }
 
+// find returns a choice that keeps the rules r, or nil. Rules that count get a solver of their own; for the others the one before
+// serves as long as a fair part of its options is still looked at.
+func (s *search) find(r rules) (choice, error) {
+	if !r.plain() {
+		q, from := r.question(s.p.Parts)
+		picks, err := pack.New(q).Find(s.ctx, nil)
+		return from.choice(picks), err
+	}
+	s.stand()
+	picks, err := s.solver.Find(s.ctx, s.solver.allowed(r))
+	return s.solver.from.choice(picks), err
+}
+
+// plain tells whether the rules name the options alone and count nothing.
+func (r rules) plain() bool {
+	return r.parts == math.MaxInt && !slices.ContainsFunc(r.limits[1:], func(above float64) bool { return above < r.limits[0] })
+}
+
+// origin tells which option each item of a question is.
+type origin [][]option
+
+func (from origin) choice(picks []int) choice {
+	if picks == nil {
+		return nil
+	}
+	c := make(choice, len(picks))
+	for i, j := range picks {
+		c[i] = from[i][j]
+	}
+	return c
+}
+
+// standing is a solver that is used for more than one question.
+type standing struct {
+	*pack.Solver
+	from    origin
+	options int
+}
+
+// stand sees to a solver that knows all options that can still better the best choice, and not many more.
+func (s *search) stand() {
+	r := s.limited(0, s.best.worstOf(s.carried)+Equal) // what is equal to it may come back
+	now := 0
+	for i, list := range r.options {
+		now += len(r.within(i, list))
+	}
+	if s.solver == nil || now < s.solver.options/2 {
+		q, from := r.question(s.p.Parts)
+		s.solver = &standing{pack.New(q), from, now}
+	}
+}
+
+// within cuts a list of options of position i, sorted by cost, where they exceed the limit for all.
+func (r rules) within(i int, list []option) []option {
+	if r.carried[i] {
+		return list
+	}
+	n, _ := slices.BinarySearchFunc(list, r.limits[0], func(o option, limit float64) int {
+		if o.cost > limit {
+			return 1
+		}
+		return -1
+	})
+	return list[:n]
+}
+
+// allowed says which of the solver's options the rules leave.
+func (s *standing) allowed(r rules) [][]bool {
+	allowed := make([][]bool, len(r.options))
+	for i, list := range r.options {
+		allowed[i] = make([]bool, len(s.from[i]))
+		j := 0
+		for _, o := range r.within(i, list) {
+			for s.from[i][j].index != o.index {
+				j++
+			}
+			allowed[i][j] = true
+		}
+	}
+	return allowed
+}
+
 // question puts the rules as a packing problem: parts, limits and the number of parts are resources. from tells which option
 // each item is.
-func (r rules) question(parts int) (q pack.Problem, from [][]int32) {
+func (r rules) question(parts int) (q pack.Problem, from origin) {
 	q.Room = make([]int32, parts, parts+len(r.limits)+1)
 	for i := range q.Room {
 		q.Room[i] = 1
@@ -130,11 +208,8 @@ func (r rules) question(parts int) (q pack.Problem, from [][]int32) {
 	}
 	for i, list := range r.options {
 		var group []pack.Item
-		var back []int32
-		for j, o := range list {
-			if !r.carried[i] && o.cost > r.limits[0] {
-				break
-			}
+		var back []option
+		for _, o := range r.within(i, list) {
 			item := make(pack.Item, len(o.parts), 2*len(o.parts)+len(counters))
 			copy(item, o.parts)
 			for _, c := range counters {
@@ -147,7 +222,7 @@ func (r rules) question(parts int) (q pack.Problem, from [][]int32) {
 					item = append(item, total)
 				}
 			}
-			group, back = append(group, item), append(back, int32(j))
+			group, back = append(group, item), append(back, o)
 		}
 		q.Groups, from = append(q.Groups, group), append(from, back)
 	}

@@ -1,19 +1,48 @@
 package pack
 
-// decide takes an item that failures were about lately and that the relaxation has a large but not a whole fraction of: there
-// failure comes early, and teaches most.
+// decide takes an item that failures were about lately: by turns, from one restart to the next, one that the relaxation has a
+// large but not a whole fraction of, where failure comes early and teaches most, and one that it has most of, where a choice is
+// likely.
 func (s *search) decide() {
 	s.Decisions++
+	hopeful := s.restarts%2 == 1
 	best, high := int32(-1), -1.0
 	for item, v := range s.value {
 		if v != unknown {
 			continue
 		}
 		x := s.relaxed.system.Value(item)
-		if score := s.score[item] * (x*(1-x) + 0.01); score > high {
+		if !hopeful {
+			x *= 1 - x
+		}
+		if score := (s.score[item] + s.bump/1000) * (x + 0.01); score > high {
 			best, high = int32(item), score
 		}
 	}
 	s.limits = append(s.limits, int32(len(s.trail)))
 	s.assign(take(best), reason{kind: decided})
+}
+
+// patience is the unit of how many failures there are between restarts.
+const patience = 30
+
+// restart goes back to the beginning, with what has been learnt, after 1, 1, 2, 1, 1, 2, 4, 1, … units of failures.
+func (s *search) restart() {
+	if s.Conflicts-s.lastRestart >= patience*luby(s.restarts+1) {
+		s.lastRestart = s.Conflicts
+		s.restarts++
+		s.back(0)
+	}
+}
+
+// luby is the i-th term, from 1, of 1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8, …
+func luby(i int) int {
+	k := 1
+	for 1<<k-1 < i {
+		k++
+	}
+	if i == 1<<k-1 {
+		return 1 << (k - 1)
+	}
+	return luby(i - (1<<(k-1) - 1))
 }

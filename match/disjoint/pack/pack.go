@@ -5,15 +5,18 @@
 // A search that learns from its failures (conflict-driven clause learning) over literals "this item is taken" and "this item is
 // not taken". Room is watched natively: once the items taken leave no room for another, that one is ruled out. After every
 // decision a linear relaxation, with cuts that see odd sets of resources, is asked whether fractions of the remaining items could
-// do; if not, its proof says which of the items ruled out were to blame, and that is learnt like any other failure. Where the
-// relaxation has a solution, its fractions say what to try next.
+// do; if not, its proof is a price for every resource at which the items left cost more than all the room is worth, and the items
+// ruled out that would have been cheap enough are what is learnt. The prices are kept: later they rule out, without a relaxation,
+// what is too dear. Where the relaxation has a solution, its fractions say what to try next.
 //
 // # Why it is exact
 //
 // A choice is checked against the room in integers. The relaxation is computed in float64, but its proofs are not trusted: the
-// prices it gives the resources are rounded to integers, and a failure counts only if, in integers, the cheapest items left in all
-// groups together cost more than all the room is worth. Cuts follow from halving and rounding down the sum of some rows, in
-// integers too. Everything else is clause logic.
+// prices are rounded to integers, and a failure counts only if it holds for these, in integers. Cuts follow from halving the sum
+// of an odd number of rows and rounding down, in integers too. Everything else is clause logic.
+//
+// A Solver keeps prices, scores and the basis of the relaxation from one question to the next; no answer depends on them, only the
+// time it takes, and the choice that is found where there are several.
 package pack
 
 import "context"
@@ -27,21 +30,33 @@ type Problem struct {
 	Room   []int32 // how many units of each resource there are
 }
 
+// Solver answers questions about one problem. Create it with New.
+type Solver struct {
+	search
+}
+
+// New prepares a solver. The problem must not change while it is used.
+func New(p Problem) *Solver {
+	s := &Solver{}
+	s.prepare(p)
+	return s
+}
+
 // Find returns an item of every group that together stay within the room, as indexes into the groups, or nil if there is no
-// such choice. The error is that of the context.
-func Find(ctx context.Context, p Problem) ([]int, error) {
-	s := newSearch(ctx, p)
-	if s == nil {
-		return nil, nil
-	}
+// such choice. Only items that allowed, by group and item, says true of are taken; nil allows all. The error is that of the
+// context.
+func (s *Solver) Find(ctx context.Context, allowed [][]bool) ([]int, error) {
+	s.ctx = ctx
+	s.begin(allowed)
 	yes, err := s.run()
 	if err != nil || !yes {
 		return nil, err
 	}
-	picks := make([]int, len(p.Groups))
+	picks := make([]int, len(s.groups))
 	for item, v := range s.value {
 		if v == taken {
-			picks[s.group[item]] = int(s.origin[item])
+			g := s.group[item]
+			picks[g] = item - int(s.groups[g][0])
 		}
 	}
 	return picks, nil

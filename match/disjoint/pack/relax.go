@@ -51,6 +51,13 @@ func newRelaxation(s *search) *relaxation {
 	return x
 }
 
+// renew starts afresh where there are too many cuts.
+func (x *relaxation) renew() {
+	if len(x.cuts) >= cutMax {
+		x.search.relaxed = newRelaxation(x.search)
+	}
+}
+
 // relax asks the relaxation about the items not ruled out. If it has no solution, it returns false and leaves in conflict the
 // items of which one would have to be taken.
 func (s *search) relax() bool {

@@ -1,6 +1,9 @@
 package pack
 
-import "context"
+import (
+	"context"
+	"slices"
+)
 
 type truth int8
 
@@ -46,7 +49,7 @@ type search struct {
 	groups [][]int32 // items
 	group  []int32   // of each item
 	uses   [][]use
-	origin []int32
+	lesser [][]int32 // items of the group that need less
 	users  [][]int32 // items of each resource
 	most   []int32   // most units that an item takes of each resource
 	full   []int32   // room of each resource
@@ -67,10 +70,11 @@ type search struct {
 	seen     []bool
 	conflict []literal // all false
 
-	relaxed    *relaxation
-	tariffs    []*tariff
-	stamp      int     // of the failure that is being learnt from
-	least, top []int64 // of each group, at the tariff looked at last
+	relaxed               *relaxation
+	tariffs               []*tariff
+	restarts, lastRestart int
+	stamp                 int     // of the failure that is being learnt from
+	least, top            []int64 // of each group, at the tariff looked at last
 	Stats
 }
 
@@ -83,35 +87,57 @@ type clause struct {
 	dead     bool
 }
 
-// newSearch returns nil if a group has no item that fits.
-func newSearch(ctx context.Context, p Problem) *search {
-	s := &search{ctx: ctx, full: p.Room, room: append([]int32(nil), p.Room...), bump: 1}
+// prepare numbers the items and lays out all that depends on the problem alone.
+func (s *search) prepare(p Problem) {
+	s.full, s.bump = p.Room, 1
 	s.users = make([][]int32, len(p.Room))
 	s.most = make([]int32, len(p.Room))
 	for g, group := range p.Groups {
+		first := int32(len(s.group))
 		s.groups = append(s.groups, nil)
-		for _, x := range reduce(group, p.Room) {
+		for _, x := range group {
 			item := int32(len(s.group))
 			s.groups[g] = append(s.groups[g], item)
 			s.group = append(s.group, int32(g))
-			s.uses = append(s.uses, x.uses)
-			s.origin = append(s.origin, x.origin)
-			for _, u := range x.uses {
+			s.uses = append(s.uses, usesOf(x))
+			for _, u := range s.uses[item] {
 				s.users[u.resource] = append(s.users[u.resource], item)
 				s.most[u.resource] = max(s.most[u.resource], u.units)
 			}
 		}
-		s.left = append(s.left, int32(len(s.groups[g])))
-		if len(s.groups[g]) == 0 {
-			return nil
-		}
+		s.lesser = append(s.lesser, lesser(s.uses[first:], first)...)
 	}
 	n := len(s.group)
 	s.value, s.level, s.place = make([]truth, n), make([]int32, n), make([]int32, n)
 	s.why, s.score, s.seen = make([]reason, n), make([]float64, n), make([]bool, n)
 	s.watches = make([][]*clause, 2*n)
+	s.left, s.room = make([]int32, len(s.groups)), make([]int32, len(p.Room))
 	s.least, s.top = make([]int64, len(s.groups)), make([]int64, len(s.groups))
-	return s
+	s.relaxed = newRelaxation(s)
+}
+
+// begin forgets the search before and rules out what is not allowed, does not fit, or needs more than another that is allowed.
+func (s *search) begin(allowed [][]bool) {
+	s.Stats = Stats{}
+	s.restarts, s.lastRestart, s.done = 0, 0, 0
+	s.trail, s.limits, s.learnt = s.trail[:0], s.limits[:0], nil
+	copy(s.room, s.full)
+	clear(s.value)
+	clear(s.watches)
+	for g, items := range s.groups {
+		s.left[g] = int32(len(items))
+	}
+	may := func(item int32) bool {
+		g := s.group[item]
+		return (allowed == nil || allowed[g][item-s.groups[g][0]]) &&
+			!slices.ContainsFunc(s.uses[item], func(u use) bool { return u.units > s.full[u.resource] })
+	}
+	for item := range s.value {
+		if !may(int32(item)) || slices.ContainsFunc(s.lesser[item], may) {
+			s.assign(leave(int32(item)), reason{})
+		}
+	}
+	s.relaxed.renew()
 }
 
 func (s *search) depth() int32 { return int32(len(s.limits)) }
@@ -119,11 +145,10 @@ func (s *search) depth() int32 { return int32(len(s.limits)) }
 // run searches until there is a choice, or proof that there is none, or the context ends.
 func (s *search) run() (bool, error) {
 	for g, items := range s.groups {
-		if len(items) == 1 && s.value[items[0]] == unknown {
-			s.assign(take(items[0]), reason{kind: byNeed, of: int32(g)})
+		if !s.need(int32(g)) || len(items) == 0 {
+			return false, nil
 		}
 	}
-	s.relaxed = newRelaxation(s)
 	for {
 		if s.tick++; s.tick&63 == 0 && s.ctx.Err() != nil {
 			return false, s.ctx.Err()
@@ -132,6 +157,7 @@ func (s *search) run() (bool, error) {
 			if s.Conflicts++; !s.learn() {
 				return false, nil
 			}
+			s.restart()
 			continue
 		}
 		if s.complete() {
