@@ -33,7 +33,8 @@ func byScore(a, b scored) int {
 // smallest score of all, it keeps everything that may still be among the best.
 type collector struct {
 	query  Query
-	best   maxHeap // the Top smallest scores
+	wanted func(Network) bool // nil: all
+	best   maxHeap            // the Top smallest scores
 	kept   []scored
 	sizeUp int // length of kept at which it is thinned out
 	// At the last thinning Top networks scored at most full and came before
@@ -73,7 +74,7 @@ func (c *collector) Window() (lo, hi float64) {
 func (c *collector) Offer(n Network) bool {
 	e := (n.Value() - c.query.Target) / c.query.Target
 	s := scored{Choice{n, e}, math.Abs(e)}
-	if s.score > c.query.Within+widening {
+	if s.score > c.query.Within+widening || c.wanted != nil && !c.wanted(n) {
 		return true
 	}
 	if c.query.Limit != nil {

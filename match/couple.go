@@ -55,8 +55,8 @@ func (pl *planner) coupledProblem(slots []coupled.Slot) coupled.Problem {
 // ascending by value. whole reports whether these are all in the window.
 func (pl *planner) candidates(top int) (slots []coupled.Slot, nets [][]Network, whole bool) {
 	whole = true
-	for _, need := range pl.p.Needs {
-		got := pl.stock.pick(pl.ctx, Query{Need: need, Top: top}, pl.order, 0)
+	for i, need := range pl.p.Needs {
+		got := pl.pick(i, 0, need.AtMost, top)
 		whole = whole && got.Proven && len(got.Choices) < top
 		list := make([]Network, len(got.Choices))
 		for k, c := range got.Choices {

@@ -50,14 +50,14 @@ func (s *Stock) Pick(ctx context.Context, q Query) (Picked, error) {
 	if err := q.validate(); err != nil {
 		return Picked{}, fmt.Errorf("pick: %w", err)
 	}
-	order := s.order
+	sc := scope{order: s.order}
 	if q.Limit == nil {
 		// One of m equal parts used beyond the first Top+m-1 of them can be
 		// replaced by Top unused earlier ones, each making a network that comes
 		// before; so the later ones are never wanted.
-		order = s.firsts(min(q.Top, len(s.order)) + q.AtMost - 1)
+		sc.order = s.firsts(min(q.Top, len(s.order)) + q.AtMost - 1)
 	}
-	return s.pick(ctx, q, order, 0), nil
+	return s.pick(ctx, q, sc), nil
 }
 
 func (q Query) validate() error {
@@ -70,9 +70,17 @@ func (q Query) validate() error {
 	return q.Need.validate()
 }
 
-// pick answers a valid query with networks of at least so many of the parts in order.
-func (s *Stock) pick(ctx context.Context, q Query, order []int32, fewest int) Picked {
+// scope narrows a query further.
+type scope struct {
+	order  []int32            // the parts that are used, ascending by value
+	fewest int                // parts a network, at least
+	wanted func(Network) bool // nil: all
+}
+
+// pick answers a valid query within a scope.
+func (s *Stock) pick(ctx context.Context, q Query, sc scope) Picked {
 	c := newCollector(q)
-	err := walk.Walk(ctx, s.request(q.Need, order, fewest), c)
+	c.wanted = sc.wanted
+	err := walk.Walk(ctx, s.request(q.Need, sc.order, sc.fewest), c)
 	return Picked{Choices: c.choices(), Considered: Count(s.Len(), q.AtMost, q.keeps()), Proven: err == nil}
 }

@@ -13,6 +13,7 @@ type planner struct {
 	stock   *Stock
 	p       Problem
 	order   []int32   // the parts that may be wanted
+	equals  []int32   // of each part, the one before it among its equals, -1 if there is none; nil: equality is not used
 	slotsOf [][]int   // of each range, the slots that it depends on
 	rangeOf []int     // of each slot the last range that depends on it, -1 if none does
 	values  []float64 // of all slots, for a call of Response
@@ -32,6 +33,7 @@ func newPlanner(ctx context.Context, s *Stock, p Problem) *planner {
 		// All positions together use at most total of any equal parts, and if not
 		// the first ones, then these could be put in their place.
 		pl.order = s.firsts(total)
+		pl.equals = s.equals()
 	}
 	for r := range p.Ranges {
 		for i := range p.Needs {
@@ -42,6 +44,35 @@ func newPlanner(ctx context.Context, s *Stock, p Problem) *planner {
 		}
 	}
 	return pl
+}
+
+// wanted reports whether a network takes neighbours of any equal parts. Those
+// that a plan takes can be dealt out again in the order of the positions, which
+// changes no value and brings no part later in the drawer's order; then every
+// position has neighbours. So other networks need not be looked at.
+func (pl *planner) wanted(n Network) bool {
+	if pl.equals == nil {
+		return true
+	}
+	set := n.Set()
+	parts := set[:n.Size()]
+	for k, p := range parts {
+		if before := pl.equals[p]; before >= 0 && !slices.Contains(parts[:k], before) && pl.hasEqual(parts[:k], p) {
+			return false
+		}
+	}
+	return true
+}
+
+func (pl *planner) hasEqual(parts []int32, p int32) bool {
+	return slices.ContainsFunc(parts, func(q int32) bool { return pl.stock.parts[q] == pl.stock.parts[p] })
+}
+
+// pick returns the top networks of fewest to most parts nearest to the target of a slot.
+func (pl *planner) pick(slot, fewest, most, top int) Picked {
+	q := Query{Need: pl.p.Needs[slot], Top: top}
+	q.AtMost = most
+	return pl.stock.pick(pl.ctx, q, scope{pl.order, fewest, pl.wanted})
 }
 
 // separate reports whether every slot has one range of its own.

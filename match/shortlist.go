@@ -61,9 +61,7 @@ func (pl *planner) grow(l *shortlist, top int) bool {
 // slot's target, and a cost up to which that is all of them, +Inf if there are
 // no more in the window.
 func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach float64, ok bool) {
-	q := Query{Need: pl.p.Needs[slot], Top: top}
-	q.AtMost = most
-	got := pl.stock.pick(pl.ctx, q, pl.order, fewest)
+	got := pl.pick(slot, fewest, most, top)
 	far := 0.0
 	for _, c := range got.Choices {
 		nets = append(nets, c.Network)

@@ -116,3 +116,16 @@ func (s *Stock) firsts(few int) []int32 {
 	}
 	return out
 }
+
+// equals returns for each part the one before it, in drawer order, that is
+// equal in value and in what it bears, -1 if there is none.
+func (s *Stock) equals() []int32 {
+	out := make([]int32, len(s.parts))
+	for k, i := range s.order {
+		out[i] = -1
+		if k > 0 && s.parts[s.order[k-1]] == s.parts[i] {
+			out[i] = s.order[k-1]
+		}
+	}
+	return out
+}
