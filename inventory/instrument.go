@@ -79,6 +79,9 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 			prefix(p), quantity.Format(reading, quantity.Ohm, 4), p.Instrument, quantity.Format(instrument.LeadsOhms, quantity.Ohm, 4))
 	}
 	m.GainPercent = either(p.GainPercent, instrument.GainPercent) * reading / m.Ohms
+	if math.IsNaN(p.FloorOhms) && instrument.Counts > 0 && !(p.Ohms.Step > 0) {
+		return Measured{}, fmt.Errorf("%sthe last digit of the reading is not known, so its counts are not; give floor_ohms", prefix(p))
+	}
 	m.FloorOhms = either(p.FloorOhms, instrument.Counts*p.Ohms.Step+instrument.FloorOhms) + instrument.LeadsFloorOhms
 	if warning := instrument.twoWire(m.Ohms); warning != "" {
 		m.Warnings = []string{prefix(p) + warning}
@@ -137,7 +140,7 @@ func (i Instrument) twoWire(ohms float64) string {
 		return ""
 	}
 	off, through := leadsOhms, "leads and contacts, which are not subtracted"
-	if i.LeadsOhms > 0 {
+	if i.LeadsOhms > 0 || i.LeadsFloorOhms > 0 { // zeroed on the instrument, or here
 		off, through = max(contactsOhms, i.LeadsFloorOhms), "contacts, though the leads are subtracted"
 	}
 	return fmt.Sprintf("%s read with two wires can be off by %s (%.2g %%) through %s; read it with four wires, or from the voltage that a known current drops across it",

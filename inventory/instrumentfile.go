@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"strings"
 
 	"shuntwright/inventory/safefile"
@@ -195,5 +194,8 @@ func (s *scanner) scalar() (text string, at int, err error) {
 	case json.Number:
 		return t.String(), at, nil
 	}
-	return "", at, s.fail(at, "%s; a number or a text with a quantity belongs here", fmt.Sprint(token))
+	if token == nil {
+		token = "null"
+	}
+	return "", at, s.fail(at, "%v; a number or a text with a quantity belongs here", token)
 }

@@ -1,0 +1,342 @@
+package inventory
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"shuntwright/meter/quantity"
+)
+
+func TestAddGivesIDs(t *testing.T) {
+	for name, test := range map[string]struct {
+		ids  []string
+		want string
+	}{
+		"first":             {nil, "R001"},
+		"next":              {[]string{"R001"}, "R002"},
+		"largest counts":    {[]string{"R007", "R003"}, "R008"},
+		"gaps stay":         {[]string{"R001", "R005"}, "R006"},
+		"beyond 999":        {[]string{"R999"}, "R1000"},
+		"short numbers":     {[]string{"R12"}, "R013"},
+		"names do not":      {[]string{"R12a", "X50", "R", "r77", "R-3", "R+8x"}, "R001"},
+		"too long a number": {[]string{"R" + strings.Repeat("9", 40)}, "R001"},
+		"the longest":       {[]string{"R" + strings.Repeat("9", 17), "R1" + strings.Repeat("0", 17)}, "R1" + strings.Repeat("0", 16) + "1"},
+	} {
+		d := drawer(t, "id,ohms\n")
+		for _, id := range test.ids {
+			p := NewPart(ohms(t, "1"))
+			p.ID = id
+			if _, err := d.Add(p); err != nil && id != "R+8x" {
+				t.Fatal(err)
+			}
+		}
+		p, err := d.Add(NewPart(ohms(t, "4.70")))
+		if err != nil || p.ID != test.want || p.Ohms.Text != "4.70" {
+			t.Errorf("%s: %+v, %v, want %s", name, p, err, test.want)
+		}
+	}
+}
+
+func TestChangesTouchTheirCellsOnly(t *testing.T) {
+	type change func(*testing.T, *Drawer) error
+	add := func(text string, more func(*Part)) change {
+		return func(t *testing.T, d *Drawer) error {
+			p := NewPart(ohms(t, text))
+			if more != nil {
+				more(&p)
+			}
+			_, err := d.Add(p)
+			return err
+		}
+	}
+	replace := func(id string, change func(*Part)) change {
+		return func(t *testing.T, d *Drawer) error {
+			p := part(t, d, id)
+			change(&p)
+			return d.Replace(p)
+		}
+	}
+	remeasure := func(id, text string) change {
+		return func(t *testing.T, d *Drawer) error {
+			return replace(id, func(p *Part) { p.Ohms = ohms(t, text) })(t, d)
+		}
+	}
+	tests := []struct {
+		name, before string
+		change       change
+		after        string
+	}{
+		{"add", "mine,id,ohms\nx,R001,1.0\n", add("4k7", nil), "mine,id,ohms\nx,R001,1.0\n,R002,4k7\n"},
+		{"add, no line end", "id,ohms\r\nR001,1.0", add("2", nil), "id,ohms\r\nR001,1.0\r\nR002,2\r\n"},
+		{"add with a new column", "id,ohms\nR001,1.0\n", add("2", func(p *Part) { p.Watts = 0.25 }), "id,ohms,watts\nR001,1.0,\nR002,2,0.25\n"},
+		{"add to commas", "id;ohms\nR001;1,0\n", add("4.700", func(p *Part) { p.Kind = "a;b" }), "id;ohms;kind\nR001;1,0;\nR002;4,700;\"a;b\"\n"},
+		{"add to semicolons without fractions", "id;ohms\nR001;1\n", add("4.7", nil), "id;ohms\nR001;1\nR002;4,7\n"},
+		{"add to semicolons with points", "id;ohms\nR001;1.000\n", add("4,7", nil), "id;ohms\nR001;1.000\nR002;4.7\n"},
+		{"add as typed", "id,ohms\nR001,1\n", add("4,70 kΩ", nil), "id,ohms\nR001,1\nR002,\"4,70 kΩ\"\n"},
+		{"remeasure", "\ufeffid, ohms ,note\r\n\"R001\", 10.9 ,\"two\r\nlines\"\r\n\r\nR002,5,\r\n", remeasure("R001", "10.91"),
+			"\ufeffid, ohms ,note\r\n\"R001\",10.91,\"two\r\nlines\"\r\n\r\nR002,5,\r\n"},
+		{"remeasure to the same", "id,ohms\nR001, 10.9 \n", remeasure("R001", "10.9"), "id,ohms\nR001, 10.9 \n"},
+		{"one digit more", "id,ohms\nR001,10.9\n", remeasure("R001", "10.90"), "id,ohms\nR001,10.90\n"},
+		{"fit", "id,ohms,x\nR001,1.0,y\n", replace("R001", func(p *Part) { p.Fitted = "m: shunt 1 A" }), "id,ohms,x,fitted\nR001,1.0,y,m: shunt 1 A\n"},
+		{"take out", "id,fitted,ohms\nR001,\"m: shunt, 1 A\",1.0\n", replace("R001", func(p *Part) { p.Fitted = "" }), "id,fitted,ohms\nR001,\"\",1.0\n"},
+		{"not known any more", "id,ohms,watts\nR001,1,0.25 W\n", replace("R001", func(p *Part) { p.Watts = math.NaN() }), "id,ohms,watts\nR001,1,\n"},
+		{"numbers as typed stay", "id,ohms,watts,volts\nR001,1,.250 W,250\n", replace("R001", func(p *Part) { p.Volts = 300 }), "id,ohms,watts,volts\nR001,1,.250 W,300\n"},
+		{"a sign means something", "id,ohms,tempco_ppm\nR001,1,50\n", replace("R001", func(p *Part) { p.TempcoSigned = true }), "id,ohms,tempco_ppm\nR001,1,+50\n"},
+		{"a negative coefficient", "id;ohms;tempco_ppm\nR001;1;50\n", replace("R001", func(p *Part) { p.TempcoPPM, p.TempcoSigned = -1.5, true }), "id;ohms;tempco_ppm\nR001;1;-1,5\n"},
+		{"limits", "id;ohms\nR001;1,5\n", replace("R001", func(p *Part) { p.GainPercent, p.FloorOhms = 0.125, 0 }), "id;ohms;gain_percent;floor_ohms\nR001;1,5;0,125;0\n"},
+		{"remove", "id,ohms\nR001,1\n\nR002,2\nR003,3\n", func(_ *testing.T, d *Drawer) error { return d.Remove("R001") }, "id,ohms\n\nR002,2\nR003,3\n"},
+	}
+	for _, test := range tests {
+		d := drawer(t, test.before)
+		if err := test.change(t, d); err != nil {
+			t.Errorf("%s: %v", test.name, err)
+		}
+		if got := string(d.Bytes()); got != test.after {
+			t.Errorf("%s: %q, want %q", test.name, got, test.after)
+		}
+		sameAgain(t, test.name, d)
+	}
+}
+
+// sameAgain checks that what a drawer holds is what its file says.
+func sameAgain(t *testing.T, name string, d *Drawer) {
+	t.Helper()
+	again, err := ParseDrawer(name, strings.NewReader(string(d.Bytes())))
+	if err != nil {
+		t.Errorf("%s: %q cannot be read: %v", name, d.Bytes(), err)
+		return
+	}
+	if got, want := again.Parts(), d.Parts(); !slices.EqualFunc(got, want, equal) {
+		t.Errorf("%s: read again: %+v, want %+v", name, got, want)
+	}
+}
+
+// Parts of a file with decimal commas come into one with points, and the other
+// way, at their values and resolutions.
+func TestAddFromAnotherDialect(t *testing.T) {
+	files := []string{
+		"id;ohms\nR001;4,700\nR002;4,7\nR003;10\nR004;1234,5\nR005;4,7 kOhm\n",
+		"id,ohms\nR001,4.700\nR002,4.7\nR003,10\nR004,1234.5\nR005,\"4,7 kOhm\"\n",
+		"id;ohms\nR001;4.700\nR002;4.7\nR003;10\nR004;1234.5\nR005;4.7 kOhm\n",
+		"id\tohms\nR001\t4.700\nR002\t4.7\nR003\t10\nR004\t1234.5\nR005\t4,7 kOhm\n",
+	}
+	for _, from := range files {
+		for _, to := range files {
+			source, d := drawer(t, from), drawer(t, to)
+			for _, p := range source.Parts() {
+				want := p.Ohms
+				p.ID = ""
+				got, err := d.Add(p)
+				if err != nil || got.Ohms.Base != want.Base || got.Ohms.Step != want.Step {
+					t.Errorf("%q of %q to %q: %+v, %v", want.Text, from, to, got, err)
+				}
+			}
+			sameAgain(t, to, d)
+			if got := string(d.Bytes()); !strings.HasPrefix(got, to) {
+				t.Errorf("%q became %q", to, got)
+			}
+		}
+	}
+}
+
+func TestChangesRefuse(t *testing.T) {
+	const file = "id,ohms\nR001,1\nX2,2\n"
+	with := func(change func(*Part)) Part {
+		p := NewPart(ohms(t, "1"))
+		p.ID = "R009"
+		change(&p)
+		return p
+	}
+	for says, p := range map[string]Part{
+		`the id "R001" is in the drawer already; leave it out to get the next free one, R002`: with(func(p *Part) { p.ID = "R001" }),
+		`"R 1" is no id`:                                    with(func(p *Part) { p.ID = "R 1" }),
+		"has no resistance":                                 with(func(p *Part) { p.Ohms = quantity.Value{} }),
+		"no tolerance_percent":                              with(func(p *Part) { p.Ohms, p.Nominal = p.Nominal, p.Ohms }),
+		"watts 0 is out of range":                           with(func(p *Part) { p.Watts = 0 }),
+		"volts -1 is out of range":                          with(func(p *Part) { p.Volts = -1 }),
+		"gain_percent -1 is out of":                         with(func(p *Part) { p.GainPercent = -1 }),
+		"floor_ohms +Inf is out of":                         with(func(p *Part) { p.FloorOhms = math.Inf(1) }),
+		"tempco_ppm -5 is a limit":                          with(func(p *Part) { p.TempcoPPM = -5 }),
+		`ohms "5 V" is no resistance`:                       with(func(p *Part) { p.Ohms = quantity.Value{Text: "5 V", Base: 5, Unit: quantity.Volt} }),
+		`ohms "0" is no resistance`:                         with(func(p *Part) { p.Ohms = quantity.Value{Text: "0", Unit: quantity.Ohm} }),
+		`nominal "" is no resistance`:                       with(func(p *Part) { p.Nominal = quantity.Value{Base: -1, Unit: quantity.Ohm} }),
+		`ohms "1` + strings.Repeat("0", 30) + `" is beyond`: with(func(p *Part) { p.Ohms = quantity.Value{Base: 1e30, Unit: quantity.Ohm} }),
+		`note "\x00" holds what is no text`:                 with(func(p *Part) { p.Note = "\x00" }),
+		`kind "\xff" holds what is no text`:                 with(func(p *Part) { p.Kind = "\xff" }),
+		`place "a\rb" holds`:                                with(func(p *Part) { p.Place = "a\rb" }),
+	} {
+		d := drawer(t, file)
+		_, err := d.Add(p)
+		if err == nil || !strings.HasPrefix(err.Error(), "add a part: ") || !strings.Contains(err.Error(), says) {
+			t.Errorf("add: %v, want it to say %q", err, says)
+		}
+		if p.ID == "R009" {
+			p.ID = "R001"
+			if err := d.Replace(p); err == nil || !strings.HasPrefix(err.Error(), "change a part: ") || !strings.Contains(err.Error(), says) {
+				t.Errorf("replace: %v, want it to say %q", err, says)
+			}
+		}
+		if got := string(d.Bytes()); got != file {
+			t.Errorf("%s: a change that was refused made %q", says, got)
+		}
+	}
+	d := drawer(t, file)
+	for err, want := range map[error]string{
+		d.Replace(with(func(*Part) {})):       `change a part: no part "R009" in the drawer; its ids go from "R001" to "X2"`,
+		d.Remove("x2"):                        `remove a part: no part "x2" in the drawer; there is "X2"`,
+		drawer(t, "id,ohms\n").Remove("R001"): `remove a part: no part "R001": the drawer is empty`,
+	} {
+		if err == nil || err.Error() != want {
+			t.Errorf("%v, want %s", err, want)
+		}
+	}
+}
+
+// Whatever is done to a drawer, the rows it was not done to stay as they were
+// byte for byte, ids stay unique, and the file says what the drawer holds.
+func TestRandomChangesKeepTheRest(t *testing.T) {
+	for seed := range uint64(30) {
+		r := rand.New(rand.NewPCG(seed, 5))
+		separator := []string{",", ";", "\t"}[seed%3]
+		point := "."
+		if separator == ";" {
+			point = ","
+		}
+		text := strings.Join([]string{"place", "id", "own", "ohms"}, separator) + "\n"
+		lines := map[string]string{}
+		for i := range 20 {
+			id := fmt.Sprintf("R%03d", i+1)
+			lines[id] = strings.Join([]string{"\"tray \"\"a\"\"\"", id, fmt.Sprint(" ", i), fmt.Sprintf("%d%s%03d", 1+i, point, r.IntN(1000))}, separator)
+			text += lines[id] + "\n"
+		}
+		if separator == "," {
+			text = strings.ReplaceAll(text, "\n", "\r\n")
+		}
+		d := drawer(t, text)
+		for range 40 {
+			ids := d.Parts()
+			p := ids[r.IntN(len(ids))]
+			switch r.IntN(3) {
+			case 0:
+				p.ID = ""
+				added, err := d.Add(p)
+				if err != nil || lines[added.ID] != "" {
+					t.Fatalf("added %+v, %v", added, err)
+				}
+			case 1:
+				p.Place = fmt.Sprint("tray ", r.IntN(9))
+				p.Ohms = ohms(t, fmt.Sprintf("%.2f", 1+r.Float64()))
+				if err := d.Replace(p); err != nil {
+					t.Fatal(err)
+				}
+				delete(lines, p.ID)
+			case 2:
+				if err := d.Remove(p.ID); err != nil {
+					t.Fatal(err)
+				}
+				delete(lines, p.ID)
+			}
+		}
+		after := string(d.Bytes())
+		for id, line := range lines {
+			if !strings.Contains(after, "\n"+line) {
+				t.Errorf("the row %q of %s is lost in %q", line, id, after)
+			}
+		}
+		seen := map[string]bool{}
+		for _, p := range d.Parts() {
+			if seen[p.ID] {
+				t.Errorf("two parts have the id %q", p.ID)
+			}
+			seen[p.ID] = true
+			part(t, d, p.ID)
+		}
+		sameAgain(t, "random", d)
+	}
+}
+
+func FuzzReadDrawer(f *testing.F) {
+	for _, text := range []string{
+		"id,ohms\nR001,10.91\n", "\ufeffid;ohms;watts\r\nR001;4,700;0,25\r\n", "id\tohms\ttempco_ppm\nR001\t4,7\t+50\n",
+		"id,ohms,nominal,tolerance_percent\nR001,,4k7,5 %\n,,,\n", "ID, Ohms ,note\nR001,1,\"a\nb\"\n", "id,ohms\nR001,\"1\n", "id,ohms\nR001,0\n",
+		"id;ohms\nR001;4.700\n", "id;ohms;floor_ohms\n5;1e3;5 mohm\n",
+	} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		d, err := ParseDrawer("f", strings.NewReader(text))
+		if err != nil {
+			if strings.Contains(err.Error(), "\n") {
+				t.Fatalf("%q: %q is not one line", text, err)
+			}
+			return
+		}
+		if got := string(d.Bytes()); got != text {
+			t.Fatalf("%q is written back as %q", text, got)
+		}
+		copied := New("")
+		for _, p := range d.Parts() {
+			added, err := copied.Add(p)
+			if strings.ContainsAny(p.Note+p.Kind+p.Place+p.Fitted+p.Instrument, "\r") {
+				return // encoding/csv cannot give it back
+			}
+			if err != nil || added.Ohms.Base != p.Ohms.Base || added.Ohms.Step != p.Ohms.Step || added.Nominal.Base != p.Nominal.Base {
+				t.Fatalf("%q: %+v came back as %+v, %v", text, p, added, err)
+			}
+			if err := d.Replace(p); err != nil {
+				t.Fatalf("%q: %v", text, err)
+			}
+		}
+		if got := string(d.Bytes()); got != text {
+			t.Fatalf("%q: replacing parts by themselves made %q", text, got)
+		}
+		sameAgain(t, "copied", copied)
+		if _, err := d.Add(NewPart(ohms(t, "1.50"))); err != nil {
+			t.Fatal(err)
+		}
+		sameAgain(t, "added", d)
+	})
+}
+
+// big makes the file of a drawer of so many parts with every column filled.
+func big(parts int) string {
+	var text strings.Builder
+	text.WriteString("id,ohms,instrument,nominal,tolerance_percent,watts,volts,tempco_ppm,kind,place,note,fitted,own\n")
+	for i := range parts {
+		fmt.Fprintf(&text, "R%03d,%.2f,hand meter,%dR,5,0.25,250,50,metal film,tray %d,\"a, b\",,x\n", i+1, 1+float64(i)*0.37, 1+i, i%9)
+	}
+	return text.String()
+}
+
+func TestManyParts(t *testing.T) {
+	text := big(100_000)
+	d := drawer(t, text)
+	if d.Len() != 100_000 || string(d.Bytes()) != text {
+		t.Errorf("%d parts", d.Len())
+	}
+	if p, err := d.Add(NewPart(ohms(t, "1"))); err != nil || p.ID != "R100001" {
+		t.Errorf("%+v, %v", p, err)
+	}
+}
+
+func BenchmarkRead10000(b *testing.B) {
+	text := big(10_000)
+	b.SetBytes(int64(len(text)))
+	for b.Loop() {
+		drawer(b, text)
+	}
+}
+
+func BenchmarkAdd(b *testing.B) {
+	d := drawer(b, big(10_000))
+	v := ohms(b, "4.7")
+	for b.Loop() {
+		if _, err := d.Add(NewPart(v)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
