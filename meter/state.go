@@ -112,7 +112,11 @@ func (m *Meter) Flow(st State, r int, applied float64) Flow {
 // true)/full scale with the full-scale value applied. dst must be as long as Ranges. NaN: a range whose resistances are not all known.
 func (m *Meter) Errors(dst []float64, st State) {
 	for r := range m.ranges {
-		scale := m.ranges[r].FullScale / st.FullScaleAmperes
-		dst[r] = 100 * (scale*m.divider(st, r).movement() - 1)
+		dst[r] = m.errorOf(st, r)
 	}
+}
+
+// errorOf is the full-scale error of one range, percent.
+func (m *Meter) errorOf(st State, r int) float64 {
+	return 100 * (m.ranges[r].FullScale/st.FullScaleAmperes*m.divider(st, r).movement() - 1)
 }

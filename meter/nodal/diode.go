@@ -1,0 +1,110 @@
+package nodal
+
+import (
+	"errors"
+	"math"
+)
+
+// Constants of the SI, exact since 2019.
+const (
+	Boltzmann        = 1.380649e-23    // J/K
+	ElementaryCharge = 1.602176634e-19 // C
+	ZeroCelsius      = 273.15          // K
+)
+
+// Model is the set of parameters by which simulators know a junction diode: I = IS·(exp(V/(N·kT/q)) − 1) behind an ohmic resistance.
+// Breakdown, capacitance, recombination and high injection are left out.
+type Model struct {
+	SaturationAmperes float64 // IS at NominalCelsius; positive
+	Emission          float64 // N; positive
+	SeriesOhms        float64 // RS; zero or more
+	SaturationPower   float64 // XTI, the temperature exponent of IS; 3 for a junction of silicon
+	GapVolts          float64 // EG, electronvolts; 1.11 for silicon
+	NominalCelsius    float64 // TNOM, the temperature of IS
+}
+
+// Diode is a string of so many equal diodes in series at one temperature.
+type Diode struct {
+	Model    Model
+	InSeries int // at least 1
+	Celsius  float64
+}
+
+// Check refuses a diode that the law does not describe.
+func (d Diode) Check() error {
+	m := d.Model
+	switch {
+	case !(m.SaturationAmperes > 0) || math.IsInf(m.SaturationAmperes, 1):
+		return errors.New("a diode needs a saturation current above zero")
+	case !(m.Emission > 0) || math.IsInf(m.Emission, 1):
+		return errors.New("a diode needs an emission coefficient above zero")
+	case !(m.SeriesOhms >= 0) || math.IsInf(m.SeriesOhms, 1):
+		return errors.New("a diode needs an ohmic resistance of zero or more")
+	case !finite(m.SaturationPower) || !finite(m.GapVolts):
+		return errors.New("a diode needs finite temperature coefficients")
+	case !(m.NominalCelsius > -ZeroCelsius) || !(d.Celsius > -ZeroCelsius) || !finite(m.NominalCelsius+d.Celsius):
+		return errors.New("a diode needs a temperature above absolute zero")
+	case d.InSeries < 1:
+		return errors.New("a string of diodes needs at least one")
+	}
+	return nil
+}
+
+// SaturationAmperes is IS at the diode's temperature: IS·(T/Tnom)^(XTI/N)·exp(EG/(N·kT/q)·(T/Tnom − 1)).
+func (d Diode) SaturationAmperes() float64 {
+	m := d.Model
+	ratio := (d.Celsius + ZeroCelsius) / (m.NominalCelsius + ZeroCelsius)
+	return m.SaturationAmperes * math.Pow(ratio, m.SaturationPower/m.Emission) * math.Exp(m.GapVolts/d.slopeVolts()*(ratio-1))
+}
+
+// slopeVolts is N·kT/q of one diode.
+func (d Diode) slopeVolts() float64 {
+	return d.Model.Emission * Boltzmann * (d.Celsius + ZeroCelsius) / ElementaryCharge
+}
+
+// Amperes is the current of the string with so many volts across it, and its slope in amperes per volt.
+func (d Diode) Amperes(volts float64) (amperes, slope float64) {
+	return d.law().amperes(volts)
+}
+
+// law is a string as one junction and one resistance: what Newton's method needs at every step.
+type law struct{ is, vt, rs float64 }
+
+func (d Diode) law() law {
+	n := float64(d.InSeries)
+	return law{d.SaturationAmperes(), n * d.slopeVolts(), n * d.Model.SeriesOhms}
+}
+
+// amperes solves vj + rs·I(vj) = v for the junction voltage vj by Newton's method from above the root, where it cannot overshoot:
+// the left side is convex and rises.
+func (l law) amperes(v float64) (i, g float64) {
+	vj := v
+	if l.rs > 0 && v > 0 {
+		vj = min(v, l.vt*math.Log1p(v/(l.rs*l.is)))
+	}
+	for range 200 {
+		i, g = l.is*math.Expm1(vj/l.vt), l.is/l.vt*math.Exp(vj/l.vt)
+		step := (vj + l.rs*i - v) / (1 + l.rs*g)
+		if l.rs == 0 || math.Abs(step) <= 1e-16*math.Abs(vj) {
+			break
+		}
+		vj -= step
+	}
+	return i, g / (1 + l.rs*g)
+}
+
+// limit holds a step from old to next back where the exponential would run away from its tangent: a junction without ohmic
+// resistance moves by a logarithm (the limiting of Nagel's simulator, 1975). Ohmic resistance does the same by itself.
+func (l law) limit(next, old float64) float64 {
+	knee := l.vt * math.Log(l.vt/(math.Sqrt2*l.is))
+	if l.rs > 0 || next < knee || math.Abs(next-old) <= 2*l.vt {
+		return next
+	}
+	if old <= 0 {
+		return l.vt * math.Log(next/l.vt)
+	}
+	if rise := 1 + (next-old)/l.vt; rise > 0 {
+		return old + l.vt*math.Log(rise)
+	}
+	return knee
+}

@@ -1,0 +1,180 @@
+package nodal
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Solution is the state of a circuit.
+type Solution struct {
+	net   *Netlist
+	x     []float64 // node voltages, then element currents
+	lu    mat.LU    // of the tableau at the solution
+	scale []float64 // of the elements' rows
+	bent  []float64 // volts across each diode at which its tangent was last taken
+	held  bool      // a diode's step was limited
+}
+
+// Solve finds the node voltages and element currents. The error names an element with a value that it cannot have, a node that nothing
+// ties to ground, sources that contradict each other, or diodes for which no solution was found.
+func (n *Netlist) Solve() (*Solution, error) {
+	if len(n.faults) > 0 {
+		return nil, errors.New("solving a circuit: " + strings.Join(n.faults, ", "))
+	}
+	if len(n.names) == 0 {
+		return nil, errors.New("solving a circuit: it has no node besides ground")
+	}
+	if name := n.floating(); name != "" {
+		return nil, fmt.Errorf("solving a circuit: nothing ties node %q to ground", name)
+	}
+	elements := len(n.elements)
+	s := &Solution{net: n, x: make([]float64, len(n.names)+elements), scale: make([]float64, elements), bent: make([]float64, elements)}
+	if err := s.newton(1); err == nil {
+		return s, nil
+	}
+	clear(s.x)
+	clear(s.bent)
+	for step := 1; step <= 100; step++ { // raise the sources little by little
+		if err := s.newton(float64(step) / 100); err != nil {
+			return nil, fmt.Errorf("solving a circuit: %w", err)
+		}
+	}
+	return s, nil
+}
+
+// newton iterates from s.x with all sources at a fraction of their values.
+func (s *Solution) newton(fraction float64) error {
+	linear := true
+	for _, e := range s.net.elements {
+		linear = linear && e.kind != diode
+	}
+	for range 500 {
+		next, err := s.step(fraction)
+		if err != nil {
+			return err
+		}
+		moved := s.held || s.moved(next)
+		if s.x = next; linear || !moved {
+			return nil
+		}
+	}
+	return errors.New("the diodes settle at no voltage")
+}
+
+// moved reports whether a node voltage still changes; the steps shrink quadratically, so what is left is far below the last one.
+func (s *Solution) moved(next []float64) bool {
+	for i := range s.net.names {
+		if d := math.Abs(next[i] - s.x[i]); !(d <= 1e-12*math.Abs(next[i])+1e-15) {
+			return true
+		}
+	}
+	return false
+}
+
+// step solves the tableau with the diodes replaced by their tangents at s.x: one row a node, Σ currents = 0, and one an element.
+func (s *Solution) step(fraction float64) ([]float64, error) {
+	nodes, size := len(s.net.names), len(s.x)
+	a, b := mat.NewDense(size, size, nil), mat.NewVecDense(size, nil)
+	s.held = false
+	for k, e := range s.net.elements {
+		row := nodes + k
+		volts, amperes, right := s.row(k, e, fraction)
+		for _, end := range []struct {
+			node int
+			sign float64
+		}{{e.a, 1}, {e.b, -1}} {
+			if end.node >= 0 {
+				a.Set(end.node, row, a.At(end.node, row)+end.sign)
+				a.Set(row, end.node, a.At(row, end.node)+end.sign*volts)
+			}
+		}
+		a.Set(row, row, amperes)
+		b.SetVec(row, right)
+	}
+	s.lu.Factorize(a)
+	var x mat.VecDense
+	if err := s.lu.SolveVecTo(&x, false, b); err != nil && !errors.As(err, new(mat.Condition)) || math.IsInf(s.lu.Cond(), 1) {
+		return nil, errors.New("its sources or shorts contradict each other")
+	}
+	return x.RawVector().Data, nil
+}
+
+// row gives an element's own equation: volts·(Va − Vb) + amperes·I = right.
+func (s *Solution) row(k int, e element, fraction float64) (volts, amperes, right float64) {
+	s.scale[k] = 1
+	switch e.kind {
+	case voltSource:
+		return 1, 0, fraction * e.value
+	case currentSource:
+		return 0, 1, fraction * e.value
+	case diode:
+		l := e.diode.law()
+		v := l.limit(s.across(e), s.bent[k])
+		s.held = s.held || v != s.across(e)
+		s.bent[k] = v
+		i, g := l.amperes(v)
+		return -g, 1, i - g*v
+	}
+	switch {
+	case math.IsInf(e.value, 1):
+		return 0, 1, 0
+	case e.value > 1:
+		s.scale[k] = e.value
+		return 1 / e.value, -1, 0
+	}
+	return 1, -e.value, 0
+}
+
+func (s *Solution) across(e element) float64 { return s.at(e.a) - s.at(e.b) }
+
+func (s *Solution) at(node int) float64 {
+	if node < 0 {
+		return 0
+	}
+	return s.x[node]
+}
+
+// Volts is the voltage of a node against ground; NaN where there is no such node.
+func (s *Solution) Volts(name string) float64 {
+	if name == Ground {
+		return 0
+	}
+	at, ok := s.net.index[name]
+	if !ok {
+		return math.NaN()
+	}
+	return s.at(at)
+}
+
+// Across is the voltage across an element, from its first node to its second.
+func (s *Solution) Across(e Element) float64 { return s.across(s.net.elements[e]) }
+
+// Through is the current in an element, from its first node to its second.
+func (s *Solution) Through(e Element) float64 { return s.x[len(s.net.names)+int(e)] }
+
+// Slopes tells how the current in one element moves with the value of every element: amperes per ohm of a resistor, per volt or
+// per ampere of a source; zero for diodes and breaks. It is one solution of the transposed equations (the adjoint method), however
+// many elements there are. Diodes take part with their slope at the solution.
+func (s *Solution) Slopes(of Element) ([]float64, error) {
+	nodes, size := len(s.net.names), len(s.x)
+	unit, lambda := mat.NewVecDense(size, nil), mat.NewVecDense(size, nil)
+	unit.SetVec(nodes+int(of), 1)
+	if err := s.lu.SolveVecTo(lambda, true, unit); err != nil && !errors.As(err, new(mat.Condition)) {
+		return nil, fmt.Errorf("slopes of a circuit: %w", err)
+	}
+	out := make([]float64, len(s.net.elements))
+	for k, e := range s.net.elements {
+		at := lambda.AtVec(nodes + k)
+		switch {
+		case e.kind == voltSource || e.kind == currentSource:
+			out[k] = at
+		case e.kind == resistor && !math.IsInf(e.value, 1):
+			out[k] = at * s.Through(Element(k)) / s.scale[k]
+		}
+	}
+	return out, nil
+}
