@@ -47,7 +47,7 @@ type demoAnswer struct {
 // runDemo shows the job, or puts the files down.
 func runDemo(c *call) (report.Document, error) {
 	if c.flags.Changed("write") {
-		return writeDemo(c.options.write)
+		return c.writeDemo(c.options.write)
 	}
 	c.demo, c.args = true, []string{"meter.json"}
 	c.options.parts, c.options.within, c.options.derate = 2, 20, 0.5
@@ -110,36 +110,42 @@ func (b *bench) trays() report.Table {
 }
 
 // writeDemo puts the demo's files into a folder, never over files that exist.
-func writeDemo(dir string) (report.Document, error) {
+func (c *call) writeDemo(dir string) (report.Document, error) {
 	if dir == "" {
 		return report.Document{}, misused("--write needs the name of a folder")
 	}
+	var paths []string
 	for _, name := range demoNames {
-		if path := filepath.Join(dir, name); exists(path) {
+		path := filepath.Join(dir, name)
+		if exists(path) {
 			return report.Document{}, fmt.Errorf("%q is there already and stays as it is; name another folder", path)
 		}
+		paths = append(paths, path)
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return report.Document{}, fmt.Errorf("making folder: %w", err)
-	}
-	var written []string
-	for _, name := range demoNames {
-		data, err := demoFiles.ReadFile("demo/" + name)
-		if err != nil {
-			return report.Document{}, err
-		}
-		path := filepath.Join(dir, name)
-		if err := writeNew(path, data); err != nil {
-			return report.Document{}, err
-		}
-		written = append(written, path)
-	}
+	c.save = func() error { return saveDemo(dir, paths) }
 	return report.Document{
-		Heading: "written: " + list(written),
+		Heading: "written: " + list(paths),
 		Closing: []string{fmt.Sprintf("now try: cd %s, then shuntwright plan meter.json", dir)},
-		Answer:  map[string][]string{"written": written},
+		Answer:  map[string][]string{"written": paths},
 		Good:    true,
 	}, nil
+}
+
+// saveDemo makes the folder and writes the files of demoNames.
+func saveDemo(dir string, paths []string) error {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return fmt.Errorf("making folder: %w", err)
+	}
+	for i, name := range demoNames {
+		data, err := demoFiles.ReadFile("demo/" + name)
+		if err != nil {
+			return err
+		}
+		if err := writeNew(paths[i], data); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // exists tells whether something of that name is there already.

@@ -129,8 +129,8 @@ func runDrawerImport(c *call) (report.Document, error) {
 	})
 }
 
-// changeDrawer opens the drawer, lets it be changed, writes it and lists the
-// parts that the change was about.
+// changeDrawer opens the drawer, lets it be changed, has it written and lists
+// the parts that the change was about.
 func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]inventory.Part, error)) (report.Document, error) {
 	drawer, err := c.openDrawer()
 	if err != nil {
@@ -144,9 +144,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 	if err != nil {
 		return report.Document{}, err
 	}
-	if err := drawer.Save(); err != nil {
-		return report.Document{}, err
-	}
+	c.save = drawer.Save
 	return b.document(parts, fmt.Sprintf("%s: %s %d, now %d parts", drawer.Path(), did, len(parts), drawer.Len()))
 }
 

@@ -59,9 +59,7 @@ func (c *call) fitPlan() (report.Document, error) {
 			changes = append(changes, change{position, s.networks[position]})
 		}
 	}
-	if err := s.record(changes); err != nil {
-		return report.Document{}, err
-	}
+	c.save = func() error { return s.record(changes) }
 	doc, err := c.planDocument(s, made)
 	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d positions; written to %s and %s", len(changes), s.path, s.drawer.Path()))
 	return doc, err
@@ -77,7 +75,7 @@ type change struct {
 func (c *call) fitOne() (report.Document, error) {
 	n, err := wiring.Parse(c.args[2])
 	if err != nil {
-		return report.Document{}, misused("network: %w", err)
+		return report.Document{}, usageError{err}
 	}
 	s, err := c.openSetup(c.args[0], len(n.IDs()) > 0)
 	if err != nil {
@@ -91,9 +89,7 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := s.mayTake(position, n); err != nil {
 		return report.Document{}, err
 	}
-	if err := s.record([]change{{position, n}}); err != nil {
-		return report.Document{}, err
-	}
+	c.save = func() error { return s.record([]change{{position, n}}) }
 	if err := s.fill(position, n); err != nil {
 		return report.Document{}, err
 	}
@@ -113,9 +109,7 @@ func runUnfit(c *call) (report.Document, error) {
 	if s.open(position) {
 		return report.Document{}, fmt.Errorf("%q is open already; %s", s.positions[position].Name, s.path)
 	}
-	if err := s.record([]change{{position, wiring.Network{}}}); err != nil {
-		return report.Document{}, err
-	}
+	c.save = func() error { return s.record([]change{{position, wiring.Network{}}}) }
 	s.networks[position], s.leaves[position] = wiring.Network{}, nil
 	doc, err := c.fittedDocument(s, position, "is open now")
 	doc.Good = true

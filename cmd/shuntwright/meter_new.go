@@ -53,9 +53,7 @@ func runMeterNew(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	if err := writeNew(path, data); err != nil {
-		return report.Document{}, err
-	}
+	c.save = func() error { return writeNew(path, data) }
 	return newMeterDocument(path, file.Meter), nil
 }
 

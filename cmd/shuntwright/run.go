@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -30,6 +31,9 @@ type call struct {
 	in      io.Reader
 	out     io.Writer
 	err     io.Writer
+	// save writes what the command changes; it is called when the answer is
+	// rendered, so that nothing is written where that fails. Nil: nothing to write.
+	save func() error
 	// demo lets every reader take the embedded files in place of real ones.
 	demo bool
 }
@@ -81,13 +85,30 @@ func (c *call) answer() (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	if err := report.Render(c.out, c.err, doc, style); err != nil {
+	var out, aside bytes.Buffer
+	if err := report.Render(&out, &aside, doc, style); err != nil {
+		return exitWrong, err
+	}
+	if c.save != nil {
+		if err := c.save(); err != nil {
+			return exitWrong, err
+		}
+	}
+	if err := errors.Join(copyTo(c.out, &out), copyTo(c.err, &aside)); err != nil {
 		return exitWrong, err
 	}
 	if !doc.Good {
 		return exitPoor, nil
 	}
 	return exitGood, nil
+}
+
+// copyTo passes on what was rendered.
+func copyTo(w io.Writer, rendered *bytes.Buffer) error {
+	if _, err := rendered.WriteTo(w); err != nil {
+		return fmt.Errorf("writing the answer: %w", err)
+	}
+	return nil
 }
 
 // checkStyle refuses a wrong --format before anything is done or written.
