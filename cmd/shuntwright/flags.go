@@ -25,6 +25,7 @@ type options struct {
 	enough    percent
 	sure      bool
 	keep      typed
+	keeps     []string
 	current   typed
 	volts     typed
 	class     percent
@@ -85,6 +86,9 @@ func (o *options) flagTable(command string) map[string]func(*pflag.FlagSet) {
 		"keep": func(f *pflag.FlagSet) {
 			o.keep.unit = quantity.Ohm
 			f.Var(&o.keep, "keep", "`OHMS` that stay in the position; the network is built round them")
+		},
+		"keep-at": func(f *pflag.FlagSet) {
+			f.StringArrayVar(&o.keeps, "keep", nil, "`POSITION[=OHMS]`: what is in it, or a resistance, stays and is trimmed")
 		},
 		"class": func(f *pflag.FlagSet) {
 			o.class = percent(math.NaN())

@@ -9,7 +9,26 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
 )
+
+// frontier is the price of fewer joints; its last row is the plan itself.
+func (c *call) frontier(ctx context.Context, made *planned) ([]match.Step, error) {
+	var steps []match.Step
+	if c.options.parts > 1 {
+		var err error
+		if steps, err = made.stock.Frontier(ctx, made.problem, c.options.parts-1); err != nil {
+			return nil, err
+		}
+	}
+	last := match.Step{Parts: c.options.parts, Worst: made.plan.Worst, Soldered: made.plan.Parts(), Proven: made.plan.Proven}
+	for _, filled := range made.plan.Filled {
+		if filled {
+			last.Filled++
+		}
+	}
+	return append(steps, last), nil
+}
 
 // frontierTable shows the price of fewer joints.
 func frontierTable(made *planned) report.Table {
@@ -56,7 +75,7 @@ func (s *setup) dialPercent() float64 {
 // the dial could show; nil where there is none, or --enough was given.
 func (c *call) enoughHint(ctx context.Context, s *setup, made *planned) (*report.EnoughHint, error) {
 	dial := s.dialPercent()
-	if made.problem.Enough > 0 || slices.Contains(made.plan.Filled, false) || !(made.plan.Worst < dial) {
+	if made.problem.Enough > 0 || made.problem.Limit != nil || slices.Contains(made.plan.Filled, false) || !(made.plan.Worst < dial) {
 		return nil, nil
 	}
 	relaxed := made.problem

@@ -89,7 +89,7 @@ func (c *call) query(b *bench, chosen []int, target float64) match.Query {
 	}}
 	if o.sure {
 		q.Limit = func(n match.Network) float64 {
-			w := b.wire(n, chosen, o.keep.value)
+			w := b.wire(n, chosen, wiring.Network{Ohms: o.keep.value})
 			leaves, err := b.leaves(w, "")
 			if err != nil {
 				return math.MaxFloat64
@@ -108,7 +108,7 @@ func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picke
 	var used []inventory.Measured
 	var unrated []string
 	for _, choice := range picked.Choices {
-		w := b.wire(choice.Network, chosen, c.options.keep.value)
+		w := b.wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})
 		leaves, err := b.leaves(w, "")
 		if err != nil {
 			return report.Document{}, err

@@ -6,11 +6,11 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
-	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
 )
 
 // planFlags are the flags that plan and fit share.
-var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "time-limit"}
+var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "sure", "keep-at", "time-limit"}
 
 func planCommand() *command {
 	return &command{
@@ -47,8 +47,9 @@ type planned struct {
 type search struct {
 	stock   *match.Stock
 	problem match.Problem
-	open    []int // positions by slot
-	chosen  []int // parts of the drawer by index in the stock
+	open    []int                  // positions by slot
+	chosen  []int                  // parts of the drawer by index in the stock
+	kept    map[int]wiring.Network // by position, what stays in it
 }
 
 // makePlan searches, and fills the setup with what was found.
@@ -66,6 +67,9 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	}
 	ctx, stop := c.limited()
 	defer stop()
+	var done func()
+	q.problem.Progress, done = c.watch()
+	defer done()
 	made := &planned{search: *q}
 	if len(q.open) == 0 {
 		made.plan.Proven = true
@@ -74,7 +78,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	if made.plan, err = q.stock.Plan(ctx, q.problem); err != nil {
 		return nil, nil, err
 	}
-	if made.frontier, err = q.stock.Frontier(ctx, q.problem, c.options.parts); err != nil {
+	if made.frontier, err = c.frontier(ctx, made); err != nil {
 		return nil, nil, err
 	}
 	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
@@ -82,7 +86,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	}
 	for slot, position := range q.open {
 		if made.plan.Filled[slot] {
-			if err := s.fill(position, s.wire(made.plan.Networks[slot], q.chosen, quantity.Value{})); err != nil {
+			if err := s.fill(position, s.wire(made.plan.Networks[slot], q.chosen, q.kept[position])); err != nil {
 				return nil, nil, err
 			}
 		}
@@ -100,7 +104,11 @@ func (c *call) question(s *setup) (*search, error) {
 	if err != nil {
 		return nil, inFile(s.path, err)
 	}
-	q := &search{open: s.openPositions(), chosen: s.free(s.taken, c.options.ratedOnly)}
+	kept, err := s.keeps(c.options.keeps)
+	if err != nil {
+		return nil, err
+	}
+	q := &search{open: s.toFill(kept), chosen: s.free(s.taken, c.options.ratedOnly), kept: kept}
 	if len(q.open) == 0 {
 		return q, nil
 	}
@@ -108,11 +116,19 @@ func (c *call) question(s *setup) (*search, error) {
 		return nil, err
 	}
 	for _, position := range q.open {
-		q.problem.Needs = append(q.problem.Needs, match.Need{
+		need := match.Need{
 			Target: targets[position], Within: float64(c.options.within) / 100, AtMost: c.options.parts,
-			Keep: math.NaN(), KeepBears: math.Inf(1),
-			Flow: stresses[position].Amperes, Drop: math.NaN(),
-		})
+			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
+		}
+		if n, stays := kept[position]; stays {
+			if need.Keep, need.KeepBears, err = s.keptNetwork(n, c.options.derate); err != nil {
+				return nil, err
+			}
+		}
+		q.problem.Needs = append(q.problem.Needs, need)
+	}
+	if c.options.sure {
+		q.problem.Limit = s.planLimits(q)
 	}
 	q.problem.Ranges = len(s.ranges)
 	q.problem.Response = s.meter.Response(q.open, s.ohms())
@@ -125,7 +141,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	doc, answer := c.meterDocument(s)
 	answer.NetworksConsidered, answer.Proven = made.plan.Considered, &made.plan.Proven
 	if len(made.open) > 0 {
-		answer.BoundPercent = report.Some(made.plan.Bound)
+		if !c.options.sure { // else the bound is one of error plus limit
+			answer.BoundPercent = report.Some(made.plan.Bound)
+		}
 		for _, f := range made.frontier {
 			answer.FewerParts = append(answer.FewerParts, report.Frontier{
 				Parts: f.Parts, Worst: report.Some(f.Worst), Soldered: f.Soldered, Open: len(made.open) - f.Filled})

@@ -161,15 +161,15 @@ func (b *bench) unrated(ids []string) []string {
 }
 
 // wire turns a network of the search into the text form of the drawer. chosen
-// are the drawer indexes of the stock's parts, kept is the value that stays.
-func (b *bench) wire(n match.Network, chosen []int, kept quantity.Value) wiring.Network {
+// are the drawer indexes of the stock's parts, kept is what stays.
+func (b *bench) wire(n match.Network, chosen []int, kept wiring.Network) wiring.Network {
 	return b.wireTree(n.Tree(), chosen, kept)
 }
 
-func (b *bench) wireTree(t match.Tree, chosen []int, kept quantity.Value) wiring.Network {
+func (b *bench) wireTree(t match.Tree, chosen []int, kept wiring.Network) wiring.Network {
 	if t.Op == match.Leaf {
 		if t.Part == match.Kept {
-			return wiring.Network{Ohms: kept}
+			return kept
 		}
 		return wiring.Network{ID: b.parts[chosen[t.Part]].ID}
 	}

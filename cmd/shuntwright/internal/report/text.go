@@ -15,7 +15,7 @@ import (
 func init() { text.OverrideRuneWidthEastAsianWidth(false) }
 
 // narrowest is the least width that a wrapped column keeps.
-const narrowest = 16
+const narrowest = 12
 
 // gap stands between two columns.
 const gap = "  "
