@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -97,12 +98,11 @@ const (
 	smallest = 1e-24
 )
 
-// values returns the number and the weight of its last digit, each rounded
-// once from the decimal text, and holds the number against sign.
+// values returns the number and the weight of its last digit, the
+// number rounded once from the decimal text, and holds the number against sign.
 func (n number) values(sign Sign) (base, step float64, why string) {
-	exponent := "e" + strconv.Itoa(n.power)
-	base, _ = strconv.ParseFloat(n.digits+exponent, 64)
-	step, _ = strconv.ParseFloat("1"+exponent, 64)
+	base, _ = strconv.ParseFloat(n.digits+"e"+strconv.Itoa(n.power), 64)
+	step = math.Pow10(n.power)
 	none := strings.Trim(n.digits, "0") == ""
 	switch {
 	case base > largest:
