@@ -28,7 +28,7 @@ func commands() []*command {
 		drawerRemeasureCommand(), drawerRemoveCommand(), drawerUndoCommand(),
 		meterNewCommand(), meterShowCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
-		fitCommand(), unfitCommand(), predictCommand(),
+		fitCommand(), unfitCommand(), predictCommand(), protectCommand(),
 	}
 }
 

@@ -30,6 +30,14 @@ type options struct {
 	volts     typed
 	class     percent
 	timeLimit time.Duration
+
+	temperature, from, to typed
+	sourceOhms            typed
+	sensitivity           bool
+	supply                typed
+	diode, across         string
+	inSeries              int
+
 	derate    float64
 	ratedOnly bool
 
@@ -48,6 +56,9 @@ func (o *options) flagTable(command string) map[string]func(*pflag.FlagSet) {
 	within := percent(20)
 	if command == "pick" {
 		within = 5
+	}
+	measure := func(to *typed, unit quantity.Unit, name, usage string) func(*pflag.FlagSet) {
+		return func(f *pflag.FlagSet) { to.unit = unit; f.Var(to, name, usage) }
 	}
 	text := func(to *string, name, usage string) func(*pflag.FlagSet) {
 		return func(f *pflag.FlagSet) { f.StringVar(to, name, "", usage) }
@@ -102,6 +113,21 @@ func (o *options) flagTable(command string) map[string]func(*pflag.FlagSet) {
 		},
 		"rated-only": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.ratedOnly, "rated-only", false, "leave out parts whose watts and volts are not known")
+		},
+		"temperature": measure(&o.temperature, quantity.Celsius, "temperature", "`TEMPERATURE` of coil and resistors, such as 40C"),
+		"from":        measure(&o.from, quantity.Celsius, "from", "coldest `TEMPERATURE` of the table over temperature, such as 0C"),
+		"to":          measure(&o.to, quantity.Celsius, "to", "warmest `TEMPERATURE` of it, such as 45C"),
+		"source-ohms": measure(&o.sourceOhms, quantity.Ohm, "source-ohms", "`OHMS` of the circuit that feeds the meter"),
+		"sensitivity": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.sensitivity, "sensitivity", false, "show how every range moves with every resistor, and in which order to trim")
+		},
+		"supply": measure(&o.supply, quantity.Volt, "supply", "`VOLTS` that feed the fault"),
+		"diode": func(f *pflag.FlagSet) {
+			f.StringVar(&o.diode, "diode", "1N4007", "`DIODE`: 1N4007, 1N4148, or is=7.03e-9,n=1.808,rs=0.034,…")
+		},
+		"in-series": func(f *pflag.FlagSet) { f.IntVar(&o.inSeries, "in-series", 1, "`N` diodes in series each way") },
+		"across": func(f *pflag.FlagSet) {
+			f.StringVar(&o.across, "across", "movement", "`PLACE` of the diodes: movement, coil, terminals or shunt")
 		},
 		"write": text(&o.write, "write", "put the demo's files into `DIR`, never over files that exist"),
 

@@ -16,10 +16,12 @@ func predictCommand() *command {
 		name: "predict", operands: "METER", least: 1, most: 1,
 		does: "says how true every range reads with what is fitted",
 		more: `The full-scale error is (indicated - true)/full scale with the range's full-scale
-value applied; positive reads high. The drawer is read where a part of it is fitted.`,
-		example: `shuntwright predict bench.json
-  the full-scale error of every range of the meter in bench.json`,
-		flags: []string{"drawer", "instruments", "class"},
+value applied; positive reads high. Between zero and full scale the error is in
+proportion: these circuits are linear. The drawer is read where a part of it is
+fitted.`,
+		example: `shuntwright predict bench.json --from 0C --to 45C
+  the full-scale error of every range of bench.json, and over temperature`,
+		flags: []string{"drawer", "instruments", "class", "temperature", "from", "to", "source-ohms", "sensitivity"},
 		run:   runPredict,
 	}
 }
@@ -33,8 +35,48 @@ func runPredict(c *call) (report.Document, error) {
 	doc, answer := c.meterDocument(s)
 	doc.Heading = s.meter.Name + ": how true every range reads with what is fitted"
 	doc.Tables[0], doc.Tables[1] = doc.Tables[1], doc.Tables[0]
-	doc.Notes, doc.Answer = answer.Notes, *answer
+	full := predictAnswer{MeterAnswer: answer}
+	if err := c.predictMore(s, &doc, &full); err != nil {
+		return report.Document{}, err
+	}
+	doc.Notes, doc.Answer = answer.Notes, full
 	return doc, nil
+}
+
+// predictAnswer is the JSON of predict: what its flags ask for besides.
+type predictAnswer struct {
+	*report.MeterAnswer
+	Temperature []heat        `json:"temperature,omitempty"`
+	Loading     []loading     `json:"loading,omitempty"`
+	Sensitivity []sensitivity `json:"sensitivity,omitempty"`
+	TrimOrder   []trim        `json:"trim_order,omitempty"`
+}
+
+// predictMore adds what --from and --to, --source-ohms and --sensitivity ask for.
+func (c *call) predictMore(s *setup, doc *report.Document, answer *predictAnswer) error {
+	state := s.atTemperature(c, s.meter.State(s.ohms()))
+	var table report.Table
+	var err error
+	if c.flags.Changed("from") != c.flags.Changed("to") {
+		return misused("--from and --to go together, such as --from 0C --to 45C")
+	}
+	if c.flags.Changed("from") {
+		if answer.Temperature, table, err = c.overTemperature(s, s.class(c)); err != nil {
+			return err
+		}
+		doc.Tables = append(doc.Tables, table)
+	}
+	if source := c.options.sourceOhms.base(); isNumber(source) {
+		answer.Loading, table = s.loadings(state, s.meter.PredictState(state), source)
+		doc.Tables = append(doc.Tables, table)
+	}
+	if c.options.sensitivity {
+		answer.Sensitivity, table = s.sensitivities(state)
+		doc.Tables = append(doc.Tables, table)
+		answer.TrimOrder, table = s.trimOrder(state)
+		doc.Tables = append(doc.Tables, table)
+	}
+	return nil
 }
 
 // meterDocument shows positions and ranges with what the setup holds. The
@@ -42,7 +84,8 @@ func runPredict(c *call) (report.Document, error) {
 func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 	ohms := s.ohms()
 	prediction := s.meter.Predict(ohms)
-	state := s.meter.State(ohms)
+	state := s.atTemperature(c, s.meter.State(ohms))
+	prediction = heated(prediction, s.meter.PredictState(state))
 	class := s.class(c)
 	answer := &report.MeterAnswer{Meter: s.meter.Name, Positions: []report.Position{}, Open: &[]string{},
 		Worst: report.Some(prediction.WorstPercent), Class: report.Some(class)}
@@ -60,7 +103,7 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 		ranges.Rows = append(ranges.Rows, rangeRow(s.ranges[r], p, limit, verdict, isNumber(class)))
 	}
 	answer.Cautions = cautions(s.meter)
-	answer.Assumptions = s.assumed()
+	answer.Assumptions = append(s.assumed(), s.temperatureAssumptions(c)...)
 	answer.Warnings = append(append(answer.Warnings, s.warnings...), partWarnings(s.used())...)
 	doc := report.Document{Tables: []report.Table{positions, ranges}, Good: good}
 	if line := s.worstLine(prediction, limits); line != "" {
@@ -70,6 +113,17 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 		doc.Closing = append(doc.Closing, "open: "+list(*answer.Open))
 	}
 	return doc, answer
+}
+
+// heated is a prediction at another temperature with the targets of the
+// reference temperature.
+func heated(cold, warm meter.Prediction) meter.Prediction {
+	for i := range warm.Positions {
+		target := cold.Positions[i].TargetOhms
+		warm.Positions[i].TargetOhms = target
+		warm.Positions[i].ErrorPercent = 100 * (warm.Positions[i].Ohms/target - 1)
+	}
+	return warm
 }
 
 // class is the flag's, or the meter's, or NaN.

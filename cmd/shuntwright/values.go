@@ -39,9 +39,16 @@ func (t *typed) Type() string   { return "quantity" }
 func (t *typed) String() string { return t.value.Text }
 
 func (t *typed) Set(text string) error {
-	v, err := quantity.Parse(text, t.unit, quantity.Positive)
+	sign := quantity.Positive
+	if t.unit == quantity.Celsius {
+		sign = quantity.AnySign
+	}
+	v, err := quantity.Parse(text, t.unit, sign)
 	if err != nil {
 		return err
+	}
+	if t.unit == quantity.Celsius && v.Base < -273.15 {
+		return fmt.Errorf("%q is below absolute zero; a temperature such as 40 °C belongs here", text)
 	}
 	t.value = v
 	return nil

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+)
+
+// tempcos are what is known of every resistance's temperature coefficient: the
+// coil is copper, the parts have what the drawer says, by their shares of the
+// network that they sit in. unknown are parts of which nothing is said.
+func (s *setup) tempcos() (out []meter.Tempco, unknown []string) {
+	out = s.meter.Tempcos()
+	for i, p := range s.positions {
+		if s.open(i) {
+			continue
+		}
+		values := ohms(s.leaves[i])
+		whole, slopes := s.networks[i].Resistance(values), s.networks[i].Slopes(values)
+		for k, l := range s.networks[i].Leaves() {
+			share := slopes[k] * values[k] / whole
+			at, known := s.index[l.ID]
+			switch {
+			case l.ID == "" || !known || math.IsNaN(s.parts[at].TempcoPPM):
+				unknown = append(unknown, s.leaves[i][k].name)
+			case s.parts[at].TempcoSigned:
+				out[p.Resistor].PPM += share * s.parts[at].TempcoPPM
+			default:
+				out[p.Resistor].LimitPPM += share * s.parts[at].TempcoPPM
+			}
+		}
+	}
+	return out, unique(unknown)
+}
+
+// atTemperature is the state at the temperature of the flag, or as it is.
+func (s *setup) atTemperature(c *call, state meter.State) meter.State {
+	if c.flags.Lookup("temperature") == nil || !c.flags.Changed("temperature") {
+		return state
+	}
+	coefficients, _ := s.tempcos()
+	return s.meter.AtTemperature(state, c.options.temperature.value.Base, coefficients)
+}
+
+// temperatureAssumptions says what is taken for granted off the reference
+// temperature.
+func (s *setup) temperatureAssumptions(c *call) []string {
+	asked := false
+	for _, name := range []string{"temperature", "from", "to"} {
+		asked = asked || c.flags.Lookup(name) != nil && c.flags.Changed(name)
+	}
+	if !asked {
+		return nil
+	}
+	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", s.meter.Movement.ReferenceCelsius)}
+	if _, unknown := s.tempcos(); len(unknown) > 0 {
+		out = append(out, "no tempco_ppm is known of "+list(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
+	}
+	return out
+}
+
+// heat is one range over temperature in JSON.
+type heat struct {
+	Range        string       `json:"range"`
+	Points       []heatPoint  `json:"points"`
+	SwampOhms    report.Maybe `json:"swamp_ohms_for_class,omitempty"`
+	SwampRefused string       `json:"swamp_refused,omitempty"`
+}
+
+// heatPoint is the error of a range at one temperature, and between what
+// limits it lies by the coefficients that are known as limits.
+type heatPoint struct {
+	Celsius float64      `json:"celsius"`
+	Error   report.Maybe `json:"full_scale_error_percent,omitempty"`
+	Low     report.Maybe `json:"low_percent,omitempty"`
+	High    report.Maybe `json:"high_percent,omitempty"`
+}
+
+// heatSteps is how many temperatures the table shows.
+const heatSteps = 5
+
+// overTemperature tables the error of every range between two temperatures.
+func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, error) {
+	from, to := c.options.from.value.Base, c.options.to.value.Base
+	if !(from < to) {
+		return nil, report.Table{}, misused("--from %s --to %s: the first must be the colder one", c.options.from.value.Text, c.options.to.value.Text)
+	}
+	coefficients, _ := s.tempcos()
+	state := s.meter.State(s.ohms())
+	table := report.Table{Name: "temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
+	heats := make([]heat, len(s.ranges))
+	rows := make([][]report.Cell, len(s.ranges))
+	for r, one := range s.ranges {
+		heats[r].Range, rows[r] = one.Name, []report.Cell{report.Words(one.Name)}
+	}
+	for k := range heatSteps {
+		celsius := from + (to-from)*float64(k)/(heatSteps-1)
+		table.Columns = append(table.Columns, report.Column{
+			Title: quantity.Format(celsius, quantity.Celsius, 3), Key: fmt.Sprintf("percent_at_%g_celsius", celsius), Number: true})
+		for r, b := range s.meter.AtTemperatureBands(state, celsius, coefficients) {
+			heats[r].Points = append(heats[r].Points, heatPoint{celsius, report.Some(b.ErrorPercent), report.Some(b.LowPercent), report.Some(b.HighPercent)})
+			rows[r] = append(rows[r], report.PercentError(b.ErrorPercent, math.NaN()))
+		}
+	}
+	if isNumber(class) {
+		table.Columns = append(table.Columns, report.Column{Title: "swamp for class", Key: "swamp_ohms_for_class", Number: true})
+		for r := range rows {
+			rows[r] = append(rows[r], s.swampFor(r, class, max(math.Abs(from-s.meter.Movement.ReferenceCelsius), math.Abs(to-s.meter.Movement.ReferenceCelsius)), &heats[r]))
+		}
+	}
+	table.Rows = rows
+	return heats, table, nil
+}
+
+// swampFor is the smallest swamping resistor of the movement that keeps a
+// range, everything else on its new target, within the class so many kelvin
+// away from the reference temperature, on either side.
+func (s *setup) swampFor(r int, class, kelvin float64, h *heat) report.Cell {
+	coefficients := s.meter.Tempcos()
+	reference := s.meter.Movement.ReferenceCelsius
+	need := 0.0
+	for _, celsius := range []float64{reference - kelvin, reference + kelvin} {
+		ohms, err := s.meter.SwampWithin(r, class, celsius, coefficients)
+		if err != nil {
+			h.SwampRefused = err.Error()
+			return report.None()
+		}
+		need = max(need, ohms)
+	}
+	h.SwampOhms = report.Some(need)
+	return report.Quantity(need, quantity.Ohm, 3)
+}
