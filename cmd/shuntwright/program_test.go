@@ -1,0 +1,82 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// said is what one call of the program gave.
+type said struct {
+	out, err string
+	code     int
+}
+
+// program runs one call in this process, with nothing on standard input and
+// none of the machine's environment.
+func program(args ...string) said {
+	var out, errs bytes.Buffer
+	nothing := env{getenv: func(string) string { return "" }}
+	code := run(context.Background(), nothing, args, strings.NewReader(""), &out, &errs)
+	return said{out.String(), errs.String(), code}
+}
+
+// answered runs a call that must not be refused and reads its JSON into to.
+func answered(t *testing.T, to any, args ...string) said {
+	t.Helper()
+	s := program(append(args, "--format", "json")...)
+	if s.code == exitWrong {
+		t.Fatalf("shuntwright %s: %s", strings.Join(args, " "), s.err)
+	}
+	if s.err != "" {
+		t.Errorf("shuntwright %s: beside the JSON on standard error: %s", strings.Join(args, " "), s.err)
+	}
+	if err := json.Unmarshal([]byte(s.out), to); err != nil {
+		t.Fatalf("shuntwright %s: %v in\n%s", strings.Join(args, " "), err, s.out)
+	}
+	return s
+}
+
+// readJSON reads a file of testdata.
+func readJSON(t *testing.T, path string, to any) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(data, to); err != nil {
+		t.Fatalf("%s: %v", path, err)
+	}
+}
+
+// put writes a file into a folder and returns its path.
+func put(t *testing.T, dir, name, text string) string {
+	t.Helper()
+	path := filepath.Join(dir, name)
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// near tells whether two numbers, or two absent ones, agree within a relative
+// and an absolute tolerance.
+func near(got, want *float64, relative, absolute float64) bool {
+	if got == nil || want == nil {
+		return got == want
+	}
+	return math.Abs(*got-*want) <= relative*math.Abs(*want)+absolute
+}
+
+// number shows a number that may be absent.
+func number(x *float64) any {
+	if x == nil {
+		return "absent"
+	}
+	return *x
+}
