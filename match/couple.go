@@ -2,7 +2,6 @@ package match
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"shuntwright/match/coupled"
@@ -79,20 +78,13 @@ func (pl *planner) candidates(top int) (slots []coupled.Slot, nets [][]Network, 
 // concludeCoupled says how the search ended. With a limit, which package
 // coupled does not know, errors alone are a bound of errors plus limits.
 func (pl *planner) concludeCoupled(out Plan, a coupled.Answer, whole bool) Plan {
-	end := Narrowed
 	switch {
-	case pl.p.Limit != nil:
-	case whole && a.Exact:
-		end = Exact
-	case whole && a.Proven:
-		end = WorstProven
+	case !whole:
+		return pl.seal(out, 0, pl.early())
+	case pl.p.Limit != nil || !a.Proven:
+		return pl.seal(out, a.Bound, pl.early())
+	case a.Exact:
+		return pl.seal(out, a.Bound, Exact)
 	}
-	if end == Narrowed && pl.ctx.Err() != nil {
-		end = Interrupted
-	}
-	bound := 0.0
-	if whole && !math.IsNaN(a.Bound) {
-		bound = a.Bound
-	}
-	return pl.seal(out, bound, end)
+	return pl.seal(out, a.Bound, WorstProven)
 }

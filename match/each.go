@@ -19,21 +19,5 @@ func (s *Stock) Each(ctx context.Context, need Need, lo, hi float64, visit func(
 	if !(lo >= 0 && lo <= hi) {
 		return fmt.Errorf("list networks from %v to %v: the window must be positive and not empty", lo, hi)
 	}
-	return walk.Walk(ctx, s.request(need, s.order, 0), window{lo, hi, visit})
-}
-
-// window is a sink for all networks from lo to hi.
-type window struct {
-	lo, hi float64
-	visit  func(Network) bool
-}
-
-// Window implements walk.Sink.
-func (w window) Window() (lo, hi float64) {
-	return w.lo * (1 - widening), w.hi * (1 + widening)
-}
-
-// Offer implements walk.Sink.
-func (w window) Offer(n Network) bool {
-	return n.Value() < w.lo || n.Value() > w.hi || w.visit(n)
+	return walk.Walk(ctx, s.request(need, s.order, 0), walk.Between{Lo: lo, Hi: hi, Visit: visit})
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"shuntwright/match/rank"
 	"shuntwright/match/walk"
 )
 
@@ -34,11 +35,9 @@ type Picked struct {
 	Proven bool
 }
 
-// Choice is one network of an answer.
-type Choice struct {
-	Network Network
-	Error   float64 // (value - target) / target, a fraction
-}
+// Choice is one network of an answer, with its Error (value - target) / target
+// as a fraction. See package rank.
+type Choice = rank.Choice
 
 // Pick returns the best networks for a target: smallest |error| (plus limit)
 // first; where those differ by less than 1e-11 of the target, fewer parts
@@ -79,8 +78,7 @@ type scope struct {
 
 // pick answers a valid query within a scope.
 func (s *Stock) pick(ctx context.Context, q Query, sc scope) Picked {
-	c := newCollector(q)
-	c.wanted = sc.wanted
-	err := walk.Walk(ctx, s.request(q.Need, sc.order, sc.fewest), c)
-	return Picked{Choices: c.choices(), Considered: Count(s.Len(), q.AtMost, q.keeps()), Proven: err == nil}
+	best := rank.New(rank.Rule{Target: q.Target, Within: q.Within, Top: q.Top, Limit: q.Limit, LimitFloor: q.LimitFloor, Wanted: sc.wanted})
+	err := walk.Walk(ctx, s.request(q.Need, sc.order, sc.fewest), best)
+	return Picked{Choices: best.Choices(), Considered: Count(s.Len(), q.AtMost, q.keeps()), Proven: err == nil}
 }

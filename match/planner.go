@@ -19,11 +19,14 @@ type planner struct {
 	values  []float64 // of all slots, for a call of Response
 	errors  []float64 // of all ranges, from it
 	limits  []float64 // of all ranges, from Limit
+	scarce  int       // the parts below this index are there once; the others are as good as in every slot
+	accept  func(Network) bool
 }
 
 func newPlanner(ctx context.Context, s *Stock, p Problem) *planner {
 	pl := &planner{ctx: ctx, stock: s, p: p, order: s.order, slotsOf: make([][]int, p.Ranges), rangeOf: make([]int, len(p.Needs)),
-		values: make([]float64, len(p.Needs)), errors: make([]float64, p.Ranges), limits: make([]float64, p.Ranges)}
+		values: make([]float64, len(p.Needs)), errors: make([]float64, p.Ranges), limits: make([]float64, p.Ranges), scarce: s.Len()}
+	pl.accept = pl.wanted
 	total := 0
 	for i, n := range p.Needs {
 		pl.rangeOf[i] = -1
@@ -56,6 +59,9 @@ func (pl *planner) wanted(n Network) bool {
 	}
 	set := n.Set()
 	parts := set[:n.Size()]
+	for len(parts) > 0 && int(parts[len(parts)-1]) >= pl.scarce {
+		parts = parts[:len(parts)-1]
+	}
 	for k, p := range parts {
 		if before := pl.equals[p]; before >= 0 && !slices.Contains(parts[:k], before) && pl.hasEqual(parts[:k], p) {
 			return false
@@ -72,7 +78,7 @@ func (pl *planner) hasEqual(parts []int32, p int32) bool {
 func (pl *planner) pick(slot, fewest, most, top int) Picked {
 	q := Query{Need: pl.p.Needs[slot], Top: top}
 	q.AtMost = most
-	return pl.stock.pick(pl.ctx, q, scope{pl.order, fewest, pl.wanted})
+	return pl.stock.pick(pl.ctx, q, scope{pl.order, fewest, pl.accept})
 }
 
 // separate reports whether every slot has one range of its own.
@@ -143,6 +149,14 @@ func (pl *planner) fixed() float64 {
 		}
 	}
 	return worst
+}
+
+// early tells why a search that proved nothing ended.
+func (pl *planner) early() Ending {
+	if pl.ctx.Err() != nil {
+		return Interrupted
+	}
+	return Narrowed
 }
 
 // seal fills in what is proven about a plan: its Worst is at least bound, and

@@ -189,26 +189,17 @@ func (pl *planner) ofSize(slot, m int, fewer []candidate, ok *bool) (list []cand
 	}
 }
 
-// conclude says how a search among the lists ended.
+// conclude says how a search among the lists ended, and what it proves.
 func (pl *planner) conclude(out Plan, a disjoint.Answer, lists []*shortlist, narrowed, ok bool) Plan {
 	level := leastLevel(lists)
 	settled := ok && pl.settled(lists, out.Networks)
 	switch {
 	case settled && a.Exact && !narrowed:
 		return pl.seal(out, a.Bound, Exact)
-	case settled && a.Proven && pl.ctx.Err() == nil:
+	case settled && a.Proven:
 		return pl.seal(out, a.Bound, WorstProven)
+	case math.IsInf(level, 1) || !slices.Contains(out.Filled, false):
+		return pl.seal(out, min(a.Bound, level), pl.early())
 	}
-	end := Narrowed
-	if pl.ctx.Err() != nil {
-		end = Interrupted
-		if settled && a.Proven {
-			end = WorstProven
-		}
-	}
-	bound := 0.0
-	if ok && !slices.Contains(out.Filled, false) {
-		bound = min(a.Bound, level)
-	}
-	return pl.seal(out, bound, end)
+	return pl.seal(out, 0, pl.early())
 }

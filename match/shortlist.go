@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"shuntwright/match/network"
+	"shuntwright/match/rank"
 )
 
 // margin, in percent, is more than costs that count as equal can differ.
@@ -73,14 +74,14 @@ func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach f
 	case len(nets) < top:
 		return nets, math.Inf(1), true
 	}
-	return nets, pl.costBeyond(slot, far-2*equal), true
+	return nets, pl.costBeyond(slot, far-2*rank.Equal), true
 }
 
 // costBeyond returns the least that a network costs whose value is further
 // from the target than the given fraction of it. Errors are monotone, so if
 // both ends lie on different sides of zero, the smaller error of the two is it.
 func (pl *planner) costBeyond(slot int, fraction float64) float64 {
-	low, high := math.Inf(-1), math.Inf(1)
+	low := math.Inf(-1)
 	target, r := pl.p.Needs[slot].Target, pl.rangeOf[slot]
 	at := func(v float64) float64 {
 		for i, n := range pl.p.Needs {
@@ -96,7 +97,7 @@ func (pl *planner) costBeyond(slot int, fraction float64) float64 {
 	if fraction < 1 {
 		low = at(target * (1 - fraction))
 	}
-	high = at(target * (1 + fraction))
+	high := at(target * (1 + fraction))
 	if low > 0 || high < 0 {
 		return 0
 	}
@@ -136,19 +137,10 @@ func (pl *planner) enoughApart(slot int, before, list []candidate) int {
 			others += n.AtMost
 		}
 	}
-	used := map[int]bool{}
-	apart := 0
-	for k, c := range slices.Concat(before, list) {
-		parts := c.net.Parts()
-		if slices.ContainsFunc(parts, func(i int) bool { return used[i] }) {
-			continue
-		}
-		for _, i := range parts {
-			used[i] = true
-		}
-		if apart++; apart > others || len(parts) == 0 {
-			return max(k-len(before), 0)
-		}
+	all := slices.Concat(before, list)
+	nets := make([]Network, len(all))
+	for k, c := range all {
+		nets[k] = c.net
 	}
-	return len(list)
+	return max(network.Apart(nets, others+1), len(before)) - len(before)
 }

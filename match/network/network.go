@@ -6,7 +6,10 @@
 // so the same network has the same float64 however it was found.
 package network
 
-import "cmp"
+import (
+	"cmp"
+	"slices"
+)
 
 // Op is how the operands of a network are joined.
 type Op uint8
@@ -106,6 +109,28 @@ func (n Network) Set() Set {
 		p[i] = -1
 	}
 	return p
+}
+
+// Apart returns the index of the first network by which so many share no part
+// among themselves, taking each in turn that shares none with those taken
+// before; a network without parts is as good as any number of them. It returns
+// len(nets) if there are not so many.
+func Apart(nets []Network, wanted int) int {
+	used := map[int32]bool{}
+	for i, n := range nets {
+		set := n.Set()
+		parts := set[:n.Size()]
+		if slices.ContainsFunc(parts, func(p int32) bool { return used[p] }) {
+			continue
+		}
+		for _, p := range parts {
+			used[p] = true
+		}
+		if wanted--; wanted <= 0 || len(parts) == 0 {
+			return i
+		}
+	}
+	return len(nets)
 }
 
 // Compare orders networks that are equally good: fewer parts first, then the

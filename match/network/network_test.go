@@ -218,3 +218,17 @@ func TestZeroNetwork(t *testing.T) {
 		t.Error("the zero Network is not empty")
 	}
 }
+
+func TestApart(t *testing.T) {
+	p := func(i int) Network { return leaves.Part(i) }
+	join := func(a, b int) Network { return leaves.Join(Series, p(a), p(b)) }
+	nets := []Network{join(0, 1), join(1, 2), join(0, 2), p(3), join(2, 3), p(2), leaves.Kept(), p(4)}
+	for wanted, at := range []int{0, 0, 3, 5, 6, 6} {
+		if got := Apart(nets, wanted); got != at {
+			t.Errorf("%d apart at %d, want %d", wanted, got, at)
+		}
+	}
+	if got := Apart(nets[:6], 4); got != 6 {
+		t.Errorf("4 of 6 apart at %d", got)
+	}
+}

@@ -86,7 +86,7 @@ type side struct {
 
 // blockPairs is how many pairs a list holds at most; longer ones are walked in
 // blocks, so that memory stays bounded.
-var blockPairs = 1 << 22
+var blockPairs = 1 << 22 // tests make it small
 
 // blocks returns the bounds of the blocks of first parts in which the lists of
 // a form are made; consecutive bounds enclose one block.
@@ -108,7 +108,7 @@ func (w *walker) list(s side, op network.Op, from, to int) *list {
 	out := &list{form: s.form, root: s.root}
 	w.fill(out, op, from, to)
 	if !slices.IsSorted(out.x) {
-		out.sort()
+		out.sort(w.tick)
 	}
 	return out
 }
@@ -153,18 +153,20 @@ func (w *walker) add(out *list, op network.Op, e element) {
 	}
 }
 
-// sort puts the list in ascending order of coordinates, equal ones in order of
-// their ranks.
-func (l *list) sort() {
+// sort puts the list in ascending order of coordinates, equal ones in the order
+// they have. When going turns false, which ends the walk, it stops caring.
+func (l *list) sort(going func() bool) {
 	at := make([]int32, len(l.x))
 	for i := range at {
 		at[i] = int32(i)
 	}
 	slices.SortFunc(at, func(i, j int32) int {
-		if l.x[i] != l.x[j] {
-			if l.x[i] < l.x[j] {
-				return -1
-			}
+		switch {
+		case !going():
+			return 0
+		case l.x[i] < l.x[j]:
+			return -1
+		case l.x[i] > l.x[j]:
 			return 1
 		}
 		return int(i - j)
