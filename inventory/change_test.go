@@ -41,6 +41,33 @@ func TestAddGivesIDs(t *testing.T) {
 	}
 }
 
+// The number of a part that is gone is free, the largest one too.
+func TestAddAfterRemove(t *testing.T) {
+	d := drawer(t, "id,ohms\nR001,1\nR002,2\nR003,3\n")
+	for _, id := range []string{"R003", "R001"} {
+		if err := d.Remove(id); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if p, err := d.Add(NewPart(ohms(t, "4"))); err != nil || p.ID != "R003" {
+		t.Errorf("%+v, %v, want R003", p, err)
+	}
+}
+
+// The value counts, not a text that came with it.
+func TestAddValuesOfOtherTexts(t *testing.T) {
+	for want, v := range map[string]quantity.Value{
+		"10":   {Text: "4.7", Base: 10, Unit: quantity.Ohm},
+		"10.5": {Base: 10.5, Unit: quantity.Ohm},
+		"4.70": {Text: "4.70", Base: 4.7, Unit: quantity.Ohm},
+	} {
+		p, err := drawer(t, "id,ohms\n").Add(NewPart(v))
+		if err != nil || p.Ohms.Text != want || p.Ohms.Base != v.Base {
+			t.Errorf("%+v is %+v, %v, want %s", v, p.Ohms, err, want)
+		}
+	}
+}
+
 func TestChangesTouchTheirCellsOnly(t *testing.T) {
 	type change func(*testing.T, *Drawer) error
 	add := func(text string, more func(*Part)) change {

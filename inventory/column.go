@@ -104,9 +104,9 @@ func (d decimals) signs(text string) string {
 	return strings.ReplaceAll(text, ",", ".")
 }
 
-// write returns a value as typed, if this file reads it back with the same
-// resolution, else with the decimal sign changed; for a value that no text
-// belongs to, its shortest digits.
+// write returns a value as typed, if this file reads the same value back,
+// else with the decimal sign changed; where neither does, the shortest digits
+// of the value.
 func (d decimals) write(v quantity.Value, sign quantity.Sign) string {
 	if !given(v) {
 		return ""
@@ -116,7 +116,7 @@ func (d decimals) write(v quantity.Value, sign quantity.Sign) string {
 		texts = texts[1:]
 	}
 	for _, text := range texts {
-		if again, err := d.parse(text, v.Unit, sign); err == nil && again.Base == v.Base && again.Step == v.Step {
+		if again, err := d.parse(text, v.Unit, sign); err == nil && again.Base == v.Base {
 			return text
 		}
 	}

@@ -16,7 +16,7 @@ type Instrument struct {
 	GainPercent float64
 	Counts      float64
 	FloorOhms   float64
-	Wires       int // 2 or 4
+	Wires       int // 2 or 4; with 4 the leads are zero
 
 	LeadsOhms      float64 // resistance of the leads, in every two-wire reading
 	LeadsFloorOhms float64 // what is uncertain of LeadsOhms
@@ -66,13 +66,10 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 		return Measured{}, err
 	}
 	reading := p.Ohms.Base
-	m := Measured{Ohms: reading, Shared: p.Instrument}
+	m := Measured{Ohms: reading - instrument.LeadsOhms, Shared: p.Instrument}
 	if p.Instrument == "" {
 		m.Shared = Unnamed
 		m.Assumed = math.IsNaN(p.GainPercent) || math.IsNaN(p.FloorOhms)
-	}
-	if instrument.Wires == 2 {
-		m.Ohms -= instrument.LeadsOhms
 	}
 	if !(m.Ohms > 0) {
 		return Measured{}, fmt.Errorf("%sthe reading %s is not more than the leads of %q, %s; measure it again, or correct leads",

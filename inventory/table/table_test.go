@@ -60,7 +60,8 @@ func TestSetChangesOneCell(t *testing.T) {
 		{"id,note,ohms\nR001,\"two\nlines\",1\n", 0, 1, "one", "id,note,ohms\nR001,\"one\",1\n"},
 		{"id,note\nR001,x\n", 0, 1, "a,\"b\"\nc", "id,note\nR001,\"a,\"\"b\"\"\nc\"\n"},
 		{"id,note\nR001,x\nR002,y\n", 1, 1, "", "id,note\nR001,x\nR002,\n"},
-		{"id,note\nR001,\"x\"\n", 0, 1, "x", "id,note\nR001,\"x\"\n"}, // as it is
+		{"id,note\nR001,\"x\r\ny\"\n", 0, 1, "x\ny", "id,note\nR001,\"x\r\ny\"\n"}, // as it is
+		{"id,note\nR001,\"x\"\n", 0, 1, "x", "id,note\nR001,\"x\"\n"},              // as it is
 		{"id,ohms\nÜ1,1 Ω,\n"[:len("id,ohms\nÜ1,1 Ω")] + "\n", 0, 1, "2 Ω", "id,ohms\nÜ1,2 Ω\n"},
 	}
 	for _, test := range tests {

@@ -36,7 +36,8 @@ func (n *number) mark(rest string) (unit Unit, code bool, why string) {
 }
 
 // letter takes the letter of a code and the digits behind it off rest: R47,
-// 4R7, 470R, 4k7. A letter that ends a code is R, as any other is a prefix.
+// 4R7, 470R, 4k7. A letter that ends a code is R, as any other is a prefix;
+// that only R begins one, scan has seen to.
 func (n *number) letter(rest *string) bool {
 	if *rest == "" {
 		return false
@@ -48,7 +49,7 @@ func (n *number) letter(rest *string) bool {
 	after := strings.TrimLeft((*rest)[1:], "0123456789")
 	digits := (*rest)[1 : len(*rest)-len(after)]
 	switch {
-	case digits != "" && n.whole && (n.digits != "" || power == 0):
+	case digits != "" && n.whole:
 		n.digits += digits
 		n.power = power - len(digits)
 	case digits == "" && power == 0 && n.digits != "":

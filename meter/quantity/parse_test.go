@@ -116,6 +116,9 @@ func TestParseSigns(t *testing.T) {
 			t.Errorf("Parse(%q) = %+v, %v, want %g", text, v, err, base)
 		}
 	}
+	if _, err := Parse("-5", Ohm, NotNegative); err == nil || !strings.Contains(err.Error(), "is negative; a resistance of zero or more") {
+		t.Errorf("Parse(-5): %v", err)
+	}
 	for _, text := range []string{"0 ohm", "-0", "0.00"} {
 		if v, err := Parse(text, Ohm, NotNegative); err != nil || v.Base != 0 {
 			t.Errorf("Parse(%q) = %+v, %v, want 0", text, v, err)
