@@ -19,14 +19,11 @@ type planner struct {
 	values  []float64 // of all slots, for a call of Response
 	errors  []float64 // of all ranges, from it
 	limits  []float64 // of all ranges, from Limit
-	scarce  int       // the parts below this index are there once; the others are as good as in every slot
-	accept  func(Network) bool
 }
 
 func newPlanner(ctx context.Context, s *Stock, p Problem) *planner {
 	pl := &planner{ctx: ctx, stock: s, p: p, order: s.order, slotsOf: make([][]int, p.Ranges), rangeOf: make([]int, len(p.Needs)),
-		values: make([]float64, len(p.Needs)), errors: make([]float64, p.Ranges), limits: make([]float64, p.Ranges), scarce: s.Len()}
-	pl.accept = pl.wanted
+		values: make([]float64, len(p.Needs)), errors: make([]float64, p.Ranges), limits: make([]float64, p.Ranges)}
 	total := 0
 	for i, n := range p.Needs {
 		pl.rangeOf[i] = -1
@@ -59,9 +56,6 @@ func (pl *planner) wanted(n Network) bool {
 	}
 	set := n.Set()
 	parts := set[:n.Size()]
-	for len(parts) > 0 && int(parts[len(parts)-1]) >= pl.scarce {
-		parts = parts[:len(parts)-1]
-	}
 	for k, p := range parts {
 		if before := pl.equals[p]; before >= 0 && !slices.Contains(parts[:k], before) && pl.hasEqual(parts[:k], p) {
 			return false
@@ -78,7 +72,7 @@ func (pl *planner) hasEqual(parts []int32, p int32) bool {
 func (pl *planner) pick(slot, fewest, most, top int) Picked {
 	q := Query{Need: pl.p.Needs[slot], Top: top}
 	q.AtMost = most
-	return pl.stock.pick(pl.ctx, q, scope{pl.order, fewest, pl.accept})
+	return pl.stock.pick(pl.ctx, q, scope{pl.order, fewest, pl.wanted})
 }
 
 // separate reports whether every slot has one range of its own.
