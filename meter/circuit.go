@@ -125,7 +125,7 @@ func (e *CannotServe) Error() string { return fmt.Sprintf("range %q: %s", e.Rang
 // tooSmall is the refusal of a current range at or below the movement's own full scale.
 func tooSmall(r Range, mv Movement, what string) error {
 	return &CannotServe{r.Name, fmt.Sprintf("the movement alone takes %s for its last mark, so %s cannot make this range; it must be larger",
-		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 6), what)}
+		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), what)}
 }
 
 // tooHigh is the refusal of a position that would have to be zero or negative because the movement is too much already.
