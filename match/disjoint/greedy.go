@@ -5,6 +5,48 @@ import (
 	"slices"
 )
 
+// few is how many of the cheapest candidates of each position a first choice is sought among.
+const few = 64
+
+// start returns the options of each position that can be in the best choice, by cost, and a greedy choice. If that fills every
+// position, dearer options than its worst, or than what is good enough, can be forgotten before they are even sorted.
+func start(p Problem) ([][]option, choice) {
+	lists := make([][]option, len(p.Positions))
+	for i, list := range p.Positions {
+		lists[i] = cheapest(list, few)
+	}
+	first := greedy(p.Parts, lists)
+	limit := open.cost
+	if first.filled() == len(lists) {
+		limit = max(first.worst()+Equal, p.Enough)
+	}
+	for i, list := range p.Positions {
+		lists[i] = nil
+		for j, c := range list {
+			if c.Cost <= limit {
+				lists[i] = append(lists[i], option{parts: c.Parts, cost: c.Cost, index: int32(j)})
+			}
+		}
+		lists[i] = append(thin(lists[i]), open)
+	}
+	return lists, greedy(p.Parts, lists)
+}
+
+// cheapest returns the n cheapest of a position's candidates, by cost.
+func cheapest(list []Candidate, n int) []option {
+	var kept []option
+	for j, c := range list {
+		if len(kept) == n && c.Cost >= kept[n-1].cost {
+			continue
+		}
+		o := option{parts: c.Parts, cost: c.Cost, index: int32(j)}
+		at, _ := slices.BinarySearchFunc(kept, o, byCost)
+		kept = slices.Insert(kept, at, o)
+		kept = kept[:min(len(kept), n)]
+	}
+	return kept
+}
+
 // greedy fills the positions one after another, those with the dearest cheapest option first, each with its cheapest option
 // that still fits. lists are sorted by cost.
 func greedy(parts int, lists [][]option) choice {
@@ -12,30 +54,56 @@ func greedy(parts int, lists [][]option) choice {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(cheapest(lists[b]), cheapest(lists[a])) })
-	used := make([]bool, parts)
+	least := func(i int) float64 {
+		if len(lists[i]) == 0 {
+			return open.cost
+		}
+		return lists[i][0].cost
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(least(b), least(a)) })
+	t := newTable(parts)
 	c := make(choice, len(lists))
 	for _, i := range order {
-		c[i] = firstFitting(lists[i], used)
-		for _, part := range c[i].parts {
-			used[part] = true
+		c[i] = open
+		if k := slices.IndexFunc(lists[i], t.free); k >= 0 {
+			c[i] = lists[i][k]
 		}
+		t.put(i, c[i])
 	}
 	return c
 }
 
-func cheapest(list []option) float64 {
-	if len(list) == 0 {
-		return open.cost
+// table tells which position has each part: position+1, 0 for none.
+type table []int32
+
+func newTable(parts int) table { return make(table, parts) }
+
+func (t table) put(i int, o option) {
+	for _, part := range o.parts {
+		t[part] = int32(i) + 1
 	}
-	return list[0].cost
 }
 
-func firstFitting(list []option, used []bool) option {
-	for _, o := range list {
-		if !slices.ContainsFunc(o.parts, func(part int32) bool { return used[part] }) {
-			return o
+func (t table) take(o option) {
+	for _, part := range o.parts {
+		t[part] = 0
+	}
+}
+
+func (t table) free(o option) bool {
+	return !slices.ContainsFunc(o.parts, func(part int32) bool { return t[part] != 0 })
+}
+
+// owner is the only position that has parts of o, -1 if there are several or none.
+func (t table) owner(o option) int {
+	found := int32(0)
+	for _, part := range o.parts {
+		if has := t[part]; has != 0 && has != found {
+			if found != 0 {
+				return -1
+			}
+			found = has
 		}
 	}
-	return open
+	return int(found) - 1
 }

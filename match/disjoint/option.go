@@ -17,9 +17,13 @@ var open = option{cost: math.Inf(1), index: -1}
 
 func (o option) isOpen() bool { return o.index < 0 }
 
-// byCost puts cheap options first; equal costs go by parts, so that the order does not depend on the caller's.
+// byCost puts cheap options first; equal costs go by the number of parts, then by the parts, so that the order does not depend on
+// the caller's.
 func byCost(a, b option) int {
 	if c := cmp.Compare(a.cost, b.cost); c != 0 {
+		return c
+	}
+	if c := len(a.parts) - len(b.parts); c != 0 {
 		return c
 	}
 	if c := byParts(a, b); c != 0 {
@@ -71,11 +75,11 @@ func (c choice) parts() int {
 	return n
 }
 
-// worstOf is the largest cost among the positions but some; an open position's is infinite.
+// worstOf is the largest cost among the filled positions but some.
 func (c choice) worstOf(but []bool) float64 {
 	worst := 0.0
 	for i, o := range c {
-		if !but[i] {
+		if !but[i] && !o.isOpen() {
 			worst = max(worst, o.cost)
 		}
 	}

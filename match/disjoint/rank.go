@@ -1,39 +1,45 @@
 package disjoint
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // fill settles how many positions stay open: as few as can be.
 func (s *search) fill() error {
-	n := len(s.options)
-	low, high := 0, n-s.best.filled()
-	for _, list := range s.options {
-		if len(list) == 1 {
-			low++
-		}
-	}
+	low, high := s.leastOpen(), s.opens
 	for low < high {
-		mid := low
-		yes, err := s.ask(s.limited(mid, math.MaxFloat64))
+		r := s.rules
+		r.opens = (low + high) / 2
+		yes, err := s.ask(r)
 		if err != nil {
 			return err
 		}
 		if yes {
-			high = n - s.best.filled()
+			high = len(s.best) - s.best.filled()
 		} else {
-			low = mid + 1
+			low = r.opens + 1
+		}
+		s.opens = high
+		s.low = max(s.low, s.floor(0))
+	}
+	return nil
+}
+
+// leastOpen is how many positions must stay open because they have no candidate, or because every part is taken.
+func (s *search) leastOpen() int {
+	empty, free := 0, 0
+	for _, list := range s.options {
+		switch {
+		case list[0].isOpen():
+			empty++
+		case slices.ContainsFunc(list, func(o option) bool { return !o.isOpen() && len(o.parts) == 0 }):
+			free++
 		}
 	}
-	s.limits[high] = math.MaxFloat64
-	s.low = max(s.low, s.floor(high))
-	return nil
+	return max(empty, len(s.options)-free-s.p.Parts)
 }
 
 // enough settles whether every filled position can be good enough. If so, choices of fewer parts come first.
 func (s *search) enough() error {
-	r := s.limited(s.counted(), s.p.Enough)
+	r := s.limited(0, s.p.Enough)
 	yes := s.best.worst() <= s.p.Enough
 	if !yes && s.best.filled() > 0 {
 		var err error
@@ -49,27 +55,10 @@ func (s *search) enough() error {
 	return nil
 }
 
-// limited returns the rules with one more: at most k positions that are not carried cost more than limit.
-func (s *search) limited(k int, limit float64) rules {
-	r := s.rules
-	r.limits = slices.Clone(r.limits)
-	r.limits[k] = min(r.limits[k], limit)
-	return r
-}
-
-// counted is how many positions that are not carried may be above every limit.
-func (s *search) counted() int {
-	for k, limit := range slices.Backward(s.limits) {
-		if !math.IsInf(limit, 1) {
-			return k
-		}
-	}
-	return 0
-}
-
 // rank settles the costs from the worst down.
 func (s *search) rank() error {
-	counted := s.counted()
+	s.ranking = true
+	counted := 0 // settled, but open which position has it
 	for range s.best.filled() {
 		level, err := s.smallest(counted)
 		if err != nil {
@@ -77,22 +66,20 @@ func (s *search) rank() error {
 		}
 		s.ranked++
 		s.proven = true
-		s.limits[counted] = min(s.limits[counted], level+Equal)
+		s.rules = s.limited(counted, level+Equal)
 		if i := s.carrier(level); i >= 0 {
 			s.carry(i, level)
 		} else {
 			counted++
-			s.limits[counted] = level + Equal
 		}
 	}
-	s.proven = true
+	s.ranking, s.proven = false, true
 	return nil
 }
 
-// smallest finds the smallest level such that at most counted positions that are not carried cost more.
+// smallest finds the smallest level such that at most counted positions, filled and not carried, cost more.
 func (s *search) smallest(counted int) (float64, error) {
-	low, high := s.floor(counted), s.nth(counted)
-	levels := s.levels(low, high)
+	levels := s.levels(s.floor(counted), s.nth(counted))
 	from, to := 0, len(levels)-1
 	for mid := from; from < to; mid = (from + to) / 2 {
 		yes, err := s.ask(s.limited(counted, levels[mid]))
@@ -104,21 +91,24 @@ func (s *search) smallest(counted int) (float64, error) {
 		} else {
 			from = mid + 1
 		}
-		if !s.proven {
-			s.low = max(s.low, levels[from])
-		}
+		s.prove(levels[from])
 	}
-	if !s.proven {
-		s.low = max(s.low, levels[from])
-	}
+	s.prove(levels[from])
 	return levels[from], nil
 }
 
-// nth is the (k+1)-th largest cost in the best choice among the positions that are not carried.
+// prove raises the bound of the worst cost, while that is what is looked for.
+func (s *search) prove(level float64) {
+	if !s.proven {
+		s.low = max(s.low, level)
+	}
+}
+
+// nth is the (k+1)-th largest cost in the best choice among the positions that are filled and not carried.
 func (s *search) nth(k int) float64 {
 	var costs []float64
 	for i, o := range s.best {
-		if !s.carried[i] {
+		if !s.carried[i] && !o.isOpen() {
 			costs = append(costs, o.cost)
 		}
 	}
@@ -144,8 +134,8 @@ func (s *search) levels(low, high float64) []float64 {
 // take its option there, or the level would not be the smallest.
 func (s *search) carrier(level float64) int {
 	found := -1
-	for i, list := range s.options {
-		if !s.carried[i] && slices.ContainsFunc(list, func(o option) bool { return equals(o, level) }) {
+	for i := range s.options {
+		if !s.carried[i] && slices.ContainsFunc(s.within(i), func(o option) bool { return equals(o, level) }) {
 			if found >= 0 {
 				return -1
 			}
@@ -159,6 +149,9 @@ func equals(o option, level float64) bool { return o.cost >= level && o.cost <= 
 
 // carry settles that position i has an option equal to level.
 func (s *search) carry(i int, level float64) {
+	list := slices.DeleteFunc(slices.Clone(s.within(i)), func(o option) bool { return !equals(o, level) })
+	s.options = slices.Clone(s.options)
+	s.options[i] = list
+	s.carried = slices.Clone(s.carried)
 	s.carried[i] = true
-	s.options[i] = slices.DeleteFunc(slices.Clone(s.options[i]), func(o option) bool { return !equals(o, level) })
 }

@@ -5,7 +5,8 @@ import "slices"
 // fewest settles the number of parts.
 func (s *search) fewest() error {
 	low := 0
-	for _, list := range s.options {
+	for i := range s.options {
+		list := s.within(i)
 		least := len(list[0].parts)
 		for _, o := range list {
 			least = min(least, len(o.parts))
@@ -41,7 +42,7 @@ func (s *search) first() error {
 }
 
 func (s *search) firstAt(i int) error {
-	list := slices.Clone(s.options[i])
+	list := slices.Clone(s.within(i))
 	slices.SortFunc(list, byParts)
 	place := func() int {
 		return slices.IndexFunc(list, func(o option) bool { return o.index == s.best[i].index })
@@ -60,13 +61,4 @@ func (s *search) firstAt(i int) error {
 	}
 	s.rules = s.only(i, list[high:high+1])
 	return nil
-}
-
-// only returns the rules with position i held to some of its options.
-func (s *search) only(i int, some []option) rules {
-	r := s.rules
-	r.options = slices.Clone(r.options)
-	r.options[i] = slices.Clone(some)
-	slices.SortFunc(r.options[i], byCost)
-	return r
 }

@@ -23,24 +23,9 @@ func keyOf(parts []int32, mask int) setKey {
 // thin sorts options by cost and drops those that can never be in the best choice: where another has the same parts, or some
 // of them, and costs no more. Larger sets than subsetsOf are kept.
 func thin(list []option) []option {
-	slices.SortFunc(list, byCost)
+	slices.SortFunc(list, byCost) // of equal costs, small sets first
 	seen := make(map[setKey]bool, len(list))
-	kept := list[:0]
-	// Among equal costs the set that contains the other may come first; a second pass over them, small sets first, settles it.
-	for from := 0; from < len(list); {
-		to := from + 1
-		for to < len(list) && list[to].cost == list[from].cost {
-			to++
-		}
-		slices.SortStableFunc(list[from:to], func(a, b option) int { return len(a.parts) - len(b.parts) })
-		for _, o := range list[from:to] {
-			if !covered(o.parts, seen) {
-				kept = append(kept, o)
-			}
-		}
-		from = to
-	}
-	return kept
+	return slices.DeleteFunc(list, func(o option) bool { return covered(o.parts, seen) })
 }
 
 // covered tells whether parts or a subset of it has been seen, and marks it as seen.
@@ -49,7 +34,7 @@ func covered(parts []int32, seen map[setKey]bool) bool {
 		return seen[setKey{}]
 	}
 	all := 1<<len(parts) - 1
-	for mask := all; mask >= 0; mask-- {
+	for mask := range all + 1 {
 		if seen[keyOf(parts, mask)] {
 			return true
 		}
