@@ -1,0 +1,170 @@
+package protect_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/nodal"
+	"shuntwright/meter/protect"
+)
+
+const bench = `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [
+	{"circuit": "direct", "range": "1 mA"},
+	{"circuit": "shunt", "range": "100 mA", "fitted": "1.0101 ohm"},
+	{"circuit": "multiplier", "range": "30 V", "fitted": "29900 ohm"},
+	{"circuit": "ring", "ranges": ["10 mA", "1 A"], "fitted": {"10 mA": "11 ohm", "1 A": "0.11111 ohm"}},
+	{"circuit": "chain", "ranges": ["3 V", "300 V"], "fitted": {"3 V": "2900 ohm"}},
+	{"circuit": "external-shunt", "range": "200 mA", "shunt": "1 ohm", "fitted": "99 ohm"}]}`
+
+func benchMeter(t *testing.T) (*meter.Meter, meter.State) {
+	f, err := meterfile.Parse("bench.json", []byte(bench))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ohms []float64
+	for _, fit := range f.Fitted {
+		if ohms = append(ohms, math.NaN()); fit.Present {
+			ohms[len(ohms)-1] = fit.Network.Ohms.Base
+		}
+	}
+	return f.Meter, f.Meter.State(ohms)
+}
+
+func clamp(t *testing.T, across protect.Place) protect.Clamp {
+	m, err := protect.ParseModel("1N4007")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return protect.Clamp{Diode: nodal.Diode{Model: m, InSeries: 1, Celsius: 25}, Across: across}
+}
+
+// Which faults are looked at: what lies across the movement opens, what stands before it shorts; the 300 V range is not whole, but
+// shorting the section that is missing makes it so.
+func TestFaultsListed(t *testing.T) {
+	m, st := benchMeter(t)
+	faults, err := protect.Faults(m, st, protect.Supply(300, 1000), clamp(t, protect.AcrossMovement))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, f := range faults {
+		got = append(got, map[bool]string{true: "short ", false: "open "}[f.Short]+f.Position+" on "+m.Ranges()[f.Range].Name)
+		if !(f.WithDiodes < f.MovementAmperes) || f.TimesFullScale != f.MovementAmperes/1e-3 || f.WithDiodesTimes != f.WithDiodes/1e-3 || !(f.DiodeAmperes > 0) {
+			t.Errorf("%+v", f)
+		}
+	}
+	want := "open shunt 100 mA on 100 mA; short multiplier 30 V on 30 V; open ring 10 mA on 10 mA; open ring 1 A on 10 mA; open ring 1 A on 1 A; " +
+		"short chain 3 V on 3 V; short chain 300 V on 300 V; open external shunt 200 mA on 200 mA; short series 200 mA on 200 mA"
+	if strings.Join(got, "; ") != want {
+		t.Errorf("%s\nwant\n%s", strings.Join(got, "; "), want)
+	}
+	// The open shunt leaves source and coil: 300 V/1100 ohm.
+	if math.Abs(faults[0].MovementAmperes/(300.0/1100)-1) > 1e-12 {
+		t.Errorf("open shunt: %v A", faults[0].MovementAmperes)
+	}
+}
+
+func TestFaultsWithoutDiodes(t *testing.T) {
+	m, st := benchMeter(t)
+	for _, c := range []protect.Clamp{{}, clamp(t, protect.AcrossShunt)} {
+		faults, err := protect.Faults(m, st, protect.Supply(300, 1000), c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range faults {
+			shunted := c.Across == protect.AcrossShunt && len(m.Path(f.Range).Across) > 0
+			if math.IsNaN(f.WithDiodes) == shunted || math.IsNaN(f.WithDiodesTimes) == shunted {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+}
+
+// Leakage straight across a movement that a current drives, and through shunts: the more the range is driven by a current, the more
+// of the leakage it shows. 200 µA, 1400 ohm: −0.5871 % at 25.85 mV of thermal voltage (circuits of the trade, section H: set A at about 27 °C,
+// one diode, four decimals); the reversed diode adds at most IS, 0.0013 %.
+func TestLeakage(t *testing.T) {
+	f, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "200 uA", "coil": "1400 ohm"}, "circuits": [
+		{"circuit": "direct", "range": "200 uA"}, {"circuit": "shunt", "range": "1 A", "fitted": "0.28005601 ohm"}, {"circuit": "shunt", "range": "2 A"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	model, err := protect.ParseModel("is=2.52e-9, n=1.752, tnom=26.826")
+	if err != nil {
+		t.Fatal(err)
+	}
+	st := f.Meter.State([]float64{0.28005601, math.NaN()})
+	leaks, err := protect.Leakage(f.Meter, st, protect.Clamp{Diode: nodal.Diode{Model: model, InSeries: 1, Celsius: 26.826}, Across: protect.AcrossMovement})
+	if err != nil || len(leaks) != 2 {
+		t.Fatalf("%+v, %v", leaks, err)
+	}
+	if math.Abs(leaks[0].ErrorPercent+0.5871) > 0.0014 || leaks[0].WithoutPercent != 0 {
+		t.Errorf("%+v", leaks[0])
+	}
+	if !(leaks[1].ErrorPercent < 0 && leaks[1].ErrorPercent > -0.001) || math.Abs(leaks[1].WithPercent-leaks[1].WithoutPercent-leaks[1].ErrorPercent) > 1e-15 {
+		t.Errorf("%+v", leaks[1])
+	}
+	if leaks, err = protect.Leakage(f.Meter, st, protect.Clamp{}); err != nil || leaks[0].ErrorPercent != 0 || !math.IsNaN(leaks[0].DiodeAmperes) {
+		t.Errorf("without diodes: %+v, %v", leaks, err)
+	}
+}
+
+func TestSolveRefuses(t *testing.T) {
+	m, st := benchMeter(t)
+	bad := clamp(t, protect.AcrossMovement)
+	bad.Diode.InSeries = 0
+	for name, err := range map[string]error{
+		"no diodes in series": func() error { _, err := protect.Solve(m, st, 0, protect.Supply(1, 1), bad); return err }(),
+		"not whole":           func() error { _, err := protect.Solve(m, st, 6, protect.Supply(1, 1), protect.Clamp{}); return err }(),
+		"faults":              func() error { _, err := protect.Faults(m, st, protect.Supply(1, 1), bad); return err }(),
+		"leakage":             func() error { _, err := protect.Leakage(m, st, bad); return err }(),
+	} {
+		if err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+func TestParseModel(t *testing.T) {
+	if m, err := protect.ParseModel(" 1n4148 "); err != nil || m.SaturationAmperes != 2.52e-9 || m.SeriesOhms != 0.568 {
+		t.Errorf("%+v, %v", m, err)
+	}
+	want := nodal.Model{SaturationAmperes: 7.03e-9, Emission: 1.808, SeriesOhms: 0.034, SaturationPower: 3, GapVolts: 1.11, NominalCelsius: 25}
+	for _, text := range []string{"is=7.03e-9,n=1.808,rs=0.034,xti=3,eg=1.11,tnom=25", "RS = 0.034, N=1.808 ,IS=7.03e-9"} {
+		if m, err := protect.ParseModel(text); err != nil || m != want {
+			t.Errorf("%q: %+v, %v", text, m, err)
+		}
+	}
+	tests := map[string]string{
+		"1N9999":            `"1N9999" is no part number`,
+		"":                  `"" is no part number`,
+		"n=1.8,rs=0.03":     "saturation current above zero",
+		"is=0":              "saturation current above zero",
+		"is=1e-9,is=2e-9":   `"is" is no part number known here and no parameter, or stands twice`,
+		"is=1e-9,bv=100":    `"bv" is no`,
+		"is=x":              `"x" is no number`,
+		"is=1e-9,rs=-1":     "ohmic resistance",
+		"is=nan":            "saturation current",
+		"is=1e-9,tnom=-300": "absolute zero",
+	}
+	for text, want := range tests {
+		if _, err := protect.ParseModel(text); err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "1N4007 or 1N4148") {
+			t.Errorf("%q: %v, want %q", text, err, want)
+		}
+	}
+}
+
+func FuzzParseModel(f *testing.F) {
+	f.Add("1N4007")
+	f.Add("is=7.03e-9,n=1.808,rs=0.034,xti=3,eg=1.11,tnom=25")
+	f.Add("is=,,=")
+	f.Fuzz(func(t *testing.T, text string) {
+		m, err := protect.ParseModel(text)
+		if err == nil && (nodal.Diode{Model: m, InSeries: 1, Celsius: 25}).Check() != nil {
+			t.Errorf("%q gives %+v, which is no diode", text, m)
+		}
+	})
+}
