@@ -45,16 +45,21 @@ func overview() report.Document {
 // help is what --help shows for one command.
 func (c *command) help() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "shuntwright %s: %s\n\n", c.name, c.does)
+	fmt.Fprintf(&b, "%s\n\n", report.Wrap("shuntwright "+c.name+": "+c.does, defaultWidth))
 	fmt.Fprintf(&b, "  shuntwright %s\n", strings.TrimSpace(c.name+" [FLAGS] "+c.operands))
 	if c.more != "" {
-		fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.more))
+		fmt.Fprintf(&b, "\n%s\n", filled(c.more))
 	}
 	fmt.Fprintf(&b, "\nExample\n\n%s\n", indent(strings.TrimSpace(c.example)))
 	if len(c.flags) > 0 {
 		fmt.Fprintf(&b, "\nFlags\n\n%s", c.flagHelp())
 	}
 	return b.String()
+}
+
+// filled breaks a text anew, flush left.
+func filled(text string) string {
+	return strings.ReplaceAll(report.Wrap(strings.Join(strings.Fields(text), " "), defaultWidth), "\n  ", "\n")
 }
 
 // indent sets every line two columns in.

@@ -22,8 +22,9 @@ func meterNewCommand() *command {
 		does: "writes a meter file, from flags or by asking",
 		more: `Without flags on a terminal it asks. Circuits stand in the order of their flags;
 --shunt, --multiplier and --direct make one circuit of every range they list.`,
-		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
-  writes bench.json for a 1 mA movement with two current and two voltage ranges`,
+		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
+  --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
+  a 1 mA movement with two current and two voltage ranges, in bench.json`,
 		flags: []string{"name", "full-scale", "coil", "swamp", "divisions", "meter-class", "instrument",
 			"direct", "shunt", "multiplier", "ring", "chain", "external-shunt"},
 		run: runMeterNew,

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+)
+
+// words splits a command line as a shell does, as far as quotation marks go.
+func words(line string) []string {
+	var out []string
+	for _, w := range regexp.MustCompile(`"[^"]*"|'[^']*'|\S+`).FindAllString(line, -1) {
+		out = append(out, strings.Trim(w, `"'`))
+	}
+	return out
+}
+
+// TestHelp: every command explains itself with an example that it would take,
+// within 80 columns.
+func TestHelp(t *testing.T) {
+	for _, c := range commands() {
+		t.Run(c.name, func(t *testing.T) {
+			asked := append(strings.Fields(c.name), "--help")
+			s := program(asked...)
+			if s.code != exitGood || s.err != "" {
+				t.Fatalf("exit code %d, standard error %q", s.code, s.err)
+			}
+			within80(t, s.out)
+			if other := program(append([]string{"help"}, strings.Fields(c.name)...)...); other.out != s.out {
+				t.Errorf("help %s says something else than --help", c.name)
+			}
+			_, example, found := strings.Cut(s.out, "\nExample\n\n  shuntwright ")
+			if !found {
+				t.Fatalf("no example in\n%s", s.out)
+			}
+			line, explained, _ := strings.Cut(strings.ReplaceAll(example, "\\\n", " "), "\n")
+			if !strings.HasPrefix(explained, "    ") {
+				t.Errorf("the example %q is not explained", line)
+			}
+			chosen, rest, err := choose(words(line))
+			if err != nil || chosen.name != c.name {
+				t.Fatalf("the example %q is not of this command: %v", line, err)
+			}
+			if _, err := (&call{command: chosen}).parse(rest); err != nil {
+				t.Errorf("the example %q: %v", line, err)
+			}
+			if c.does == "" || strings.HasSuffix(c.does, ".") {
+				t.Errorf("what it does: %q", c.does)
+			}
+		})
+	}
+}
+
+// TestOverview: no argument, help and --help list every command.
+func TestOverview(t *testing.T) {
+	bare := program()
+	for _, args := range [][]string{{"help"}, {"--help"}, {"-h"}} {
+		if s := program(args...); s != bare || s.code != exitGood {
+			t.Errorf("%q: %+v", args, s)
+		}
+	}
+	within80(t, bare.out)
+	for _, c := range commands() {
+		if !strings.Contains(bare.out, "\n"+c.name+" ") {
+			t.Errorf("%s is not listed", c.name)
+		}
+	}
+}
+
+// within80 counts columns as a terminal does, not bytes.
+func within80(t *testing.T, shown string) {
+	t.Helper()
+	for line := range strings.Lines(shown) {
+		if wide := text.StringWidth(strings.TrimRight(line, "\n")); wide > 80 {
+			t.Errorf("%d columns: %s", wide, line)
+		}
+	}
+}
+
+// TestTablesFit: no answer of any command is wider than 80 columns with ids of
+// ordinary length, and none has spaces at a line's end.
+func TestTablesFit(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	if s := program("demo", "--write", "."); s.code != exitGood {
+		t.Fatal(s.err)
+	}
+	put(t, dir, "coupled.json", `{"name": "a meter with a name of some length", "class": 2.5,
+ "movement": {"full_scale": "500 uA", "coil": "186.4 ohm", "divisions": 50},
+ "circuits": [
+  {"circuit": "direct", "range": "500 uA"},
+  {"circuit": "ring", "ranges": ["modulator 10 mA", "100 mA", "1 A"]},
+  {"circuit": "chain", "ranges": ["3 V", "30 V", "300 V"]},
+  {"circuit": "external-shunt", "range": "final amplifier plate 200 mA", "drop": "150 mV"}]}`)
+	for _, line := range []string{
+		"demo", "help", "drawer list", "drawer add 4.711 0.4712 --kind film --place box", "drawer remeasure R001 0.405",
+		"drawer remove R063", "drawer undo", "targets meter.json", "targets coupled.json", "meter show meter.json",
+		"meter show coupled.json", "pick 24.65 --parts 3", "pick 5Mohm", "plan meter.json", "plan meter.json --parts 3 --within 2",
+		"plan coupled.json --within 5", "fit meter.json", "predict meter.json", "meter show meter.json", "drawer list",
+		`unfit meter.json "multiplier 50 V"`, `fit meter.json "multiplier 50 V" "(R041 + R047) || 1Mohm"`, "predict meter.json --class 0.5",
+		`meter new new.json --full-scale 1mA --coil 98.6 --chain "3 V,300 V"`,
+	} {
+		s := program(words(line)...)
+		if s.code == exitWrong {
+			t.Fatalf("%s: %s", line, s.err)
+		}
+		for shown := range strings.Lines(s.out) {
+			shown = strings.TrimRight(shown, "\n")
+			if wide := text.StringWidth(shown); wide > 80 {
+				t.Errorf("%s: %d columns: %s", line, wide, shown)
+			}
+			if strings.TrimRight(shown, " ") != shown {
+				t.Errorf("%s: spaces at the end of %q", line, shown)
+			}
+		}
+	}
+}
+
+// TestMarkdownBars: the bars of a parallel network stay within its cell, in
+// every command that shows networks.
+func TestMarkdownBars(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if s := program("demo", "--write", "."); s.code != exitGood {
+		t.Fatal(s.err)
+	}
+	for _, line := range []string{"pick 24.40", "plan meter.json", "fit meter.json", "predict meter.json", "meter show meter.json"} {
+		s := program(append(strings.Fields(line), "--format", "markdown")...)
+		if !strings.Contains(s.out, ` \|\| `) || regexp.MustCompile(`(?m)^\|.*[^\\]\|\|`).MatchString(s.out) {
+			t.Errorf("%s:\n%s", line, s.out)
+		}
+		cells := 0
+		for row := range strings.Lines(s.out) {
+			if !strings.HasPrefix(row, "|") {
+				cells = 0
+				continue
+			}
+			n := strings.Count(strings.ReplaceAll(row, `\|`, ""), "|")
+			if cells != 0 && n != cells {
+				t.Errorf("%s: a row of %d cells below a head of %d: %s", line, n-1, cells-1, row)
+			}
+			cells = n
+		}
+	}
+}
