@@ -238,3 +238,29 @@ func TestPartsIsACopy(t *testing.T) {
 		t.Error("what the drawer gave out changed the drawer")
 	}
 }
+
+// The drawers that other tests of the project use are read, and written back
+// as they are.
+func TestDrawersOfTheProject(t *testing.T) {
+	read := 0
+	for _, pattern := range []string{"circuits/*.drawer.csv", "joint/*/drawer.csv"} {
+		paths, err := filepath.Glob(filepath.Join("..", "testdata", filepath.FromSlash(pattern)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, path := range paths {
+			data, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			d, err := Read(path)
+			if err != nil || d.Len() == 0 || string(d.Bytes()) != string(data) {
+				t.Errorf("%s: %v", path, err)
+			}
+			read++
+		}
+	}
+	if read == 0 {
+		t.Error("there are none")
+	}
+}
