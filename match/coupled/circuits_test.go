@@ -1,7 +1,9 @@
 package coupled_test
 
 import (
+	"cmp"
 	"math/rand/v2"
+	"slices"
 
 	"shuntwright/match/coupled"
 	"shuntwright/match/matchtest"
@@ -90,8 +92,12 @@ func (c circuits) targets() []float64 {
 
 // problem asks for all networks of at most so many parts within so many percent of each target.
 func (c circuits) problem(values []float64, atMost int, percent float64) (coupled.Problem, [][]matchtest.Candidate) {
-	all := matchtest.Networks(values, atMost)
-	p := coupled.Problem{Parts: len(values), Ranges: c.count(), Response: c, Budget: coupled.DefaultBudget}
+	return c.choose(len(values), matchtest.Networks(values, atMost), percent)
+}
+
+// choose asks for those of all networks that are within so many percent of each target.
+func (c circuits) choose(parts int, all []matchtest.Candidate, percent float64) (coupled.Problem, [][]matchtest.Candidate) {
+	p := coupled.Problem{Parts: parts, Ranges: c.count(), Response: c, Budget: coupled.DefaultBudget}
 	var lists [][]matchtest.Candidate
 	for _, t := range c.targets() {
 		list := matchtest.Within(all, t, percent)
@@ -99,6 +105,20 @@ func (c circuits) problem(values []float64, atMost int, percent float64) (couple
 		p.Slots = append(p.Slots, slotOf(list))
 	}
 	return p, lists
+}
+
+// pairs returns all networks of one or two of many parts, ascending by value.
+func pairs(values []float64) []matchtest.Candidate {
+	var all []matchtest.Candidate
+	for i, a := range values {
+		all = append(all, matchtest.Candidate{Value: a, Parts: []int32{int32(i)}})
+		for j, b := range values[:i] {
+			both := []int32{int32(j), int32(i)}
+			all = append(all, matchtest.Candidate{Value: a + b, Parts: both}, matchtest.Candidate{Value: a * b / (a + b), Parts: both})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b matchtest.Candidate) int { return cmp.Compare(a.Value, b.Value) })
+	return all
 }
 
 func slotOf(list []matchtest.Candidate) coupled.Slot {

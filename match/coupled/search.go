@@ -2,7 +2,6 @@ package coupled
 
 import (
 	"math"
-	"slices"
 )
 
 // dfs is one depth-first search for plans that keep to a goal.
@@ -16,17 +15,18 @@ type dfs struct {
 	limit int       // most nodes
 	blind bool      // only filling counts: a plan found is not looked at
 
-	nodes []*node // one a depth
-	dirty []bool  // for each range whether its windows must be looked at again
-	stale int     // how many are
-	light []int   // room for weigh
-	count int     // nodes so far
+	nodes []*node   // one a depth
+	dirty []bool    // for each range whether its windows must be looked at again
+	stale int       // how many are
+	light []int     // room for weigh
+	side  []float64 // room for moved
+	count int       // nodes so far
 	found bool
 	cut   bool // ended before everything was looked at
 }
 
 func newDFS(s *solver) *dfs {
-	return &dfs{solver: s, dirty: make([]bool, s.p.Ranges), light: make([]int, len(s.p.Slots)), held: make([]bool, len(s.p.Slots))}
+	return &dfs{solver: s, dirty: make([]bool, s.p.Ranges), light: make([]int, len(s.p.Slots)), held: make([]bool, len(s.p.Slots)), side: make([]float64, s.p.Ranges)}
 }
 
 // seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
@@ -86,16 +86,13 @@ func (d *dfs) descend(depth int) {
 		d.leaf(n)
 		return
 	}
-	n.order = d.tables[s].outward(n.order[:0], n.live[s])
-	if !d.bound(n, s) {
-		n.order = append(n.order, open)
-	}
-	for _, c := range n.order {
-		if d.halt() {
+	if len(n.live[s]) > few {
+		if wide := d.widest(n); wide >= 0 {
+			d.halve(depth, wide)
 			return
 		}
-		d.visit(depth+1, func(n *node) { d.decide(n, s, c) })
 	}
+	d.each(depth, s)
 }
 
 // forget drops what a node that was given up has left to look at.
@@ -115,33 +112,6 @@ func (d *dfs) visit(depth int, change func(*node)) {
 	}
 }
 
-// decide fills slot s with c, or leaves it open.
-func (d *dfs) decide(n *node, s, c int32) {
-	n.chosen[s] = c
-	if c == open {
-		n.ajar--
-		return
-	}
-	list := n.live[s]
-	i, _ := slices.BinarySearch(list, c)
-	n.narrow(s, list[i:i+1], &d.tables[s])
-	for _, p := range d.tables[s].of(c) {
-		n.owner[p] = s
-	}
-	d.touch(s)
-}
-
-// scarcest returns the undecided slot with the fewest candidates left, or -1.
-func (d *dfs) scarcest(n *node) int32 {
-	slot, fewest := int32(-1), math.MaxInt
-	for s, c := range n.chosen {
-		if c == undecided && len(n.live[s]) < fewest {
-			slot, fewest = int32(s), len(n.live[s])
-		}
-	}
-	return slot
-}
-
 // leaf looks at a plan with nothing left to decide.
 func (d *dfs) leaf(n *node) {
 	if d.blind {
@@ -157,26 +127,4 @@ func (d *dfs) leaf(n *node) {
 	if !d.first && len(d.goal.top) < len(p.costs) {
 		d.goal.rest = p.costs[len(d.goal.top)] - margin
 	}
-}
-
-// outward appends the list to order, from the middle of its values outward.
-func (t *table) outward(order, list []int32) []int32 {
-	mid := (t.values[list[0]] + t.values[list[len(list)-1]]) / 2
-	j, _ := slices.BinarySearchFunc(list, mid, func(c int32, v float64) int {
-		if t.values[c] < v {
-			return -1
-		}
-		return 1
-	})
-	i := j - 1
-	for i >= 0 || j < len(list) {
-		if j == len(list) || i >= 0 && mid-t.values[list[i]] <= t.values[list[j]]-mid {
-			order = append(order, list[i])
-			i--
-		} else {
-			order = append(order, list[j])
-			j++
-		}
-	}
-	return order
 }

@@ -2,10 +2,13 @@ package coupled
 
 import "math"
 
+// notable is the fraction of a window that must go for the ranges to be looked at again: windows of thousands would creep for ever.
+const notable = 8
+
 // settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
 // possible below n.
 func (d *dfs) settle(n *node) bool {
-	for {
+	for !d.ended {
 		if !d.shrink(n) || !d.rank(n) {
 			return false
 		}
@@ -20,6 +23,7 @@ func (d *dfs) settle(n *node) bool {
 			return true
 		}
 	}
+	return false
 }
 
 // touch notes that something has changed for the ranges of slot s.
@@ -97,7 +101,8 @@ func (d *dfs) corner(n *node, r int32, side int8) float64 {
 // is best for that side; error is that of the corner. It leaves x at the corner.
 func (d *dfs) trim(n *node, r, s int32, rising, side int8, error float64) {
 	list := n.live[s]
-	if len(list) < 2 || n.lo[s] == n.hi[s] {
+	before := len(list)
+	if before < 2 || n.lo[s] == n.hi[s] {
 		return
 	}
 	t, level, sign := &d.tables[s], n.caps[r]+slack, float64(side)
@@ -130,7 +135,9 @@ func (d *dfs) trim(n *node, r, s int32, rising, side int8, error float64) {
 			list = list[len(list)-1-good:]
 		}
 		n.narrow(s, list, t)
-		d.touch(s)
+		if (before-len(list))*notable > before {
+			d.touch(s)
+		}
 	}
 	d.x[s] = value(0)
 }

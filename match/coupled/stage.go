@@ -67,15 +67,12 @@ func (s *solver) order(g goal) {
 
 // start finds a first plan.
 func (s *solver) start() bool {
-	for t := 1e-6; t < 1e6; t *= 4 {
-		if s.ask(goal{rest: t, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
-			return true
-		}
-		if s.ended {
-			return false
-		}
+	if !s.any(anything) {
+		return false
 	}
-	return s.any(anything)
+	for len(s.best.costs) > 0 && s.best.costs[0] > 1e-7 && s.ask(goal{rest: s.best.costs[0] / 2, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
+	}
+	return true
 }
 
 // ask tells whether there is a plan that keeps to the goal; complete then tells whether a no is proven.

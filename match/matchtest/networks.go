@@ -30,6 +30,9 @@ func Networks(values []float64, most int) []Candidate {
 
 // sets returns all sets of 1 to most of n parts, as bits.
 func sets(n, most int) []uint64 {
+	if n > 64 {
+		panic("matchtest: more than 64 parts")
+	}
 	all := []uint64{0}
 	for part := range n {
 		for _, set := range all {
