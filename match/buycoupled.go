@@ -1,0 +1,193 @@
+package match
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"shuntwright/match/coupled"
+	"shuntwright/match/disjoint"
+	"shuntwright/match/network"
+)
+
+// buyBudget is how often Response is asked about one number of pieces where
+// positions are coupled, before that is given up.
+const buyBudget = 2 * coupled.DefaultBudget
+
+// coupled looks for the best choice with at most k pieces where slots move
+// ranges together, with tokens for the pieces as in separately.
+func (b *buyer) coupled(k int) (nets []Network, refuted bool, err error) {
+	sc := b.scope(0, 0, k)
+	for top := coupledFirst; ; top *= 4 {
+		whole := true
+		slots, from := make([]coupled.Slot, len(b.p.Needs)), make([][]Network, len(b.p.Needs))
+		for i, need := range b.p.Needs {
+			got := b.stock.pick(b.ctx, Query{Need: need, Top: top}, sc)
+			whole = whole && got.Proven && len(got.Choices) < top
+			slots[i], from[i] = b.tokenSlot(networks(got), k)
+		}
+		nets, refuted, err = b.solve(slots, from, k)
+		if nets != nil || err != nil || whole || top >= coupledMost || b.ctx.Err() != nil {
+			return nets, refuted && whole && b.ctx.Err() == nil, err
+		}
+	}
+}
+
+// tokenSlot makes the candidates of a slot, ascending by value.
+func (b *buyer) tokenSlot(list []Network, k int) (slot coupled.Slot, from []Network) {
+	slices.SortFunc(list, func(x, y Network) int { return cmp.Or(cmp.Compare(x.Value(), y.Value()), network.Compare(x, y)) })
+	for _, n := range list {
+		for _, parts := range b.withTokens(n, k) {
+			slot.Candidates = append(slot.Candidates, coupled.Candidate{Value: n.Value(), Parts: parts})
+			from = append(from, n)
+		}
+	}
+	return slot, from
+}
+
+// solve asks package coupled, and stops it once it is known that no choice
+// comes within the class, or when the budget is spent.
+func (b *buyer) solve(slots []coupled.Slot, from [][]Network, k int) (nets []Network, refuted bool, err error) {
+	if slices.ContainsFunc(slots, func(s coupled.Slot) bool { return len(s.Candidates) == 0 }) {
+		return nil, true, nil
+	}
+	ctx, stop := context.WithCancel(b.ctx)
+	defer stop()
+	limit := b.class + coupled.Equal
+	p := coupled.Problem{Parts: b.scarce + k, Slots: slots, Ranges: b.p.Ranges, Budget: coupled.DefaultBudget, Gap: smallGap}
+	p.Response = &counted{Response: b.p.Response, left: buyBudget, stop: stop}
+	p.Step = func(s coupled.Progress) {
+		if s.Filled == len(slots) && s.Bound > limit {
+			stop()
+		}
+	}
+	a, err := coupled.Solve(ctx, p)
+	if err != nil || a.Filled < len(slots) {
+		return nil, a.Proven, err
+	}
+	if a.Worst > limit {
+		return nil, a.Proven || a.Bound > limit, nil
+	}
+	for i, c := range a.Chosen {
+		nets = append(nets, from[i][c])
+	}
+	return nets, false, nil
+}
+
+// counted stops a search after so many questions.
+type counted struct {
+	Response
+	left int
+	stop func()
+}
+
+func (c *counted) Errors(dst, ohms []float64) {
+	if c.left--; c.left == 0 {
+		c.stop()
+	}
+	c.Response.Errors(dst, ohms)
+}
+
+// Windows are narrowed until a round moves no end by more than a small
+// fraction, and so many times at most; any result holds, later ones say more.
+const (
+	narrowRounds   = 20
+	narrowHalvings = 50
+)
+
+// narrow cuts the windows of the planner's needs to the values that can bring
+// every range within the class while the other slots stand anywhere in their
+// windows, and puts the targets into their middles. It reports false if a
+// window is empty.
+func (b *buyer) narrow() bool {
+	lo, hi := b.reach()
+	for range narrowRounds {
+		moved := false
+		for r, slots := range b.slotsOf {
+			for _, s := range slots {
+				l, h := b.cut(r, s, lo, hi)
+				if l > h {
+					return false
+				}
+				moved = moved || l > lo[s]*(1+1e-3) || h < hi[s]*(1-1e-3)
+				lo[s], hi[s] = l, h
+			}
+		}
+		if !moved {
+			break
+		}
+	}
+	b.p.Needs = slices.Clone(b.p.Needs)
+	for i := range b.p.Needs {
+		n := &b.p.Needs[i]
+		n.Target = lo[i] + (hi[i]-lo[i])/2
+		n.Within = (hi[i]-lo[i])/2/n.Target + 1e-12
+	}
+	return true
+}
+
+// reach returns for every slot the least and the greatest value that its
+// window and all parts leave possible.
+func (b *buyer) reach() (lo, hi []float64) {
+	for _, n := range b.p.Needs {
+		least, most := slices.Min(b.stock.values), slices.Max(b.stock.values)
+		if n.keeps() {
+			least, most = min(least, n.Keep), max(most, n.Keep)
+		}
+		lo = append(lo, max(n.Target*(1-n.Within), least/(MaxParts+1)))
+		hi = append(hi, min(n.Target*(1+n.Within), most*(MaxParts+1)))
+	}
+	return lo, hi
+}
+
+// cut returns the part of slot s's window in which range r can come within the
+// class, a little wide.
+func (b *buyer) cut(r, s int, lo, hi []float64) (l, h float64) {
+	rising := float64(b.p.Response.Rising(r, s))
+	limit := b.class + disjoint.Equal
+	// low and high are the least and the greatest of the error, taken so that it grows with s.
+	low := func(v float64) float64 { return b.corner(r, s, v, -rising, lo, hi) * rising }
+	high := func(v float64) float64 { return b.corner(r, s, v, rising, lo, hi) * rising }
+	if lo[s] > hi[s] || low(lo[s]) > limit || high(hi[s]) < -limit {
+		return 1, 0
+	}
+	l, h = lo[s], hi[s]
+	if high(l) < -limit {
+		l = edge(l, h, func(v float64) bool { return high(v) < -limit })
+	}
+	if low(h) > limit {
+		h = edge(h, l, func(v float64) bool { return low(v) > limit })
+	}
+	return l, h
+}
+
+// edge halves its way from where out is true towards where it is not, and
+// returns the last value found where it is.
+func edge(from, to float64, out func(float64) bool) float64 {
+	for range narrowHalvings {
+		if mid := from + (to-from)/2; out(mid) {
+			from = mid
+		} else {
+			to = mid
+		}
+	}
+	return from
+}
+
+// corner returns the greatest (side +1) or least (side -1) error of range r
+// with slot s at v and the others anywhere in their windows.
+func (b *buyer) corner(r, s int, v, side float64, lo, hi []float64) float64 {
+	for i := range lo {
+		b.values[i] = lo[i]
+		if float64(b.p.Response.Rising(r, i))*side > 0 {
+			b.values[i] = hi[i]
+		}
+	}
+	b.values[s] = v
+	b.p.Response.Errors(b.errors, b.values)
+	if math.IsNaN(b.errors[r]) {
+		return 0 // says nothing
+	}
+	return b.errors[r]
+}

@@ -1,0 +1,207 @@
+package match
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/match/disjoint"
+	"shuntwright/match/disjoint/pack"
+	"shuntwright/match/network"
+)
+
+// pieceList holds the networks of a slot within the class that take a given
+// number of pieces: for each set of parts of the stock the cheapest.
+type pieceList struct {
+	of    []candidate
+	whole bool // whatever the other slots take, nothing that is missing can be wanted
+}
+
+// separately looks for the best choice with at most k pieces where every slot
+// has a range of its own. A piece is then worth the same in every slot, so the
+// choice is one of disjoint parts of the stock and of so many tokens. refuted
+// is true if it is proven that there is none.
+func (b *buyer) separately(k int) (nets []Network, refuted bool, err error) {
+	whole := true
+	lists := make([][]candidate, len(b.p.Needs))
+	for i, need := range b.p.Needs {
+		for m := 0; m <= min(k, need.AtMost); m++ {
+			l := b.list(i, m)
+			lists[i] = append(lists[i], l.of...)
+			whole = whole && l.whole
+		}
+		if len(lists[i]) == 0 {
+			return nil, whole, nil
+		}
+	}
+	picks, err := pack.New(b.tokens(lists, k)).Find(b.ctx, nil)
+	if picks == nil {
+		return nil, whole && err == nil, nil // an error is the context's
+	}
+	nets = make([]Network, len(lists))
+	for i, c := range picks {
+		nets[i] = lists[i][c].net
+	}
+	better, err := b.best(lists, k)
+	if better != nil {
+		nets = better
+	}
+	return nets, false, err
+}
+
+// tokens asks for one candidate a slot, no part used twice and no more than k pieces.
+func (b *buyer) tokens(lists [][]candidate, k int) pack.Problem {
+	q := pack.Problem{Room: slices.Repeat([]int32{1}, b.scarce), Groups: make([][]pack.Item, len(lists))}
+	token := int32(len(q.Room))
+	q.Room = append(q.Room, int32(k))
+	for i, list := range lists {
+		for _, c := range list {
+			item := pack.Item(b.scarceParts(c.net))
+			q.Groups[i] = append(q.Groups[i], append(item, slices.Repeat([]int32{token}, b.pieces(c.net))...))
+		}
+	}
+	return q
+}
+
+// best returns the choice that comes first, nil if the context ends before one
+// is found. Here the tokens are parts, and slots take them in their order.
+func (b *buyer) best(lists [][]candidate, k int) ([]Network, error) {
+	p := disjoint.Problem{Parts: b.scarce + k, Positions: make([][]disjoint.Candidate, len(lists))}
+	from := make([][]Network, len(lists))
+	for i, list := range lists {
+		for _, c := range list {
+			for _, parts := range b.withTokens(c.net, k) {
+				p.Positions[i] = append(p.Positions[i], disjoint.Candidate{Parts: parts, Cost: c.cost})
+				from[i] = append(from[i], c.net)
+			}
+		}
+	}
+	a, err := disjoint.Solve(b.ctx, p)
+	if err != nil || a.Filled < len(lists) {
+		return nil, err
+	}
+	nets := make([]Network, len(lists))
+	for i, c := range a.Chosen {
+		nets[i] = from[i][c]
+	}
+	return nets, nil
+}
+
+// withTokens returns the parts of the stock in a network together with tokens
+// for its pieces, in every way that is needed: neighbours among k of them.
+func (b *buyer) withTokens(n Network, k int) [][]int32 {
+	count := b.pieces(n)
+	if count == 0 {
+		return [][]int32{b.scarceParts(n)}
+	}
+	var out [][]int32
+	for first := 0; first+count <= k; first++ {
+		parts := b.scarceParts(n)
+		for t := range count {
+			parts = append(parts, int32(b.scarce+first+t))
+		}
+		out = append(out, parts)
+	}
+	return out
+}
+
+// scarceParts returns the parts of the stock in a network.
+func (b *buyer) scarceParts(n Network) []int32 {
+	set := n.Set()
+	return slices.Clone(set[:n.Size()-b.pieces(n)])
+}
+
+// list returns the networks of a slot with the given number of pieces.
+func (b *buyer) list(slot, pieces int) pieceList {
+	if pieces == len(b.lists[slot]) {
+		b.lists[slot] = append(b.lists[slot], b.makeList(slot, pieces))
+	}
+	return b.lists[slot][pieces]
+}
+
+func (b *buyer) makeList(slot, pieces int) pieceList {
+	limit := b.class + disjoint.Equal
+	q := Query{Need: b.p.Needs[slot]}
+	sc := b.scope(pieces, pieces, pieces)
+	for q.Top = b.firstTop(); ; q.Top *= 4 {
+		got := b.stock.pick(b.ctx, q, sc)
+		list := slices.DeleteFunc(b.cheapest(slot, networks(got)), func(c candidate) bool { return c.cost > limit })
+		list = b.onePerSet(list)
+		reach := b.covered(slot, got, q.Top)
+		if k := b.apart(slot, list); k < len(list) && list[k].cost+margin <= reach {
+			cut := list[k].cost + margin
+			return pieceList{slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true}
+		}
+		if reach > limit || q.Top >= mostListed || !got.Proven {
+			return pieceList{list, reach > limit}
+		}
+	}
+}
+
+func networks(p Picked) []Network {
+	out := make([]Network, len(p.Choices))
+	for i, c := range p.Choices {
+		out[i] = c.Network
+	}
+	return out
+}
+
+// covered returns a cost up to which the networks that were picked are all,
+// +Inf if there are no more at all.
+func (b *buyer) covered(slot int, got Picked, top int) float64 {
+	if !got.Proven {
+		return 0
+	}
+	if len(got.Choices) < top {
+		return math.Inf(1)
+	}
+	far := 0.0
+	for _, c := range got.Choices {
+		far = max(far, math.Abs(c.Error))
+	}
+	return b.costBeyond(slot, far-pickEqual)
+}
+
+// pickEqual is more than what counts as equal in Pick, as a fraction.
+const pickEqual = 2e-11
+
+// apart returns the index of the first candidate by which so many share no part
+// of the stock among themselves that, whatever the other slots take, one of
+// them is left; it takes as many pieces as any that costs more, so that none
+// of these can be wanted. It returns len(list) if there are not so many.
+func (b *buyer) apart(slot int, list []candidate) int {
+	others := -b.p.Needs[slot].AtMost
+	for _, n := range b.p.Needs {
+		others += n.AtMost
+	}
+	used := map[int32]bool{}
+	count := 0
+	for k, c := range list {
+		parts := b.scarceParts(c.net)
+		if slices.ContainsFunc(parts, func(i int32) bool { return used[i] }) {
+			continue
+		}
+		for _, i := range parts {
+			used[i] = true
+		}
+		if count++; count > others || len(parts) == 0 {
+			return k
+		}
+	}
+	return len(list)
+}
+
+// onePerSet keeps the cheapest network for each set of parts of the stock.
+func (b *buyer) onePerSet(list []candidate) []candidate {
+	seen := make(map[network.Set]bool, len(list))
+	return slices.DeleteFunc(list, func(c candidate) bool {
+		set := c.net.Set()
+		for k := range set {
+			if int(set[k]) >= b.scarce {
+				set[k] = -1
+			}
+		}
+		again := seen[set]
+		seen[set] = true
+		return again
+	})
+}
