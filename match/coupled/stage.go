@@ -72,6 +72,9 @@ func (s *solver) start() bool {
 	}
 	for len(s.best.costs) > 0 && s.best.costs[0] > 1e-7 && s.ask(goal{rest: s.best.costs[0] / 2, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
 	}
+	if !s.complete && !s.ended {
+		s.polish()
+	}
 	return true
 }
 

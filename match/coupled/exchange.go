@@ -1,0 +1,104 @@
+package coupled
+
+import "math"
+
+// near is how many candidates on either side are tried in exchanges.
+const near = 64
+
+// exchange looks for two slots that can take other candidates so that the worst error gets smaller, were the errors straight
+// lines near the plan, and makes the best such change. It tells whether the plan is better then in truth.
+func (r *rounding) exchange() bool {
+	for p := range r.owner {
+		r.owner[p] = nobody
+	}
+	for s, c := range r.chosen {
+		r.take(int32(s), c)
+	}
+	r.linear()
+	found := swap{worst: r.best.costs[0]}
+	for a := range r.chosen {
+		for b := range a {
+			r.pair(int32(a), int32(b), &found)
+		}
+	}
+	if !(found.worst < r.best.costs[0]*0.99-margin) {
+		return false
+	}
+	r.chosen[found.a], r.chosen[found.b] = found.ca, found.cb
+	return r.accept()
+}
+
+// swap gives two slots other candidates.
+type swap struct {
+	a, b, ca, cb int32
+	worst        float64
+}
+
+// pair tries the candidates near that of slot a, each with those of slot b that suit it best.
+func (r *rounding) pair(a, b int32, found *swap) {
+	r.release(a)
+	r.release(b)
+	ta := &r.tables[a]
+	for c := max(0, r.chosen[a]-near); c <= min(int32(len(ta.values))-1, r.chosen[a]+near); c++ {
+		if ta.clashes(c, r.owner, a) {
+			continue
+		}
+		for _, p := range ta.of(c) {
+			r.owner[p] = a
+		}
+		r.partner(a, b, c, found)
+		for _, p := range ta.of(c) {
+			r.owner[p] = nobody
+		}
+	}
+	r.take(a, r.chosen[a])
+	r.take(b, r.chosen[b])
+}
+
+func (r *rounding) release(s int32) {
+	for _, p := range r.tables[s].of(r.chosen[s]) {
+		r.owner[p] = nobody
+	}
+}
+
+// partner tries for slot b the candidates on both sides of where least squares would have it after a has taken c.
+func (r *rounding) partner(a, b, c int32, found *swap) {
+	step := r.tables[a].values[c] - r.x[a]
+	dot, square := 0.0, 0.0
+	for i, q := range r.sc.ranges {
+		r.probe[i] = r.errors[q] + step*r.slopes.At(i, int(a))
+		slope := r.slopes.At(i, int(b))
+		dot += r.probe[i] * slope
+		square += slope * slope
+	}
+	if square == 0 {
+		return
+	}
+	t := &r.tables[b]
+	at := r.place(b, r.x[b]-dot/square)
+	for k := max(0, at-3); k < min(at+3, int32(len(t.values))); k++ {
+		if t.clashes(k, r.owner, b) {
+			continue
+		}
+		move, worst := t.values[k]-r.x[b], 0.0
+		for i := range r.sc.ranges {
+			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b))))
+		}
+		if worst < found.worst {
+			*found = swap{a: a, b: b, ca: c, cb: k, worst: worst}
+		}
+	}
+}
+
+// place returns the first candidate of slot s that is not below v.
+func (r *rounding) place(s int32, v float64) int32 {
+	low, high := 0, len(r.tables[s].values)
+	for low < high {
+		if mid := (low + high) / 2; r.tables[s].values[mid] < v {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	return int32(low)
+}

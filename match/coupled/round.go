@@ -1,0 +1,184 @@
+package coupled
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// rounding looks for a good plan without any proof: it solves for values that make every error zero, gives the slot whose candidates are
+// coarsest there the nearest one, solves again for the others, and so on. It serves where every slot is to be filled.
+type rounding struct {
+	*solver
+	sc     *scenario
+	x      []float64 // where the slots stand
+	chosen []int32
+	owner  []int32
+	slopes *mat.Dense // by how much a range's error moves where a slot grows by one
+	errors []float64
+	probe  []float64
+}
+
+// polish improves the best plan by rounding and exchange. It leaves the plan alone if some slot stays open, or if there are no ranges.
+func (s *solver) polish() {
+	if sc := &s.cases[0]; sc.open > 0 || len(sc.ranges) == 0 {
+		return
+	}
+	r := &rounding{solver: s, sc: &s.cases[0], x: make([]float64, len(s.tables)), chosen: slices.Clone(s.best.chosen),
+		owner: make([]int32, s.p.Parts+1), slopes: mat.NewDense(len(s.cases[0].ranges), len(s.tables), nil),
+		errors: make([]float64, s.p.Ranges), probe: make([]float64, s.p.Ranges)}
+	if r.round() {
+		r.accept()
+	}
+	copy(r.chosen, s.best.chosen)
+	for range 40 {
+		if s.ended || !r.exchange() {
+			return
+		}
+	}
+}
+
+// accept makes the choice the best plan if it is better. It tells whether it was.
+func (r *rounding) accept() bool {
+	p := r.measure(r.chosen, r.sc)
+	if p == nil || !(p.costs[0] < r.best.costs[0]-margin) {
+		return false
+	}
+	r.improve(p)
+	return true
+}
+
+// take gives slot s candidate c.
+func (r *rounding) take(s, c int32) {
+	r.chosen[s], r.x[s] = c, r.tables[s].values[c]
+	for _, p := range r.tables[s].of(c) {
+		r.owner[p] = s
+	}
+}
+
+// round fills all slots. It returns false if some slot finds no candidate whose parts are free.
+func (r *rounding) round() bool {
+	for p := range r.owner {
+		r.owner[p] = nobody
+	}
+	for s, c := range r.chosen {
+		r.x[s] = r.tables[s].values[c]
+		r.chosen[s] = undecided
+	}
+	for range 6 {
+		r.solve()
+	}
+	for range r.chosen {
+		s, c := r.coarsest()
+		if c < 0 {
+			return false
+		}
+		r.take(s, c)
+		r.solve()
+	}
+	return true
+}
+
+// linear takes the errors and the slopes where the slots stand, the slopes by a small step within the domain.
+func (r *rounding) linear() {
+	copy(r.solver.x, r.x)
+	r.eval(0)
+	copy(r.errors, r.dst)
+	for s := range r.x {
+		t := &r.tables[s]
+		step := 1e-4 * (t.values[len(t.values)-1] - t.values[0])
+		if r.x[s]+step > t.values[len(t.values)-1] {
+			step = -step
+		}
+		r.solver.x[s] = r.x[s] + step
+		r.eval(0)
+		r.solver.x[s] = r.x[s]
+		for i, q := range r.sc.ranges {
+			slope := 0.0
+			if step != 0 {
+				slope = (r.dst[q] - r.errors[q]) / step
+			}
+			r.slopes.Set(i, s, slope)
+		}
+	}
+}
+
+// solve moves the undecided slots to where the errors are smallest in the sense of least squares, were they straight lines, and no further
+// than their candidates go.
+func (r *rounding) solve() {
+	r.linear()
+	var free []int
+	for s, c := range r.chosen {
+		if c == undecided {
+			free = append(free, s)
+		}
+	}
+	if len(free) == 0 {
+		return
+	}
+	a, b := mat.NewDense(len(r.sc.ranges), len(free), nil), mat.NewVecDense(len(r.sc.ranges), nil)
+	for i, q := range r.sc.ranges {
+		b.SetVec(i, -r.errors[q])
+		for j, s := range free {
+			a.Set(i, j, r.slopes.At(i, s)*r.x[s])
+		}
+	}
+	var svd mat.SVD
+	if !svd.Factorize(a, mat.SVDThin) {
+		return
+	}
+	rank := svd.Rank(1e-9)
+	if rank == 0 {
+		return
+	}
+	var move mat.VecDense
+	svd.SolveVecTo(&move, b, rank)
+	for j, s := range free {
+		v := r.tables[s].values
+		r.x[s] = min(max(r.x[s]*(1+move.AtVec(j)), v[0]), v[len(v)-1])
+	}
+}
+
+// coarsest returns the undecided slot whose nearest free candidate moves an error most, and that candidate, or -1 if a slot has none.
+func (r *rounding) coarsest() (slot, candidate int32) {
+	slot, candidate = -1, -1
+	most := -1.0
+	for s, c := range r.chosen {
+		if c != undecided {
+			continue
+		}
+		near := r.nearest(int32(s))
+		if near < 0 {
+			return int32(s), -1
+		}
+		off, steep := math.Abs(r.tables[s].values[near]-r.x[s]), 0.0
+		for i := range r.sc.ranges {
+			steep = max(steep, math.Abs(r.slopes.At(i, s)))
+		}
+		if off*steep > most {
+			slot, candidate, most = int32(s), near, off*steep
+		}
+	}
+	return slot, candidate
+}
+
+// nearest returns the candidate of slot s nearest to where it stands whose parts nobody else owns, or -1.
+func (r *rounding) nearest(s int32) int32 {
+	t := &r.tables[s]
+	j, _ := slices.BinarySearch(t.values, r.x[s])
+	for i := j - 1; i >= 0 || j < len(t.values); {
+		var c int
+		if j == len(t.values) || i >= 0 && r.x[s]-t.values[i] <= t.values[j]-r.x[s] {
+			c = i
+			i--
+		} else {
+			c = j
+			j++
+		}
+		if !t.clashes(int32(c), r.owner, s) {
+			return int32(c)
+		}
+	}
+	return -1
+}
