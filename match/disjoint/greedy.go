@@ -8,8 +8,9 @@ import (
 // few is how many of the cheapest candidates of each position a first choice is sought among.
 const few = 64
 
-// start returns the options of each position that can be in the best choice, by cost, and a greedy choice. If that fills every
-// position, dearer options than its worst, or than what is good enough, can be forgotten before they are even sorted.
+// start returns the options of each position that can be in the best choice, by cost, and a greedy choice of them. If the cheapest
+// few do to fill every position, dearer options than the worst of these, or than what is good enough, can be forgotten before they
+// are even sorted.
 func start(p Problem) ([][]option, choice) {
 	lists := make([][]option, len(p.Positions))
 	for i, list := range p.Positions {
@@ -29,7 +30,22 @@ func start(p Problem) ([][]option, choice) {
 		}
 		lists[i] = append(thin(lists[i]), open)
 	}
-	return lists, greedy(p.Parts, lists)
+	for i, o := range first {
+		first[i] = lists[i][slices.IndexFunc(lists[i], o.replacedBy)]
+	}
+	second := greedy(p.Parts, lists)
+	if second.filled() < first.filled() || second.filled() == first.filled() && !(second.worst() < first.worst()) {
+		return lists, first
+	}
+	return lists, second
+}
+
+// replacedBy tells whether x fits wherever o does and costs no more.
+func (o option) replacedBy(x option) bool {
+	if o.isOpen() || x.isOpen() {
+		return o.isOpen() && x.isOpen()
+	}
+	return x.cost <= o.cost && !slices.ContainsFunc(x.parts, func(part int32) bool { return !slices.Contains(o.parts, part) })
 }
 
 // cheapest returns the n cheapest of a position's candidates, by cost.

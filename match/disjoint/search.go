@@ -91,6 +91,11 @@ func (s *search) find(r rules) (choice, error) {
 	if c := patch(s.best, r, s.p.Parts); c != nil {
 		return c, nil
 	}
+	for i := range r.options {
+		if len(r.within(i)) == 0 {
+			return nil, nil
+		}
+	}
 	s.stand(r)
 	picks, err := s.solver.Find(s.ctx, s.solver.allowed(r))
 	return s.solver.from.choice(picks), err

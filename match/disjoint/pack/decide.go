@@ -4,7 +4,6 @@ package pack
 // large but not a whole fraction of, where failure comes early and teaches most, and one that it has most of, where a choice is
 // likely.
 func (s *search) decide() {
-	s.Decisions++
 	hopeful := s.restarts%2 == 1
 	best, high := int32(-1), -1.0
 	for item, v := range s.value {
@@ -15,7 +14,7 @@ func (s *search) decide() {
 		if !hopeful {
 			x *= 1 - x
 		}
-		if score := (s.score[item] + s.bump/1000) * (x + 0.01); score > high {
+		if score := (s.score[item] + s.bump/1000) * (x + 0.01); best < 0 || score > high {
 			best, high = int32(item), score
 		}
 	}
@@ -28,8 +27,8 @@ const patience = 30
 
 // restart goes back to the beginning, with what has been learnt, after 1, 1, 2, 1, 1, 2, 4, 1, … units of failures.
 func (s *search) restart() {
-	if s.Conflicts-s.lastRestart >= patience*luby(s.restarts+1) {
-		s.lastRestart = s.Conflicts
+	if s.failures-s.lastRestart >= patience*luby(s.restarts+1) {
+		s.lastRestart = s.failures
 		s.restarts++
 		s.back(0)
 	}

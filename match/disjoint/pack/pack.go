@@ -13,7 +13,7 @@
 //
 // A choice is checked against the room in integers. The relaxation is computed in float64, but its proofs are not trusted: the
 // prices are rounded to integers, and a failure counts only if it holds for these, in integers. Cuts follow from halving the sum
-// of an odd number of rows and rounding down, in integers too. Everything else is clause logic.
+// of three rows and rounding down, in integers too. Everything else is clause logic.
 //
 // A Solver keeps prices, scores and the basis of the relaxation from one question to the next; no answer depends on them, only the
 // time it takes, and the choice that is found where there are several.
@@ -27,18 +27,16 @@ type Item []int32
 // Problem asks for one item of every group.
 type Problem struct {
 	Groups [][]Item
-	Room   []int32 // how many units of each resource there are
+	Room   []int32 // how many units of each resource there are, not negative
 }
 
-// Solver answers questions about one problem. Create it with New.
-type Solver struct {
-	search
-}
+// Solver answers questions about one problem. Create it with New. It is not for several goroutines at once.
+type Solver struct{ search search }
 
 // New prepares a solver. The problem must not change while it is used.
 func New(p Problem) *Solver {
 	s := &Solver{}
-	s.prepare(p)
+	s.search.prepare(p)
 	return s
 }
 
@@ -46,18 +44,11 @@ func New(p Problem) *Solver {
 // such choice. Only items that allowed, by group and item, says true of are taken; nil allows all. The error is that of the
 // context.
 func (s *Solver) Find(ctx context.Context, allowed [][]bool) ([]int, error) {
-	s.ctx = ctx
-	s.begin(allowed)
-	yes, err := s.run()
+	s.search.ctx = ctx
+	s.search.begin(allowed)
+	yes, err := s.search.run()
 	if err != nil || !yes {
 		return nil, err
 	}
-	picks := make([]int, len(s.groups))
-	for item, v := range s.value {
-		if v == taken {
-			g := s.group[item]
-			picks[g] = item - int(s.groups[g][0])
-		}
-	}
-	return picks, nil
+	return s.search.picks(), nil
 }

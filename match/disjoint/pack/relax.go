@@ -3,52 +3,71 @@ package pack
 import (
 	"math"
 
+	"shuntwright/match/disjoint/oddset"
 	"shuntwright/match/disjoint/simplex"
+)
+
+const (
+	cutRound = 10   // cuts added at a time
+	cutMax   = 30   // kept
+	cutLeast = 0.02 // what a cut must be violated by
 )
 
 // relaxation asks for fractions of items: one whole item a group, within the room.
 type relaxation struct {
 	*search
-	system    *simplex.System
-	rows      []int32 // row of each resource, -1 where there is room for all
-	cuts      []cut
-	unitRows  [][]int32 // of each item, the rows with room for one that it takes
-	forbidden []bool
+	system   *simplex.System
+	rows     []int32   // row of each resource, -1 where there is room for all
+	unitRows [][]int32 // of each item, the rows with room for one that it takes
+	cuts     []cut
+	banned   []bool // items that the system holds at 0
+}
+
+// cut is an inequality that all choices keep: its items have room for one together.
+type cut struct {
+	row   int32
+	items []int32
 }
 
 func newRelaxation(s *search) *relaxation {
-	x := &relaxation{search: s, rows: make([]int32, len(s.full)), forbidden: make([]bool, len(s.group))}
+	x := &relaxation{search: s, rows: make([]int32, len(s.full)), banned: make([]bool, len(s.group))}
 	bound, equal := make([]float64, len(s.groups)), make([]bool, len(s.groups))
 	for g := range s.groups {
 		bound[g], equal[g] = 1, true
 	}
 	for r, users := range s.users {
 		x.rows[r] = -1
-		total := int32(0)
+		total := 0
 		for _, item := range users {
-			total += s.units(item, int32(r))
+			total += int(s.units(item, int32(r)))
 		}
-		if total > s.full[r] {
+		if total > int(s.full[r]) {
 			x.rows[r] = int32(len(bound))
 			bound, equal = append(bound, float64(s.full[r])), append(equal, false)
 		}
 	}
-	x.unitRows = make([][]int32, len(s.group))
-	columns := make([][]simplex.Entry, len(s.group))
-	for item, g := range s.group {
+	x.system = simplex.New(x.columns(), bound, equal)
+	return x
+}
+
+func (x *relaxation) columns() [][]simplex.Entry {
+	x.unitRows = make([][]int32, len(x.group))
+	columns := make([][]simplex.Entry, len(x.group))
+	for item, g := range x.group {
 		columns[item] = append(columns[item], simplex.Entry{Row: g, Value: 1})
-		x.unitRows[item] = []int32{g}
-		for _, u := range s.uses[item] {
-			if row := x.rows[u.resource]; row >= 0 {
-				if s.full[u.resource] == 1 {
-					x.unitRows[item] = append(x.unitRows[item], row)
-				}
-				columns[item] = append(columns[item], simplex.Entry{Row: row, Value: float64(u.units)})
+		x.unitRows[item] = append(x.unitRows[item], g)
+		for _, u := range x.uses[item] {
+			row := x.rows[u.resource]
+			if row < 0 {
+				continue
+			}
+			columns[item] = append(columns[item], simplex.Entry{Row: row, Value: float64(u.units)})
+			if x.full[u.resource] == 1 {
+				x.unitRows[item] = append(x.unitRows[item], row)
 			}
 		}
 	}
-	x.system = simplex.New(columns, bound, equal)
-	return x
+	return columns
 }
 
 // renew starts afresh where there are too many cuts.
@@ -58,28 +77,46 @@ func (x *relaxation) renew() {
 	}
 }
 
+// addCuts adds some cuts that the fractions violate, and tells whether there were any.
+func (x *relaxation) addCuts() bool {
+	if len(x.cuts) >= cutMax {
+		return false
+	}
+	share := make([]float64, len(x.group))
+	for item := range share {
+		share[item] = x.system.Value(item)
+	}
+	sets := oddset.Find(x.system.Rows(), x.unitRows, share, cutLeast)
+	sets = sets[:min(len(sets), cutRound)]
+	for _, set := range sets {
+		c := cut{row: int32(x.system.Rows())}
+		for item, rows := range x.unitRows {
+			if set.Takes(rows) >= 2 {
+				c.items = append(c.items, int32(item))
+			}
+		}
+		x.cuts = append(x.cuts, c)
+		x.system.AddRow(c.items, 1)
+	}
+	return len(sets) > 0
+}
+
 // relax asks the relaxation about the items not ruled out. If it has no solution, it returns false and leaves in conflict the
 // items of which one would have to be taken.
 func (s *search) relax() bool {
 	x := s.relaxed
 	for item, v := range s.value {
-		if no := v == ruledOut; no != x.forbidden[item] {
-			x.forbidden[item] = no
+		if no := v == ruledOut; no != x.banned[item] {
+			x.banned[item] = no
 			x.system.Forbid(item, no)
 		}
 	}
+	stop := func() bool { return s.ctx.Err() != nil }
 	for {
-		s.Relaxed++
-		switch x.system.Solve(2000) {
+		switch x.system.Solve(stop) {
 		case simplex.Infeasible:
-			if s.priced(x.prices()) {
-				s.Priced++
-				return false
-			}
-			s.Lost++
-			return true
+			return !s.priced(x.tariff())
 		case simplex.Lost:
-			s.Lost++
 			return true
 		}
 		if s.depth() > 0 || !x.addCuts() {
@@ -88,31 +125,9 @@ func (s *search) relax() bool {
 	}
 }
 
-// prices rounds the factors of the rows to whole prices: of the resources, then of the cuts.
-func (x *relaxation) prices() (resources, cuts []int64) {
-	ray := x.system.Ray()
-	top := 0.0
-	for _, v := range ray {
-		top = max(top, math.Abs(v))
-	}
-	scale := (1 << 24) / top
-	whole := func(v float64) int64 { return max(0, int64(math.Round(v*scale))) }
-	resources = make([]int64, len(x.rows))
-	for r, row := range x.rows {
-		if row >= 0 {
-			resources[r] = whole(ray[row])
-		}
-	}
-	for _, c := range x.cuts {
-		cuts = append(cuts, whole(ray[c.row]))
-	}
-	return resources, cuts
-}
-
-// priced makes a tariff of prices and checks in integers that at it the cheapest items not ruled out, one a group, cost more than
-// all the room is worth. If so it keeps the tariff and leaves in conflict the items to blame.
-func (s *search) priced(resources, cuts []int64) bool {
-	t := s.tariff(resources, cuts)
+// priced checks in integers that at a tariff the cheapest items not ruled out, one a group, cost more than all the room is worth.
+// If so it keeps the tariff and leaves in conflict the items to blame.
+func (s *search) priced(t *tariff) bool {
 	if s.leastPrices(t) >= 0 {
 		return false
 	}
@@ -121,23 +136,32 @@ func (s *search) priced(resources, cuts []int64) bool {
 	return true
 }
 
-func (s *search) tariff(resources, cuts []int64) *tariff {
-	t := &tariff{price: make([]int64, len(s.group))}
-	for r, price := range resources {
-		t.worth += price * int64(s.full[r])
+// tariff makes whole prices of the factors of the rows in the proof that there is no solution.
+func (x *relaxation) tariff() *tariff {
+	ray := x.system.Ray()
+	top := 0.0
+	for _, v := range ray {
+		top = max(top, math.Abs(v))
 	}
-	for item := range s.group {
-		for _, u := range s.uses[item] {
-			t.price[item] += resources[u.resource] * int64(u.units)
-		}
-	}
-	for k, price := range cuts {
-		if price == 0 {
+	whole := func(row int32) int64 { return max(0, int64(math.Round(ray[row]*(1<<24/top)))) }
+	t := &tariff{price: make([]int64, len(x.group))}
+	for r, row := range x.rows {
+		if row < 0 {
 			continue
 		}
-		t.worth += price * int64(s.relaxed.cuts[k].room)
-		for _, u := range s.relaxed.cuts[k].items {
-			t.price[u.resource] += price * int64(u.units)
+		if price := whole(row); price > 0 {
+			t.worth += price * int64(x.full[r])
+			for _, item := range x.users[r] {
+				t.price[item] += price * int64(x.units(item, int32(r)))
+			}
+		}
+	}
+	for _, c := range x.cuts {
+		if price := whole(c.row); price > 0 {
+			t.worth += price
+			for _, item := range c.items {
+				t.price[item] += price
+			}
 		}
 	}
 	return t

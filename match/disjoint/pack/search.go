@@ -43,8 +43,7 @@ const (
 
 // search is the state of one Find.
 type search struct {
-	ctx  context.Context
-	tick int
+	ctx context.Context
 
 	groups [][]int32 // items
 	group  []int32   // of each item
@@ -72,13 +71,11 @@ type search struct {
 
 	relaxed               *relaxation
 	tariffs               []*tariff
-	restarts, lastRestart int
+	failures              int     // in this question
+	restarts, lastRestart int     // how many, and after how many failures the last was
 	stamp                 int     // of the failure that is being learnt from
 	least, top            []int64 // of each group, at the tariff looked at last
-	Stats
 }
-
-type Stats struct{ Conflicts, Decisions, Priced, Lost, Relaxed, Cuts, Levied, LevyOut int }
 
 // clause is a disjunction; the first two literals are watched.
 type clause struct {
@@ -118,8 +115,7 @@ func (s *search) prepare(p Problem) {
 
 // begin forgets the search before and rules out what is not allowed, does not fit, or needs more than another that is allowed.
 func (s *search) begin(allowed [][]bool) {
-	s.Stats = Stats{}
-	s.restarts, s.lastRestart, s.done = 0, 0, 0
+	s.failures, s.restarts, s.lastRestart, s.done = 0, 0, 0, 0
 	s.trail, s.limits, s.learnt = s.trail[:0], s.limits[:0], nil
 	copy(s.room, s.full)
 	clear(s.value)
@@ -150,11 +146,11 @@ func (s *search) run() (bool, error) {
 		}
 	}
 	for {
-		if s.tick++; s.tick&63 == 0 && s.ctx.Err() != nil {
-			return false, s.ctx.Err()
+		if err := s.ctx.Err(); err != nil {
+			return false, err
 		}
 		if !s.conclude() || !s.complete() && !s.relax() {
-			if s.Conflicts++; !s.learn() {
+			if s.failures++; !s.learn() {
 				return false, nil
 			}
 			s.restart()
@@ -179,17 +175,19 @@ func (s *search) conclude() bool {
 	}
 }
 
+// picks returns what is taken, as indexes into the groups.
+func (s *search) picks() []int {
+	picks := make([]int, len(s.groups))
+	for g, items := range s.groups {
+		picks[g] = slices.IndexFunc(items, func(item int32) bool { return s.value[item] == taken })
+	}
+	return picks
+}
+
 // complete tells whether every group has its item.
 func (s *search) complete() bool {
 	for _, items := range s.groups {
-		found := false
-		for _, item := range items {
-			if s.value[item] == taken {
-				found = true
-				break
-			}
-		}
-		if !found {
+		if !slices.ContainsFunc(items, func(item int32) bool { return s.value[item] == taken }) {
 			return false
 		}
 	}

@@ -28,14 +28,16 @@ func (s *search) levy() (ok, changed bool) {
 		if rest < 0 {
 			s.conflict = s.blame(s.conflict[:0], t, -1, int32(len(s.trail)))
 			s.first(k)
-			s.Levied++
 			return false, false
 		}
 		before := len(s.trail)
-		by := &levied{t: t, since: int32(before)}
+		var by *levied
 		for g, items := range s.groups {
 			if s.top[g] <= s.least[g]+rest {
 				continue
+			}
+			if by == nil {
+				by = &levied{t: t, since: int32(before)}
 			}
 			for _, item := range items {
 				if s.value[item] == unknown && t.price[item] > s.least[g]+rest {
@@ -44,7 +46,6 @@ func (s *search) levy() (ok, changed bool) {
 			}
 		}
 		if len(s.trail) > before {
-			s.LevyOut += len(s.trail) - before
 			s.first(k)
 			return true, true
 		}
@@ -63,9 +64,6 @@ func (s *search) first(k int) {
 func (s *search) keep(t *tariff) {
 	if len(s.tariffs) < tariffs {
 		s.tariffs = append(s.tariffs, nil)
-	}
-	if len(s.tariffs) == 0 {
-		return
 	}
 	copy(s.tariffs[1:], s.tariffs)
 	s.tariffs[0] = t

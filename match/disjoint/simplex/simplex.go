@@ -8,7 +8,9 @@
 // Arithmetic is in float64. Whoever needs certainty takes Ray, rounds it and checks it exactly.
 package simplex
 
-import "math"
+import (
+	"gonum.org/v1/gonum/floats"
+)
 
 const (
 	tolerance = 1e-7 // of a basic value, and the smallest pivot
@@ -42,7 +44,6 @@ type System struct {
 	ray       []float64
 	nonzero   []int32
 	alpha     []float64
-	Pivots    int // made so far
 }
 
 // New returns the system with these columns. bound has one entry a row; equal tells which rows are equations.
@@ -85,21 +86,15 @@ func (s *System) Value(j int) float64 {
 // while its right-hand side is negative.
 func (s *System) Ray() []float64 { return s.ray }
 
-// AddRow adds the inequality whose coefficient in column j is coefficient(j).
-func (s *System) AddRow(coefficient func(j int) float64, bound float64) {
+// AddRow adds the inequality that these columns, ascending, are together at most bound.
+func (s *System) AddRow(columns []int32, bound float64) {
 	n, m := len(s.columns), len(s.basis)
 	last := make([]float64, m+1)
 	last[m] = 1
-	for j := range s.columns {
-		a := coefficient(j)
-		if a == 0 {
-			continue
-		}
-		s.columns[j] = append(s.columns[j], Entry{int32(m), a})
+	for _, j := range columns {
+		s.columns[j] = append(s.columns[j], Entry{int32(m), 1})
 		if i := s.where[j]; i >= 0 {
-			for k, v := range s.inverse[i] {
-				last[k] -= a * v
-			}
+			floats.Sub(last[:m], s.inverse[i])
 		}
 	}
 	for i := range s.inverse {
@@ -111,30 +106,26 @@ func (s *System) AddRow(coefficient func(j int) float64, bound float64) {
 	s.basis = append(s.basis, int32(n+m))
 	s.where = append(s.where, int32(m))
 	s.alpha = append(s.alpha, 0)
-	s.value = append(s.value, dot(last, s.bound))
+	s.value = append(s.value, floats.Dot(last, s.bound))
 }
 
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for i, x := range a {
-		sum += x * b[i]
+// Solve looks for a solution. It gives up as Lost when the numbers fail, when it takes more pivots than it ever should, or when
+// stop, which is asked every few pivots, says so.
+func (s *System) Solve(stop func() bool) Result {
+	if !(s.residual() <= drift) && !s.invert() { // written so that NaN counts as drift
+		return Lost
 	}
-	return sum
-}
-
-// Solve looks for a solution. It gives up as Lost after limit pivots.
-func (s *System) Solve(limit int) Result {
-	if s.residual() > drift {
-		if !s.invert() {
+	limit := 1000 + 20*len(s.basis)
+	for step := range limit {
+		if step%16 == 15 && stop() {
 			return Lost
 		}
-	}
-	for step := 0; step < limit; step++ {
-		r, up := s.leaving(step > limit/2)
+		careful := step > limit/2
+		r, up := s.leaving(careful)
 		if r < 0 {
 			return Feasible
 		}
-		j := s.entering(r, up, step > limit/2)
+		j := s.entering(r, up, careful)
 		if j < 0 {
 			s.keepRay(r, up)
 			return Infeasible
@@ -146,30 +137,29 @@ func (s *System) Solve(limit int) Result {
 	return Lost
 }
 
-// leaving returns a row whose basic value is out of bounds, and whether it must grow: the worst, or with careful the one of
-// the smallest column, which cannot go round in circles.
+// leaving returns a row whose basic value is out of bounds, -1 if there is none, and whether it must grow: the one that is
+// furthest out, measured along the edge that it would take (the dual steepest edge), or with careful the one of the smallest
+// column, which cannot go round in circles.
 func (s *System) leaving(careful bool) (row int, up bool) {
 	row = -1
-	worst, smallest := tolerance, int32(math.MaxInt32)
+	furthest := 0.0
 	for i, v := range s.value {
 		off := -v
 		if v > 0 && s.forbidden[s.basis[i]] {
 			off = v
 		}
-		if !careful && off > tolerance {
-			row2 := s.inverse[i]
-			off /= math.Sqrt(dot(row2, row2))
+		if off <= tolerance {
+			continue
 		}
-		if off > worst || careful && off > tolerance && s.basis[i] < smallest {
-			row, up = i, v < 0
-			if careful {
-				smallest, worst = s.basis[i], math.Inf(1)
-			} else {
-				worst = off
+		if careful {
+			if row < 0 || s.basis[i] < s.basis[row] {
+				row = i
 			}
+		} else if far := off * off / floats.Dot(s.inverse[i], s.inverse[i]); far > furthest {
+			row, furthest = i, far
 		}
 	}
-	return row, up
+	return row, row >= 0 && s.value[row] < 0
 }
 
 // entering returns a column that can make up for row r, or -1: the one of the largest coefficient, or the first with careful.
@@ -180,31 +170,30 @@ func (s *System) entering(r int, up, careful bool) int {
 		sign = -1
 	}
 	best, found := tolerance, -1
-	for j, column := range s.columns {
+	for j := range s.where {
 		if s.forbidden[j] || s.where[j] >= 0 {
 			continue
 		}
-		a := 0.0
-		for _, e := range column {
-			a += row[e.Row] * e.Value
-		}
-		if a *= sign; a > best {
+		if a := sign * s.coefficient(row, j); a > best {
 			best, found = a, j
 			if careful {
-				return found
-			}
-		}
-	}
-	for i, a := range row {
-		j := len(s.columns) + i
-		if a *= sign; a > best && !s.forbidden[j] && s.where[j] < 0 {
-			best, found = a, j
-			if careful {
-				return found
+				break
 			}
 		}
 	}
 	return found
+}
+
+// coefficient is that of column j in a row of the inverse.
+func (s *System) coefficient(row []float64, j int) float64 {
+	if j >= len(s.columns) {
+		return row[j-len(s.columns)]
+	}
+	a := 0.0
+	for _, e := range s.columns[j] {
+		a += row[e.Row] * e.Value
+	}
+	return a
 }
 
 func (s *System) keepRay(r int, up bool) {
@@ -213,134 +202,5 @@ func (s *System) keepRay(r int, up bool) {
 		for i := range s.ray {
 			s.ray[i] = -s.ray[i]
 		}
-	}
-}
-
-// pivot makes column j basic in row r. It returns false if the numbers do not bear that out.
-func (s *System) pivot(r, j int) bool {
-	s.Pivots++
-	for i, row := range s.inverse {
-		a := 0.0
-		if j < len(s.columns) {
-			for _, e := range s.columns[j] {
-				a += row[e.Row] * e.Value
-			}
-		} else {
-			a = row[j-len(s.columns)]
-		}
-		s.alpha[i] = a
-	}
-	if math.Abs(s.alpha[r]) < tolerance/2 {
-		return false
-	}
-	s.where[s.basis[r]] = -1
-	s.where[j] = int32(r)
-	s.basis[r] = int32(j)
-	s.eliminate(r)
-	return true
-}
-
-// eliminate turns column alpha into a unit vector by operations on the rows of inverse and value.
-func (s *System) eliminate(r int) {
-	row := s.inverse[r]
-	scale := 1 / s.alpha[r]
-	s.nonzero = s.nonzero[:0]
-	for k, v := range row {
-		if v != 0 {
-			if v *= scale; math.Abs(v) < 1e-12 {
-				v = 0
-			} else {
-				s.nonzero = append(s.nonzero, int32(k))
-			}
-			row[k] = v
-		}
-	}
-	s.value[r] *= scale
-	for i, other := range s.inverse {
-		a := s.alpha[i]
-		if i == r || a == 0 {
-			continue
-		}
-		for _, k := range s.nonzero {
-			other[k] -= a * row[k]
-		}
-		s.value[i] -= a * s.value[r]
-	}
-}
-
-// residual is how far the basic values are from satisfying the rows.
-func (s *System) residual() float64 {
-	for i, b := range s.bound {
-		s.alpha[i] = b
-	}
-	for i, j := range s.basis {
-		v := s.value[i]
-		if int(j) >= len(s.columns) {
-			s.alpha[int(j)-len(s.columns)] -= v
-			continue
-		}
-		for _, e := range s.columns[j] {
-			s.alpha[e.Row] -= e.Value * v
-		}
-	}
-	worst := 0.0
-	for _, a := range s.alpha {
-		worst = max(worst, math.Abs(a))
-	}
-	return worst
-}
-
-// invert computes the inverse of the basis afresh: from the slacks, one column after another, each in the row where its
-// coefficient is largest. It returns false if the basis is singular; the basis is then that of the slacks.
-func (s *System) invert() bool {
-	n, m := len(s.columns), len(s.basis)
-	var enter []int
-	for _, j := range s.basis {
-		s.where[j] = -1
-		if int(j) < n {
-			enter = append(enter, int(j))
-		}
-	}
-	keep := make([]bool, m) // rows whose slack stays basic
-	for _, j := range s.basis {
-		if int(j) >= n {
-			keep[int(j)-n] = true
-		}
-	}
-	s.reset()
-	for _, j := range enter {
-		best, found := 1e-9, -1
-		for i, row := range s.inverse {
-			if keep[i] || int(s.basis[i]) < n {
-				continue
-			}
-			a := 0.0
-			for _, e := range s.columns[j] {
-				a += row[e.Row] * e.Value
-			}
-			if math.Abs(a) > best {
-				best, found = math.Abs(a), i
-			}
-		}
-		if found < 0 || !s.pivot(found, j) {
-			s.reset()
-			return false
-		}
-	}
-	return true
-}
-
-// reset makes the slacks the basis.
-func (s *System) reset() {
-	n := len(s.columns)
-	for _, j := range s.basis {
-		s.where[j] = -1
-	}
-	for i, row := range s.inverse {
-		clear(row)
-		row[i] = 1
-		s.basis[i] = int32(n + i)
-		s.where[n+i] = int32(i)
-		s.value[i] = s.bound[i]
 	}
 }

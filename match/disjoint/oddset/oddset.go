@@ -1,0 +1,112 @@
+// Package oddset finds cuts for packing problems: sets of three rows, each with room for one, that a fractional choice overfills.
+//
+// Whatever takes two of three rows excludes all else that does. So in a choice of whole items, those that take at least two of
+// the three count one at most together; fractions of items can count up to one and a half. (The inequality is half the sum of
+// the three rows, rounded down: a Chvátal-Gomory cut.)
+package oddset
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Set is three rows.
+type Set [3]int32
+
+// Takes is how many of the set's rows are among an item's.
+func (s Set) Takes(rows []int32) int {
+	n := 0
+	for _, r := range rows {
+		if r == s[0] || r == s[1] || r == s[2] {
+			n++
+		}
+	}
+	return n
+}
+
+// Find returns the sets of which the items that take two rows count more than 1+least together, the fullest first. items lists
+// the rows of every item, distinct and below rows; share is the fraction that is chosen of each.
+func Find(rows int, items [][]int32, share []float64, least float64) []Set {
+	m := mesh{rows: rows, items: items, share: share, pair: make([]float64, rows*rows), next: make([][]int32, rows)}
+	m.fill()
+	found := m.sets(least)
+	slices.SortStableFunc(found, func(a, b counted) int { return cmp.Compare(b.count, a.count) })
+	sets := make([]Set, len(found))
+	for k, f := range found {
+		sets[k] = f.set
+	}
+	return sets
+}
+
+type counted struct {
+	set   Set
+	count float64
+}
+
+// negligible is a share that is not looked at.
+const negligible = 1e-6
+
+// mesh holds, for every two rows, what items that take both have together.
+type mesh struct {
+	rows    int
+	items   [][]int32
+	share   []float64
+	support []int32 // items of some share
+	pair    []float64
+	next    [][]int32 // rows that share an item with a row
+}
+
+func (m *mesh) of(a, b int32) float64 { return m.pair[int(a)*m.rows+int(b)] }
+
+func (m *mesh) fill() {
+	for item, v := range m.share {
+		if v < negligible {
+			continue
+		}
+		m.support = append(m.support, int32(item))
+		for _, a := range m.items[item] {
+			for _, b := range m.items[item] {
+				if a == b {
+					continue
+				}
+				if m.of(a, b) == 0 {
+					m.next[a] = append(m.next[a], b)
+				}
+				m.pair[int(a)*m.rows+int(b)] += v
+			}
+		}
+	}
+}
+
+// sets looks at each path of three rows: two pairs of the three must have a share for the set to be overfull.
+func (m *mesh) sets(least float64) []counted {
+	var found []counted
+	for a := range int32(m.rows) {
+		for i, b := range m.next[a] {
+			for _, c := range m.next[a][:i] {
+				w := m.of(b, c)
+				if w > 0 && (b < a || c < a) {
+					continue // found from the smallest of the three
+				}
+				if m.of(a, b)+m.of(a, c)+w <= 1+least {
+					continue // an item that takes all three counts thrice here, which is too much
+				}
+				set := Set{a, b, c}
+				if n := m.count(set); n > 1+least {
+					found = append(found, counted{set, n})
+				}
+			}
+		}
+	}
+	return found
+}
+
+func (m *mesh) count(set Set) float64 {
+	sum := 0.0
+	for _, item := range m.support {
+		if set.Takes(m.items[item]) >= 2 {
+			sum += m.share[item]
+		}
+	}
+	return sum
+}
