@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -20,26 +21,22 @@ const voltageCaution = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: discon
 // hazardous tells whether a voltage needs the caution; NaN does not.
 func hazardous(volts float64) bool { return volts > hazardousVolts }
 
-// cautions are those of a meter: one of its ranges, or the lead that one sits
-// in, is above the limit.
+// cautions are those of a meter, naming the ranges that are above the limit, or
+// sit in a lead that is.
 func cautions(m *meter.Meter) []string {
+	var names []string
 	for _, r := range m.Ranges() {
-		if r.Unit == quantity.Volt && hazardous(r.FullScale) || hazardous(r.CircuitVolts) {
-			return []string{voltageCaution}
+		switch {
+		case hazardous(math.Abs(r.CircuitVolts)):
+			names = append(names, fmt.Sprintf("%s (in a lead at %s)", r.Name, quantity.Format(r.CircuitVolts, quantity.Volt, 3)))
+		case r.Unit == quantity.Volt && hazardous(r.FullScale):
+			names = append(names, r.Name)
 		}
 	}
-	return nil
-}
-
-// positionCautions are those of one position: by the ranges that it serves.
-func positionCautions(m *meter.Meter, position int) []string {
-	ranges := m.Ranges()
-	for _, r := range m.RangesOf(position) {
-		if ranges[r].Unit == quantity.Volt && hazardous(ranges[r].FullScale) || hazardous(ranges[r].CircuitVolts) {
-			return []string{voltageCaution}
-		}
+	if len(names) == 0 {
+		return nil
 	}
-	return nil
+	return []string{list(names) + ": " + voltageCaution}
 }
 
 // partWarnings are what the measurements themselves warn of, each once.

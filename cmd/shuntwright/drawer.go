@@ -105,7 +105,7 @@ func drawerImportCommand() *command {
 semicolons and decimal commas.`,
 		example: `shuntwright drawer import estate-sale.csv
   adds the parts of estate-sale.csv to drawer.csv`,
-		flags: []string{"drawer", "instruments"},
+		flags: []string{"drawer", "instruments", "instrument"},
 		run:   runDrawerImport,
 	}
 }
@@ -119,6 +119,9 @@ func runDrawerImport(c *call) (report.Document, error) {
 	return c.changeDrawer("imported", func(d *inventory.Drawer) ([]inventory.Part, error) {
 		var added []inventory.Part
 		for _, p := range other.Parts() {
+			if p.Instrument == "" {
+				p.Instrument = c.options.instrument
+			}
 			p, err := d.Add(p)
 			if err != nil {
 				return nil, inFile(c.args[0], err)

@@ -8,6 +8,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
+	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/wiring"
 )
@@ -120,7 +121,6 @@ func runUnfit(c *call) (report.Document, error) {
 func (c *call) fittedDocument(s *setup, position int, what string) (report.Document, error) {
 	doc, answer := c.meterDocument(s)
 	doc.Heading = fmt.Sprintf("%s: %s %s", s.meter.Name, s.positions[position].Name, what)
-	answer.Cautions = positionCautions(s.meter, position)
 	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, true
 	return doc, nil
 }
@@ -128,6 +128,9 @@ func (c *call) fittedDocument(s *setup, position int, what string) (report.Docum
 // find is the position of that name; spaces before a unit do not count.
 func (s *setup) find(name string) (int, error) {
 	if i, found := s.meter.FindPosition(name); found {
+		return i, nil
+	}
+	if i, found := s.onlyPositionOf(name); found {
 		return i, nil
 	}
 	var names []string
@@ -138,6 +141,23 @@ func (s *setup) find(name string) (int, error) {
 		return 0, fmt.Errorf("%s: the meter has no positions to fill", s.path)
 	}
 	return 0, fmt.Errorf("%s: no position %q; there are %s", s.path, name, list(names))
+}
+
+// onlyPositionOf is the one position that ends in this name, such as the range
+// of a shunt; not found where there is none, or more than one.
+func (s *setup) onlyPositionOf(name string) (at int, found bool) {
+	for i, p := range s.positions {
+		for _, k := range meter.Kinds() {
+			if !meter.SameName(p.Name, k.Name+" "+name) {
+				continue
+			}
+			if found {
+				return 0, false
+			}
+			at, found = i, true
+		}
+	}
+	return at, found
 }
 
 // mayTake refuses a part that is not there, stands twice in the network, or is

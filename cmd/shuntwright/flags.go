@@ -33,7 +33,7 @@ type options struct {
 
 	temperature, from, to typed
 	sourceOhms            typed
-	sensitivity           bool
+	sensitivity, ratings  bool
 	supply                typed
 	diode, across         string
 	inSeries              int
@@ -120,6 +120,9 @@ func (o *options) flagTable(command string) map[string]func(*pflag.FlagSet) {
 		"source-ohms": measure(&o.sourceOhms, quantity.Ohm, "source-ohms", "`OHMS` of the circuit that feeds the meter"),
 		"sensitivity": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.sensitivity, "sensitivity", false, "show how every range moves with every resistor, and in which order to trim")
+		},
+		"ratings": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.ratings, "ratings", false, "show every part's watts and volts at full scale beside its ratings")
 		},
 		"supply": measure(&o.supply, quantity.Volt, "supply", "`VOLTS` that feed the fault"),
 		"diode": func(f *pflag.FlagSet) {

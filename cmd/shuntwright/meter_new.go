@@ -21,7 +21,10 @@ func meterNewCommand() *command {
 		name: "meter new", operands: "FILE", least: 1, most: 1,
 		does: "writes a meter file, from flags or by asking",
 		more: `Without flags on a terminal it asks. Circuits stand in the order of their flags;
---shunt, --multiplier and --direct make one circuit of every range they list.`,
+--shunt, --multiplier and --direct make one circuit of every range they list. A
+circuit takes further fields as KEY=VALUE: contact=5mohm, and circuit-volts=450V
+for the voltage to earth of the lead that a shunt sits in (say it: such a shunt
+is deadly, and every answer about it then says so).`,
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
@@ -52,6 +55,9 @@ func runMeterNew(c *call) (report.Document, error) {
 	}
 	file, err := meterfile.Parse(path, data)
 	if err != nil {
+		return report.Document{}, err
+	}
+	if _, err := file.Meter.Targets(); err != nil {
 		return report.Document{}, err
 	}
 	c.save = func() error { return writeNew(path, data) }
@@ -149,7 +155,7 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 			continue
 		}
 		if _, err := meter.ParseRange(item, math.NaN()); err != nil {
-			return nil, misused("--%s %q: %w", f.kind, f.text, err)
+			return nil, misused("--%s %q: %w (commas separate ranges: a decimal comma cannot stand here, write 2.5 mA)", f.kind, f.text, err)
 		}
 		ranges = append(ranges, item)
 	}

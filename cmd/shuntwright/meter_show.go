@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -113,7 +114,7 @@ func (s *setup) drawing(r int) string {
 	if len(shown.Lead) > 0 {
 		head += lead + "──"
 	}
-	title := fmt.Sprintf("%s (%s)\n", shown.Range, shown.Circuit)
+	title := fmt.Sprintf("%s (%s%s)\n", shown.Range, shown.Circuit, leadWords(s.ranges[r]))
 	if len(shown.Across) == 0 {
 		return title + head + branch + "── -"
 	}
@@ -121,6 +122,14 @@ func (s *setup) drawing(r int) string {
 	gap := strings.Repeat(" ", utf8.RuneCountInString(head))
 	return title + head + "┬─" + stretched(branch, width) + "─┬── -\n" +
 		gap + "└─" + stretched(across, width) + "─┘"
+}
+
+// leadWords say at which voltage the lead of a range sits, if that is known.
+func leadWords(r meter.Range) string {
+	if math.IsNaN(r.CircuitVolts) {
+		return ""
+	}
+	return ", in a lead at " + quantity.Format(r.CircuitVolts, quantity.Volt, 3)
 }
 
 // bracketed joins names into a line of boxes.

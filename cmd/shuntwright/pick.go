@@ -22,7 +22,7 @@ func pickCommand() *command {
 The target is a resistance: 5.0505, "5.0505 ohm", 4k7, 50mohm.`,
 		example: `shuntwright pick 24.65 --top 3
   the three best parts or pairs from drawer.csv for 24.65 ohm`,
-		flags: []string{"drawer", "instruments", "parts", "top", "within", "sure", "keep", "current", "volts", "derate", "rated-only", "time-limit"},
+		flags: []string{"drawer", "instruments", "parts", "top", "within", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "time-limit"},
 		run:   runPick,
 	}
 }
@@ -45,9 +45,13 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
+	query, err := c.query(b, chosen, target.Base)
+	if err != nil {
+		return report.Document{}, err
+	}
 	ctx, stop := c.limited()
 	defer stop()
-	picked, err := stock.Pick(ctx, c.query(b, chosen, target.Base))
+	picked, err := stock.Pick(ctx, query)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -81,23 +85,31 @@ func (c *call) limited() (context.Context, context.CancelFunc) {
 }
 
 // query puts the flags into the words of the search.
-func (c *call) query(b *bench, chosen []int, target float64) match.Query {
+func (c *call) query(b *bench, chosen []int, target float64) (match.Query, error) {
 	o := &c.options
+	keep := math.NaN()
+	if isNumber(o.keep.base()) {
+		m, err := b.instruments.Measure(unlisted(o.keep.value, o.instrument))
+		if err != nil {
+			return match.Query{}, misused("--keep: %w", err)
+		}
+		keep = m.Ohms
+	}
 	q := match.Query{Top: o.top, Need: match.Need{
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
-		Keep: o.keep.base(), KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
+		Keep: keep, KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
 	}}
 	if o.sure {
 		q.Limit = func(n match.Network) float64 {
 			w := b.wire(n, chosen, wiring.Network{Ohms: o.keep.value})
-			leaves, err := b.leaves(w, "")
+			leaves, err := b.leaves(w, o.instrument)
 			if err != nil {
 				return math.MaxFloat64
 			}
 			return valueLimit(w, leaves).Limit / 100 * n.Value()
 		}
 	}
-	return q
+	return q, nil
 }
 
 // pickDocument shows the choices.
@@ -109,7 +121,7 @@ func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picke
 	var unrated []string
 	for _, choice := range picked.Choices {
 		w := b.wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})
-		leaves, err := b.leaves(w, "")
+		leaves, err := b.leaves(w, c.options.instrument)
 		if err != nil {
 			return report.Document{}, err
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -21,7 +22,7 @@ proportion: these circuits are linear. The drawer is read where a part of it is
 fitted.`,
 		example: `shuntwright predict bench.json --from 0C --to 45C
   the full-scale error of every range of bench.json, and over temperature`,
-		flags: []string{"drawer", "instruments", "class", "temperature", "from", "to", "source-ohms", "sensitivity"},
+		flags: []string{"drawer", "instruments", "class", "temperature", "from", "to", "source-ohms", "sensitivity", "ratings"},
 		run:   runPredict,
 	}
 }
@@ -50,6 +51,7 @@ type predictAnswer struct {
 	Loading     []loading     `json:"loading,omitempty"`
 	Sensitivity []sensitivity `json:"sensitivity,omitempty"`
 	TrimOrder   []trim        `json:"trim_order,omitempty"`
+	Ratings     []rating      `json:"ratings,omitempty"`
 }
 
 // predictMore adds what --from and --to, --source-ohms and --sensitivity ask for.
@@ -64,11 +66,17 @@ func (c *call) predictMore(s *setup, doc *report.Document, answer *predictAnswer
 		if answer.Temperature, table, err = c.overTemperature(s, s.class(c)); err != nil {
 			return err
 		}
+		line, within := worstHeat(answer.Temperature, s.class(c))
+		doc.Closing, doc.Good = append(doc.Closing, line), doc.Good && within
 		doc.Tables = append(doc.Tables, table)
 	}
 	if source := c.options.sourceOhms.base(); isNumber(source) {
 		answer.Loading, table = s.loadings(state, s.meter.PredictState(state), source)
 		doc.Tables = append(doc.Tables, table)
+	}
+	if c.options.ratings {
+		answer.Ratings = s.ratings(s.meter.PredictState(state))
+		doc.Tables = append(doc.Tables, ratingsTable(answer.Ratings))
 	}
 	if c.options.sensitivity {
 		answer.Sensitivity, table = s.sensitivities(state)
@@ -104,7 +112,7 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 	}
 	answer.Cautions = cautions(s.meter)
 	answer.Assumptions = append(s.assumed(), s.temperatureAssumptions(c)...)
-	answer.Warnings = append(append(answer.Warnings, s.warnings...), partWarnings(s.used())...)
+	answer.Warnings = slices.Concat(s.warnings, overloads(s.ratings(prediction)), partWarnings(s.used()))
 	doc := report.Document{Tables: []report.Table{positions, ranges}, Good: good}
 	if line := s.worstLine(prediction, limits); line != "" {
 		doc.Closing = append(doc.Closing, line)

@@ -94,8 +94,9 @@ func runProtect(c *call) (report.Document, error) {
 	if answer.Cautions = cautions(s.meter); hazardous(answer.SupplyVolts) {
 		answer.Cautions = []string{voltageCaution}
 	}
+	answer.Warnings = append(answer.Warnings, "a shunt that opens puts the whole voltage of its lead across the meter's terminals, whatever the diodes do for the movement")
 	return report.Document{
-		Heading: fmt.Sprintf("%s: what the movement carries when a part fails, %s", s.meter.Name, c.clampWords()),
+		Heading: fmt.Sprintf("%s: times full scale that the movement carries when a part fails, bare and with %s", s.meter.Name, c.clampWords()),
 		Tables:  []report.Table{table, leakTable}, Closing: survival(faults, c.clampWords()),
 		Notes: answer.Notes, Answer: answer, Good: !slices.ContainsFunc(faults, func(f fault) bool { return !f.Survives }),
 	}, nil
@@ -151,8 +152,11 @@ func (c *call) sourceAssumption(supply float64) []string {
 	if c.flags.Changed("source-ohms") {
 		return nil
 	}
-	return []string{fmt.Sprintf("current ranges are fed by %s behind what lets their full-scale current flow, voltage ranges by their full-scale voltage; --supply and --source-ohms describe the real circuit",
-		quantity.Format(supply, quantity.Volt, 3))}
+	volts := quantity.Format(supply, quantity.Volt, 3)
+	if !c.flags.Changed("supply") {
+		volts = "their circuit_volts, or " + volts + " where there are none,"
+	}
+	return []string{fmt.Sprintf("current ranges are fed by %s behind what lets their full-scale current flow, voltage ranges by their full-scale voltage; --supply with --source-ohms describes the real circuit", volts)}
 }
 
 // source is what feeds a range.
@@ -161,9 +165,10 @@ func (c *call) source(r meter.Range, supply float64) protect.Source {
 	case c.flags.Changed("source-ohms"):
 		return protect.Supply(supply, c.options.sourceOhms.base())
 	case r.Unit == quantity.Ampere:
+		if volts := math.Abs(r.CircuitVolts); volts > 0 && !c.flags.Changed("supply") {
+			supply = volts
+		}
 		return protect.Supply(supply, supply/r.FullScale)
-	case c.flags.Changed("supply"):
-		return protect.Supply(supply, 0)
 	}
 	return protect.Supply(r.FullScale, 0)
 }
@@ -174,9 +179,9 @@ func (c *call) faults(s *setup, state meter.State, clamp protect.Clamp, supply f
 		{Title: "part", Key: "position", Flexible: true},
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "fails", Key: "fault"},
-		{Title: "times full scale", Key: "times_full_scale", Number: true},
+		{Title: "bare", Key: "times_full_scale", Number: true},
 		{Title: "with diodes", Key: "with_diodes_times_full_scale", Number: true},
-		{Title: "movement", Key: "survives"},
+		{Title: "with them it", Key: "survives"},
 	}}
 	var all []fault
 	for r, one := range s.ranges {

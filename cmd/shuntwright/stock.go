@@ -69,6 +69,10 @@ func (b *bench) leaves(n wiring.Network, instrument string) ([]leaf, error) {
 			continue
 		}
 		i, known := b.index[l.ID]
+		if _, err := quantity.Parse(l.ID, quantity.Ohm, quantity.Positive); !known && err == nil && l.ID[0] >= '0' && l.ID[0] <= '9' {
+			return nil, fmt.Errorf("%q without a unit is taken for a part's id, and the drawer %s has none of that name; write \"%s ohm\" for a resistance that is not in the drawer",
+				l.ID, b.drawer.Path(), l.ID)
+		}
 		if !known {
 			return nil, fmt.Errorf("part %q is not in the drawer %s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
 				l.ID, b.drawer.Path(), l.ID)

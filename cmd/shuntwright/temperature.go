@@ -115,6 +115,22 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 	return heats, table, nil
 }
 
+// worstHeat names the range that temperature puts furthest off, and tells
+// whether all stay within the class; NaN is no class.
+func worstHeat(heats []heat, class float64) (line string, within bool) {
+	worst, at, name := 0.0, 0.0, ""
+	for _, h := range heats {
+		for _, p := range h.Points {
+			if p.Error != nil && math.Abs(*p.Error) >= math.Abs(worst) {
+				worst, at, name = *p.Error, p.Celsius, h.Range
+			}
+		}
+	}
+	line = fmt.Sprintf("worst over temperature: %s, %s at %s; a swamping resistor changes every shunt's target", name,
+		report.PercentError(worst, math.NaN()).Text, quantity.Format(at, quantity.Celsius, 3))
+	return line, !(math.Abs(worst) > class)
+}
+
 // swampFor is the smallest swamping resistor of the movement that keeps a
 // range, everything else on its new target, within the class so many kelvin
 // away from the reference temperature, on either side.
