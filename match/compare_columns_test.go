@@ -1,0 +1,131 @@
+package match_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"shuntwright/match"
+	"shuntwright/match/matchtest"
+)
+
+// column is one network that may fill one position.
+type column struct {
+	parts []int32 // ascending
+	value float64 // ohms
+	cost  float64 // |error| in percent with all other positions at their targets
+}
+
+// columns lists for each position every network within its window, in the
+// plainest way, and says how many there are in all.
+func columns(values []float64, p match.Problem) (lists [][]column, total int) {
+	most := 0
+	for _, n := range p.Needs {
+		most = max(most, n.AtMost)
+	}
+	lists = make([][]column, len(p.Needs))
+	ohms, errors := targets(p), make([]float64, p.Ranges)
+	for _, net := range everyNetwork(values, most) {
+		for i, n := range p.Needs {
+			if len(net.Parts) > n.AtMost || math.Abs(net.Value/n.Target-1) > n.Within {
+				continue
+			}
+			ohms[i] = net.Value
+			p.Response.Errors(errors, ohms)
+			ohms[i] = n.Target
+			lists[i] = append(lists[i], column{parts: net.Parts, value: net.Value, cost: math.Abs(errors[i])})
+			total++
+		}
+	}
+	return lists, total
+}
+
+func targets(p match.Problem) []float64 {
+	var ohms []float64
+	for _, n := range p.Needs {
+		ohms = append(ohms, n.Target)
+	}
+	return ohms
+}
+
+// everyNetwork does what matchtest.Networks does, for any number of parts and
+// in no particular order: it goes through it one set of parts at a time.
+func everyNetwork(values []float64, most int) []matchtest.Candidate {
+	var all []matchtest.Candidate
+	var grow func(set []int32, of []float64)
+	grow = func(set []int32, of []float64) {
+		for _, net := range matchtest.Networks(of, len(of)) {
+			if len(net.Parts) == len(set) {
+				all = append(all, matchtest.Candidate{Value: net.Value, Parts: set})
+			}
+		}
+		if len(set) == most {
+			return
+		}
+		from := 0
+		if len(set) > 0 {
+			from = int(set[len(set)-1]) + 1
+		}
+		for i := from; i < len(values); i++ {
+			grow(append(slices.Clone(set), int32(i)), append(slices.Clone(of), values[i]))
+		}
+	}
+	grow(nil, nil)
+	return all
+}
+
+// partSet is a set of parts as a map key; unused places are -1.
+type partSet [match.MaxParts]int32
+
+func setOf(parts []int32) partSet {
+	s := partSet{-1, -1, -1, -1}
+	copy(s[:], parts)
+	return s
+}
+
+// reduce keeps the best network of each set of parts, and no set that contains
+// a smaller one with no larger error. For separate circuits neither changes
+// the smallest worst error.
+func reduce(list []column) []column {
+	best := map[partSet]float64{}
+	for _, c := range list {
+		key := setOf(c.parts)
+		if old, ok := best[key]; !ok || c.cost < old {
+			best[key] = c.cost
+		}
+	}
+	var kept []column
+	seen := map[partSet]bool{}
+	for _, c := range list {
+		key := setOf(c.parts)
+		if !seen[key] && c.cost == best[key] && !dominated(best, c) {
+			kept = append(kept, c)
+			seen[key] = true
+		}
+	}
+	return kept
+}
+
+// dominated reports whether some of the parts do as well alone.
+func dominated(best map[partSet]float64, c column) bool {
+	for mask := 1; mask < 1<<len(c.parts)-1; mask++ {
+		var some []int32
+		for i, p := range c.parts {
+			if mask>>i&1 != 0 {
+				some = append(some, p)
+			}
+		}
+		if cost, ok := best[setOf(some)]; ok && cost <= c.cost {
+			return true
+		}
+	}
+	return false
+}
+
+// checkColumns holds the candidates against the number that was published.
+func checkColumns(t *testing.T, got, published int) {
+	t.Helper()
+	if got != published {
+		t.Errorf("%d candidate networks, published %d", got, published)
+	}
+}

@@ -1,0 +1,205 @@
+package match_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"shuntwright/match"
+)
+
+// separateInstances and coupledInstances are the folders of testdata/joint in
+// which every position can be filled.
+var (
+	separateInstances = []string{"easy-40-4", "easy-40-6", "easy-100-6", "easy-100-8", "easy-200-8", "scarce-12-5", "scarce-20-9",
+		"scarce-24-11", "scarce-24-12", "scarce-30-14", "scarce-30-15", "scarce-36-17", "scarce-36-18", "scarce-40-20", "scarce-50-20",
+		"scarce-50-24", "scarce-50-25", "scarce-60-28", "scarce-60-29", "scarce-60-30", "scarce-70-35", "scarce-80-39",
+		"three-15-4", "three-15-5", "three-20-6", "three-24-8", "three-30-8", "three-30-10", "four-10-3", "four-12-3"}
+	coupledInstances = []string{"ring-12-3", "ring-20-4", "ring-30-6", "ring-chain-15-7", "ring-chain-24-8", "ring-chain-24-11",
+		"ring-chain-30-14", "ring-chain-40-10", "ring-chain-60-11", "chain-12-3", "chain-24-5"}
+)
+
+const (
+	defaultLimit = 20 * time.Second
+	noise        = 100 * time.Millisecond // below it, starting a solver counts for more than solving
+)
+
+// result is one time; proven is false where the limit ran out.
+type result struct {
+	taken  time.Duration
+	proven bool
+}
+
+func (r result) String() string {
+	if !r.proven {
+		return fmt.Sprintf("> %.3g", r.taken.Seconds())
+	}
+	return fmt.Sprintf("%.3f", r.taken.Seconds())
+}
+
+// contest is one instance, asked of Plan and of general solvers.
+type contest struct {
+	stock   *match.Stock
+	problem match.Problem
+	lists   [][]column
+	coupled bool
+	limit   time.Duration
+}
+
+// TestAgainstGeneralSolvers measures the time to the proven optimum side by
+// side with general solvers: that of Plan, listing the networks included, and
+// theirs with the candidates listed and reduced beforehand. All must agree.
+// SHUNTWRIGHT_INSTANCES, a regular expression, restricts the instances;
+// SHUNTWRIGHT_SOLVER_LIMIT ("20s") is what each may take for an instance.
+func TestAgainstGeneralSolvers(t *testing.T) {
+	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
+		t.Skip("SHUNTWRIGHT_SLOW is not set")
+	}
+	limit := defaultLimit
+	if text := os.Getenv("SHUNTWRIGHT_SOLVER_LIMIT"); text != "" {
+		var err error
+		if limit, err = time.ParseDuration(text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	only, err := regexp.Compile(os.Getenv("SHUNTWRIGHT_INSTANCES"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var present []solver
+	for _, s := range generalSolvers {
+		if _, err := exec.LookPath(s.name); err != nil {
+			t.Logf("%s is left out: %v", s.name, err)
+			continue
+		}
+		present = append(present, s)
+	}
+	if len(present) == 0 {
+		t.Skip("no general solver is installed")
+	}
+	fmt.Println("| instance | drawer | positions | optimum % | ours s | cbc s | glpsol s | minisat s |")
+	fmt.Println("|---|--:|--:|--:|--:|--:|--:|--:|")
+	for _, name := range slices.Concat(separateInstances, coupledInstances) {
+		if only.MatchString(name) {
+			t.Run(name, func(t *testing.T) { compare(t, name, limit, present) })
+		}
+	}
+}
+
+// compare runs one instance and prints its row, whatever comes out.
+func compare(t *testing.T, name string, limit time.Duration, present []solver) {
+	stock, problem, published, total := match.PublishedInstance(t, name)
+	c := contest{stock: stock, problem: problem, limit: limit}
+	lists, got := columns(stock.Values(), problem)
+	checkColumns(t, got, total)
+	c.lists, c.coupled = lists, isCoupled(problem)
+	if !c.coupled {
+		for i := range lists {
+			c.lists[i] = reduce(lists[i])
+		}
+	}
+	ours, worst := c.plan(t)
+	if ours.proven && math.Abs(worst-published) > 1e-9*published+1e-11 {
+		t.Errorf("Plan proves %.15g %%, published is %.15g %%", worst, published)
+	}
+	results := map[string]result{}
+	for _, s := range present {
+		if c.coupled && !s.rows {
+			continue
+		}
+		r, least, gap := c.ask(t, s)
+		results[s.name] = r
+		if r.proven && ours.proven && math.Abs(worst-least) > gap*least+1e-9*least+1e-11 {
+			t.Errorf("%s proves %.15g %%, Plan %.15g %%", s.name, least, worst)
+		}
+	}
+	fmt.Println(tableRow(name, stock.Len(), len(problem.Needs), published, ours, results))
+	if err := judge(ours, results, c.coupled); err != nil {
+		t.Error(err)
+	}
+}
+
+func isCoupled(p match.Problem) bool {
+	meter := p.Response.(*match.PublishedMeter)
+	for i := range p.Needs {
+		if kind, _ := meter.Circuit(i); kind == "ring" || kind == "chain" {
+			return true
+		}
+	}
+	return false
+}
+
+// plan measures Plan.
+func (c contest) plan(t *testing.T) (result, float64) {
+	ctx, cancel := context.WithTimeout(t.Context(), c.limit)
+	defer cancel()
+	start := time.Now()
+	plan, err := c.stock.Plan(ctx, c.problem)
+	taken := time.Since(start)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return result{taken, plan.Proven && plan.Bound == plan.Worst}, plan.Worst
+}
+
+// ask measures a solver, writing the models and starting it included. The
+// optimum is proven but for gap, as a fraction of it.
+func (c contest) ask(t *testing.T, s solver) (r result, percent, gap float64) {
+	ctx, cancel := context.WithTimeout(t.Context(), c.limit)
+	defer cancel()
+	dir := t.TempDir()
+	ask := func(p program) ([]int, bool, error) { return s.solve(ctx, dir, p) }
+	start := time.Now()
+	var err error
+	if c.coupled {
+		percent, gap, err = leastWorst(newLinear(c.problem, c.lists), s.step, ask)
+	} else {
+		percent, err = leastLevel(c.lists, ask)
+	}
+	r = result{time.Since(start), err == nil}
+	if errors.Is(err, context.DeadlineExceeded) {
+		r.taken = c.limit
+	} else if err != nil {
+		t.Errorf("%s: %v", s.name, err)
+	}
+	return r, percent, gap
+}
+
+func tableRow(name string, drawer, positions int, percent float64, ours result, results map[string]result) string {
+	cells := []string{name, fmt.Sprint(drawer), fmt.Sprint(positions), fmt.Sprintf("%.6g", percent), ours.String()}
+	for _, s := range generalSolvers {
+		cell := ""
+		if r, ok := results[s.name]; ok {
+			cell = r.String()
+		}
+		cells = append(cells, cell)
+	}
+	return "| " + strings.Join(cells, " | ") + " |"
+}
+
+// judge says where we are slower than we claim: than the fastest solver that
+// proved the optimum, or a tenth of it for rings and chains.
+func judge(ours result, results map[string]result, coupled bool) error {
+	fastest, by := time.Duration(math.MaxInt64), ""
+	for _, s := range generalSolvers {
+		if r, ok := results[s.name]; ok && r.proven && r.taken < fastest {
+			fastest, by = r.taken, s.name
+		}
+	}
+	claim := fastest
+	if coupled {
+		claim /= 10
+	}
+	if by == "" || fastest <= noise || ours.proven && ours.taken <= claim {
+		return nil
+	}
+	return fmt.Errorf("ours takes %v s, %s %.3f s: wanted at most %.3f s", ours, by, fastest.Seconds(), claim.Seconds())
+}
