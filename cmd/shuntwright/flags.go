@@ -37,6 +37,8 @@ type options struct {
 	supply                typed
 	diode, across         string
 	inSeries              int
+	buy                   int
+	series                string
 
 	derate    float64
 	ratedOnly bool
@@ -124,6 +126,10 @@ func (o *options) flagTable(command string) map[string]func(*pflag.FlagSet) {
 		"ratings": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.ratings, "ratings", false, "show every part's watts and volts at full scale beside its ratings")
 		},
+		"buy": func(f *pflag.FlagSet) {
+			f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")
+		},
+		"series": text(&o.series, "series", "`SERIES` to buy from (IEC 60063): "+seriesNames()+"; default as marked in the drawer, or E24"),
 		"supply": measure(&o.supply, quantity.Volt, "supply", "`VOLTS` that feed the fault"),
 		"diode": func(f *pflag.FlagSet) {
 			f.StringVar(&o.diode, "diode", "1N4007", "`DIODE`: 1N4007, 1N4148, or is=7.03e-9,n=1.808,rs=0.034,…")

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
@@ -21,7 +22,7 @@ smallest next worst, and so on down; then the fewest parts. Nothing is written:
 shuntwright fit METER takes the plan.`,
 		example: `shuntwright plan bench.json --parts 2
   the best single parts or pairs from drawer.csv for all ranges of bench.json`,
-		flags: planFlags,
+		flags: append(slices.Clone(planFlags), "buy", "series"),
 		run:   runPlan,
 	}
 }
@@ -41,6 +42,8 @@ type planned struct {
 	plan     match.Plan
 	frontier []match.Step
 	enough   *report.EnoughHint
+	shopping *shopping
+	bought   match.Bought
 }
 
 // search is one question to the joint choice.
@@ -59,6 +62,9 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	}
 	s, err := c.openSetup(c.args[0], true)
 	if err != nil {
+		return nil, nil, err
+	}
+	if err := c.checkBuy(s); err != nil {
 		return nil, nil, err
 	}
 	q, err := c.question(s)
@@ -83,6 +89,11 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	}
 	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
 		return nil, nil, err
+	}
+	if c.flags.Changed("buy") {
+		if made.shopping, made.bought, err = c.shop(ctx, s, q); err != nil {
+			return nil, nil, err
+		}
 	}
 	for slot, position := range q.open {
 		if made.plan.Filled[slot] {
@@ -161,7 +172,18 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	}
 	doc.Closing = append(doc.Closing, s.planClosing(made)...)
 	doc.Notes, doc.Answer = answer.Notes, *answer
+	if made.shopping != nil {
+		doc.Tables = append(doc.Tables, s.shoppingTable(&made.search, made.bought, made.shopping))
+		doc.Closing = append(doc.Closing, c.shoppingWords(made.shopping))
+		doc.Answer = planAnswer{answer, made.shopping}
+	}
 	return doc, nil
+}
+
+// planAnswer is the JSON of plan --buy.
+type planAnswer struct {
+	*report.MeterAnswer
+	Buy *shopping `json:"buy"`
 }
 
 // partsIn are the ids fitted in these positions.

@@ -167,15 +167,17 @@ func (b *bench) unrated(ids []string) []string {
 // wire turns a network of the search into the text form of the drawer. chosen
 // are the drawer indexes of the stock's parts, kept is what stays.
 func (b *bench) wire(n match.Network, chosen []int, kept wiring.Network) wiring.Network {
-	return b.wireTree(n.Tree(), chosen, kept)
+	leaf := func(part int) wiring.Network { return wiring.Network{ID: b.parts[chosen[part]].ID} }
+	return wireTree(n.Tree(), leaf, kept)
 }
 
-func (b *bench) wireTree(t match.Tree, chosen []int, kept wiring.Network) wiring.Network {
+// wireTree joins what leaf makes of the parts of the stock.
+func wireTree(t match.Tree, leaf func(part int) wiring.Network, kept wiring.Network) wiring.Network {
 	if t.Op == match.Leaf {
 		if t.Part == match.Kept {
 			return kept
 		}
-		return wiring.Network{ID: b.parts[chosen[t.Part]].ID}
+		return leaf(t.Part)
 	}
 	op := wiring.Series
 	if t.Op == match.Parallel {
@@ -183,7 +185,7 @@ func (b *bench) wireTree(t match.Tree, chosen []int, kept wiring.Network) wiring
 	}
 	var of []wiring.Network
 	for _, operand := range t.Of {
-		of = append(of, b.wireTree(operand, chosen, kept))
+		of = append(of, wireTree(operand, leaf, kept))
 	}
 	return wiring.Join(op, of...)
 }

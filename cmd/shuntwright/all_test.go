@@ -1,0 +1,242 @@
+package main
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// source is one Go file of the module.
+type source struct {
+	path string // from the root of the module, with slashes
+	file *ast.File
+	set  *token.FileSet
+}
+
+func (s source) isTest() bool { return strings.HasSuffix(s.path, "_test.go") }
+
+// room is the first folder: inventory, match, meter or cmd.
+func (s source) room() string { first, _, _ := strings.Cut(s.path, "/"); return first }
+
+// lines counts from the first line of a node to its last.
+func (s source) lines(from, to token.Pos) int {
+	return s.set.Position(to).Line - s.set.Position(from).Line + 1
+}
+
+// sources parses the whole module.
+func sources(t *testing.T) []source {
+	t.Helper()
+	const root = "../.."
+	var all []source
+	err := filepath.WalkDir(root, func(name string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if entry.IsDir() && (entry.Name() == "testdata" || strings.HasPrefix(entry.Name(), ".") && name != root) {
+			return filepath.SkipDir
+		}
+		if entry.IsDir() || !strings.HasSuffix(name, ".go") {
+			return nil
+		}
+		within, err := filepath.Rel(root, name)
+		if err != nil {
+			return err
+		}
+		s := source{path: filepath.ToSlash(within), set: token.NewFileSet()}
+		s.file, err = parser.ParseFile(s.set, name, nil, parser.ParseComments|parser.SkipObjectResolution)
+		all = append(all, s)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all) < 50 {
+		t.Fatalf("only %d Go files found", len(all))
+	}
+	return all
+}
+
+// TestWhoKnowsWhom: the three libraries never see one another; units and the
+// text of networks are what inventory and meter share. match knows numbers
+// only: no units, no files, no clock.
+func TestWhoKnowsWhom(t *testing.T) {
+	for _, s := range sources(t) {
+		for _, spec := range s.file.Imports {
+			name, err := strconv.Unquote(spec.Path.Value)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !mayImport(s, name) {
+				t.Errorf("%s imports %q", s.set.Position(spec.Pos()), name)
+			}
+		}
+	}
+}
+
+// mayImport holds one import against the house rules.
+func mayImport(s source, name string) bool {
+	below := func(parents ...string) bool {
+		return slices.ContainsFunc(parents, func(parent string) bool { return name == parent || strings.HasPrefix(name, parent+"/") })
+	}
+	const shared, wiring = "shuntwright/meter/quantity", "shuntwright/meter/wiring"
+	inReport := strings.HasPrefix(s.path, "cmd/shuntwright/internal/report/")
+	switch {
+	case below("github.com/spf13/pflag"):
+		return s.room() == "cmd" && !inReport
+	case below("github.com/jedib0t/go-pretty/v6"):
+		return s.room() == "cmd"
+	case below("gonum.org/v1/gonum"):
+		return true
+	case below("github.com/rogpeppe/go-internal"):
+		return s.isTest()
+	case below("shuntwright"):
+		return below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
+			inReport && name == shared || s.room() == "cmd" && !inReport
+	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
+		return false // a module that is not one of ours
+	case s.room() == "match" && !s.isTest():
+		return !below("os", "time", "net", "io/fs", "syscall", "flag", "log")
+	}
+	return name != "unsafe" && name != "C"
+}
+
+// TestMayImport: the rule refuses what it is there to refuse.
+func TestMayImport(t *testing.T) {
+	for _, test := range []struct {
+		path, name string
+		want       bool
+	}{
+		{"match/plan.go", "shuntwright/match/network", true},
+		{"match/plan.go", "shuntwright/meter/quantity", false},
+		{"match/plan.go", "shuntwright/meter", false},
+		{"match/plan_test.go", "shuntwright/meter", false},
+		{"match/plan.go", "time", false},
+		{"match/plan.go", "os", false},
+		{"match/plan_test.go", "time", true},
+		{"meter/ring.go", "shuntwright/match", false},
+		{"meter/ring.go", "shuntwright/meter/wiring", true},
+		{"meter/ring.go", "shuntwright/inventory/table", false},
+		{"meter/ring.go", "github.com/spf13/pflag", false},
+		{"meter/ring.go", "github.com/jedib0t/go-pretty/v6/text", false},
+		{"meter/ring.go", "gonum.org/v1/gonum/mat", true},
+		{"meter/ring.go", "golang.org/x/term", false},
+		{"meter/ring.go", "unsafe", false},
+		{"inventory/part.go", "shuntwright/meter/quantity", true},
+		{"inventory/part.go", "shuntwright/meter", false},
+		{"inventory/part.go", "shuntwright/meter/meterfile", false},
+		{"inventory/part.go", "shuntwright/cmd/shuntwright/internal/report", false},
+		{"cmd/shuntwright/run.go", "shuntwright/match", true},
+		{"cmd/shuntwright/run.go", "github.com/spf13/pflag", true},
+		{"cmd/shuntwright/run.go", "github.com/rogpeppe/go-internal/testscript", false},
+		{"cmd/shuntwright/run_test.go", "github.com/rogpeppe/go-internal/testscript", true},
+		{"cmd/shuntwright/internal/report/text.go", "shuntwright/meter", false},
+		{"cmd/shuntwright/internal/report/text.go", "shuntwright/meter/quantity", true},
+		{"cmd/shuntwright/internal/report/text.go", "github.com/spf13/pflag", false},
+	} {
+		if got := mayImport(source{path: test.path}, test.name); got != test.want {
+			t.Errorf("%s imports %q: %v, want %v", test.path, test.name, got, test.want)
+		}
+	}
+}
+
+// TestSizes: a file is about one thing and a function fits a screen. The house
+// aims at 300 and 45 lines; here is where it ends.
+func TestSizes(t *testing.T) {
+	const mostLines, mostOfFunction = 350, 75
+	for _, s := range sources(t) {
+		if s.isTest() {
+			continue
+		}
+		if n := s.lines(s.file.FileStart, s.file.FileEnd); n > mostLines {
+			t.Errorf("%s has %d lines, more than %d", s.path, n, mostLines)
+		}
+		ast.Inspect(s.file, func(node ast.Node) bool {
+			f, is := node.(*ast.FuncDecl)
+			if is && s.lines(f.Pos(), f.End()) > mostOfFunction {
+				t.Errorf("%s: %s has %d lines, more than %d", s.path, f.Name.Name, s.lines(f.Pos(), f.End()), mostOfFunction)
+			}
+			return !is
+		})
+	}
+}
+
+// TestDocumented: every package and every name that others can see says what
+// it is.
+func TestDocumented(t *testing.T) {
+	said := map[string]bool{}
+	for _, s := range sources(t) {
+		dir := path.Dir(s.path)
+		if s.isTest() {
+			continue
+		}
+		said[dir] = said[dir] || s.file.Doc != nil
+		for _, decl := range s.file.Decls {
+			for _, name := range undocumented(decl) {
+				t.Errorf("%s: %s has no doc comment", s.set.Position(decl.Pos()), name)
+			}
+		}
+	}
+	for dir, documented := range said {
+		if !documented {
+			t.Errorf("package %s has no comment", dir)
+		}
+	}
+}
+
+// undocumented lists the exported names of a declaration that have no comment;
+// one above a group serves all of it.
+func undocumented(decl ast.Decl) []string {
+	if f, is := decl.(*ast.FuncDecl); is {
+		if f.Doc == nil && f.Name.IsExported() && (f.Recv == nil || ast.IsExported(receiver(f))) && !obvious[f.Name.Name] {
+			return []string{f.Name.Name}
+		}
+		return nil
+	}
+	var names []string
+	group := decl.(*ast.GenDecl)
+	for _, spec := range group.Specs {
+		switch spec := spec.(type) {
+		case *ast.TypeSpec:
+			if spec.Name.IsExported() && group.Doc == nil && spec.Doc == nil {
+				names = append(names, spec.Name.Name)
+			}
+		case *ast.ValueSpec:
+			for _, name := range spec.Names {
+				if name.IsExported() && group.Doc == nil && spec.Doc == nil && spec.Comment == nil {
+					names = append(names, name.Name)
+				}
+			}
+		}
+	}
+	return names
+}
+
+// obvious are the methods of the standard library's interfaces, which say what
+// they do by their names.
+var obvious = map[string]bool{"String": true, "Error": true, "Unwrap": true, "Set": true, "Type": true, "Len": true, "Less": true, "Swap": true}
+
+// receiver is the name of a method's type.
+func receiver(f *ast.FuncDecl) string {
+	of := f.Recv.List[0].Type
+	for {
+		switch inner := of.(type) {
+		case *ast.StarExpr:
+			of = inner.X
+		case *ast.IndexExpr:
+			of = inner.X
+		case *ast.IndexListExpr:
+			of = inner.X
+		case *ast.Ident:
+			return inner.Name
+		default:
+			return ""
+		}
+	}
+}

@@ -1,0 +1,150 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/preferred"
+	"shuntwright/match"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// shopping is what plan --buy names, in JSON.
+type shopping struct {
+	Series           string          `json:"series"`
+	TolerancePercent float64         `json:"tolerance_percent"`
+	Ohms             []float64       `json:"ohms"`
+	Found            bool            `json:"found"`
+	Proven           bool            `json:"proven"`
+	Worst            report.Maybe    `json:"worst_full_scale_error_percent,omitempty"`
+	Positions        []boughtNetwork `json:"positions,omitempty"`
+}
+
+// boughtNetwork is one position with the bought parts at their nominal values.
+type boughtNetwork struct {
+	Position string  `json:"position"`
+	Network  string  `json:"network"`
+	Ohms     float64 `json:"ohms"`
+}
+
+// trimSpan is how far beyond the targets a bought value may lie: a hundred
+// times more still trims in parallel, a hundredth in series, by one percent.
+const trimSpan = 100
+
+// checkBuy refuses --buy and --series where they cannot be served.
+func (c *call) checkBuy(s *setup) error {
+	switch {
+	case !c.flags.Changed("buy") && c.flags.Changed("series"):
+		return misused("--series belongs to --buy N")
+	case !c.flags.Changed("buy"):
+		return nil
+	case c.options.buy < 1:
+		return misused("--buy %d: at least one part", c.options.buy)
+	case math.IsNaN(s.class(c)) || s.class(c) <= 0:
+		return misused("--buy needs to know how true is true enough: give --class PERCENT, or a class in the meter file")
+	}
+	return nil
+}
+
+// shop looks for the smallest set of preferred values that brings every range
+// within the class.
+func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, match.Bought, error) {
+	list := &shopping{Series: c.options.series, Ohms: []float64{}}
+	if list.Series == "" {
+		list.Series = preferred.SeriesOf(s.nominals())
+	}
+	low, high := math.Inf(1), 0.0
+	for _, n := range q.problem.Needs {
+		low, high = min(low, n.Target/trimSpan), max(high, n.Target*trimSpan)
+	}
+	values, err := preferred.Values(list.Series, low, high)
+	if err != nil {
+		return nil, match.Bought{}, misused("--series: %w", err)
+	}
+	if list.TolerancePercent, err = preferred.TolerancePercent(list.Series); err != nil {
+		return nil, match.Bought{}, misused("--series: %w", err)
+	}
+	bought, err := q.stock.Buy(ctx, q.problem, values, c.options.buy, s.class(c))
+	if err != nil {
+		return nil, bought, err
+	}
+	list.Found, list.Proven = bought.Found, bought.Proven
+	if bought.Found {
+		list.Ohms = append(list.Ohms, bought.Values...)
+		list.Worst = report.Some(bought.Plan.Worst)
+	}
+	return list, bought, nil
+}
+
+// nominals are what is marked on the parts of the drawer.
+func (s *setup) nominals() []float64 {
+	var out []float64
+	for _, p := range s.parts {
+		if p.Nominal.Text != "" {
+			out = append(out, p.Nominal.Base)
+		}
+	}
+	return out
+}
+
+// shoppingTable shows where the bought parts would go; they stand in it as
+// resistances.
+func (s *setup) shoppingTable(q *search, bought match.Bought, list *shopping) report.Table {
+	table := report.Table{Name: "buy", Columns: []report.Column{
+		{Title: "with what is bought", Key: "position", Flexible: true},
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "error", Key: "error_percent", Number: true},
+	}}
+	if !bought.Found || len(bought.Values) == 0 {
+		return table
+	}
+	leaf := func(part int) wiring.Network {
+		if part >= len(q.chosen) {
+			x := bought.Values[part-len(q.chosen)]
+			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(quantity.Format(x, quantity.Ohm, 3), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
+		}
+		return wiring.Network{ID: s.parts[q.chosen[part]].ID}
+	}
+	for slot, n := range bought.Plan.Networks {
+		position := s.positions[q.open[slot]].Name
+		w := wireTree(n.Tree(), leaf, q.kept[q.open[slot]])
+		list.Positions = append(list.Positions, boughtNetwork{position, w.String(), n.Value()})
+		table.Rows = append(table.Rows, []report.Cell{
+			report.Words(position), report.Words(w.String()),
+			report.Quantity(n.Value(), quantity.Ohm, 4),
+			report.PercentError(100*(n.Value()/q.problem.Needs[slot].Target-1), math.NaN()),
+		})
+	}
+	return table
+}
+
+// shoppingWords say what to buy in one sentence.
+func (c *call) shoppingWords(list *shopping) string {
+	var values []string
+	for _, x := range list.Ohms {
+		values = append(values, quantity.Format(x, quantity.Ohm, 3))
+	}
+	switch {
+	case !list.Found && list.Proven:
+		return fmt.Sprintf("nothing to buy helps: no %d values of %s bring every range within the class", c.options.buy, list.Series)
+	case !list.Found:
+		return fmt.Sprintf("no set of at most %d values of %s was found that brings every range within the class (not proven)", c.options.buy, list.Series)
+	case len(list.Ohms) == 0:
+		return "nothing to buy: the drawer alone brings every range within the class"
+	}
+	smallest := "no smaller set does"
+	if !list.Proven {
+		smallest = "whether a smaller set does is not proven"
+	}
+	return fmt.Sprintf("buy %s (%s, ±%g %%: measure them before use): at their nominal values every range is within the class, worst error %.2f %%; %s",
+		strings.Join(values, " and "), list.Series, list.TolerancePercent, *list.Worst, smallest)
+}
+
+// seriesNames are what --series takes.
+func seriesNames() string { return strings.Join(slices.Clone(preferred.Names()), ", ") }
