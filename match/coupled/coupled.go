@@ -128,7 +128,7 @@ func (s *solver) answer() Answer {
 	if a.Whole > 0 {
 		a.Worst = s.best.costs[0]
 		a.Bound = math.Min(s.low, a.Worst)
-		if s.proven && s.p.Enough == 0 {
+		if s.proven && !s.good {
 			a.Bound = a.Worst // it may differ by what counts as equal
 		}
 	}

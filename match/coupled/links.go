@@ -1,5 +1,7 @@
 package coupled
 
+import "slices"
+
 // links tells which slots a range depends on and which ranges a slot moves.
 type links struct {
 	slots  [][]int32 // of each range
@@ -21,4 +23,9 @@ func newLinks(p Problem) links {
 		}
 	}
 	return l
+}
+
+// moves tells whether slot s moves a range that is to be whole.
+func (d *dfs) moves(s int32) bool {
+	return slices.ContainsFunc(d.links.ranges[s], func(r int32) bool { return d.sc.whole[r] })
 }

@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"math"
+	"slices"
 )
 
 // dfs is one depth-first search for plans that keep to a goal.
@@ -15,18 +16,24 @@ type dfs struct {
 	limit int       // most nodes
 	blind bool      // only filling counts: a plan found is not looked at
 
-	nodes []*node   // one a depth
-	dirty []bool    // for each range whether its windows must be looked at again
-	stale int       // how many are
-	light []int     // room for weigh
-	side  []float64 // room for moved
-	count int       // nodes so far
-	found bool
-	cut   bool // ended before everything was looked at
+	nodes  []*node     // one a depth
+	dirty  []bool      // for each range whether its windows must be looked at again
+	stale  int         // how many are
+	light  []int       // room for weigh
+	side   []float64   // room for moved
+	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
+	count  int         // nodes so far
+	found  bool
+	cut    bool // ended before everything was looked at
 }
 
 func newDFS(s *solver) *dfs {
-	return &dfs{solver: s, dirty: make([]bool, s.p.Ranges), light: make([]int, len(s.p.Slots)), held: make([]bool, len(s.p.Slots)), side: make([]float64, s.p.Ranges)}
+	d := &dfs{solver: s, dirty: make([]bool, s.p.Ranges), light: make([]int, len(s.p.Slots)), held: make([]bool, len(s.p.Slots)), side: make([]float64, s.p.Ranges),
+		slopes: make([][]float64, s.p.Ranges)}
+	for r, slots := range s.links.slots {
+		d.slopes[r] = slices.Repeat([]float64{math.Inf(1)}, len(slots))
+	}
+	return d
 }
 
 // seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.

@@ -5,6 +5,9 @@ import "math"
 // notable is the fraction of a window that must go for the ranges to be looked at again: windows of thousands would creep for ever.
 const notable = 8
 
+// caution is how much more than a slope tells a slot is taken to move an error.
+const caution = 1.3
+
 // settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
 // possible below n.
 func (d *dfs) settle(n *node) bool {
@@ -69,20 +72,34 @@ func (d *dfs) shrinkBy(n *node, r int32) bool {
 	}
 	if top > level {
 		d.corner(n, r, -1)
-		for i, s := range d.links.slots[r] {
-			d.trim(n, r, s, d.links.rising[r][i], +1, bottom)
-		}
+		d.trimAll(n, r, +1, bottom, top)
 	}
 	if bottom < -level {
 		top = d.corner(n, r, +1)
 		if !(top >= -level) {
 			return false
 		}
-		for i, s := range d.links.slots[r] {
-			d.trim(n, r, s, d.links.rising[r][i], -1, top)
-		}
+		d.trimAll(n, r, -1, top, bottom)
 	}
 	return true
+}
+
+// trimAll cuts the windows of all slots of range r where they take its error beyond its level on one side. error is that at the corner
+// best for that side, at which x stands, opposite that at the other. A slot that by what is known of its slope cannot come near the level is
+// passed over: that costs no proof, for only what the response itself says is ever cut.
+func (d *dfs) trimAll(n *node, r int32, side int8, error, opposite float64) {
+	slots, slopes, total := d.links.slots[r], d.slopes[r], 0.0
+	for i, s := range slots {
+		total += slopes[i] * (n.hi[s] - n.lo[s])
+	}
+	room := n.caps[r] + slack - float64(side)*error
+	scale := caution * math.Abs(opposite-error) / total
+	for i, s := range slots {
+		if slopes[i]*(n.hi[s]-n.lo[s])*scale <= room {
+			continue
+		}
+		d.trim(n, r, int32(i), side, error)
+	}
 }
 
 // corner sets x to the corner of n's box where the error of r is least (side -1) or greatest (+1), and returns the error there.
@@ -97,9 +114,10 @@ func (d *dfs) corner(n *node, r int32, side int8) float64 {
 	return d.eval(r)
 }
 
-// trim cuts the window of slot s where it takes the error of r beyond its level on one side, all other slots standing at the corner that
+// trim cuts the window of slot s, the i-th of range r, where it takes the error of r beyond its level on one side, all other slots standing at the corner that
 // is best for that side; error is that of the corner. It leaves x at the corner.
-func (d *dfs) trim(n *node, r, s int32, rising, side int8, error float64) {
+func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
+	s, rising := d.links.slots[r][i], d.links.rising[r][i]
 	list := n.live[s]
 	before := len(list)
 	if before < 2 || n.lo[s] == n.hi[s] {
@@ -120,6 +138,7 @@ func (d *dfs) trim(n *node, r, s int32, rising, side int8, error float64) {
 	}
 	good, bad := 0, len(list)-1
 	atGood, atBad := sign*error-level, beyond(bad)
+	d.slopes[r][i] = (atBad - atGood) / (n.hi[s] - n.lo[s])
 	if atBad > 0 {
 		for step := 1; bad-good > 1 && !d.ended; step *= 2 {
 			k := guess(value, good, bad, atGood, atBad, step)

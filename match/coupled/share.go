@@ -14,7 +14,7 @@ func (d *dfs) share(n *node) (changed, ok bool) {
 			continue
 		}
 		t := &d.tables[s]
-		if n.filter(s, t, func(c int32) bool { return !t.clashes(c, n.owner, s) }) {
+		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return !t.clashes(c, n.owner, s) }) {
 			d.touch(s)
 			changed = true
 		}
@@ -24,6 +24,14 @@ func (d *dfs) share(n *node) (changed, ok bool) {
 	}
 	lighter, ok := d.weigh(n)
 	return changed || lighter, ok
+}
+
+// long is how many candidates are too many to look at one by one at every node. Their parts matter only when halving has left fewer.
+const long = 256
+
+// short tells whether the candidates of slot s are to be looked at one by one. A slot that moves no range is never halved.
+func (d *dfs) short(n *node, s int32) bool {
+	return len(n.live[s]) <= long || !d.moves(s)
 }
 
 // own gives every slot the parts that all its candidates hold, and decides slots with only one candidate.
@@ -86,7 +94,7 @@ func (d *dfs) weigh(n *node) (changed, ok bool) {
 			continue
 		}
 		t, most := &d.tables[s], int32(min(d.light[s]+spare, math.MaxInt32))
-		if n.filter(s, t, func(c int32) bool { return t.sizes[c] <= most }) {
+		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return t.sizes[c] <= most }) {
 			d.touch(s)
 			changed = true
 		}
@@ -104,6 +112,9 @@ func (d *dfs) lightest(n *node, s int32) int {
 		return int(d.tables[s].sizes[n.chosen[s]])
 	case n.chosen[s] == open || !d.bound(n, s):
 		return 0
+	}
+	if !d.short(n, s) {
+		return int(d.tables[s].least)
 	}
 	least := int32(math.MaxInt32)
 	for _, c := range n.live[s] {

@@ -26,6 +26,7 @@ type solver struct {
 	low      float64 // proven: no plan has a smaller worst error
 	proven   bool
 	exact    bool
+	good     bool // the best plan is good enough
 	complete bool // whether the last question was looked at to the end
 	err      error
 	work     int

@@ -10,52 +10,55 @@ func (s *solver) run() {
 	if s.ctx.Err() != nil || !s.fill() {
 		return
 	}
-	s.lists = s.whole()
+	s.prepare()
 	if !s.start() {
 		return
 	}
-	g := anything
+	g := goal{rest: math.Inf(1), parts: math.MaxInt}
 	if s.p.Enough > 0 {
-		good := goal{rest: s.p.Enough, parts: math.MaxInt}
-		if good.admits(s.best) || s.any(good) {
-			s.proven = true
-			g.rest, g.parts = good.rest, s.fewest(good)
-			if g.parts < 0 {
+		g.rest = s.p.Enough
+		switch enough := g.admits(s.best) || s.any(g); {
+		case enough:
+			s.proven, s.good = true, true
+			s.cut(g)
+			if g.parts = s.fewest(g); g.parts < 0 {
 				return
 			}
-		} else if !s.complete {
+		case !s.complete:
 			return
-		} else {
+		default:
+			g.rest = math.Inf(1)
 			s.raise(s.p.Enough)
 		}
 	}
-	s.order(g)
+	s.settleAll(g)
 }
 
-// whole returns all candidates of every slot.
-func (s *solver) whole() [][]int32 {
-	lists := make([][]int32, len(s.tables))
+// prepare lists the candidates that count: for a slot that no scenario needs only those whose parts hold those of no other.
+func (s *solver) prepare() {
+	s.lists = make([][]int32, len(s.tables))
 	for i := range s.tables {
-		lists[i] = s.tables[i].all()
+		if slices.ContainsFunc(s.cases, func(sc scenario) bool { return sc.must[i] }) {
+			s.lists[i] = s.tables[i].all()
+		} else {
+			s.lists[i] = s.minimal[i]
+		}
 	}
-	return lists
 }
 
-// order settles the errors from the worst down, then the parts.
-func (s *solver) order(g goal) {
+// settleAll settles the errors from the worst down, then the parts.
+func (s *solver) settleAll(g goal) {
 	for k := range s.cases[0].ranges {
-		if !s.minimise(g, k) {
+		if k == 0 && !s.worst(g) || k > 0 && !s.minimise(g, k) {
 			return
 		}
 		s.proven = true
-		if k == 0 && g.parts == math.MaxInt {
-			s.raise(s.best.costs[0])
-		}
 		g = g.settled(s.best.costs[k] + Equal)
+		s.cut(g)
 	}
 	s.proven = true
-	if len(g.top) > 0 {
-		g.rest, g.top = g.top[len(g.top)-1], g.top[:len(g.top)-1]
+	if last := len(g.top) - 1; last >= 0 {
+		g.rest, g.top = g.top[last], g.top[:last]
 	}
 	if g.parts == math.MaxInt {
 		if g.parts = s.fewest(g); g.parts < 0 {
@@ -65,17 +68,42 @@ func (s *solver) order(g goal) {
 	s.exact = s.firstParts(g)
 }
 
-// start finds a first plan.
+// start finds a first plan and betters it while that is easy.
 func (s *solver) start() bool {
 	if !s.any(anything) {
 		return false
 	}
-	for len(s.best.costs) > 0 && s.best.costs[0] > 1e-7 && s.ask(goal{rest: s.best.costs[0] / 2, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
+	s.complete = true
+	for len(s.best.costs) > 0 && s.best.costs[0] > 4*margin {
+		half := s.best.costs[0] / 2
+		if !s.ask(goal{rest: half, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
+			if s.complete {
+				s.raise(half)
+			}
+			break
+		}
 	}
 	if !s.complete && !s.ended {
 		s.polish()
 	}
+	if len(s.best.costs) > 0 {
+		s.cut(goal{rest: max(s.best.costs[0]+Equal, s.p.Enough), parts: math.MaxInt})
+	}
 	return true
+}
+
+// cut forgets the candidates that no plan with this goal, or a tighter one, can have, by what follows at the root of its search.
+func (s *solver) cut(g goal) {
+	if len(s.cases) > 1 || s.ended {
+		return
+	}
+	s.dfs.goal, s.dfs.sc, s.dfs.lists = g, &s.cases[0], s.lists
+	if !s.dfs.root() {
+		return
+	}
+	for i, list := range s.dfs.at(0).live {
+		s.lists[i] = slices.Clone(list)
+	}
 }
 
 // ask tells whether there is a plan that keeps to the goal; complete then tells whether a no is proven.
@@ -94,15 +122,34 @@ func (s *solver) ask(g goal, lists [][]int32, limit int) bool {
 
 func (s *solver) any(g goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 
+// worst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
+// goes up from there, doubling, until a plan is found. It returns false if it ended before all was proven.
+func (s *solver) worst(g goal) bool {
+	if s.good {
+		return s.minimise(g, 0)
+	}
+	for level := max(s.best.costs[0]/64, 2*s.low); ; level *= 2 {
+		goal, before := g, s.best
+		goal.rest = level
+		if !s.minimise(goal, 0) {
+			return false
+		}
+		if s.best != before || level >= s.best.costs[0]-margin {
+			s.raise(s.best.costs[0])
+			return true
+		}
+		s.raise(level)
+	}
+}
+
 // minimise makes the k-th error from the worst down as small as the goal allows. It returns false if it ended before that was proven.
 func (s *solver) minimise(g goal, k int) bool {
-	g.rest = min(g.rest, s.best.costs[k]-margin)
 	for i := range s.cases {
+		g.rest = min(g.rest, s.best.costs[k]-margin)
 		s.dfs.first, s.dfs.limit = false, math.MaxInt
 		if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
 			return false
 		}
-		g.rest = min(g.rest, s.best.costs[k]-margin)
 	}
 	return true
 }
@@ -158,5 +205,5 @@ func (s *solver) stop() bool {
 	if s.work < s.p.Budget || s.best == nil {
 		return false
 	}
-	return s.proven || s.best.costs[0]-s.low <= s.p.Gap
+	return s.proven || len(s.best.costs) > 0 && s.best.costs[0]-s.low <= s.p.Gap
 }

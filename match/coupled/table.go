@@ -1,6 +1,9 @@
 package coupled
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // table holds the candidates of one slot field by field, so that walks over values and over parts touch little memory.
 type table struct {
@@ -8,6 +11,7 @@ type table struct {
 	parts  []int32 // stride a candidate, filled up with a part that nobody ever owns
 	sizes  []int32
 	stride int
+	least  int32 // of sizes
 }
 
 func newTable(slot Slot, none int32) table {
@@ -17,7 +21,9 @@ func newTable(slot Slot, none int32) table {
 	}
 	n := len(slot.Candidates)
 	t.values, t.parts, t.sizes = make([]float64, 0, n), make([]int32, 0, n*t.stride), make([]int32, 0, n)
+	t.least = math.MaxInt32
 	for _, c := range slot.Candidates {
+		t.least = min(t.least, int32(len(c.Parts)))
 		t.values = append(t.values, c.Value)
 		t.sizes = append(t.sizes, int32(len(c.Parts)))
 		t.parts = append(t.parts, c.Parts...)
