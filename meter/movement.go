@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// ReferenceCelsius is the temperature at which a coil's resistance is stated unless the meter says otherwise, in °C.
-const ReferenceCelsius = 20
+// usualReference is the temperature at which a coil's resistance is stated unless the meter says otherwise, in °C.
+const usualReference = 20
 
 // Movement is the moving-coil mechanism that all ranges of a meter share. NewMovement gives one in which everything that is not
 // known says so; a Movement built by hand must set every field.
@@ -28,7 +28,7 @@ func NewMovement(fullScaleAmperes, coilOhms float64) Movement {
 	return Movement{
 		FullScaleAmperes: fullScaleAmperes, FullScaleLimitPercent: math.NaN(),
 		CoilOhms: coilOhms, CoilGainPercent: math.NaN(), CoilFloorOhms: math.NaN(),
-		Divisions: math.NaN(), ReferenceCelsius: ReferenceCelsius,
+		Divisions: math.NaN(), ReferenceCelsius: usualReference,
 	}
 }
 

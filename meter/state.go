@@ -68,9 +68,6 @@ func (d divider) movement() float64 {
 	if !d.voltage {
 		return 1 / (1 + k)
 	}
-	if d.lead == 0 {
-		return 1 / d.branch
-	}
 	return 1 / (float64(d.lead*(1+k)) + d.branch)
 }
 

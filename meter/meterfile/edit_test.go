@@ -44,6 +44,15 @@ func TestSetFittedKeepsTheRest(t *testing.T) {
 	}
 }
 
+// Where the fields of an object stand on lines of their own, a new one gets its own line too.
+func TestSetFittedOnItsOwnLine(t *testing.T) {
+	const text = "{\"movement\": {\"full_scale\": \"1 mA\", \"coil\": \"50 ohm\"}, \"circuits\": [{\"circuit\": \"chain\", \"ranges\": [\"3 V\", \"30 V\"], \"fitted\": {\n\t\"3 V\": \"R1\"\n}}]}"
+	got, err := meterfile.SetFitted([]byte(text), "chain 30 V", "R2")
+	if want := strings.Replace(text, "\"R1\"", "\"R1\",\n\t\"30 V\": \"R2\"", 1); err != nil || string(got) != want {
+		t.Errorf("%v\n%s\nwant\n%s", err, got, want)
+	}
+}
+
 // Filling and clearing every position of every circuit of the trade gives the file back, byte by byte, where it was open before.
 func TestSetAndClearAreInverse(t *testing.T) {
 	files, _ := filepath.Glob(filepath.Join(circuitsFolder, "*.json"))

@@ -65,6 +65,9 @@ func TestFaultsListed(t *testing.T) {
 	if math.Abs(faults[0].MovementAmperes/(300.0/1100)-1) > 1e-12 {
 		t.Errorf("open shunt: %v A", faults[0].MovementAmperes)
 	}
+	if math.Abs(faults[1].MovementAmperes/(300.0/1100)-1) > 1e-12 {
+		t.Errorf("shorted multiplier: %v A", faults[1].MovementAmperes)
+	}
 }
 
 func TestFaultsWithoutDiodes(t *testing.T) {
