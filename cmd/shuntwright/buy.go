@@ -107,7 +107,7 @@ func (s *setup) shoppingTable(q *search, bought match.Bought, list *shopping) re
 	leaf := func(part int) wiring.Network {
 		if part >= len(q.chosen) {
 			x := bought.Values[part-len(q.chosen)]
-			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(quantity.Format(x, quantity.Ohm, 3), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
+			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(asSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
 		return wiring.Network{ID: s.parts[q.chosen[part]].ID}
 	}
@@ -128,7 +128,7 @@ func (s *setup) shoppingTable(q *search, bought match.Bought, list *shopping) re
 func (c *call) shoppingWords(list *shopping) string {
 	var values []string
 	for _, x := range list.Ohms {
-		values = append(values, quantity.Format(x, quantity.Ohm, 3))
+		values = append(values, asSold(x))
 	}
 	switch {
 	case !list.Found && list.Proven:
@@ -144,6 +144,16 @@ func (c *call) shoppingWords(list *shopping) string {
 	}
 	return fmt.Sprintf("buy %s (%s, ±%g %%: measure them before use): at their nominal values every range is within the class, worst error %.2f %%; %s",
 		strings.Join(values, " and "), list.Series, list.TolerancePercent, *list.Worst, smallest)
+}
+
+// asSold is a preferred value with the digits that the series has: two, or
+// three where two would be another value.
+func asSold(ohms float64) string {
+	two := quantity.Format(ohms, quantity.Ohm, 2)
+	if v, err := quantity.Parse(two, quantity.Ohm, quantity.Positive); err == nil && math.Abs(v.Base-ohms) < 1e-9*ohms {
+		return two
+	}
+	return quantity.Format(ohms, quantity.Ohm, 3)
 }
 
 // seriesNames are what --series takes.

@@ -50,15 +50,16 @@ func paragraphs(lines []string, width int) []string {
 }
 
 // Wrap breaks a text at spaces so that no line is wider than width columns,
-// where its words allow that; further lines start two columns in. A text that
-// brings its own line breaks is left alone.
+// where its words allow that; further lines start two columns in. A no-break
+// space holds its words together, and a text that brings its own line breaks is
+// left alone.
 func Wrap(words string, width int) string {
 	if width <= 0 || strings.Contains(words, "\n") {
 		return words
 	}
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(words) {
+	for _, word := range strings.FieldsFunc(words, func(r rune) bool { return r == ' ' }) {
 		switch {
 		case line == "":
 			line = word

@@ -1,0 +1,248 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+)
+
+// sample has everything that a document can hold.
+func sample() Document {
+	return Document{
+		Heading: "a heading",
+		Tables: []Table{
+			{Name: "positions", Columns: []Column{
+				{Title: "position", Key: "position", Flexible: true},
+				{Title: "mΩ and µA", Key: "milliohms", Number: true},
+				{Title: "network", Key: "network", Flexible: true},
+				{Title: "", Key: "volts", Number: true, Bare: true},
+				{Title: "empty", Key: "empty"},
+			}, Rows: [][]Cell{
+				{Words("shunt 10 mA"), PercentPair(0.5, 0.77), Words("R001 || R002"), Pair("1 V", "1.0000000001"), Words("")},
+				{Words("ring, \"outer\""), None(), {Text: "open", Silent: true, Mark: Wrong}, None(), Words("")},
+			}},
+			{Name: "ranges", Columns: []Column{{Title: "range", Key: "range"}}, Rows: [][]Cell{{Words("10 mA")}}},
+			{Name: "nothing", Columns: []Column{{Title: "nothing", Key: "nothing"}}},
+		},
+		Closing: []string{"a closing line"},
+		Notes: Notes{Cautions: []string{"it kills"}, Assumptions: []string{"nothing much"},
+			Warnings: []string{"one", "two", "three", "four", "five", "six"}},
+		Answer: map[string]any{"a": "<&>", "x": 0.1},
+		Good:   true,
+	}
+}
+
+func render(t *testing.T, doc Document, style Style) (out, aside string) {
+	t.Helper()
+	var o, a bytes.Buffer
+	if err := Render(&o, &a, doc, style); err != nil {
+		t.Fatal(err)
+	}
+	return o.String(), a.String()
+}
+
+// TestTable pins the look: no frame, one rule, headers as they are written
+// ("mΩ", never "MΩ"), no column in which nothing stands, no table without rows.
+func TestTable(t *testing.T) {
+	out, aside := render(t, sample(), Style{Format: "table", Width: 80})
+	const want = `a heading
+
+position           mΩ and µA  network
+--------------------------------------------
+shunt 10 mA    +0.50 ±0.77 %  R001 || R002
+ring, "outer"              -  open
+
+range
+-------
+10 mA
+
+a closing line
+
+assumed: nothing much
+warning: one
+warning: two
+warning: three
+warning: four
+warning: and 2 more; --format json lists them all
+caution: it kills
+`
+	if out != want || aside != "" {
+		t.Errorf("%s\nwant\n%s\naside %q", out, want, aside)
+	}
+}
+
+// TestWarningsCounted: the fourth warning is shown, and of more the rest is
+// counted; four need no count.
+func TestWarningsCounted(t *testing.T) {
+	for n, last := range map[int]string{
+		1: "warning: w0", mostWarnings: "warning: w3",
+		mostWarnings + 1: "warning: and 1 more; --format json lists them all",
+		100:              "warning: and 96 more; --format json lists them all",
+	} {
+		var notes Notes
+		for i := range n {
+			notes.Warnings = append(notes.Warnings, fmt.Sprint("w", i))
+		}
+		lines := notes.lines(mostWarnings)
+		if got := lines[len(lines)-1]; got != last || len(lines) != min(n, mostWarnings+1) {
+			t.Errorf("%d warnings: %d lines, the last is %q, want %q", n, len(lines), got, last)
+		}
+	}
+}
+
+// TestColours: marks paint a terminal only, and take no width.
+func TestColours(t *testing.T) {
+	plain, _ := render(t, sample(), Style{Format: "table", Width: 80})
+	painted, _ := render(t, sample(), Style{Format: "table", Width: 80, Color: true})
+	if strings.Contains(plain, "\x1b") || !strings.Contains(painted, "\x1b[31mopen\x1b[0m") {
+		t.Errorf("plain %q, painted %q", plain, painted)
+	}
+	for mark, code := range map[Mark]string{Plain: "", Fine: "\x1b[32m", Doubtful: "\x1b[33m", Wrong: "\x1b[31m"} {
+		if got := colored(Cell{Text: "x", Mark: mark}, true); !strings.HasPrefix(got, code+"x") {
+			t.Errorf("mark %d: %q", mark, got)
+		}
+	}
+}
+
+// TestCSV: one table, keys at its head, full precision, nothing where nothing
+// applies; every note goes aside, none is counted only.
+func TestCSV(t *testing.T) {
+	out, aside := render(t, sample(), Style{Format: "csv"})
+	const want = "position,milliohms,network,volts,empty\n" +
+		"shunt 10 mA,0.5,R001 || R002,1.0000000001,\n" +
+		"\"ring, \"\"outer\"\"\",,,,\n"
+	if out != want {
+		t.Errorf("%s\nwant\n%s", out, want)
+	}
+	if rows, err := csv.NewReader(strings.NewReader(out)).ReadAll(); err != nil || len(rows) != 3 {
+		t.Errorf("read back: %d rows, %v", len(rows), err)
+	}
+	if strings.Count(aside, "warning: ") != 6 || !strings.Contains(aside, "caution: it kills\n") || !strings.Contains(aside, "assumed: nothing much\n") {
+		t.Errorf("aside: %s", aside)
+	}
+	for name, first := range map[string]string{"": "position,", "positions": "position,", "ranges": "range\n", "nothing": "nothing\n"} {
+		if out, _ := render(t, sample(), Style{Format: "csv", Table: name}); !strings.HasPrefix(out, first) {
+			t.Errorf("table %q: %s", name, out)
+		}
+	}
+}
+
+// TestRefused: a table or a format that is not there is an error that names
+// what is, and nothing comes out.
+func TestRefused(t *testing.T) {
+	for _, test := range []struct {
+		doc   Document
+		style Style
+		want  string
+	}{
+		{sample(), Style{Format: "csv", Table: "rangs"}, `no table "rangs" in this answer: one of positions, ranges, nothing`},
+		{Document{}, Style{Format: "csv"}, "this answer has no table"},
+		{sample(), Style{Format: "xml"}, `unknown format "xml": one of table, json, csv, markdown`},
+		{Document{Answer: func() {}}, Style{Format: "json"}, "writing JSON"},
+	} {
+		var out, aside bytes.Buffer
+		err := Render(&out, &aside, test.doc, test.style)
+		if err == nil || !strings.Contains(err.Error(), test.want) || out.Len()+aside.Len() > 0 {
+			t.Errorf("%+v: %v, %q, want %q", test.style, err, out.String()+aside.String(), test.want)
+		}
+	}
+}
+
+func TestJSON(t *testing.T) {
+	out, aside := render(t, sample(), Style{Format: "json"})
+	if out != "{\n  \"a\": \"<&>\",\n  \"x\": 0.1\n}\n" || aside != "" || !json.Valid([]byte(out)) {
+		t.Errorf("%q, aside %q", out, aside)
+	}
+}
+
+// TestMarkdown: bars are escaped, numbers stand right, drawings are fenced.
+func TestMarkdown(t *testing.T) {
+	doc := sample()
+	doc.Closing = append(doc.Closing, "a drawing\n  ──[ coil ]──")
+	out, aside := render(t, doc, Style{Format: "markdown"})
+	for _, want := range []string{
+		"## a heading\n\n| position | mΩ and µA | network |\n|:--- | ---:|:--- |\n",
+		`| shunt 10 mA | +0.50 ±0.77 % | R001 \|\| R002 |`,
+		"\n\na closing line\n\n```\na drawing\n  ──[ coil ]──\n```\n\n- assumed: nothing much\n- warning: one\n",
+	} {
+		if !strings.Contains(out, want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+	if strings.Contains(out, "| nothing") || aside != "" || !strings.HasSuffix(out, "- caution: it kills\n") {
+		t.Errorf("%s\naside %q", out, aside)
+	}
+}
+
+func TestWrap(t *testing.T) {
+	for _, test := range []struct {
+		words string
+		width int
+		want  string
+	}{
+		{"one two three", 80, "one two three"},
+		{"one two three", 13, "one two three"},
+		{"one two three", 12, "one two\n  three"},
+		{"one two three", 7, "one two\n  three"},
+		{"one two three four", 9, "one two\n  three\n  four"},
+		{"unbreakable words", 5, "unbreakable\n  words"},
+		{"Ω Ω Ω", 5, "Ω Ω Ω"},
+		{"Ω Ω Ω", 4, "Ω Ω\n  Ω"},
+		{"a\u00a0b c", 4, "a\u00a0b\n  c"},
+		{"one two", 0, "one two"},
+		{"a drawing\nof two lines", 5, "a drawing\nof two lines"},
+		{"", 5, ""},
+	} {
+		if got := Wrap(test.words, test.width); got != test.want {
+			t.Errorf("Wrap(%q, %d) = %q, want %q", test.words, test.width, got, test.want)
+		}
+	}
+}
+
+// TestNarrow: flexible columns give way, firm ones do not, and no line is
+// wider than asked for as long as the flexible ones have room.
+func TestNarrow(t *testing.T) {
+	doc := Document{Tables: []Table{{Name: "t", Columns: []Column{
+		{Title: "id", Key: "id"}, {Title: "short", Key: "s", Flexible: true}, {Title: "long", Key: "l", Flexible: true},
+	}, Rows: [][]Cell{{Words("R001"), Words("tin A"), Words(strings.TrimSpace(strings.Repeat("word ", 30)))}}}}}
+	for _, width := range []int{40, 60, 80, 200} {
+		out, _ := render(t, doc, Style{Format: "table", Width: width})
+		widest := 0
+		for line := range strings.Lines(out) {
+			widest = max(widest, text.StringWidth(strings.TrimRight(line, "\n")))
+		}
+		if widest > width {
+			t.Errorf("%d columns where %d are asked for:\n%s", widest, width, out)
+		}
+		if strings.Count(out, "word") != 30 || !strings.Contains(out, "tin A") {
+			t.Errorf("words are lost at %d columns:\n%s", width, out)
+		}
+	}
+}
+
+// TestEastAsianLocale: Ω, µ and ± take one column in every locale. Which one
+// holds is read when a process starts, so the table is set in another process.
+func TestEastAsianLocale(t *testing.T) {
+	const inside = "SHUNTWRIGHT_TEST_LOCALE"
+	if os.Getenv(inside) != "" {
+		fmt.Println("width", text.StringWidth("Ωµ±")) // to the process that asked
+		return
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Skip("the test cannot find itself:", err)
+	}
+	child := exec.Command(self, "-test.run=^TestEastAsianLocale$")
+	child.Env = append(os.Environ(), inside+"=1", "LC_ALL=ja_JP.UTF-8", "LANG=ja_JP.UTF-8", "RUNEWIDTH_EASTASIAN=1")
+	out, err := child.Output()
+	if err != nil || !strings.Contains(string(out), "width 3\n") {
+		t.Errorf("%v: %s", err, out)
+	}
+}
