@@ -32,14 +32,17 @@ const (
 	noise        = 100 * time.Millisecond // below it, starting a solver counts for more than solving
 )
 
-// result is one time; proven is false where the limit ran out.
+// result is one time; where neither holds the limit ran out.
 type result struct {
-	taken  time.Duration
-	proven bool
+	taken          time.Duration
+	proven, failed bool
 }
 
 func (r result) String() string {
-	if !r.proven {
+	switch {
+	case r.failed:
+		return "failed"
+	case !r.proven:
 		return fmt.Sprintf("> %.3g", r.taken.Seconds())
 	}
 	return fmt.Sprintf("%.3f", r.taken.Seconds())
@@ -85,17 +88,17 @@ func TestAgainstGeneralSolvers(t *testing.T) {
 	if len(present) == 0 {
 		t.Skip("no general solver is installed")
 	}
-	fmt.Println("| instance | drawer | positions | optimum % | ours s | cbc s | glpsol s | minisat s |")
-	fmt.Println("|---|--:|--:|--:|--:|--:|--:|--:|")
+	table := []string{"| instance | drawer | positions | optimum % | ours s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|"}
+	defer func() { fmt.Println(strings.Join(table, "\n")) }() // also of what was measured before a failure
 	for _, name := range slices.Concat(separateInstances, coupledInstances) {
 		if only.MatchString(name) {
-			t.Run(name, func(t *testing.T) { compare(t, name, limit, present) })
+			t.Run(name, func(t *testing.T) { table = append(table, compare(t, name, limit, present)) })
 		}
 	}
 }
 
-// compare runs one instance and prints its row, whatever comes out.
-func compare(t *testing.T, name string, limit time.Duration, present []solver) {
+// compare runs one instance and returns its row, whatever comes out.
+func compare(t *testing.T, name string, limit time.Duration, present []solver) string {
 	stock, problem, published, total := match.PublishedInstance(t, name)
 	c := contest{stock: stock, problem: problem, limit: limit}
 	lists, got := columns(stock.Values(), problem)
@@ -121,10 +124,12 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) {
 			t.Errorf("%s proves %.15g %%, Plan %.15g %%", s.name, least, worst)
 		}
 	}
-	fmt.Println(tableRow(name, stock.Len(), len(problem.Needs), published, ours, results))
 	if err := judge(ours, results, c.coupled); err != nil {
 		t.Error(err)
 	}
+	row := tableRow(name, stock.Len(), len(problem.Needs), published, ours, results)
+	t.Log(row)
+	return row
 }
 
 func isCoupled(p match.Problem) bool {
@@ -147,7 +152,7 @@ func (c contest) plan(t *testing.T) (result, float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return result{taken, plan.Proven && plan.Bound == plan.Worst}, plan.Worst
+	return result{taken: taken, proven: plan.Proven && plan.Bound == plan.Worst}, plan.Worst
 }
 
 // ask measures a solver, writing the models and starting it included. The
@@ -164,10 +169,11 @@ func (c contest) ask(t *testing.T, s solver) (r result, percent, gap float64) {
 	} else {
 		percent, err = leastLevel(c.lists, ask)
 	}
-	r = result{time.Since(start), err == nil}
+	r = result{taken: time.Since(start), proven: err == nil}
 	if errors.Is(err, context.DeadlineExceeded) {
 		r.taken = c.limit
 	} else if err != nil {
+		r.failed = true
 		t.Errorf("%s: %v", s.name, err)
 	}
 	return r, percent, gap
