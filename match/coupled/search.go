@@ -14,7 +14,6 @@ type dfs struct {
 	held  []bool    // for each slot whether it must be filled though the scenario lets it stay open
 	first bool      // stop at the first plan; else lower goal.rest below each plan found
 	limit int       // most nodes
-	blind bool      // only filling counts: a plan found is not looked at
 
 	nodes  []*node     // one a depth
 	dirty  []bool      // for each range whether its windows must be looked at again
@@ -121,10 +120,6 @@ func (d *dfs) visit(depth int, change func(*node)) {
 
 // leaf looks at a plan with nothing left to decide.
 func (d *dfs) leaf(n *node) {
-	if d.blind {
-		d.found = true
-		return
-	}
 	p := d.measure(n.chosen, d.sc)
 	if p == nil || !d.goal.admits(p) {
 		return

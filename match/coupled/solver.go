@@ -34,6 +34,7 @@ type solver struct {
 	ended    bool      // the context has ended or the response has failed
 	x, dst   []float64 // one evaluation
 	dfs      *dfs
+	packing  *packing
 }
 
 func newSolver(ctx context.Context, p Problem) *solver {
@@ -64,6 +65,12 @@ func (s *solver) tick() {
 	if s.ticks&127 == 0 && s.ctx.Err() != nil {
 		s.ended = true
 	}
+}
+
+// over tells whether to end at once.
+func (s *solver) over() bool {
+	s.ended = s.ended || s.ctx.Err() != nil
+	return s.ended
 }
 
 // measure looks at a choice as a whole. It returns nil if the response fails.

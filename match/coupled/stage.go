@@ -70,9 +70,18 @@ func (s *solver) settleAll(g goal) {
 
 // start finds a first plan and betters it while that is easy.
 func (s *solver) start() bool {
-	if !s.any(anything) {
-		return false
+	if s.packing != nil { // the greedy plan does not fill enough
+		chosen := s.packing.find(s.ctx, s.cases[0].must)
+		if chosen == nil {
+			return false
+		}
+		p := s.measure(chosen, &s.cases[0])
+		if p == nil {
+			return false
+		}
+		s.best = p
 	}
+	s.report()
 	s.complete = true
 	for len(s.best.costs) > 0 && s.best.costs[0] > 4*margin {
 		half := s.best.costs[0] / 2

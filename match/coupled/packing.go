@@ -1,0 +1,56 @@
+package coupled
+
+import (
+	"context"
+
+	"shuntwright/match/disjoint/pack"
+)
+
+// packing answers questions about parts alone: whether slots can be filled at once, whatever the errors.
+type packing struct {
+	tables  []table
+	lists   [][]int32 // for each slot the candidates that it may take
+	solver  *pack.Solver
+	allowed [][]bool // beside lists, and one more for staying open
+}
+
+// newPacking prepares questions in which so many slots stay open.
+func newPacking(s *solver, lists [][]int32, open int) *packing {
+	k := &packing{tables: s.tables, lists: lists, allowed: make([][]bool, len(lists))}
+	p := pack.Problem{Groups: make([][]pack.Item, len(lists)), Room: make([]int32, s.p.Parts+1)}
+	for i := range s.p.Parts {
+		p.Room[i] = 1
+	}
+	p.Room[s.p.Parts] = int32(open)
+	for i, list := range lists {
+		for _, c := range list {
+			p.Groups[i] = append(p.Groups[i], s.tables[i].of(c))
+		}
+		p.Groups[i] = append(p.Groups[i], pack.Item{int32(s.p.Parts)})
+		k.allowed[i] = make([]bool, len(list)+1)
+		for j := range k.allowed[i] {
+			k.allowed[i][j] = true
+		}
+	}
+	k.solver = pack.New(p)
+	return k
+}
+
+// find returns a choice in which the slots of must are filled, or nil if there is none or the context has ended.
+func (k *packing) find(ctx context.Context, must []bool) []int32 {
+	for i := range k.allowed {
+		k.allowed[i][len(k.lists[i])] = !must[i]
+	}
+	picks, err := k.solver.Find(ctx, k.allowed)
+	if err != nil || picks == nil {
+		return nil
+	}
+	chosen := make([]int32, len(picks))
+	for i, pick := range picks {
+		chosen[i] = open
+		if pick < len(k.lists[i]) {
+			chosen[i] = k.lists[i][pick]
+		}
+	}
+	return chosen
+}
