@@ -98,6 +98,20 @@ func TestOhmsPerVolt(t *testing.T) {
 	if got := m.Predict([]float64{math.NaN()}).Ranges[0].OhmsPerVolt; !math.IsNaN(got) {
 		t.Errorf("an open range has %v ohm per volt", got)
 	}
+	for volts, ohms := range map[float64][2]float64{100: {25e3, 260}, 1000: {150e3, 151}} { // BAKS Ex 3.13 p 3.52: 1 kΩ of movement
+		m := build(t, meter.NewMovement(1e-3, 1e3), "multiplier", nil, quantity.Volt, volts)
+		exactly(t, "ohms per volt", m.Predict(ohms[:1]).Ranges[0].OhmsPerVolt, ohms[1])
+	}
+	m = build(t, meter.NewMovement(50e-6, 400), "multiplier", nil, quantity.Volt, 10) // ELIM Ex 3.9.2 p 3-19: 10 V on 200 kΩ + 400 Ω
+	exactly(t, "current", m.Predict([]float64{200e3}).Ranges[0].MovementAmperes, 4.99001996007984e-05)
+}
+
+// Watts of the shunts of "Ammeter design" (Lessons in Electric Circuits, DC, ch. 8; printed 49.5 mW, 0.5, 5, 50 W).
+func TestPublishedShuntPower(t *testing.T) {
+	for amperes, watts := range map[float64]float64{0.1: 0.0495, 1: 0.4995, 10: 4.9995, 100: 49.9995} {
+		m := build(t, meter.NewMovement(1e-3, 500), "shunt", nil, quantity.Ampere, amperes)
+		exactly(t, "watts", m.Predict(targets(t, m)).Positions[0].Watts, watts)
+	}
 }
 
 func TestCannotServe(t *testing.T) {

@@ -82,7 +82,7 @@ func (resp *Response) Errors(dst, ohms []float64) {
 		for _, s := range t.branchSlots {
 			d.branch += ohms[s]
 		}
-		dst[i] = 100 * (t.scale*d.movement() - 1)
+		dst[i] = 100 * (float64(t.scale*d.movement()) - 1) // the conversion forbids a fused product: machines must agree
 	}
 }
 

@@ -44,7 +44,7 @@ func (d divider) slopes() (lead, across, branch float64) {
 	case !d.shunted:
 		return -1 / (l + b), 0, -1 / (l + b)
 	}
-	whole := l*(a+b) + a*b
+	whole := float64(l*(a+b)) + float64(a*b)
 	return -(a + b) / whole, l * b / (a * whole), -(l + a) / whole
 }
 

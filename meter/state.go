@@ -115,5 +115,6 @@ func (m *Meter) Errors(dst []float64, st State) {
 
 // errorOf is the full-scale error of one range, percent.
 func (m *Meter) errorOf(st State, r int) float64 {
-	return 100 * (m.ranges[r].FullScale/st.FullScaleAmperes*m.divider(st, r).movement() - 1)
+	scale := m.ranges[r].FullScale / st.FullScaleAmperes
+	return 100 * (float64(scale*m.divider(st, r).movement()) - 1) // the conversion forbids a fused product: machines must agree
 }

@@ -38,7 +38,8 @@ func (m *Meter) heated(st State, celsius float64, tempcos []Tempco, lean func(re
 	kelvin := celsius - m.Movement.ReferenceCelsius
 	out := State{st.FullScaleAmperes, make([]float64, len(st.Ohms))}
 	for i, r := range st.Ohms {
-		out.Ohms[i] = r * (1 + 1e-6*(tempcos[i].PPM*kelvin+lean(i)*tempcos[i].LimitPPM*math.Abs(kelvin)))
+		ppm := float64(tempcos[i].PPM*kelvin) + float64(lean(i)*tempcos[i].LimitPPM*math.Abs(kelvin))
+		out.Ohms[i] = r * (1 + float64(1e-6*ppm))
 	}
 	return out
 }
