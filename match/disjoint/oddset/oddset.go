@@ -25,7 +25,7 @@ func (s Set) Takes(rows []int32) int {
 }
 
 // Find returns the sets of which the items that take two rows count more than 1+least together, the fullest first. items lists
-// the rows of every item, distinct and below rows; share is the fraction that is chosen of each.
+// the rows of every item, distinct and below rows; share is the fraction that is chosen of each, such that no row has more than one.
 func Find(rows int, items [][]int32, share []float64, least float64) []Set {
 	m := mesh{rows: rows, items: items, share: share, pair: make([]float64, rows*rows), next: make([][]int32, rows)}
 	m.fill()

@@ -151,7 +151,7 @@ func (s *search) decay() {
 
 // forget drops the half of the clauses that have been of least use, when there are many.
 func (s *search) forget() {
-	if len(s.learnt) < 4000+len(s.group) {
+	if len(s.learnt) < s.memory {
 		return
 	}
 	slices.SortStableFunc(s.learnt, func(a, b *clause) int {

@@ -64,6 +64,7 @@ type search struct {
 	left     []int32 // items of each group not ruled out
 	watches  [][]*clause
 	learnt   []*clause
+	memory   int // how many clauses are learnt before half of them are forgotten
 	score    []float64
 	bump     float64
 	seen     []bool
@@ -87,6 +88,7 @@ type clause struct {
 // prepare numbers the items and lays out all that depends on the problem alone.
 func (s *search) prepare(p Problem) {
 	s.full, s.bump = p.Room, 1
+	s.memory = 4000
 	s.users = make([][]int32, len(p.Room))
 	s.most = make([]int32, len(p.Room))
 	for g, group := range p.Groups {

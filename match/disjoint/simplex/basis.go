@@ -56,9 +56,7 @@ func (s *System) eliminate(r int) {
 
 // residual is how far the basic values are from satisfying the rows.
 func (s *System) residual() float64 {
-	for i, b := range s.bound {
-		s.alpha[i] = b
-	}
+	copy(s.alpha, s.bound)
 	for i, j := range s.basis {
 		v := s.value[i]
 		if int(j) >= len(s.columns) {
