@@ -8,12 +8,13 @@ import (
 
 	"shuntwright/match/coupled"
 	"shuntwright/match/disjoint"
+	"shuntwright/match/disjoint/pack"
 	"shuntwright/match/network"
 )
 
-// buyBudget is how often Response is asked about one number of pieces where
-// positions are coupled, before that is given up.
-const buyBudget = 2 * coupled.DefaultBudget
+// buyBudget is how often Response is asked in one question where positions are
+// coupled, before that is given up: about a second.
+const buyBudget = coupled.DefaultBudget
 
 // coupled looks for the best choice with at most k pieces where slots move
 // ranges together, with tokens for the pieces as in separately.
@@ -22,16 +23,39 @@ func (b *buyer) coupled(k int) (nets []Network, refuted bool, err error) {
 	for top := coupledFirst; ; top *= 4 {
 		whole := true
 		slots, from := make([]coupled.Slot, len(b.p.Needs)), make([][]Network, len(b.p.Needs))
+		fewer := make([][]candidate, len(b.p.Needs))
 		for i, need := range b.p.Needs {
 			got := b.stock.pick(b.ctx, Query{Need: need, Top: top}, sc)
 			whole = whole && got.Proven && len(got.Choices) < top
 			slots[i], from[i] = b.tokenSlot(networks(got), k)
+			fewer[i] = b.toFill(i, networks(got))
 		}
-		nets, refuted, err = b.solve(slots, from, k)
+		if picks, ended := pack.New(b.tokens(fewer, k)).Find(b.ctx, nil); picks == nil {
+			refuted = ended == nil
+		} else {
+			nets, refuted, err = b.solve(slots, from, k)
+		}
 		if nets != nil || err != nil || whole || top >= coupledMost || b.ctx.Err() != nil {
 			return nets, refuted && whole && b.ctx.Err() == nil, err
 		}
 	}
+}
+
+// toFill returns as many networks of a slot as matter to whether all slots can
+// be filled at once, whatever their values.
+func (b *buyer) toFill(slot int, nets []Network) (out []candidate) {
+	slices.SortFunc(nets, network.Compare)
+	for m := range b.copies + 1 {
+		var list []candidate
+		for _, n := range nets {
+			if b.pieces(n) == m {
+				list = append(list, candidate{net: n})
+			}
+		}
+		list = b.onePerSet(list)
+		out = append(out, list[:min(b.apart(slot, list)+1, len(list))]...)
+	}
+	return out
 }
 
 // tokenSlot makes the candidates of a slot, ascending by value.
@@ -46,33 +70,40 @@ func (b *buyer) tokenSlot(list []Network, k int) (slot coupled.Slot, from []Netw
 	return slot, from
 }
 
-// solve asks package coupled, and stops it once it is known that no choice
-// comes within the class, or when the budget is spent.
+// solve asks package coupled at first whether any choice comes within the
+// class, which is less work than to find the best, and then for the best.
 func (b *buyer) solve(slots []coupled.Slot, from [][]Network, k int) (nets []Network, refuted bool, err error) {
 	if slices.ContainsFunc(slots, func(s coupled.Slot) bool { return len(s.Candidates) == 0 }) {
 		return nil, true, nil
 	}
-	ctx, stop := context.WithCancel(b.ctx)
-	defer stop()
 	limit := b.class + coupled.Equal
-	p := coupled.Problem{Parts: b.scarce + k, Slots: slots, Ranges: b.p.Ranges, Budget: coupled.DefaultBudget, Gap: smallGap}
-	p.Response = &counted{Response: b.p.Response, left: buyBudget, stop: stop}
-	p.Step = func(s coupled.Progress) {
-		if s.Filled == len(slots) && s.Bound > limit {
-			stop()
-		}
+	a, err := b.ask(slots, k, limit, func(s coupled.Progress) bool { return s.Worst <= limit || s.Bound >= limit })
+	if err != nil || a.Filled < len(slots) || a.Worst > limit {
+		return nil, err == nil && (a.Proven || a.Filled == len(slots) && a.Bound >= limit), err
 	}
-	a, err := coupled.Solve(ctx, p)
-	if err != nil || a.Filled < len(slots) {
-		return nil, a.Proven, err
-	}
-	if a.Worst > limit {
-		return nil, a.Proven || a.Bound > limit, nil
+	best, err := b.ask(slots, k, 0, func(coupled.Progress) bool { return false })
+	if best.Filled == len(slots) && !(best.Worst > a.Worst) {
+		a = best
 	}
 	for i, c := range a.Chosen {
 		nets = append(nets, from[i][c])
 	}
-	return nets, false, nil
+	return nets, false, err
+}
+
+// ask puts one question, and leaves off when all slots are filled and done
+// says so, or when the budget is spent.
+func (b *buyer) ask(slots []coupled.Slot, k int, enough float64, done func(coupled.Progress) bool) (coupled.Answer, error) {
+	ctx, stop := context.WithCancel(b.ctx)
+	defer stop()
+	return coupled.Solve(ctx, coupled.Problem{Parts: b.scarce + k, Slots: slots, Ranges: b.p.Ranges,
+		Response: &counted{Response: b.p.Response, left: buyBudget, stop: stop},
+		Enough:   enough, Budget: coupled.DefaultBudget, Gap: smallGap,
+		Step: func(s coupled.Progress) {
+			if s.Filled == len(slots) && done(s) {
+				stop()
+			}
+		}})
 }
 
 // counted stops a search after so many questions.
