@@ -80,7 +80,7 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 		return Measured{}, fmt.Errorf("%sthe last digit of the reading is not known, so its counts are not; give floor_ohms", prefix(p))
 	}
 	m.FloorOhms = either(p.FloorOhms, instrument.Counts*p.Ohms.Step+instrument.FloorOhms) + instrument.LeadsFloorOhms
-	if warning := instrument.twoWire(m.Ohms); warning != "" {
+	if warning := instrument.twoWire(m.Ohms); warning != "" && math.IsNaN(p.FloorOhms) { // a floor of its own knows better
 		m.Warnings = []string{prefix(p) + warning}
 	}
 	return m, nil
@@ -140,6 +140,6 @@ func (i Instrument) twoWire(ohms float64) string {
 	if i.LeadsOhms > 0 || i.LeadsFloorOhms > 0 { // zeroed on the instrument, or here
 		off, through = max(contactsOhms, i.LeadsFloorOhms), "contacts, though the leads are subtracted"
 	}
-	return fmt.Sprintf("%s read with two wires can be off by %s (%.2g %%) through %s; read it with four wires, or from the voltage that a known current drops across it",
+	return fmt.Sprintf("%s read with two wires can be off by %s (%.0f %%) through %s; read it with four wires, or from the voltage that a known current drops across it",
 		quantity.Format(ohms, quantity.Ohm, 4), quantity.Format(off, quantity.Ohm, 2), 100*off/ohms, through)
 }

@@ -162,7 +162,7 @@ func TestMeasureWarnsOfTwoWires(t *testing.T) {
 		{"2.00", "not subtracted", "off by 500 mΩ (25 %)"},
 		{"2.20", "subtracted", "2.000 Ω read with two wires can be off by 100 mΩ (5 %) through contacts, though the leads are subtracted"},
 		{"2.00", "zeroed", "off by 100 mΩ (5 %) through contacts, though"},
-		{"2.20", "subtracted well", "off by 50 mΩ (2.5 %)"},
+		{"2.20", "subtracted well", "off by 50 mΩ (2 %)"},
 		{"4.999", "", "can be off by"},
 		{"5.000", "", ""},
 		{"5.20", "subtracted", ""},

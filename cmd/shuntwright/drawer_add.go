@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -18,11 +20,14 @@ func drawerAddCommand() *command {
 		does: "adds measured parts to the drawer",
 		more: `Every VALUE is one part as the ohmmeter showed it: 98.6, 4.7k, 4k7, "50 mΩ"; its
 last digit tells the resolution. With no VALUE they are read one a line from
-standard input. The flags hold for all parts of one call.`,
+standard input. The flags hold for all parts of one call. Below a few ohms two
+test leads spoil every reading: send a known current through the part and take it
+by the voltage across it, with --drop and --current in place of a VALUE.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
-		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id"},
-		run:   runDrawerAdd,
+		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
+			"drop", "drop-current", "drop-percent", "current-percent"},
+		run: runDrawerAdd,
 	}
 }
 
@@ -32,7 +37,12 @@ func runDrawerAdd(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	readings, err := c.readings()
+	var readings []quantity.Value
+	if c.flags.Changed("drop") || c.flags.Changed("current") {
+		readings, err = c.dropReading(&like)
+	} else {
+		readings, err = c.readings()
+	}
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -90,6 +100,38 @@ func first(errs []error) error {
 		return nil
 	}
 	return errs[0]
+}
+
+// dropReading is a part taken by the voltage that a known current drops across
+// it; its limit, made of both instruments' limits, becomes the part's own.
+func (c *call) dropReading(like *inventory.Part) ([]quantity.Value, error) {
+	o := &c.options
+	if !c.flags.Changed("drop") || !c.flags.Changed("current") || len(c.args) > 0 {
+		return nil, misused("--drop and --current go together and stand in place of a VALUE: --drop 0.1023V --current 0.5A")
+	}
+	m, err := inventory.DropMeasurement{
+		Volts: o.drop.value.Base, VoltsGainPercent: float64(o.dropPercent), FloorVolts: o.drop.value.Step,
+		Amperes: o.current.value.Base, AmperesGainPercent: float64(o.currentPercent), FloorAmperes: o.current.value.Step,
+	}.Measured()
+	if err != nil {
+		return nil, err
+	}
+	like.GainPercent, like.FloorOhms = m.GainPercent, roundUp(m.FloorOhms)
+	if like.Note == "" {
+		like.Note = fmt.Sprintf("by %s at %s", o.drop.value.Text, o.current.value.Text)
+	}
+	v, err := quantity.Parse(strconv.FormatFloat(m.Ohms, 'g', 6, 64), quantity.Ohm, quantity.Positive)
+	return []quantity.Value{v}, err
+}
+
+// roundUp keeps two digits of a limit and never makes it smaller.
+func roundUp(limit float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(limit))-1)
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(math.Ceil(limit/step)*step, 'g', 2, 64), 64)
+	if err != nil {
+		return limit
+	}
+	return rounded
 }
 
 // readings are the values of the call, or of standard input.

@@ -128,11 +128,21 @@ func (o *options) electricalFlags() map[string]flagSetter {
 func (o *options) partFlags() map[string]flagSetter {
 	return map[string]flagSetter{
 
-		"id":         textFlag(&o.id, "id", "`ID` of the part (default R001 and on)"),
-		"nominal":    textFlag(&o.nominal, "nominal", "`OHMS` as marked on the part"),
-		"tolerance":  textFlag(&o.tolerance, "tolerance", "`PERCENT` as marked on the part"),
-		"watts":      textFlag(&o.watts, "watts", "rated `WATTS` at 70 °C"),
-		"part-volts": textFlag(&o.partVolts, "volts", "limiting element voltage in `VOLTS`"),
+		"id":           textFlag(&o.id, "id", "`ID` of the part (default R001 and on)"),
+		"nominal":      textFlag(&o.nominal, "nominal", "`OHMS` as marked on the part"),
+		"tolerance":    textFlag(&o.tolerance, "tolerance", "`PERCENT` as marked on the part"),
+		"watts":        textFlag(&o.watts, "watts", "rated `WATTS` at 70 °C"),
+		"part-volts":   textFlag(&o.partVolts, "volts", "limiting element voltage in `VOLTS`"),
+		"drop":         measureFlag(&o.drop, quantity.Volt, "drop", "`VOLTS` across the part at the --current"),
+		"drop-current": measureFlag(&o.current, quantity.Ampere, "current", "`CURRENT` through the part while its drop was read"),
+		"drop-percent": func(f *pflag.FlagSet) {
+			o.dropPercent = 0.5
+			f.Var(&o.dropPercent, "drop-percent", "`PERCENT` that the voltmeter promises, and one count (common practice)")
+		},
+		"current-percent": func(f *pflag.FlagSet) {
+			o.currentPercent = 1
+			f.Var(&o.currentPercent, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
+		},
 		"kind":       textFlag(&o.kind, "kind", "`TEXT`: metal film, carbon composition, …"),
 		"place":      textFlag(&o.place, "place", "`TEXT`: where the part lies"),
 		"note":       textFlag(&o.note, "note", "`TEXT` to remember"),

@@ -31,7 +31,9 @@ type options struct {
 	temperature, from, to typed
 	sourceOhms            typed
 	sensitivity, ratings  bool
-	supply                typed
+	supply, drop          typed
+	dropPercent           percent
+	currentPercent        percent
 	diode, across         string
 	inSeries              int
 	buy                   int
