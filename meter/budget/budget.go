@@ -33,7 +33,7 @@ type Input struct {
 
 // Source is one independent cause of uncertainty.
 type Source struct {
-	// Name says what it is: "gain of hand meter", "R012".
+	// Name is the instrument's where its gain error is shared, else the input's.
 	Name string
 	// Gain is true for a gain error, false for a floor.
 	Gain bool
@@ -44,33 +44,44 @@ type Source struct {
 // Sources turns inputs into independent sources. Gain errors that share an
 // instrument are added with their signs (GUM 5.2.2, r = +1: u = |Σ c·u|), so
 // that they cancel where the slopes oppose each other; every floor stands
-// alone. The order is that of first appearance.
+// alone. The order is that of first appearance. A source that is zero, or
+// cancels but for rounding, is left out; one that is not a number stays.
 func Sources(inputs []Input) []Source {
 	var sources []Source
+	var gross []float64 // what each source were if nothing cancelled
 	shared := map[string]int{}
 	for _, in := range inputs {
 		half := in.Slope * in.Value * in.GainPercent / 100
 		if at, known := shared[in.Shared]; in.Shared != "" && known {
 			sources[at].Half += half
+			gross[at] += math.Abs(half)
 		} else if half != 0 || in.Shared != "" {
 			name := in.Name
 			if in.Shared != "" {
 				name = in.Shared
 				shared[in.Shared] = len(sources)
 			}
-			sources = append(sources, Source{Name: name, Gain: true, Half: half})
+			sources, gross = append(sources, Source{Name: name, Gain: true, Half: half}), append(gross, math.Abs(half))
 		}
 		if in.Floor != 0 {
-			sources = append(sources, Source{Name: in.Name, Half: math.Abs(in.Slope * in.Floor)})
+			half := math.Abs(in.Slope * in.Floor)
+			sources, gross = append(sources, Source{Name: in.Name, Half: half}), append(gross, half)
 		}
 	}
 	for i := range sources {
 		sources[i].Half = math.Abs(sources[i].Half)
+		if sources[i].Half < rounding*gross[i] {
+			sources[i].Half = 0
+		}
 	}
 	return slices.DeleteFunc(sources, func(s Source) bool { return s.Half == 0 })
 }
 
-// Result is a combined limit.
+// rounding is the part of a sum that is taken for its rounding errors: slopes
+// come from sums and quotients of some ten numbers.
+const rounding = 1e-12
+
+// Result is a combined limit, in the unit of the sources.
 type Result struct {
 	// Limit is the half-width of the 95 % interval: Factor × Standard.
 	Limit float64
@@ -93,26 +104,33 @@ const (
 const dominance = 0.3
 
 // Combine adds independent rectangular sources: u² = Σ a²/3 (GUM 4.3.7, 5.1.2),
-// and chooses the coverage factor by the dominance rule.
+// and chooses the coverage factor by the dominance rule. Without sources, or
+// with none that is not zero, the limit is 0 and the factor NaN; a source that
+// is not a number makes the limit NaN.
 func Combine(sources []Source) Result {
-	largest, sum := 0.0, 0.0
+	largest, others := 0.0, 0.0
 	for _, s := range sources {
-		largest = max(largest, s.Half)
-		sum += s.Half * s.Half
+		// The others are summed apart: what is left of all after the largest is
+		// taken away is too rough to be held against the dominance limit.
+		half := math.Abs(s.Half)
+		others = math.Hypot(others, min(half, largest))
+		largest = max(largest, half)
 	}
-	standard := math.Sqrt(sum / 3)
+	standard := math.Hypot(largest, others) / math.Sqrt(3)
 	if standard == 0 {
 		return Result{Factor: math.NaN()}
 	}
 	factor := normalFactor
-	if math.Sqrt(max(sum-largest*largest, 0)) <= dominance*largest {
+	if others <= dominance*largest {
 		factor = rectangularFactor
 	}
 	return Result{Limit: factor * standard, Standard: standard, Factor: factor}
 }
 
-// Share is the part of the variance that a source contributes, 0 to 1; NaN
-// where there is none.
+// Share is the part of the variance that a source of the result contributes, 0
+// to 1; the shares of all its sources add up to 1. NaN where there is no
+// uncertainty at all.
 func (r Result) Share(s Source) float64 {
-	return s.Half * s.Half / 3 / (r.Standard * r.Standard)
+	ratio := s.Half / r.Standard
+	return ratio * ratio / 3
 }
