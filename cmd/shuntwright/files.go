@@ -1,14 +1,18 @@
 package main
 
 import (
+	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"unicode/utf8"
 
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
+	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 )
 
@@ -82,6 +86,23 @@ func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, 
 	}
 	file, err := meterfile.Parse(path, data)
 	return file, data, stamp, err
+}
+
+// atRange puts the file before an error, and the place of the range that the
+// movement cannot serve where it is about one.
+func atRange(path string, data []byte, err error) error {
+	var refused *meter.CannotServe
+	if !errors.As(err, &refused) {
+		return inFile(path, err)
+	}
+	quoted, _ := json.Marshal(refused.Range)
+	before, _, found := bytes.Cut(data, quoted)
+	if !found {
+		return inFile(path, err)
+	}
+	line := bytes.Count(before, []byte("\n")) + 1
+	column := utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:]) + 1
+	return fmt.Errorf("%s:%d:%d: %w", path, line, column, err)
 }
 
 // inFile puts the file before an error that does not name it.

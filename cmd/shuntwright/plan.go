@@ -109,11 +109,11 @@ func (c *call) makePlan() (*setup, *planned, error) {
 func (c *call) question(s *setup) (*search, error) {
 	targets, err := s.meter.Targets()
 	if err != nil {
-		return nil, inFile(s.path, err)
+		return nil, atRange(s.path, s.data, err)
 	}
 	stresses, err := s.meter.Stresses()
 	if err != nil {
-		return nil, inFile(s.path, err)
+		return nil, atRange(s.path, s.data, err)
 	}
 	kept, err := s.keeps(c.options.keeps)
 	if err != nil {
