@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -30,9 +31,21 @@ func (s source) lines(from, to token.Pos) int {
 	return s.set.Position(to).Line - s.set.Position(from).Line + 1
 }
 
-// sources parses the whole module.
+// sources parses the whole module, once for all tests; of tests the imports
+// only.
 func sources(t *testing.T) []source {
 	t.Helper()
+	all, err := parseAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all) < 50 {
+		t.Fatalf("only %d Go files found", len(all))
+	}
+	return all
+}
+
+var parseAll = sync.OnceValues(func() ([]source, error) {
 	const root = "../.."
 	var all []source
 	err := filepath.WalkDir(root, func(name string, entry fs.DirEntry, err error) error {
@@ -50,18 +63,16 @@ func sources(t *testing.T) []source {
 			return err
 		}
 		s := source{path: filepath.ToSlash(within), set: token.NewFileSet()}
-		s.file, err = parser.ParseFile(s.set, name, nil, parser.ParseComments|parser.SkipObjectResolution)
+		mode := parser.ParseComments | parser.SkipObjectResolution
+		if s.isTest() {
+			mode = parser.ImportsOnly
+		}
+		s.file, err = parser.ParseFile(s.set, name, nil, mode)
 		all = append(all, s)
 		return err
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(all) < 50 {
-		t.Fatalf("only %d Go files found", len(all))
-	}
-	return all
-}
+	return all, err
+})
 
 // TestWhoKnowsWhom: the three libraries never see one another; units and the
 // text of networks are what inventory and meter share. match knows numbers
