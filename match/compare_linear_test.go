@@ -23,14 +23,18 @@ func newLinear(p match.Problem, lists [][]column) linear {
 	return l
 }
 
-// leastWorst finds the smallest worst error in percent by bisection on it.
-// Every choice's true error is the new upper end; at last there is none that is
-// better by gap, a fraction of it. Where a choice is within t only by the
-// solver's own tolerance, the last step is widened tenfold.
+// leastWorst finds the smallest worst error in percent: up from a small one by
+// doubling, so that the first questions are small too, then by bisection. Every
+// choice's true error is the new upper end; at last there is none that is better
+// by gap, a fraction of it. Where a choice is within t only by the solver's own
+// tolerance, the last step is widened tenfold.
 func leastWorst(l linear, gap float64, ask question) (percent, proven float64, err error) {
 	lo, hi, found := 0.0, 1.0, false
 	for hi-lo > 1e-9 && gap < 0.01 {
 		t := (lo + hi) / 2
+		if !found {
+			t = min(max(2*lo, 1e-4), t)
+		}
 		last := found && hi-lo < hi/20
 		if last {
 			if t = hi * (1 - gap); lo >= t {
