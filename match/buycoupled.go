@@ -30,8 +30,8 @@ func (b *buyer) coupled(k int) (nets []Network, refuted bool, err error) {
 			slots[i], from[i] = b.tokenSlot(networks(got), k)
 			fewer[i] = b.toFill(i, networks(got))
 		}
-		if picks, ended := pack.New(b.tokens(fewer, k)).Find(b.ctx, nil); picks == nil {
-			refuted = ended == nil
+		if b.cannotFill(fewer, k) {
+			refuted = true
 		} else {
 			nets, refuted, err = b.solve(slots, from, k)
 		}
@@ -39,6 +39,17 @@ func (b *buyer) coupled(k int) (nets []Network, refuted bool, err error) {
 			return nets, refuted && whole && b.ctx.Err() == nil, err
 		}
 	}
+}
+
+// cannotFill reports whether it is proven that the slots cannot all be filled;
+// with many networks to count it is not asked, since they hardly ever cannot.
+func (b *buyer) cannotFill(lists [][]candidate, k int) bool {
+	const few = 2000
+	if len(slices.Concat(lists...)) > few {
+		return false
+	}
+	picks, err := pack.New(b.tokens(lists, k)).Find(b.ctx, nil)
+	return picks == nil && err == nil
 }
 
 // toFill returns as many networks of a slot as matter to whether all slots can

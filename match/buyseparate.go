@@ -131,7 +131,7 @@ func (b *buyer) makeList(slot, pieces int) pieceList {
 			cut := list[k].cost + margin
 			return pieceList{slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true}
 		}
-		if reach > limit || q.Top >= mostListed || !got.Proven {
+		if reach > limit || q.Top >= buyListed || !got.Proven {
 			return pieceList{list, reach > limit}
 		}
 	}
@@ -160,6 +160,9 @@ func (b *buyer) covered(slot int, got Picked, top int) float64 {
 	}
 	return b.costBeyond(slot, far-pickEqual)
 }
+
+// buyListed is how many networks a list is made from at most.
+const buyListed = 1 << 18
 
 // pickEqual is more than what counts as equal in Pick, as a fraction.
 const pickEqual = 2e-11
