@@ -9,10 +9,14 @@ import (
 	"shuntwright/match/walk"
 )
 
+// MaxTop is how many networks can be asked for at once; it keeps what a search
+// holds in memory well under 1 GiB.
+const MaxTop = 1 << 18
+
 // Query asks for the best networks for one target.
 type Query struct {
 	Need
-	// Top is how many are wanted, at least 1.
+	// Top is how many are wanted, 1 to MaxTop.
 	Top int
 	// Limit, if not nil, returns the half-width within which a network's value
 	// is trusted, in the value's unit, finite and not negative. Networks are
@@ -61,8 +65,8 @@ func (s *Stock) Pick(ctx context.Context, q Query) (Picked, error) {
 
 func (q Query) validate() error {
 	switch {
-	case q.Top < 1:
-		return fmt.Errorf("best %d networks: it must be at least 1", q.Top)
+	case q.Top < 1 || q.Top > MaxTop:
+		return fmt.Errorf("best %d networks: it must be 1 to %d", q.Top, MaxTop)
 	case q.Limit != nil && !(q.LimitFloor >= 0):
 		return fmt.Errorf("limit floor %v: it must not be negative", q.LimitFloor)
 	}

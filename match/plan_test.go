@@ -56,6 +56,9 @@ func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*Stock, Problem
 	p := Problem{Response: response, Ranges: slots}
 	for s := range slots {
 		n := need(values[rng.IntN(len(values))]*(0.4+1.4*rng.Float64()), 1+rng.IntN(2))
+		if slots < 3 && len(values) < 6 {
+			n.AtMost += rng.IntN(2)
+		}
 		n.Within = 0.05 + rng.Float64()
 		if n.AtMost == 1 && rng.IntN(4) == 0 {
 			n.Keep, n.KeepBears = 20, math.Inf(1)
@@ -74,7 +77,7 @@ func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*Stock, Problem
 	if !separate && slots > 1 {
 		response.weights[rng.IntN(slots)][rng.IntN(slots)] = rng.Float64() - 0.5
 	}
-	if rng.IntN(3) == 0 {
+	if rng.IntN(2) == 0 {
 		p.Enough = 20 * rng.Float64()
 	}
 	return stockOf(t, values...), p
@@ -146,9 +149,38 @@ func TestPlanAgainstBruteForce(t *testing.T) {
 
 // Starting with very short lists must not change the answer.
 func TestPlanGrowsItsLists(t *testing.T) {
-	defer func(n int) { listedFirst = n }(listedFirst)
-	listedFirst = 1
+	defer func(separate, coupled int) { listedFirst, coupledFirst = separate, coupled }(listedFirst, coupledFirst)
+	listedFirst, coupledFirst = 1, 2
 	TestPlanAgainstBruteForce(t)
+	for _, name := range []string{"easy-40-6", "scarce-12-5", "scarce-20-9", "unfillable-12-7-three", "ring-12-3"} {
+		t.Run(name, func(t *testing.T) { checkInstance(t, name) })
+	}
+}
+
+// oneEdge is a response whose error grows quickly below the target and slowly
+// above it: what is nearest in value is not what costs least.
+type oneEdge struct{ linear }
+
+func (o *oneEdge) Errors(dst, ohms []float64) {
+	o.linear.Errors(dst, ohms)
+	for r, e := range dst {
+		if e < 0 {
+			dst[r] = 40 * e
+		}
+	}
+}
+
+func TestPlanWithALopsidedResponse(t *testing.T) {
+	defer func(n int) { listedFirst = n }(listedFirst)
+	listedFirst = 2
+	for seed := range uint64(200) {
+		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 16)), true)
+		p.Response = &oneEdge{*p.Response.(*linear)}
+		comparePlan(t, s, p)
+		if t.Failed() {
+			t.Fatal("seed", seed)
+		}
+	}
 }
 
 func separateProblem(targets []float64, atMost int, within float64) Problem {
@@ -196,7 +228,7 @@ func TestPlanDegenerate(t *testing.T) {
 			if filled != c.filled || math.Abs(got.Worst-c.worst) > 1e-9 || math.IsNaN(got.Worst) != math.IsNaN(c.worst) {
 				t.Errorf("%d filled, worst %v; want %d and %v", filled, got.Worst, c.filled, c.worst)
 			}
-			if d := time.Since(start); d > 3*time.Second {
+			if d := time.Since(start); d > 10*time.Second {
 				t.Errorf("took %v", d)
 			}
 		})
@@ -275,7 +307,7 @@ func TestPlanInterrupted(t *testing.T) {
 	if err != nil || got.Proven || got.End != Interrupted {
 		t.Errorf("%v, proven %v, error %v", got.End, got.Proven, err)
 	}
-	if d := time.Since(start); d > time.Second {
+	if d := time.Since(start); d > 5*time.Second {
 		t.Errorf("asked to end after 100 ms, ended after %v", d)
 	}
 }

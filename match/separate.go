@@ -15,33 +15,35 @@ var listedFirst = 2048
 // the networks nearest to each target, and then tells whether others could do
 // better; if so, it lists more and chooses again.
 func (pl *planner) planSeparate() (Plan, error) {
-	lists := make([]*shortlist, len(pl.p.Needs))
-	for i := range lists {
-		lists[i] = &shortlist{slot: i}
-	}
-	ok := true
-	for _, l := range lists {
-		for top := pl.firstTop(); ok; top = min(8*top, listedFirst) {
-			if ok = pl.grow(l, top); math.IsInf(l.level, 1) || top >= listedFirst {
-				break
-			}
-		}
-	}
-	extra, narrowed := pl.goodEnough(&ok)
+	lists, ok := pl.firstLists()
+	good := make([]goodList, len(lists))
 	for {
-		a, chosen, err := pl.choose(lists, extra)
+		a, chosen, err := pl.choose(lists, good)
 		if err != nil {
 			return Plan{}, err
 		}
-		out := pl.plan(chosen)
-		grown := false
-		if ok && a.Exact && !pl.settled(lists, chosen) {
-			grown = pl.growAll(lists, &ok)
-		}
-		if !grown || !ok {
-			return pl.conclude(out, a, lists, narrowed, ok), nil
+		again := ok && a.Exact && (pl.extend(good, lists, chosen, &ok) || !pl.settled(lists, chosen) && pl.growAll(lists, &ok))
+		if !again || !ok {
+			narrowed := slices.ContainsFunc(good, func(g goodList) bool { return g.narrowed })
+			return pl.conclude(pl.plan(chosen), a, lists, narrowed, ok), nil
 		}
 	}
+}
+
+// firstLists makes a list for every slot, as short as may do at first. ok is
+// false if the context ended.
+func (pl *planner) firstLists() (lists []*shortlist, ok bool) {
+	ok = true
+	for i := range pl.p.Needs {
+		l := &shortlist{slot: i}
+		lists = append(lists, l)
+		for _, top := range []int{pl.firstTop(), listedFirst} {
+			if ok && !math.IsInf(l.level, 1) && l.top < top {
+				ok = pl.grow(l, top)
+			}
+		}
+	}
+	return lists, ok
 }
 
 // firstTop is how many networks are tried first: some more than the other
@@ -59,10 +61,10 @@ func (pl *planner) firstTop() int {
 func (pl *planner) growAll(lists []*shortlist, ok *bool) bool {
 	grown := false
 	for _, l := range lists {
-		if math.IsInf(l.level, 1) || l.top >= mostListed || !*ok {
+		if math.IsInf(l.level, 1) || l.top >= pl.mostListed() || !*ok {
 			continue
 		}
-		*ok = pl.grow(l, min(4*l.top, mostListed))
+		*ok = pl.grow(l, min(4*l.top, pl.mostListed()))
 		grown = true
 	}
 	return grown
@@ -107,7 +109,7 @@ func leastLevel(lists []*shortlist) float64 {
 }
 
 // choose asks package disjoint for the best choice from the lists.
-func (pl *planner) choose(lists []*shortlist, extra [][]candidate) (disjoint.Answer, []Network, error) {
+func (pl *planner) choose(lists []*shortlist, good []goodList) (disjoint.Answer, []Network, error) {
 	p := disjoint.Problem{Parts: pl.stock.Len(), Positions: make([][]disjoint.Candidate, len(lists)), Enough: pl.enough()}
 	if pl.p.Progress != nil {
 		p.Step = func(s disjoint.Progress) {
@@ -116,10 +118,7 @@ func (pl *planner) choose(lists []*shortlist, extra [][]candidate) (disjoint.Ans
 	}
 	from := make([][]candidate, len(lists))
 	for i, l := range lists {
-		from[i] = l.of
-		if extra != nil {
-			from[i] = slices.Concat(l.of, extra[i])
-		}
+		from[i] = slices.Concat(l.of, good[i].of)
 		for _, c := range from[i] {
 			set := c.net.Set()
 			p.Positions[i] = append(p.Positions[i], disjoint.Candidate{Parts: slices.Clone(set[:c.net.Size()]), Cost: c.cost})
@@ -142,51 +141,6 @@ func (pl *planner) enough() float64 {
 		return 0
 	}
 	return pl.p.Enough
-}
-
-// goodEnough lists for every slot the networks within Enough that may be
-// wanted because they have few parts: for each number of parts the cheapest,
-// until whatever the other slots take leaves one of them. narrowed is true if
-// there were too many.
-func (pl *planner) goodEnough(ok *bool) (out [][]candidate, narrowed bool) {
-	if pl.enough() == 0 {
-		return nil, false
-	}
-	for i, need := range pl.p.Needs {
-		var list []candidate
-		for m := 0; m <= need.AtMost && *ok; m++ {
-			more, all := pl.ofSize(i, m, list, ok)
-			narrowed = narrowed || !all
-			sated := pl.enoughApart(i, list, more) < len(more)
-			list = append(list, more...)
-			if sated {
-				break
-			}
-		}
-		out = append(out, list)
-	}
-	return out, narrowed
-}
-
-// ofSize lists the networks of exactly m parts within Enough, ascending by
-// cost, or as many of them as are wanted beside those with fewer parts. all is
-// false if there were too many.
-func (pl *planner) ofSize(slot, m int, fewer []candidate, ok *bool) (list []candidate, all bool) {
-	for top := pl.firstTop(); ; top *= 4 {
-		nets, reach, done := pl.nearest(slot, m, m, top)
-		if !done {
-			*ok = false
-			return list, false
-		}
-		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c candidate) bool { return c.cost > pl.p.Enough })
-		if k := pl.enoughApart(slot, fewer, list); k < len(list) && list[k].cost+margin <= reach {
-			cut := list[k].cost + margin
-			return slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true
-		}
-		if reach > pl.p.Enough || top >= mostListed {
-			return list, reach > pl.p.Enough
-		}
-	}
 }
 
 // conclude says how a search among the lists ended, and what it proves.

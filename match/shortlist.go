@@ -12,8 +12,9 @@ import (
 // margin, in percent, is more than costs that count as equal can differ.
 const margin = 2e-9
 
-// mostListed is how many networks a shortlist is made from at most.
-const mostListed = 1 << 18
+// mostListed is how many networks a shortlist is made from at most, so that
+// all lists together stay in memory.
+func (pl *planner) mostListed() int { return min(1<<18, 1<<21/max(1, len(pl.p.Needs))) }
 
 // candidate is a network with what its range then counts for, in percent.
 type candidate struct {

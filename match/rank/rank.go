@@ -69,7 +69,7 @@ func New(r Rule) *Ranking {
 }
 
 // slack is how many may be kept beyond need before thinning pays.
-func (k *Ranking) slack() int { return 4*min(k.rule.Top, 1<<20) + 1000 }
+func (k *Ranking) slack() int { return 2*min(k.rule.Top, 1<<20) + 1000 }
 
 // worst returns the largest score that may still be among the best.
 func (k *Ranking) worst() float64 {

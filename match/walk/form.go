@@ -106,6 +106,7 @@ func (w *walker) blocks(f form) []int {
 // list makes the list of one block of a side in the coordinate of op.
 func (w *walker) list(s side, op network.Op, from, to int) *list {
 	out := &list{form: s.form, root: s.root}
+	out.grow(w.size(s.form, from, to), w.stressed)
 	w.fill(out, op, from, to)
 	if !slices.IsSorted(out.x) {
 		out.sort(w.tick)
@@ -113,13 +114,34 @@ func (w *walker) list(s side, op network.Op, from, to int) *list {
 	return out
 }
 
+// size returns how long the list of a block is.
+func (w *walker) size(f form, from, to int) int {
+	n := len(w.order)
+	switch f {
+	case nothing:
+		return 1
+	case single, onKept:
+		return n
+	case nestedKept:
+		return (to - from) * (n - 1)
+	}
+	return (to - from) * (2*n - from - to - 1) / 2
+}
+
+func (l *list) grow(n int, stressed bool) {
+	l.x, l.of = make([]float64, 0, n), make([]element, 0, n)
+	if stressed {
+		l.bears, l.drops = make([]float64, 0, n), make([]float64, 0, n)
+	}
+}
+
 func (w *walker) fill(out *list, op network.Op, from, to int) {
 	n := int32(len(w.order))
 	switch out.form {
 	case nothing:
-		out.x, out.of = []float64{0}, []element{{-1, -1}}
+		out.x, out.of = append(out.x, 0), append(out.of, element{-1, -1})
 		if w.stressed {
-			out.bears, out.drops = []float64{inf}, []float64{inf}
+			out.bears, out.drops = append(out.bears, inf), append(out.drops, inf)
 		}
 	case single, onKept:
 		for p := range n {

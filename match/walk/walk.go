@@ -48,6 +48,10 @@ type Request struct {
 // pollEvery is how many steps are taken between two looks at the context.
 const pollEvery = 1024
 
+// mostHeld is how many elements of lists are held beyond need, so that memory
+// stays bounded: at 32 bytes each.
+const mostHeld = 1 << 22
+
 // loose widens what is compared before a network is computed in full.
 const loose = 1e-9
 
@@ -62,6 +66,7 @@ type walker struct {
 	err      error
 	ended    bool
 	cache    map[cacheKey]*list
+	held     int // how many elements the cached lists have
 
 	// The sweep at hand.
 	task     *task
@@ -130,9 +135,14 @@ func (w *walker) cached(s side, op network.Op, from, to int, whole bool) *list {
 	if l := w.cache[key]; l != nil {
 		return l
 	}
+	if w.held > mostHeld {
+		clear(w.cache)
+		w.held = 0
+	}
 	l := w.list(s, op, from, to)
-	if whole {
+	if whole && w.going() {
 		w.cache[key] = l
+		w.held += len(l.x)
 	}
 	return l
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"shuntwright/match/network"
@@ -153,6 +154,23 @@ func TestBlocks(t *testing.T) {
 		}
 		if want := network.Count(7, 4, kept).Int64(); int64(len(s.seen)) != want {
 			t.Errorf("kept %v: %d networks, want %d", kept, len(s.seen), want)
+		}
+	}
+}
+
+// Lists are made as long as they will be, so that making them takes no more
+// memory than they do.
+func TestListSizes(t *testing.T) {
+	w := &walker{Request: drawn(9, 1), leaves: drawn(9, 1).Leaves, order: drawn(9, 1).Order, ctx: t.Context(), stressed: true}
+	for f := nothing; f <= nestedKept; f++ {
+		for _, block := range [][2]int{{0, 9}, {0, 4}, {4, 7}, {8, 9}} {
+			l := w.list(side{f, network.Series}, network.Parallel, block[0], block[1])
+			if want := w.size(f, block[0], block[1]); len(l.x) != want || len(l.of) != want || len(l.bears) != want || len(l.drops) != want {
+				t.Errorf("form %d, block %v: %d elements, want %d", f, block, len(l.x), want)
+			}
+			if !slices.IsSorted(l.x) {
+				t.Errorf("form %d, block %v is not sorted", f, block)
+			}
 		}
 	}
 }
