@@ -113,6 +113,15 @@ func (o *options) electricalFlags() map[string]flagSetter {
 		"ratings": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.ratings, "ratings", false, "show every part's watts and volts at full scale beside its ratings")
 		},
+		"budget": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.budget, "budget", false, "show what makes every range unsure, and what to measure again")
+		},
+		"trials": func(f *pflag.FlagSet) {
+			f.IntVar(&o.trials, "trials", 0, "draw everything measured `N` times (JCGM 101; 200000 is usual) and show how the ranges come out")
+		},
+		"seed": func(f *pflag.FlagSet) {
+			f.Uint64Var(&o.seed, "seed", 1, "`N` that the trials start from; the same gives the same")
+		},
 		"supply": measureFlag(&o.supply, quantity.Volt, "supply", "`VOLTS` that feed the fault"),
 		"diode": func(f *pflag.FlagSet) {
 			f.StringVar(&o.diode, "diode", "1N4007", "`DIODE`: 1N4007, 1N4148, or is=7.03e-9,n=1.808,rs=0.034,…")

@@ -31,6 +31,9 @@ type options struct {
 	temperature, from, to typed
 	sourceOhms            typed
 	sensitivity, ratings  bool
+	budget                bool
+	trials                int
+	seed                  uint64
 	supply, drop          typed
 	dropPercent           percent
 	currentPercent        percent

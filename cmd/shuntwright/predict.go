@@ -22,7 +22,7 @@ proportion: these circuits are linear. The drawer is read where a part of it is
 fitted.`,
 		example: `shuntwright predict bench.json --from 0C --to 45C
   the full-scale error of every range of bench.json, and over temperature`,
-		flags: []string{"drawer", "instruments", "class", "temperature", "from", "to", "source-ohms", "sensitivity", "ratings"},
+		flags: []string{"drawer", "instruments", "class", "temperature", "from", "to", "source-ohms", "sensitivity", "ratings", "budget", "trials", "seed"},
 		run:   runPredict,
 	}
 }
@@ -52,6 +52,9 @@ type predictAnswer struct {
 	Sensitivity []sensitivity `json:"sensitivity,omitempty"`
 	TrimOrder   []trim        `json:"trim_order,omitempty"`
 	Ratings     []rating      `json:"ratings,omitempty"`
+	Budget      []share       `json:"budget,omitempty"`
+	Trials      []trialled    `json:"trials,omitempty"`
+	ChanceAll   report.Maybe  `json:"chance_all_within_class,omitempty"`
 }
 
 // predictMore adds what --from and --to, --source-ohms and --sensitivity ask for.
@@ -78,11 +81,42 @@ func (c *call) predictMore(s *setup, doc *report.Document, answer *predictAnswer
 		answer.Ratings = s.ratings(s.meter.PredictState(state))
 		doc.Tables = append(doc.Tables, ratingsTable(answer.Ratings))
 	}
+	if c.options.budget {
+		var again []string
+		answer.Budget, table, again = s.shares(state)
+		doc.Tables, doc.Closing = append(doc.Tables, table), append(doc.Closing, again...)
+	}
+	if c.flags.Changed("trials") {
+		if err := c.predictTrials(s, doc, answer); err != nil {
+			return err
+		}
+	}
 	if c.options.sensitivity {
 		answer.Sensitivity, table = s.sensitivities(state)
 		doc.Tables = append(doc.Tables, table)
 		answer.TrimOrder, table = s.trimOrder(state)
 		doc.Tables = append(doc.Tables, table)
+	}
+	return nil
+}
+
+// predictTrials adds the Monte Carlo calculation.
+func (c *call) predictTrials(s *setup, doc *report.Document, answer *predictAnswer) error {
+	all, table, chance, err := c.trials(s, s.class(c))
+	if err != nil {
+		return err
+	}
+	answer.Trials, answer.ChanceAll = all, report.Some(chance)
+	for _, one := range all {
+		for i := range answer.Ranges {
+			if answer.Ranges[i].Range == one.Range {
+				answer.Ranges[i].ChanceWithinClass = one.Chance
+			}
+		}
+	}
+	doc.Tables = append(doc.Tables, table)
+	if isNumber(chance) {
+		doc.Closing = append(doc.Closing, fmt.Sprintf("chance that all ranges are within the class: %.1f %% (%d trials, seed %d)", 100*chance, c.options.trials, c.options.seed))
 	}
 	return nil
 }

@@ -208,10 +208,14 @@ func (s *setup) rangeInputs(by slopes) []budget.Input {
 		}
 	}
 	mv := s.meter.Movement
-	coil := slices.IndexFunc(s.meter.Resistors(), func(r meter.Resistor) bool { return r.Use == meter.Coil })
 	return append(all,
-		budget.Input{Name: "coil", Value: s.coil.Ohms, Slope: by.perOhm[coil],
+		budget.Input{Name: "coil", Value: s.coil.Ohms, Slope: by.perOhm[coilOf(s.meter)],
 			GainPercent: s.coil.GainPercent, Shared: s.coil.Shared, Floor: s.coil.FloorOhms},
 		budget.Input{Name: "full-scale current", Value: mv.FullScaleAmperes, Slope: by.perAmpere,
 			GainPercent: zeroIfNone(mv.FullScaleLimitPercent)})
+}
+
+// coilOf is the index of the coil among the meter's resistors.
+func coilOf(m *meter.Meter) int {
+	return slices.IndexFunc(m.Resistors(), func(r meter.Resistor) bool { return r.Use == meter.Coil })
 }

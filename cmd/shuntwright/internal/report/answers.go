@@ -80,6 +80,8 @@ type Range struct {
 	DropVolts      Maybe   `json:"drop_volts,omitempty"`
 	OhmsPerVolt    Maybe   `json:"ohms_per_volt,omitempty"`
 	Verdict        string  `json:"verdict,omitempty"`
+
+	ChanceWithinClass Maybe `json:"chance_within_class,omitempty"`
 }
 
 // Frontier is the price of at most so many parts a position.
