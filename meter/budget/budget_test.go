@@ -104,10 +104,17 @@ func shunted(gain float64, shuntBy, coilBy string) []Input {
 }
 
 func TestCommonGainOfShuntAndCoilCancels(t *testing.T) {
-	for _, gain := range []float64{0.05, 0.1, 0.3, 0.5, 0.7, 0.8, 1.1, 3} { // some of them with rounding errors
+	for _, gain := range []float64{0.05, 0.1, 0.3, 0.5, 0.7, 0.8, 1.1, 3} {
 		if sources := Sources(shunted(gain, "hand meter", "hand meter")); len(sources) != 0 {
 			t.Errorf("one meter of ±%g %%: %+v, want nothing", gain, sources)
 		}
+	}
+	rounded := []Input{{Value: 0.1, Slope: 1}, {Value: 0.2, Slope: 1}, {Value: 0.3, Slope: -1}} // 0.1 + 0.2 - 0.3 is not 0 in float64
+	for i := range rounded {
+		rounded[i].GainPercent, rounded[i].Shared = 100, "hand meter"
+	}
+	if sources := Sources(rounded); len(sources) != 0 {
+		t.Errorf("rounding errors: %+v, want nothing", sources)
 	}
 	near(t, "two meters", Combine(Sources(shunted(0.8, "hand meter", "bridge"))).Standard, 0.8*0.999*math.Sqrt(2./3))
 	near(t, "their own", Combine(Sources(shunted(0.8, "", ""))).Standard, 0.8*0.999*math.Sqrt(2./3))
