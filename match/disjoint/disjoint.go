@@ -5,20 +5,28 @@
 //
 // # How it works
 //
-// Everything is put as a chain of yes-or-no questions to the sub-package pack: "can every position get one of these
-// candidates?" A position left open is a candidate without parts whose cost is infinite, so that filling many positions is
-// the same as keeping the worst costs small.
+// Everything is put as a chain of yes-or-no questions: "can every position get one of these candidates?" A position left open is
+// a candidate without parts. The sub-package pack answers them, by a search that learns from its failures and a linear relaxation
+// that prices the parts; see there for its bounds. Often the best choice so far, with a position or two moved, answers yes
+// without it.
 //
-//  1. A greedy choice gives a first answer; what costs more than its worst can be forgotten. So can a candidate whose parts
-//     contain those of another that costs no more: the other fits wherever it fits, with fewer parts.
-//  2. The k-th worst cost is one of the costs given. Bisection over them, from the bound that the cheapest candidates give up
-//     to the best answer so far, finds the smallest.
-//  3. Where only one position has candidates at that level, that position carries it, and its list shrinks to them. Where
-//     several have, it stays open which, and the questions count instead: at most so many positions above such a level.
-//  4. The number of parts is bounded likewise, and then position by position the list of parts that comes first is taken.
+//  1. A greedy choice gives a first answer; what costs more than its worst can be forgotten, unless it is good enough. So can a
+//     candidate whose parts contain those of another that costs no more: the other fits wherever it fits, with fewer parts.
+//  2. How many positions stay open is found by bisection, from the number that have no candidates or would be one more than the
+//     parts.
+//  3. The k-th worst cost is one of the costs given. Bisection over them, from the bound that the cheapest candidates give up to
+//     the best answer so far, finds the smallest. Where only one position has candidates at that level, that position carries it,
+//     and its list shrinks to them. Where several have, it stays open which, and the questions count instead: at most so many
+//     positions above such a level.
+//  4. The number of parts is bounded likewise, and then, position by position, the list of parts that comes first is taken. With
+//     Enough, the number of parts comes before step 3.
 //
-// Each answer "no" is a proof, so the result is exact and is defined by the order alone: neither the time it takes nor the
-// number of cores changes it. When the context ends, the best answer so far comes back with the bound that is proven.
+// # Why it is exact
+//
+// Each answer yes is a choice at hand, and each answer no a proof in integers that there is none. So the result is defined by the
+// order alone: neither the time it takes, the machine, nor the number of cores changes it; nothing here runs concurrently. When
+// the context ends, the best answer so far comes back with the bound that is proven. Deciding such questions is hard in general
+// (with two parts a position they are rainbow matchings), so there are inputs that no limit of time is enough for.
 package disjoint
 
 import (
