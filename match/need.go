@@ -5,12 +5,8 @@ import (
 	"math"
 
 	"shuntwright/match/network"
-	"shuntwright/match/rank"
 	"shuntwright/match/walk"
 )
-
-// widening is the fraction by which windows are wider than what is wanted.
-const widening = rank.Widening
 
 // Need is what one position asks of a network.
 type Need struct {
