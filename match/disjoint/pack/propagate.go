@@ -38,7 +38,7 @@ func (s *search) rivals(item int32) bool {
 // crowd rules out items for which there is no room left beside item.
 func (s *search) crowd(item int32) bool {
 	for _, u := range s.uses[item] {
-		r := u.resource
+		r := u.Resource
 		if s.room[r] < 0 {
 			s.conflict = s.crowding(s.conflict[:0], r, int32(len(s.trail)))
 			return false
@@ -57,8 +57,8 @@ func (s *search) crowd(item int32) bool {
 
 func (s *search) units(item, resource int32) int32 {
 	for _, u := range s.uses[item] {
-		if u.resource == resource {
-			return u.units
+		if u.Resource == resource {
+			return u.Units
 		}
 	}
 	return 0

@@ -57,12 +57,12 @@ func (x *relaxation) columns() [][]simplex.Entry {
 		columns[item] = append(columns[item], simplex.Entry{Row: g, Value: 1})
 		x.unitRows[item] = append(x.unitRows[item], g)
 		for _, u := range x.uses[item] {
-			row := x.rows[u.resource]
+			row := x.rows[u.Resource]
 			if row < 0 {
 				continue
 			}
-			columns[item] = append(columns[item], simplex.Entry{Row: row, Value: float64(u.units)})
-			if x.full[u.resource] == 1 {
+			columns[item] = append(columns[item], simplex.Entry{Row: row, Value: float64(u.Units)})
+			if x.full[u.Resource] == 1 {
 				x.unitRows[item] = append(x.unitRows[item], row)
 			}
 		}

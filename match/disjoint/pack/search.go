@@ -3,6 +3,8 @@ package pack
 import (
 	"context"
 	"slices"
+
+	"shuntwright/match/disjoint/usage"
 )
 
 type truth int8
@@ -47,7 +49,7 @@ type search struct {
 
 	groups [][]int32 // items
 	group  []int32   // of each item
-	uses   [][]use
+	uses   [][]usage.Use
 	lesser [][]int32 // items of the group that need less
 	users  [][]int32 // items of each resource
 	most   []int32   // most units that an item takes of each resource
@@ -60,6 +62,7 @@ type search struct {
 	why      []reason
 	trail    []literal
 	limits   []int32 // length of the trail where each level began
+	whole    int     // how many items are taken: one of every group, in the end
 	done     int     // length of the trail that is propagated
 	left     []int32 // items of each group not ruled out
 	watches  [][]*clause
@@ -98,13 +101,13 @@ func (s *search) prepare(p Problem) {
 			item := int32(len(s.group))
 			s.groups[g] = append(s.groups[g], item)
 			s.group = append(s.group, int32(g))
-			s.uses = append(s.uses, usesOf(x))
+			s.uses = append(s.uses, usage.Of(x))
 			for _, u := range s.uses[item] {
-				s.users[u.resource] = append(s.users[u.resource], item)
-				s.most[u.resource] = max(s.most[u.resource], u.units)
+				s.users[u.Resource] = append(s.users[u.Resource], item)
+				s.most[u.Resource] = max(s.most[u.Resource], u.Units)
 			}
 		}
-		s.lesser = append(s.lesser, lesser(s.uses[first:], first)...)
+		s.lesser = append(s.lesser, usage.Lesser(s.uses[first:], first)...)
 	}
 	n := len(s.group)
 	s.value, s.level, s.place = make([]truth, n), make([]int32, n), make([]int32, n)
@@ -117,7 +120,7 @@ func (s *search) prepare(p Problem) {
 
 // begin forgets the search before and rules out what is not allowed, does not fit, or needs more than another that is allowed.
 func (s *search) begin(allowed [][]bool) {
-	s.failures, s.restarts, s.lastRestart, s.done = 0, 0, 0, 0
+	s.failures, s.restarts, s.lastRestart, s.done, s.whole = 0, 0, 0, 0, 0
 	s.trail, s.limits, s.learnt = s.trail[:0], s.limits[:0], nil
 	copy(s.room, s.full)
 	clear(s.value)
@@ -128,7 +131,7 @@ func (s *search) begin(allowed [][]bool) {
 	may := func(item int32) bool {
 		g := s.group[item]
 		return (allowed == nil || allowed[g][item-s.groups[g][0]]) &&
-			!slices.ContainsFunc(s.uses[item], func(u use) bool { return u.units > s.full[u.resource] })
+			!slices.ContainsFunc(s.uses[item], func(u usage.Use) bool { return u.Units > s.full[u.Resource] })
 	}
 	for item := range s.value {
 		if !may(int32(item)) || slices.ContainsFunc(s.lesser[item], may) {
@@ -151,14 +154,14 @@ func (s *search) run() (bool, error) {
 		if err := s.ctx.Err(); err != nil {
 			return false, err
 		}
-		if !s.conclude() || !s.complete() && !s.relax() {
+		if !s.conclude() || s.whole < len(s.groups) && !s.relax() {
 			if s.failures++; !s.learn() {
 				return false, nil
 			}
 			s.restart()
 			continue
 		}
-		if s.complete() {
+		if s.whole == len(s.groups) {
 			return true, nil
 		}
 		s.decide()
@@ -186,16 +189,6 @@ func (s *search) picks() []int {
 	return picks
 }
 
-// complete tells whether every group has its item.
-func (s *search) complete() bool {
-	for _, items := range s.groups {
-		if !slices.ContainsFunc(items, func(item int32) bool { return s.value[item] == taken }) {
-			return false
-		}
-	}
-	return true
-}
-
 func (s *search) isTrue(l literal) bool {
 	v := s.value[l.item()]
 	return v == taken && !l.negative() || v == ruledOut && l.negative()
@@ -214,8 +207,9 @@ func (s *search) assign(l literal, why reason) {
 		return
 	}
 	s.value[item] = taken
+	s.whole++
 	for _, u := range s.uses[item] {
-		s.room[u.resource] -= u.units
+		s.room[u.Resource] -= u.Units
 	}
 }
 
@@ -230,8 +224,9 @@ func (s *search) back(level int32) {
 		if l.negative() {
 			s.left[s.group[item]]++
 		} else {
+			s.whole--
 			for _, u := range s.uses[item] {
-				s.room[u.resource] += u.units
+				s.room[u.Resource] += u.Units
 			}
 		}
 		s.value[item] = unknown

@@ -1,0 +1,63 @@
+// Package usage counts what items take of resources, and finds the items that can be spared because another takes less.
+package usage
+
+import "slices"
+
+// Use is how many units of a resource an item takes.
+type Use struct{ Resource, Units int32 }
+
+// Of counts the units in a list of resources, in which a resource stands once for every unit. The uses are ascending by resource.
+func Of(item []int32) []Use {
+	list := make([]Use, 0, len(item))
+	for _, r := range slices.Sorted(slices.Values(item)) {
+		if n := len(list); n > 0 && list[n-1].Resource == r {
+			list[n-1].Units++
+		} else {
+			list = append(list, Use{r, 1})
+		}
+	}
+	return list
+}
+
+// small is how many uses an item may have to be looked at for others that need less.
+const small = 6
+
+type useKey [small]Use
+
+// Lesser returns, for each of the items first, first+1, … of a group, the items that take nothing but what it takes too: where one
+// of them is allowed, the item need not be looked at. Of items that take the same, only the first is lesser than the others.
+// Items of more than six uses are left out on both sides.
+func Lesser(uses [][]Use, first int32) [][]int32 {
+	byUse := make(map[useKey]int32, len(uses))
+	for i, u := range uses {
+		if len(u) <= small {
+			key := keyOf(u, -1)
+			if _, ok := byUse[key]; !ok {
+				byUse[key] = int32(i)
+			}
+		}
+	}
+	list := make([][]int32, len(uses))
+	for i, u := range uses {
+		if len(u) > small {
+			continue
+		}
+		for mask := range 1 << len(u) {
+			if j, ok := byUse[keyOf(u, mask)]; ok && int(j) != i {
+				list[i] = append(list[i], first+j)
+			}
+		}
+	}
+	return list
+}
+
+func keyOf(u []Use, mask int) (key useKey) {
+	n := 0
+	for i, x := range u {
+		if mask>>i&1 != 0 {
+			key[n] = Use{x.Resource + 1, x.Units}
+			n++
+		}
+	}
+	return key
+}
