@@ -44,3 +44,23 @@ func TestAgainstBruteForce(t *testing.T) {
 		}
 	}
 }
+
+// FuzzAgainstBruteForce draws a small problem from the seed.
+func FuzzAgainstBruteForce(f *testing.F) {
+	f.Add(uint64(1), uint8(3), uint8(5), uint8(2), 40.0, 0.0)
+	f.Add(uint64(2), uint8(4), uint8(4), uint8(1), 60.0, 10.0)
+	f.Add(uint64(3), uint8(2), uint8(6), uint8(3), 30.0, 0.0)
+	f.Fuzz(func(t *testing.T, seed uint64, slots, parts, atMost uint8, within, enough float64) {
+		if !(within > 0 && within < 90) || !(enough >= 0 && enough < 1e6) {
+			return
+		}
+		c, values := random(rand.New(rand.NewPCG(seed, 9)), 1+int(slots%4), 1+int(parts%6))
+		p, lists := c.problem(values, 1+int(atMost%3), within)
+		for i := range lists {
+			lists[i] = lists[i][:min(len(lists[i]), 12)]
+			p.Slots[i].Candidates = p.Slots[i].Candidates[:len(lists[i])]
+		}
+		p.Enough = enough
+		compare(t, p, lists)
+	})
+}

@@ -6,17 +6,29 @@
 //
 // # How it works
 //
-// Every stage of the order is a depth-first search for a plan that keeps to a goal: levels that the sorted errors must not exceed, and
-// a number of parts. A node of the search holds for each slot a window of values and the candidates in it. Each error is monotone in
-// each value, so its extremes over the box of all windows stand at two corners. That bounds it: where a whole range is beyond its level at
-// its better corner, nothing below the node can keep to the goal. The same corners cut the windows: the end of a window that takes a
-// range beyond its level, all other slots standing as well as they can for it, is cut back to the last value that does not. What one
-// slot loses makes the corners of others better known, so this goes on until nothing moves. A part that all candidates of a slot
-// hold is lost to the others. Then the search branches on the slot with the fewest candidates.
+// What can be filled at once is asked of package pack. Then every stage of the order is a depth-first search for a plan that keeps to a
+// goal: levels that the sorted errors must not exceed, and a number of parts. A node of the search holds for each slot a window of
+// values and the candidates in it. Each error is monotone in each value, so its extremes over the box of all windows stand at two
+// corners: if both have the same sign the smaller magnitude is a bound from below, else the bound is zero. The corners also cut
+// the windows: the end of a window that takes a range beyond its level, all other slots standing as well as they can for it, is cut back to
+// the last value that does not. What one slot loses makes the corners of others better known, so this goes on until little
+// moves. A part that all candidates of a slot hold is lost to the others. Then the search tries the slot with the fewest candidates one
+// by one or, where all have many, cuts the window that matters most in two. Searches that take long ask package pack now and then
+// whether the candidates left are any disjoint choice at all.
 //
-// It is exact because nothing else is ever given up: a candidate goes only where no plan that keeps to the goal has it. A search that ends
-// without a plan is a proof that there is none, and the largest level so refuted is the bound. When the context or the budget ends
-// a search, the best plan so far comes back with the bound proven until then.
+// The first plan fills what can be filled; it is bettered by halving its worst error while a short search finds a plan, or else by
+// rounding from the values at which all errors are zero and by exchanging two candidates. Then levels from far below are refuted,
+// doubling, until a plan is found, and its worst error is lowered until the search comes to its end.
+//
+// # Why it is exact
+//
+// A candidate goes only where no plan that keeps to the goal has it, by what the response itself says at a corner; rounding, slopes and
+// middles of windows only say where to look. A search that ends without a plan is a proof that there is none, and the largest level so
+// refuted is the bound. Rounding errors of the response are allowed for: a box must be beyond its level by more than they can be,
+// and a plan counts as better where it is so by a hundredth of what counts as equal. When the context or the budget ends a search, the
+// best plan so far comes back with the bound proven until then.
+//
+// All work is counted, not timed, and done in one order on one core: the same problem has the same answer everywhere.
 package coupled
 
 import (
@@ -27,7 +39,7 @@ import (
 // Equal is how far apart two errors may be and still be equal, in percentage points.
 const Equal = 1e-9
 
-// DefaultBudget is a Budget that keeps one search to about a second.
+// DefaultBudget is a Budget that keeps most searches below a second where an evaluation takes a tenth of a microsecond.
 const DefaultBudget = 4_000_000
 
 // Response tells how far every range is off for given values of the slots.

@@ -19,6 +19,9 @@ func (s *solver) fill() bool {
 	if s.best == nil {
 		return false
 	}
+	if s.over() {
+		return false
+	}
 	if filled == len(s.tables) {
 		s.cases = []scenario{first}
 		return true

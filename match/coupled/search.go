@@ -8,12 +8,13 @@ import (
 // dfs is one depth-first search for plans that keep to a goal.
 type dfs struct {
 	*solver
-	goal  goal
-	sc    *scenario
-	lists [][]int32 // for each slot the candidates to look at
-	held  []bool    // for each slot whether it must be filled though the scenario lets it stay open
-	first bool      // stop at the first plan; else lower goal.rest below each plan found
-	limit int       // most nodes
+	goal     goal
+	sc       *scenario
+	lists    [][]int32 // for each slot the candidates to look at
+	held     []bool    // for each slot whether it must be filled though the scenario lets it stay open
+	scarcity scarcity
+	first    bool // stop at the first plan; else lower goal.rest below each plan found
+	limit    int  // most nodes
 
 	nodes  []*node     // one a depth
 	dirty  []bool      // for each range whether its windows must be looked at again
@@ -39,6 +40,7 @@ func newDFS(s *solver) *dfs {
 func (d *dfs) seek(sc *scenario, g goal, lists [][]int32) (found, complete bool) {
 	d.goal, d.sc, d.lists = g, sc, lists
 	d.count, d.found, d.cut = 0, false, false
+	d.scarcity = scarcity{credit: trust}
 	if d.root() {
 		d.descend(0)
 	}
@@ -87,6 +89,9 @@ func (d *dfs) halt() bool {
 func (d *dfs) descend(depth int) {
 	d.count++
 	n := d.at(depth)
+	if !d.packs(n) {
+		return
+	}
 	s := d.scarcest(n)
 	if s < 0 {
 		d.leaf(n)

@@ -7,14 +7,14 @@ import (
 
 // run settles the order stage by stage.
 func (s *solver) run() {
-	if s.ctx.Err() != nil || !s.fill() {
+	if !s.fill() {
 		return
 	}
 	s.prepare()
 	if !s.start() {
 		return
 	}
-	g := goal{rest: math.Inf(1), parts: math.MaxInt}
+	g := anything
 	if s.p.Enough > 0 {
 		g.rest = s.p.Enough
 		switch enough := g.admits(s.best) || s.any(g); {
@@ -27,7 +27,7 @@ func (s *solver) run() {
 		case !s.complete:
 			return
 		default:
-			g.rest = math.Inf(1)
+			g = anything
 			s.raise(s.p.Enough)
 		}
 	}

@@ -69,7 +69,7 @@ func checkAt(resp Response, ranges int, a, b []float64, s int) error {
 		if b[s] < a[s] {
 			step = -step
 		}
-		if err := checkStep(resp.Rising(r, s), step, b[s] != a[s]); err != nil {
+		if err := checkStep(resp.Rising(r, s), step); err != nil {
 			return fmt.Errorf("range %d, slot %d between %v and %v of %v: %w", r, s, a[s], b[s], a, err)
 		}
 	}
@@ -77,15 +77,13 @@ func checkAt(resp Response, ranges int, a, b []float64, s int) error {
 }
 
 // checkStep holds the change of an error for a slot that grows against the sign that was promised.
-func checkStep(sign int, step float64, moved bool) error {
+func checkStep(sign int, step float64) error {
 	const noise = 1e-9
 	switch {
 	case sign == 0 && step != 0:
-		return fmt.Errorf("Rising is 0 but the error moves by %v", step)
+		return fmt.Errorf("moves by %v where Rising is 0", step)
 	case float64(sign)*step < -noise:
-		return fmt.Errorf("Rising is %+d but the error moves by %v as the slot grows", sign, step)
-	case sign != 0 && moved && math.IsNaN(step):
-		return fmt.Errorf("the error moves by %v", step)
+		return fmt.Errorf("moves by %v as the slot grows, where Rising is %+d", step, sign)
 	}
 	return nil
 }
@@ -100,7 +98,7 @@ func errorsAt(resp Response, ranges int, ohms []float64) ([]float64, error) {
 	resp.Errors(first, given)
 	resp.Errors(second, given)
 	if !slices.Equal(given, ohms) {
-		return nil, fmt.Errorf("Errors changes ohms from %v to %v", ohms, given)
+		return nil, fmt.Errorf("ohms are changed by Errors from %v to %v", ohms, given)
 	}
 	for r := range ranges {
 		if math.IsNaN(first[r]) || math.IsInf(first[r], 0) || math.IsNaN(second[r]) || math.IsInf(second[r], 0) {
