@@ -12,6 +12,7 @@ type Step struct {
 	Parts    int     // at most so many parts a position
 	Filled   int     // positions filled
 	Worst    float64 // as in Plan, percent
+	Error    float64 // largest |error| of the whole ranges, percent: Worst without limits
 	Soldered int     // parts used in all
 	Proven   bool    // as in Plan
 }
@@ -33,7 +34,7 @@ func (s *Stock) Frontier(ctx context.Context, p Problem, upTo int) ([]Step, erro
 		if err != nil {
 			return nil, err
 		}
-		row := Step{Parts: parts, Worst: plan.Worst, Soldered: plan.Parts(), Proven: plan.Proven}
+		row := Step{Parts: parts, Worst: plan.Worst, Error: plan.WorstError(), Soldered: plan.Parts(), Proven: plan.Proven}
 		for _, f := range plan.Filled {
 			if f {
 				row.Filled++

@@ -21,7 +21,7 @@ func (c *call) frontier(ctx context.Context, made *planned) ([]match.Step, error
 			return nil, err
 		}
 	}
-	last := match.Step{Parts: c.options.parts, Worst: made.plan.Worst, Soldered: made.plan.Parts(), Proven: made.plan.Proven}
+	last := match.Step{Parts: c.options.parts, Worst: made.plan.Worst, Error: made.plan.WorstError(), Soldered: made.plan.Parts(), Proven: made.plan.Proven}
 	for _, filled := range made.plan.Filled {
 		if filled {
 			last.Filled++
@@ -42,8 +42,8 @@ func frontierTable(made *planned) report.Table {
 		return t
 	}
 	for _, f := range made.frontier {
-		worst := report.PercentError(f.Worst, math.NaN())
-		if !math.IsNaN(f.Worst) {
+		worst := report.PercentError(f.Error, math.NaN())
+		if !math.IsNaN(f.Error) {
 			worst.Text = strings.TrimLeft(worst.Text, "+-")
 		}
 		t.Rows = append(t.Rows, []report.Cell{

@@ -157,7 +157,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		}
 		for _, f := range made.frontier {
 			answer.FewerParts = append(answer.FewerParts, report.Frontier{
-				Parts: f.Parts, Worst: report.Some(f.Worst), Soldered: f.Soldered, Open: len(made.open) - f.Filled})
+				Parts: f.Parts, Worst: report.Some(f.Error), Soldered: f.Soldered, Open: len(made.open) - f.Filled})
 		}
 		answer.Enough = made.enough
 	}

@@ -32,7 +32,10 @@ func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float6
 		{Title: "linear limit", Key: "linear_limit"},
 	}}
 	d, err := budget.Run(c.ctx, s.trialModel(), c.options.trials, c.options.seed)
-	if err != nil {
+	switch {
+	case c.ctx.Err() != nil:
+		return nil, table, math.NaN(), fmt.Errorf("the trials were ended: %w", c.ctx.Err())
+	case err != nil:
 		return nil, table, math.NaN(), misused("--trials %d: %w", c.options.trials, err)
 	}
 	linear := s.rangeLimits(s.meter.State(s.ohms()))
@@ -42,7 +45,7 @@ func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float6
 		if math.IsNaN(sum.Mean) {
 			continue
 		}
-		row := trialled{Range: one.Name, Mean: sum.Mean, Deviation: sum.StandardDeviation, Low: sum.Low, High: sum.High, Linear: compared(d.Compare(r, linear[r]))}
+		row := trialled{Range: one.Name, Mean: sum.Mean, Deviation: sum.StandardDeviation, Low: sum.Low, High: sum.High, Linear: compared(d.Compare(r, linear[r]), linear[r])}
 		chance := report.None()
 		if isNumber(class) {
 			share := d.Within(r, class)
@@ -52,15 +55,17 @@ func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float6
 		table.Rows = append(table.Rows, []report.Cell{report.Words(one.Name), report.PercentError(sum.Low, sum.StandardDeviation),
 			report.PercentError(sum.High, sum.StandardDeviation), chance, report.Words(row.Linear)})
 	}
-	if math.IsNaN(class) {
+	if math.IsNaN(class) || len(all) < len(s.ranges) { // no chance of all where one is open
 		return all, table, math.NaN(), nil
 	}
 	return all, table, d.AllWithin(class), nil
 }
 
 // compared says what the comparison of JCGM 101, clause 8 found.
-func compared(c budget.Comparison) string {
+func compared(c budget.Comparison, linear budget.Result) string {
 	switch {
+	case math.IsNaN(linear.Factor):
+		return "nothing is unsure"
 	case !c.Settled:
 		return "more trials needed"
 	case c.Validated:
