@@ -1,6 +1,7 @@
 package coupled_test
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -42,6 +43,36 @@ func TestAgainstBruteForce(t *testing.T) {
 		if !t.Run(fmt.Sprint(seed), func(t *testing.T) { compare(t, p, lists) }) {
 			t.Logf("%+v %v enough %v", c, values, p.Enough)
 		}
+	}
+}
+
+// plain has two slots that move both ranges, straight.
+type plain struct{}
+
+func (plain) Errors(dst, ohms []float64) {
+	dst[0] = ohms[0] + ohms[1] - 20
+	dst[1] = ohms[0] - ohms[1]
+}
+
+func (plain) Rising(r, s int) int { return []int{1, 1, 1, -1}[2*r+s] }
+
+// TestNearlyEqualErrors draws values that differ by a few times 4e-10 and 1e-7, so that some errors are equal and some are not.
+func TestNearlyEqualErrors(t *testing.T) {
+	for seed := range uint64(300) {
+		rng := rand.New(rand.NewPCG(seed, 5))
+		lists := make([][]matchtest.Candidate, 2)
+		p := coupled.Problem{Parts: 6, Ranges: 2, Response: plain{}, Budget: coupled.DefaultBudget}
+		for s := range lists {
+			for range 6 {
+				part := rng.Int32N(5)
+				parts := []int32{part, part + 1}[:1+rng.IntN(2)]
+				value := 10 + float64(rng.IntN(2)) + float64(rng.IntN(4))*4e-10 + float64(rng.IntN(3))*1e-7
+				lists[s] = append(lists[s], matchtest.Candidate{Value: value, Parts: parts})
+			}
+			slices.SortStableFunc(lists[s], func(a, b matchtest.Candidate) int { return cmp.Compare(a.Value, b.Value) })
+			p.Slots = append(p.Slots, slotOf(lists[s]))
+		}
+		compare(t, p, lists)
 	}
 }
 

@@ -130,27 +130,26 @@ func (l *limited) Err() error {
 }
 
 func TestContextEnds(t *testing.T) {
-	p, _ := ringOf6.problem(drawerFor(ringOf6, 1, 24, 0.4), 2, 60)
-	full := solve(t, p)
-	if !full.Proven {
-		t.Fatal("not proven")
-	}
-	last := coupled.Answer{Worst: math.Inf(1)}
-	for _, looks := range []int{0, 3, 30, 100, 200} {
-		a, err := coupled.Solve(&limited{context.Background(), looks}, p)
-		if err != nil {
-			t.Fatal(err)
+	for seed := range uint64(6) {
+		p, _ := ringOf6.problem(drawerFor(ringOf6, seed, 14, 0.4), 2, 60)
+		full := solve(t, p)
+		last := coupled.Answer{Worst: math.Inf(1)}
+		for looks := 0; !last.Proven; looks += 15 {
+			a, err := coupled.Solve(&limited{context.Background(), looks}, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if a.Filled != 6 || a.Whole != 6 || a.Proven != (a.Bound == a.Worst) || a.Exact && !a.Proven {
+				t.Errorf("%d looks: %+v", looks, a)
+			}
+			if a.Bound > full.Worst || a.Worst < full.Worst || a.Worst > last.Worst || a.Bound < last.Bound {
+				t.Errorf("%d looks: worst %v, bound %v after %v, %v; optimum %v", looks, a.Worst, a.Bound, last.Worst, last.Bound, full.Worst)
+			}
+			if looks > 10_000 {
+				t.Fatal("never proven")
+			}
+			last = a
 		}
-		if a.Exact || a.Filled != 6 || a.Whole != 6 {
-			t.Errorf("%d looks: exact %v, %d filled, %d whole", looks, a.Exact, a.Filled, a.Whole)
-		}
-		if a.Bound > full.Worst || a.Worst < full.Worst || a.Worst > last.Worst || a.Bound < last.Bound {
-			t.Errorf("%d looks: worst %v, bound %v after %v, %v; optimum %v", looks, a.Worst, a.Bound, last.Worst, last.Bound, full.Worst)
-		}
-		last = a
-	}
-	if last.Bound == 0 {
-		t.Errorf("two hundred looks give no bound")
 	}
 }
 
