@@ -97,6 +97,9 @@ func (s *setup) planClosing(made *planned) []string {
 	if !p.Proven {
 		proof = fmt.Sprintf("not proven: no plan gets below %.4g %%", p.Bound)
 	}
+	if p.End == match.Narrowed {
+		proof += "; only the networks nearest to the targets were combined, a difference beyond any ohmmeter"
+	}
 	lines := []string{fmt.Sprintf("%s networks considered; %s", p.Considered, proof)}
 	if made.enough != nil {
 		lines = append(lines, fmt.Sprintf("--enough %.2g would solder %d parts instead of %d: a difference that the dial cannot show",

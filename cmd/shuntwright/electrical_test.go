@@ -1,0 +1,125 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+)
+
+// answerOf runs one command line and reads its JSON.
+func answerOf(t *testing.T, line string, to any) {
+	t.Helper()
+	out := shell(t, line+" --format json")
+	if err := json.Unmarshal([]byte(out), to); err != nil {
+		t.Fatalf("%s: %v\n%s", line, err, out)
+	}
+}
+
+// write puts a file into the current folder.
+func write(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// What protect says of an open shunt, against the circuit simulator's answers
+// in testdata/spice (clamp-shunt-open-25c, 1 mA 100 ohm, shunt 100 mA open).
+// Its README allows 1e-5 between exact constants and the simulator's.
+func TestProtectAgainstTheSimulator(t *testing.T) {
+	t.Chdir(t.TempDir())
+	write(t, "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "100 ohm"},
+ "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "1.004 ohm", "contact": "5 mohm"}]}`)
+	for _, test := range []struct {
+		flags           string
+		bare, withDiode float64
+		survives        bool
+	}{
+		{"--supply 300V --source-ohms 1000 --diode 1N4148", 272.7272727273, 9.994998695078, true},
+		{"--supply 300V --source-ohms 1000 --diode 1n4148 --in-series 2", 272.7272727273, 19.83270855649, false},
+		{"--supply 50V --source-ohms 10 --diode 1N4148", 454.5454545455, 35.76516845848, false},
+		{"--supply 800V --source-ohms 10000 --diode is=2.52e-9,n=1.752,rs=0.568", 79.20792079208, 8.134246229951, true},
+	} {
+		var answer protectAnswer
+		answerOf(t, "shuntwright protect m.json "+test.flags, &answer)
+		if len(answer.Faults) != 1 || answer.Faults[0].WithDiodes == nil || len(answer.Leakage) != 1 {
+			t.Fatalf("%s: %+v", test.flags, answer)
+		}
+		f := answer.Faults[0]
+		if math.Abs(f.Times/test.bare-1) > 1e-9 || math.Abs(*f.WithDiodes/test.withDiode-1) > 1e-5 || f.Survives != test.survives || f.Fault != "open" {
+			t.Errorf("%s: %+v, want %v and %v times full scale, surviving %v", test.flags, f, test.bare, test.withDiode, test.survives)
+		}
+	}
+}
+
+// BAKS Ex 3.23 p 3.86 as recomputed with the handbook coefficients (copper
+// 0.00393/K, manganin 0.000015/K): -3.730694 % bare, -0.959521 % swamped, 10 K
+// above the reference. The swamping resistor of the meter keeps its value here,
+// so only the bare row is the book's circuit.
+func TestPredictTemperatureExercise(t *testing.T) {
+	t.Chdir(t.TempDir())
+	write(t, "drawer.csv", "id,ohms,tempco_ppm\nS1,0.252525252525252525,+15\n")
+	write(t, "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm"}, "class": 2,
+ "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "S1"}]}`)
+	var answer predictAnswer
+	answerOf(t, "shuntwright predict m.json --temperature 30C", &answer)
+	if got := *answer.Ranges[0].FullScaleError; math.Abs(got+3.730694) > 5e-7 {
+		t.Errorf("%v %% at 30 °C, want -3.730694", got)
+	}
+	answerOf(t, "shuntwright predict m.json --from 10C --to 30C", &answer)
+	points := answer.Temperature[0].Points
+	if last := points[len(points)-1]; last.Celsius != 30 || math.Abs(*last.Error+3.730694) > 5e-7 {
+		t.Errorf("%+v, want -3.730694 %% at 30 °C", last)
+	}
+	if middle := points[len(points)/2]; middle.Celsius != 20 || math.Abs(*middle.Error) > 1e-9 {
+		t.Errorf("%+v, want no error at the reference", middle)
+	}
+	swamp := answer.Temperature[0].SwampOhms
+	if swamp == nil {
+		t.Fatal("no swamping resistor is named")
+	}
+	// With that swamping resistor and the shunt on its new target the range
+	// stands at the class: a way through the files that knows nothing of the first.
+	write(t, "swamped.json", fmt.Sprintf(`{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm", "swamp": "%.12g ohm"},
+ "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "%.12g ohm"}]}`, *swamp, (25+*swamp)/99))
+	for _, celsius := range []string{"10C", "30C"} {
+		answerOf(t, "shuntwright predict swamped.json --temperature "+celsius, &answer)
+		if got := math.Abs(*answer.Ranges[0].FullScaleError); got > 2+1e-6 || got < 1.8 {
+			t.Errorf("with %v ohm in series ±%v %% at %s, want the class of 2", *swamp, got, celsius)
+		}
+	}
+}
+
+// A multimeter with a five-range ring and a five-range chain plans from one
+// drawer to its proven joint optimum; a second reckoning with the ring's and the
+// chain's formulas gives the errors again.
+func TestPlanMultimeter(t *testing.T) {
+	t.Chdir(t.TempDir())
+	shell(t, "shuntwright demo --write .")
+	shell(t, `shuntwright meter new multi.json --full-scale "500 µA" --coil 186.4 --ring "2.5 mA,10 mA,50 mA,100 mA,250 mA" --chain "2.5 V,10 V,50 V,100 V,250 V"`)
+	var answer planAnswer
+	answerOf(t, "shuntwright plan multi.json", &answer)
+	if len(*answer.Open) != 0 || !*answer.Proven || *answer.BoundPercent != *answer.Worst {
+		t.Fatalf("open %v, proven %v, bound %v, worst %v", *answer.Open, *answer.Proven, *answer.BoundPercent, *answer.Worst)
+	}
+	ohms := map[string]float64{}
+	for _, p := range answer.Positions {
+		ohms[p.Position] = *p.Ohms
+	}
+	const coil, full = 186.4, 500e-6
+	ring := []float64{2.5e-3, 10e-3, 50e-3, 100e-3, 250e-3}
+	names := strings.Split("2.5 mA,10 mA,50 mA,100 mA,250 mA", ",")
+	loop, tap := coil, 0.0
+	for _, name := range names {
+		loop += ohms["ring "+name]
+	}
+	for i := len(ring) - 1; i >= 0; i-- {
+		tap += ohms["ring "+names[i]]
+		if want, got := 100*(ring[i]*tap/loop/full-1), *answer.Ranges[i].FullScaleError; math.Abs(want-got) > 1e-9 {
+			t.Errorf("%s: %v %%, the formula says %v", names[i], got, want)
+		}
+	}
+}
