@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
@@ -31,6 +32,10 @@ type boughtNetwork struct {
 	Network  string  `json:"network"`
 	Ohms     float64 `json:"ohms"`
 }
+
+// shoppingTime is how long the search for what to buy may take where no
+// --time-limit is given; what it has by then is said to be not proven.
+const shoppingTime = 30 * time.Second
 
 // trimSpan is how far beyond the targets a bought value may lie: a hundred
 // times more still trims in parallel, a hundredth in series, by one percent.
@@ -68,6 +73,11 @@ func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, match.
 	}
 	if list.TolerancePercent, err = preferred.TolerancePercent(list.Series); err != nil {
 		return nil, match.Bought{}, misused("--series: %w", err)
+	}
+	if c.options.timeLimit == 0 {
+		limited, stop := context.WithTimeout(ctx, shoppingTime)
+		defer stop()
+		ctx = limited
 	}
 	bought, err := q.stock.Buy(ctx, q.problem, values, c.options.buy, s.class(c))
 	if err != nil {
