@@ -109,7 +109,11 @@ func (s *setup) shownRange(r int) shownRange {
 // sits in, and what lies across that.
 func (s *setup) drawing(r int) string {
 	shown := s.shownRange(r)
-	lead, branch, across := bracketed(shown.Lead), bracketed(shown.Branch), bracketed(shown.Across)
+	short := shown.Circuit + " " // a ring or chain has many sections: their ranges name them
+	if !manyRanges(shown.Circuit) {
+		short = ""
+	}
+	lead, branch, across := bracketed(shown.Lead, short), bracketed(shown.Branch, short), bracketed(shown.Across, short)
 	head := "  + ──"
 	if len(shown.Lead) > 0 {
 		head += lead + "──"
@@ -132,11 +136,11 @@ func leadWords(r meter.Range) string {
 	return ", in a lead at " + quantity.Format(r.CircuitVolts, quantity.Volt, 3)
 }
 
-// bracketed joins names into a line of boxes.
-func bracketed(names []string) string {
+// bracketed joins names, without a prefix, into a line of boxes.
+func bracketed(names []string, prefix string) string {
 	var boxes []string
 	for _, name := range names {
-		boxes = append(boxes, "[ "+name+" ]")
+		boxes = append(boxes, "[ "+strings.TrimPrefix(name, prefix)+" ]")
 	}
 	return strings.Join(boxes, "─")
 }
