@@ -77,6 +77,9 @@ func Parse(name string, data []byte) (*Table, error) {
 	if at := strings.IndexByte(text, '\r'); at >= 0 && !strings.Contains(text, "\n") {
 		return nil, ErrorAt(name, text, at, "lines end in a carriage return alone; save the file with LF or CRLF line ends")
 	}
+	if strings.HasSuffix(text, "\r") { // a row put behind it would make it part of a line end
+		return nil, ErrorAt(name, text, len(text)-1, "the last line ends in a carriage return alone; save the file with LF or CRLF line ends")
+	}
 	t := &Table{name: name, mark: mark, separator: separator(text), lineEnd: "\n"}
 	return t, t.read(text)
 }
