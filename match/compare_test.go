@@ -64,7 +64,7 @@ type contest struct {
 // SHUNTWRIGHT_SOLVER_LIMIT ("20s") is what each may take for an instance.
 func TestAgainstGeneralSolvers(t *testing.T) {
 	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
-		t.Skip("SHUNTWRIGHT_SLOW is not set")
+		t.Skip("takes minutes: set SHUNTWRIGHT_SLOW=1")
 	}
 	limit := defaultLimit
 	if text := os.Getenv("SHUNTWRIGHT_SOLVER_LIMIT"); text != "" {
@@ -86,7 +86,7 @@ func TestAgainstGeneralSolvers(t *testing.T) {
 		present = append(present, s)
 	}
 	if len(present) == 0 {
-		t.Skip("no general solver is installed")
+		t.Skip("none of cbc, glpsol and minisat is on the path (Debian: coinor-cbc, glpk-utils, minisat)")
 	}
 	table := []string{"| instance | drawer | positions | optimum % | ours s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|"}
 	defer func() { fmt.Println(strings.Join(table, "\n")) }() // also of what was measured before a failure

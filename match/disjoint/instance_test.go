@@ -208,7 +208,7 @@ func TestPublishedOptima(t *testing.T) {
 
 func TestPublishedOptimaSlow(t *testing.T) {
 	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
-		t.Skip("SHUNTWRIGHT_SLOW is not set")
+		t.Skip("takes minutes: set SHUNTWRIGHT_SLOW=1")
 	}
 	for _, name := range slow {
 		t.Run(name, func(t *testing.T) { checkInstance(t, name) })
