@@ -119,8 +119,8 @@ func BenchmarkPlan(b *testing.B) {
 	}
 }
 
-// A ring of six and a chain of six, from 300 parts.
-func BenchmarkPlanRingAndChain(b *testing.B) {
+// ringAndChain asks for a ring of six and a chain of six, two parts a position.
+func ringAndChain() Problem {
 	r := &circuits{im: 1e-3, rm: 100}
 	for i := range 6 {
 		r.kind, r.full = append(r.kind, "ring"), append(r.full, 0.003*math.Pow(3, float64(i)))
@@ -135,6 +135,12 @@ func BenchmarkPlanRingAndChain(b *testing.B) {
 		n.Within = 0.2
 		p.Needs = append(p.Needs, n)
 	}
+	return p
+}
+
+// A ring of six and a chain of six, from 300 parts.
+func BenchmarkPlanRingAndChain(b *testing.B) {
+	p := ringAndChain()
 	values := randomValues(300, 1)
 	for i := range values {
 		values[i] = math.Pow(values[i]/10, 1.4) / 10 // five and a half decades from 0.1

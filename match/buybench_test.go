@@ -47,20 +47,7 @@ func BenchmarkBuy(b *testing.B) {
 // the hardest kind of question, so each is given five seconds and answers what
 // it has by then.
 func BenchmarkBuyRingAndChain(b *testing.B) {
-	r := &circuits{im: 1e-3, rm: 100}
-	for i := range 6 {
-		r.kind, r.full = append(r.kind, "ring"), append(r.full, 0.003*math.Pow(3, float64(i)))
-	}
-	for i := range 6 {
-		r.kind, r.full = append(r.kind, "chain"), append(r.full, math.Pow(3, float64(i)))
-	}
-	p := Problem{Ranges: 12, Response: r}
-	for i, kind := range r.kind {
-		r.targets = append(r.targets, r.target(i, kind))
-		n := need(r.targets[i], 2)
-		n.Within = 0.2
-		p.Needs = append(p.Needs, n)
-	}
+	p := ringAndChain()
 	for _, c := range []struct {
 		reach, class float64
 		most         int
