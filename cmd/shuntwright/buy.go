@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -167,4 +166,4 @@ func asSold(ohms float64) string {
 }
 
 // seriesNames are what --series takes.
-func seriesNames() string { return strings.Join(slices.Clone(preferred.Names()), ", ") }
+func seriesNames() string { return strings.Join(preferred.Names(), ", ") }
