@@ -1,0 +1,153 @@
+package reading
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+
+	"shuntwright/meter"
+	"shuntwright/meter/budget"
+)
+
+// Judgement is a meter held against its class.
+type Judgement struct {
+	Ranges  []RangeJudgement // in the meter's order, only ranges with readings
+	Verdict Verdict          // fail where any range fails, else undecided where any is, else pass
+}
+
+// RangeJudgement is one range held against the class. Percentages are of full scale, but for GainPercent.
+type RangeJudgement struct {
+	Range        int     // index into Meter.Ranges
+	Points       []Point // in the order of the readings
+	Worst        int     // index into Points, of the error of the largest magnitude
+	ErrorPercent float64 // of the worst point, positive where it reads high
+	LimitPercent float64 // of the worst point
+	Factor       float64 // coverage factor of that limit
+	Verdict      Verdict // from all points: fail where any fails, else undecided where any is, else pass
+	Ratio        float64 // class by LimitPercent; NaN without a class
+
+	ZeroPercent      float64 // mean error with nothing applied, else of the straight line there; NaN: one reference alone
+	GainPercent      float64 // slope of the straight line less 1, percent of the reading; NaN: one reference alone
+	LinearityPercent float64 // largest distance of a reading from the straight line; NaN: fewer than three references
+	UpDownPercent    float64 // largest difference, falling less rising, at one reference; NaN: no point read both ways
+}
+
+// Point is one reading held against the class.
+type Point struct {
+	Reading      int     // index into the readings
+	ErrorPercent float64 // 100·(indicated − reference)/full scale
+	LimitPercent float64 // 95 % limit of that error
+	Factor       float64 // coverage factor of the limit, as budget.Combine chooses it
+	Verdict      Verdict
+}
+
+// equal is how many percent are no difference, so that a rounded product does not change a verdict.
+const equal = 1e-9
+
+// Judge holds readings against an accuracy class in percent of full scale; NaN is no class. The limit of an error is that of two
+// rectangular sources, reference and pointer (JCGM 100, as budget.Combine). A point passes where |error| + limit ≤ class, fails where
+// |error| − limit > class, and is undecided between: the limit is the guard band on both sides (JCGM 106, ILAC-G8:09/2019). With simple
+// the error alone decides (simple acceptance there). Readings of a range that is not in ranges are left out; one that is not a number
+// is undecided.
+func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simple bool) Judgement {
+	var out Judgement
+	for r, rng := range ranges {
+		j := RangeJudgement{Range: r}
+		for i, rd := range readings {
+			if rd.Range == r {
+				j.Points = append(j.Points, judgePoint(rd, i, rng.FullScale, classPercent, simple))
+			}
+		}
+		if len(j.Points) == 0 {
+			continue
+		}
+		for i, p := range j.Points {
+			j.Verdict = j.Verdict.worse(p.Verdict)
+			if math.Abs(p.ErrorPercent) > math.Abs(j.Points[j.Worst].ErrorPercent) {
+				j.Worst = i
+			}
+		}
+		worst := j.Points[j.Worst]
+		j.ErrorPercent, j.LimitPercent, j.Factor = worst.ErrorPercent, worst.LimitPercent, worst.Factor
+		j.Ratio = classPercent / j.LimitPercent
+		j.straight(readings, rng.FullScale)
+		j.UpDownPercent = upDown(readings, j.Points, rng.FullScale)
+		out.Ranges = append(out.Ranges, j)
+		out.Verdict = out.Verdict.worse(j.Verdict)
+	}
+	return out
+}
+
+func judgePoint(rd Reading, index int, fullScale, class float64, simple bool) Point {
+	limit := budget.Combine([]budget.Source{
+		{Name: "reference", Half: 100 * rd.ReferenceLimit / fullScale},
+		{Name: "pointer", Half: 100 * rd.IndicatedLimit / fullScale},
+	})
+	p := Point{Reading: index, ErrorPercent: 100 * (rd.Indicated - rd.Reference) / fullScale, LimitPercent: limit.Limit, Factor: limit.Factor}
+	size, guard := math.Abs(p.ErrorPercent), p.LimitPercent
+	if simple {
+		guard = 0
+	}
+	switch {
+	case math.IsNaN(class):
+	case size+guard <= class+equal:
+		p.Verdict = Pass
+	case size-guard > class+equal:
+		p.Verdict = Fail
+	default:
+		p.Verdict = Undecided
+	}
+	return p
+}
+
+// straight fits the weighted straight line through the readings of a range: indicated by reference, in fractions of full scale.
+func (j *RangeJudgement) straight(readings []Reading, fullScale float64) {
+	var x, y, weight, zero []float64
+	distinct := map[float64]bool{}
+	for _, p := range j.Points {
+		rd := readings[p.Reading]
+		x, y = append(x, rd.Reference/fullScale), append(y, rd.Indicated/fullScale)
+		weight = append(weight, 1/(p.LimitPercent*p.LimitPercent))
+		distinct[rd.Reference] = true
+		if rd.Reference == 0 {
+			zero = append(zero, p.ErrorPercent)
+		}
+	}
+	nan := math.NaN()
+	j.ZeroPercent, j.GainPercent, j.LinearityPercent = nan, nan, nan
+	if len(distinct) > 1 {
+		intercept, slope := stat.LinearRegression(x, y, weight, false)
+		j.ZeroPercent, j.GainPercent = 100*intercept, 100*(slope-1)
+		if len(distinct) > 2 {
+			j.LinearityPercent = 0
+			for i := range x {
+				j.LinearityPercent = max(j.LinearityPercent, 100*math.Abs(y[i]-intercept-slope*x[i]))
+			}
+		}
+	}
+	if len(zero) > 0 {
+		j.ZeroPercent = stat.Mean(zero, nil)
+	}
+}
+
+// upDown is the largest difference between the errors of two readings at one reference, the falling one less the rising one.
+func upDown(readings []Reading, points []Point, fullScale float64) float64 {
+	out := math.NaN()
+	for _, p := range points {
+		for _, q := range points {
+			up, down := readings[p.Reading], readings[q.Reading]
+			if up.Direction != Up || down.Direction != Down || !sameReference(up, down, fullScale) {
+				continue
+			}
+			if d := q.ErrorPercent - p.ErrorPercent; !(math.Abs(d) <= math.Abs(out)) {
+				out = d
+			}
+		}
+	}
+	return out
+}
+
+// sameReference reports whether two readings were taken at one reference, within what both references are trusted.
+func sameReference(a, b Reading, fullScale float64) bool {
+	return math.Abs(a.Reference-b.Reference) <= a.ReferenceLimit+b.ReferenceLimit+equal/100*fullScale
+}
