@@ -207,12 +207,18 @@ func (s *setup) rangeInputs(by slopes) []budget.Input {
 			all = append(all, inputs(s.networks[i], s.leaves[i], slope)...)
 		}
 	}
+	return append(all, s.movementInputs(by)...)
+}
+
+// movementInputs is what was measured of the movement.
+func (s *setup) movementInputs(by slopes) []budget.Input {
 	mv := s.meter.Movement
-	return append(all,
-		budget.Input{Name: "coil", Value: s.coil.Ohms, Slope: by.perOhm[coilOf(s.meter)],
+	return []budget.Input{
+		{Name: "coil", Value: s.coil.Ohms, Slope: by.perOhm[coilOf(s.meter)],
 			GainPercent: s.coil.GainPercent, Shared: s.coil.Shared, Floor: s.coil.FloorOhms},
-		budget.Input{Name: "full-scale current", Value: mv.FullScaleAmperes, Slope: by.perAmpere,
-			GainPercent: zeroIfNone(mv.FullScaleLimitPercent)})
+		{Name: "full-scale current", Value: mv.FullScaleAmperes, Slope: by.perAmpere,
+			GainPercent: zeroIfNone(mv.FullScaleLimitPercent)},
+	}
 }
 
 // coilOf is the index of the coil among the meter's resistors.
