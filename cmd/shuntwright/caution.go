@@ -39,6 +39,29 @@ func cautions(m *meter.Meter) []string {
 	return []string{list(names) + ": " + voltageCaution}
 }
 
+// assumptions says what the answer rests on that nobody measured: the limits
+// of readings whose instrument is not named, and marks that were never checked.
+func assumptions(used []inventory.Measured) []string {
+	var out, marked []string
+	assumed := false
+	for _, m := range used {
+		assumed = assumed || m.Assumed
+		if m.Stated != "" {
+			out = append(out, "readings without a named instrument are trusted to ±("+m.Stated+"), as stated, all with one shared gain error")
+		}
+		if m.Marked {
+			marked = append(marked, m.ID)
+		}
+	}
+	if assumed {
+		out = append(out, "readings without a named instrument are trusted to ±0.8 % and one count, all with one shared gain error (common practice for a hand-held meter)")
+	}
+	if len(marked) > 0 {
+		out = append(out, "never measured and taken as marked, each within its own tolerance: "+list(unique(marked)))
+	}
+	return unique(out)
+}
+
 // partWarnings are what the measurements themselves warn of, each once.
 func partWarnings(used []inventory.Measured) []string {
 	var out []string

@@ -25,7 +25,7 @@ func commands() []*command {
 	return []*command{
 		demoCommand(),
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
-		drawerRemeasureCommand(), drawerRemoveCommand(), drawerUndoCommand(),
+		drawerRemeasureCommand(), drawerRemoveCommand(), drawerUndoCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterShowCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
 		fitCommand(), unfitCommand(), predictCommand(), protectCommand(),

@@ -10,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
+	"shuntwright/inventory/instrument"
 	"shuntwright/meter/meterfile"
 )
 
@@ -167,7 +168,7 @@ func demoInstruments() (inventory.Instruments, error) {
 	if err != nil {
 		return nil, err
 	}
-	return inventory.ParseInstruments("instruments.json", data)
+	return instrument.Parse("instruments.json", data)
 }
 
 func demoMeter() (*meterfile.File, []byte, error) {

@@ -42,7 +42,7 @@ func (b *bench) document(parts []inventory.Part, heading string) (report.Documen
 	for _, p := range parts {
 		m, err := b.instruments.Measure(p)
 		if err != nil {
-			return report.Document{}, fmt.Errorf("part %q: %w", p.ID, err)
+			return report.Document{}, err
 		}
 		used = append(used, m)
 		answer.Parts = append(answer.Parts, b.jsonPart(p, m))
@@ -143,12 +143,19 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 	if err != nil {
 		return report.Document{}, err
 	}
-	b, err := c.measure(drawer)
+	b := &bench{drawer: drawer}
+	if b.instruments, err = c.readInstruments(); err != nil {
+		return report.Document{}, err
+	}
+	doc, err := b.document(parts, fmt.Sprintf("%s: %s %d, now %d parts", drawer.Path(), did, len(parts), drawer.Len()))
 	if err != nil {
 		return report.Document{}, err
 	}
+	if _, err := c.measure(drawer); err != nil { // after the parts that changed: they have no place in the file yet
+		return report.Document{}, err
+	}
 	c.save = drawer.Save
-	return b.document(parts, fmt.Sprintf("%s: %s %d, now %d parts", drawer.Path(), did, len(parts), drawer.Len()))
+	return doc, nil
 }
 
 func drawerRemeasureCommand() *command {

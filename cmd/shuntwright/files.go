@@ -7,10 +7,10 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"unicode/utf8"
 
 	"shuntwright/inventory"
+	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
@@ -49,20 +49,19 @@ func (c *call) openDrawer() (*inventory.Drawer, error) {
 }
 
 // readInstruments reads what the flag names, or instruments.json beside the
-// drawer; that one need not be there.
+// drawer; that one need not be there. What --accuracy states comes on top.
 func (c *call) readInstruments() (inventory.Instruments, error) {
 	if c.demo {
 		return demoInstruments()
 	}
-	path := c.options.instruments
-	if path == "" {
-		path = filepath.Join(filepath.Dir(c.drawerPath()), "instruments.json")
-	}
-	instruments, err := inventory.ReadInstruments(path)
+	in, err := instrument.Read(c.instrumentsPath())
 	if c.options.instruments == "" && errors.Is(err, fs.ErrNotExist) {
-		return inventory.Instruments{}, nil
+		in, err = map[string]instrument.Instrument{}, nil
 	}
-	return instruments, err
+	if err == nil && c.options.accuracy.text != "" {
+		in[inventory.Unnamed] = c.options.accuracy.promise
+	}
+	return in, err
 }
 
 // largestMeterFile is more than any meter takes; what is larger is not a meter.

@@ -16,7 +16,7 @@ type flagSetter = func(*pflag.FlagSet)
 // every command. within differs in its default only.
 func (o *options) flagTable(command string) map[string]flagSetter {
 	table := map[string]flagSetter{}
-	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.meterFlags()} {
+	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags()} {
 		maps.Copy(table, group)
 	}
 	return table
@@ -35,14 +35,40 @@ func measureFlag(to *typed, unit quantity.Unit, name, usage string) flagSetter {
 // fileFlags say the files, the form of the answer.
 func (o *options) fileFlags() map[string]flagSetter {
 	return map[string]flagSetter{
-		"drawer":      textFlag(&o.drawer, "drawer", "`FILE` with the drawer (default drawer.csv, or SHUNTWRIGHT_DRAWER)"),
-		"instruments": textFlag(&o.instruments, "instruments", "`FILE` with the instruments (default instruments.json beside the drawer)"),
+		"drawer": textFlag(&o.drawer, "drawer", "`FILE` with the drawer (default drawer.csv, or SHUNTWRIGHT_DRAWER)"),
+		// Whoever reads the instruments can be told of the one that nobody names.
+		"instruments": func(f *pflag.FlagSet) {
+			o.instrumentsFlag()(f)
+			f.Var(&o.accuracy, "accuracy", "`TEXT` that readings without a named instrument are trusted to, such as \"0.5 % + 2 counts + 0.1 ohm\"")
+		},
+		"instruments-file": o.instrumentsFlag(),
 		"format": func(f *pflag.FlagSet) {
 			f.StringVar(&o.format, "format", "table", "`FORM` of the answer: table, json, csv or markdown")
 		},
 		"table":    textFlag(&o.table, "table", "`NAME` of the table that CSV shows"),
 		"no-color": func(f *pflag.FlagSet) { f.BoolVar(&o.noColor, "no-color", false, "no colour on a terminal") },
 		"write":    textFlag(&o.write, "write", "put the demo's files into `DIR`, never over files that exist"),
+	}
+}
+
+// instrumentsFlag is the flag that names the instruments' file.
+func (o *options) instrumentsFlag() flagSetter {
+	return textFlag(&o.instruments, "instruments", "`FILE` with the instruments (default instruments.json beside the drawer)")
+}
+
+// instrumentFlags say what an instrument promises.
+func (o *options) instrumentFlags() map[string]flagSetter {
+	leads := func(to *typedOrZero, name, usage string) flagSetter {
+		return func(f *pflag.FlagSet) { to.unit = quantity.Ohm; f.Var(to, name, usage) }
+	}
+	return map[string]flagSetter{
+		"promise": func(f *pflag.FlagSet) {
+			f.Var(&o.accuracy, "accuracy", "`TEXT` as in the data sheet, such as \"0.8 % + 1 count + 0.03 ohm\"")
+		},
+		"leads":       leads(&o.leads, "leads", "`OHMS` that it shows with its leads shorted"),
+		"leads-floor": leads(&o.leadsFloor, "leads-floor", "`OHMS` that stay uncertain of the leads"),
+		"wires":       func(f *pflag.FlagSet) { f.IntVar(&o.wires, "wires", 2, "`N` wires to the part, 2 or 4") },
+		"undo":        func(f *pflag.FlagSet) { f.BoolVar(&o.undo, "undo", false, "take back the last change of the file") },
 	}
 }
 

@@ -48,6 +48,11 @@ type options struct {
 	id, nominal, tolerance, watts, kind, place, note, instrument string
 	partVolts                                                    string
 
+	accuracy          accuracy
+	leads, leadsFloor typedOrZero
+	wires             int
+	undo              bool
+
 	write string
 
 	meterName, fullScale, coil, swamp, divisions, meterClass string

@@ -39,9 +39,9 @@ func (c *call) measure(drawer *inventory.Drawer) (*bench, error) {
 	}
 	b := &bench{drawer: drawer, instruments: instruments, parts: drawer.Parts(), index: map[string]int{}}
 	for i, p := range b.parts {
-		m, err := instruments.Measure(p)
+		m, err := drawer.Measure(instruments, i)
 		if err != nil {
-			return nil, fmt.Errorf("part %q: %w", p.ID, err)
+			return nil, err
 		}
 		b.measured = append(b.measured, m)
 		b.index[p.ID] = i
@@ -188,15 +188,6 @@ func wireTree(t match.Tree, leaf func(part int) wiring.Network, kept wiring.Netw
 		of = append(of, wireTree(operand, leaf, kept))
 	}
 	return wiring.Join(op, of...)
-}
-
-// assumptions says what the answer rests on that nobody measured: the assumed
-// limits of parts whose instrument is not known.
-func assumptions(measured []inventory.Measured) []string {
-	if slices.ContainsFunc(measured, func(m inventory.Measured) bool { return m.Assumed }) {
-		return []string{"readings without a named instrument are trusted to ±0.8 % and one count, all with one shared gain error (common practice for a hand-held meter)"}
-	}
-	return nil
 }
 
 // list joins words with commas.

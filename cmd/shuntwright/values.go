@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"shuntwright/inventory/instrument"
 	"shuntwright/meter/quantity"
 )
 
@@ -60,6 +61,33 @@ func (t *typed) base() float64 {
 		return math.NaN()
 	}
 	return t.value.Base
+}
+
+// typedOrZero is typed for what may be zero.
+type typedOrZero struct{ typed }
+
+func (t *typedOrZero) Set(text string) error {
+	v, err := quantity.Parse(text, t.unit, quantity.NotNegative)
+	if err != nil {
+		return err
+	}
+	t.value = v
+	return nil
+}
+
+// accuracy is a flag that holds what a data sheet promises.
+type accuracy struct {
+	text    string
+	promise instrument.Instrument
+}
+
+func (a *accuracy) Type() string   { return "accuracy" }
+func (a *accuracy) String() string { return a.text }
+
+func (a *accuracy) Set(text string) (err error) {
+	a.text = text
+	a.promise, err = instrument.ParseAccuracy(text)
+	return err
 }
 
 // circuitFlag is one --shunt, --ring, … of meter new, in the order given.

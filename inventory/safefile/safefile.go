@@ -89,19 +89,9 @@ func Write(path string, data []byte, was Stamp) (Stamp, error) {
 // ErrNothingToUndo where nothing is kept, or nothing that is different.
 func Undo(path string) error {
 	err := locked(path, func(real string) error {
-		before, _, err := Read(undoPath(real))
-		if errors.Is(err, fs.ErrNotExist) {
-			return ErrNothingToUndo
-		}
+		before, now, err := beforeAndNow(real)
 		if err != nil {
 			return err
-		}
-		now, _, err := current(real)
-		if err != nil {
-			return err
-		}
-		if string(now) == string(before) {
-			return ErrNothingToUndo
 		}
 		return swap(real, before, now)
 	})
@@ -109,6 +99,34 @@ func Undo(path string) error {
 		return fmt.Errorf("undo the last change of %q: %w", path, cause(err))
 	}
 	return nil
+}
+
+// Before returns what a file would hold after Undo, nothing where there would
+// be no file. Its errors are those of Undo; no file is changed.
+func Before(path string) (before []byte, err error) {
+	err = locked(path, func(real string) error {
+		before, _, err = beforeAndNow(real)
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("undo the last change of %q: %w", path, cause(err))
+	}
+	return before, nil
+}
+
+// beforeAndNow returns what a file held before the last Write, and holds now.
+func beforeAndNow(real string) (before, now []byte, err error) {
+	before, _, err = Read(undoPath(real))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, ErrNothingToUndo
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if now, _, err = current(real); err == nil && string(now) == string(before) {
+		err = ErrNothingToUndo
+	}
+	return before, now, err
 }
 
 // swap puts before into the file and now into its undo file. An undo file that

@@ -189,3 +189,34 @@ func TestNamesBeside(t *testing.T) {
 		t.Errorf("files %s, want %s", got, want)
 	}
 }
+
+// Before tells what Undo would bring back and changes nothing.
+func TestBefore(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "f")
+	if _, err := Before(path); !errors.Is(err, ErrNothingToUndo) {
+		t.Errorf("before any change: %v", err)
+	}
+	stamp, err := Write(path, []byte("one"), Stamp{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if before, err := Before(path); err != nil || len(before) != 0 {
+		t.Errorf("of a new file: %q, %v", before, err)
+	}
+	if _, err := Write(path, []byte("two"), stamp); err != nil {
+		t.Fatal(err)
+	}
+	before, err := Before(path)
+	if err != nil || string(before) != "one" {
+		t.Errorf("%q, %v", before, err)
+	}
+	if data, _, err := Read(path); err != nil || string(data) != "two" {
+		t.Errorf("the file is %q now, %v", data, err)
+	}
+	if err := Undo(path); err != nil {
+		t.Fatal(err)
+	}
+	if data, _, err := Read(path); err != nil || string(data) != string(before) {
+		t.Errorf("after Undo the file is %q, %v; want %q", data, err, before)
+	}
+}

@@ -2,13 +2,11 @@ package inventory
 
 import (
 	"errors"
-	"io/fs"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
+	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/table"
 	"shuntwright/meter/quantity"
 )
@@ -19,86 +17,11 @@ const twoInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads
 
 func instruments(t *testing.T, text string) Instruments {
 	t.Helper()
-	in, err := ParseInstruments("i.json", []byte(text))
+	in, err := instrument.Parse("i.json", []byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return in
-}
-
-func TestReadInstruments(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "instruments.json")
-	if _, err := ReadInstruments(path); !errors.Is(err, fs.ErrNotExist) {
-		t.Errorf("a file that is not there: %v", err)
-	}
-	if err := os.WriteFile(path, []byte("\ufeff"+twoInstruments), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	in, err := ReadInstruments(path)
-	if err != nil || len(in) != 2 {
-		t.Fatalf("%+v, %v", in, err)
-	}
-	if want := (Instrument{GainPercent: 0.8, Counts: 1, Wires: 2, LeadsOhms: 0.2, LeadsFloorOhms: 0.03}); in["hand meter"] != want {
-		t.Errorf("%+v, want %+v", in["hand meter"], want)
-	}
-	if want := (Instrument{GainPercent: 0.05, FloorOhms: 0.0005, Wires: 4}); in["bridge"] != want {
-		t.Errorf("%+v, want %+v", in["bridge"], want)
-	}
-	more := instruments(t, `{"a": {"gain_percent": "0.5 %", "counts": "2", "floor": 0.01, "wires": 2}}`)
-	if want := (Instrument{GainPercent: 0.5, Counts: 2, FloorOhms: 0.01, Wires: 2}); more["a"] != want {
-		t.Errorf("%+v, want %+v", more["a"], want)
-	}
-	if none := instruments(t, " {} "); len(none) != 0 {
-		t.Errorf("%+v, want none", none)
-	}
-}
-
-func TestParseInstrumentsRefuses(t *testing.T) {
-	for text, says := range map[string]string{
-		"":                                    "i.json:1:1: the JSON text ends too early",
-		"{":                                   "i.json:1:2: the JSON text ends too early",
-		`{"a": {"gain_percent": 1}`:           "i.json:1:26: the JSON text ends too early",
-		"[]":                                  "i.json:1:1: [; an object of instruments belongs here",
-		"5":                                   "i.json:1:1: 5; an object of instruments",
-		`{"a" {}}`:                            "i.json:1:6: no JSON: ",
-		"{\n \"a\": 5}":                       "i.json:2:7: 5; an object such as",
-		"{\"Ω\": {\"gain\": 0.8}}":            `i.json:1:8: unknown field "gain"; an instrument has gain_percent, counts, floor, leads, leads_floor, wires`,
-		`{"a": {"Gain_percent": 0.8}}`:        `i.json:1:8: unknown field "Gain_percent"`,
-		"{\"a\": {\n\t\"gain_percent\": -1}}": `i.json:2:18: gain_percent "-1" is negative; a percentage of zero or more belongs here`,
-		`{"a": {"gain_percent": "x"}}`:        `i.json:1:24: gain_percent "x" does not begin with a number`,
-		`{"a": {"gain_percent": "1 V"}}`:      `i.json:1:24: gain_percent "1 V" is a voltage`,
-		`{"a": {"gain_percent": null}}`:       `i.json:1:24: null; a number or a text`,
-		`{"a": {"gain_percent": true}}`:       `i.json:1:24: true; a number or a text`,
-		`{"a": {"gain_percent": []}}`:         `i.json:1:24: [; a number or a text`,
-		`{"a": {"gain_percent": 1e999}}`:      `i.json:1:24: gain_percent "1e999" has an exponent beyond`,
-		`{"a": {"gain_percent": tru}}`:        `i.json:1:24: no JSON: `,
-		`{"a": {"counts": 1}}`:                `i.json:1:2: the instrument "a" has no gain_percent; write 0 if`,
-		`{"a": {"gain_percent": 1, "counts": "1 ohm"}}`:            `i.json:1:37: counts "1 ohm" is a resistance; a number of zero or more`,
-		`{"a": {"gain_percent": 1, "floor": "4,700"}}`:             `i.json:1:36: floor "4,700" can be 4.700 or 4700`,
-		`{"a": {"gain_percent": 1, "leads": "-1 ohm"}}`:            `i.json:1:36: leads "-1 ohm" is negative`,
-		`{"a": {"gain_percent": 1, "wires": 3}}`:                   `i.json:1:36: wires "3"; write 2 or 4`,
-		`{"a": {"gain_percent": 1, "wires": 2.5}}`:                 `i.json:1:36: wires "2.5"; write 2 or 4`,
-		`{"a": {"gain_percent": 1, "gain_percent": 2}}`:            `i.json:1:27: "gain_percent" stands twice`,
-		`{"a": {"gain_percent": 1, "leads": 1, "wires": 4}}`:       `i.json:1:27: leads are not in a four-wire reading`,
-		`{"a": {"gain_percent": 1, "wires": 4, "leads_floor": 1}}`: `i.json:1:39: leads are not in a four-wire reading`,
-		`{"a": {"gain_percent": 1}, "a": {"gain_percent": 1}}`:     `i.json:1:28: the instrument "a" is defined twice`,
-		`{"": {"gain_percent": 1}}`:                                `i.json:1:2: "" cannot be the name`,
-		`{" a": {"gain_percent": 1}}`:                              `i.json:1:2: " a" cannot be the name`,
-		`{"(unnamed)": {"gain_percent": 1}}`:                       `i.json:1:2: "(unnamed)" cannot be the name`,
-		"{}\n{}":                                                   "i.json:2:1: something follows",
-		"{\"a\xff\": 1}":                                           "i.json:1:4: the byte 0xff is not UTF-8",
-		"{\x00}":                                                   "i.json:1:2: a NUL character",
-	} {
-		in, err := ParseInstruments("i.json", []byte(text))
-		var wrong *table.Error
-		if !errors.As(err, &wrong) || !strings.HasPrefix(err.Error(), says) || strings.Contains(err.Error(), "\n") {
-			t.Errorf("%q: %v, %v; want %q", text, in, err, says)
-		}
-	}
-	folder := t.TempDir()
-	if _, err := ReadInstruments(folder); err == nil || !strings.Contains(err.Error(), "it is a folder") {
-		t.Errorf("a folder: %v", err)
-	}
 }
 
 func TestMeasure(t *testing.T) {
@@ -134,7 +57,7 @@ func TestMeasure(t *testing.T) {
 				t.Errorf("%s: %+v with limit %v, want %+v with %v", test.name, got, got.LimitOhms(), test.want, test.limit)
 			}
 		}
-		if got.Shared != test.want.Shared || got.Assumed != test.want.Assumed || got.Warnings != nil {
+		if got.ID != "R001" || got.Shared != test.want.Shared || got.Assumed != test.want.Assumed || got.Stated != "" || got.Marked || got.Warnings != nil {
 			t.Errorf("%s: %+v, want %+v", test.name, got, test.want)
 		}
 	}
@@ -145,7 +68,7 @@ func TestMeasureMarkedPart(t *testing.T) {
 	p := NewPart(quantity.Value{})
 	p.ID, p.Nominal, p.TolerancePercent, p.Instrument = "R001", ohms(t, "2R2"), 5, "no matter"
 	got, err := Instruments{}.Measure(p)
-	if err != nil || got.Ohms != 2.2 || got.GainPercent != 5 || got.FloorOhms != 0 || got.Shared != "" || got.Assumed || got.Warnings != nil {
+	if err != nil || got.Ohms != 2.2 || got.GainPercent != 5 || got.FloorOhms != 0 || got.Shared != "" || got.Assumed || !got.Marked || got.ID != "R001" || got.Warnings != nil {
 		t.Errorf("%+v, %v", got, err)
 	}
 	p.TolerancePercent = math.NaN()
@@ -258,22 +181,54 @@ func TestDropMeasurementRefuses(t *testing.T) {
 	}
 }
 
-func FuzzParseInstruments(f *testing.F) {
-	for _, text := range []string{twoInstruments, "{}", `{"a": {"gain_percent": "1 %"}} x`, `{"a": {"gain_percent": 1e3, "wires": 4, "floor": null}}`, "{\"\\ud800\": 1}", "["} {
-		f.Add(text)
+// What is stated for readings without a named instrument takes the place of
+// what is assumed; no part can name it.
+func TestMeasureByStatedAccuracy(t *testing.T) {
+	stated, err := instrument.ParseAccuracy("0.5 % + 2 counts + 0.1 ohm")
+	if err != nil {
+		t.Fatal(err)
 	}
-	f.Fuzz(func(t *testing.T, text string) {
-		in, err := ParseInstruments("f", []byte(text))
-		if err != nil {
-			if strings.Contains(err.Error(), "\n") {
-				t.Fatalf("%q: %q is not one line", text, err)
-			}
-			return
+	in := Instruments{Unnamed: stated}
+	p := NewPart(ohms(t, "10.91"))
+	p.ID = "R001"
+	m, err := in.Measure(p)
+	if want := 0.005*10.91 + 2*0.01 + 0.1; err != nil || math.Abs(m.LimitOhms()-want) > 1e-12 || m.Assumed || m.Stated != "0.5 % + 2 counts + 0.1 ohm" || m.Shared != Unnamed {
+		t.Errorf("%+v with limit %v, %v; want %v", m, m.LimitOhms(), err, want)
+	}
+	p.GainPercent, p.FloorOhms = 1, 0.2 // the part's own limits say all
+	if m, err := in.Measure(p); err != nil || m.Stated != "" || m.Assumed {
+		t.Errorf("limits of its own: %+v, %v", m, err)
+	}
+	p.Instrument = Unnamed
+	if _, err := in.Measure(p); err == nil || !strings.Contains(err.Error(), `"(unnamed)" is not defined, nor is any`) {
+		t.Errorf("a part that names it: %v", err)
+	}
+}
+
+// An error about a part in the file says where it stands there; one about a
+// part that was added since cannot.
+func TestDrawerMeasureSaysWhere(t *testing.T) {
+	d := drawer(t, "note,id,ohms,instrument\n,R001,10,bridge\nΩ,R002,0.1,leads\n")
+	in := instruments(t, `{"leads": {"gain_percent": 1, "leads": "0.2 ohm"}}`)
+	for at, says := range []string{
+		`d.csv:2:10: part R001: the instrument "bridge" is not defined; those that are: "leads"`,
+		`d.csv:3:8: part R002: the reading 100.0 mΩ is not more than the leads of "leads", 200.0 mΩ`,
+	} {
+		_, err := d.Measure(in, at)
+		var wrong *table.Error
+		if !errors.As(err, &wrong) || !strings.HasPrefix(err.Error(), says) {
+			t.Errorf("part %d: %v", at, err)
 		}
-		for name, i := range in {
-			if !(i.GainPercent >= 0 && i.Counts >= 0 && i.FloorOhms >= 0 && i.LeadsOhms >= 0 && i.LeadsFloorOhms >= 0) || i.Wires != 2 && i.Wires != 4 {
-				t.Fatalf("%q: %q is %+v", text, name, i)
-			}
-		}
-	})
+	}
+	p := NewPart(ohms(t, "5"))
+	p.Instrument = "bridge"
+	if _, err := d.Add(p); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := d.Measure(in, 2); err == nil || !strings.HasPrefix(err.Error(), "part R003: the instrument") {
+		t.Errorf("an added part: %v", err)
+	}
+	if m, err := drawer(t, "id,ohms\nR001,10\n").Measure(nil, 0); err != nil || m.Ohms != 10 || m.ID != "R001" {
+		t.Errorf("%+v, %v", m, err)
+	}
 }

@@ -1,9 +1,9 @@
-package inventory
+package instrument
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"strings"
 
 	"shuntwright/inventory/safefile"
@@ -11,8 +11,7 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// ReadInstruments reads what instruments promise from a JSON file: an object
-// from name to
+// Read reads what instruments promise from a JSON file: an object from name to
 //
 //	{"gain_percent": 0.8, "counts": 1, "floor": "0.5 mohm", "wires": 2, "leads": "0.2 ohm", "leads_floor": "0.03 ohm"}
 //
@@ -21,41 +20,71 @@ import (
 // that is negative or cannot be read are refused. The error for a file that is
 // not there wraps fs.ErrNotExist; an error of what is in it is a *table.Error,
 // which says file, line and column.
-func ReadInstruments(path string) (Instruments, error) {
+func Read(path string) (map[string]Instrument, error) {
 	data, _, err := safefile.Read(path)
 	if err != nil {
 		return nil, err
 	}
-	return ParseInstruments(path, data)
+	return Parse(path, data)
 }
 
-// ParseInstruments is ReadInstruments for what a file called name holds.
-func ParseInstruments(name string, data []byte) (Instruments, error) {
-	text, _, err := table.Text(name, data)
+// Parse is Read for what a file called name holds.
+func Parse(name string, data []byte) (map[string]Instrument, error) {
+	f, err := parse(name, data)
+	if err != nil {
+		return nil, err
+	}
+	return f.instruments, nil
+}
+
+// file is what a file says, and where.
+type file struct {
+	text, mark  string // without its byte-order mark, and the mark
+	instruments map[string]Instrument
+	bodies      map[string]span // of each instrument, what it promises
+	end         int             // of the closing bracket
+}
+
+// span is a part of a text, in bytes.
+type span struct{ from, to int }
+
+func parse(name string, data []byte) (*file, error) {
+	text, mark, err := table.Text(name, data)
 	if err != nil {
 		return nil, err
 	}
 	s := &scanner{name: name, text: text, dec: json.NewDecoder(strings.NewReader(text))}
 	s.dec.UseNumber()
-	in := Instruments{}
+	f := &file{text: text, mark: mark, instruments: map[string]Instrument{}, bodies: map[string]span{}}
 	err = s.object("an object of instruments", func(key string, at int) error {
-		if _, twice := in[key]; twice {
+		if _, twice := f.instruments[key]; twice {
 			return s.fail(at, "the instrument %q is defined twice", key)
 		}
-		if strings.TrimSpace(key) != key || key == "" || key == Unnamed {
-			return s.fail(at, "%q cannot be the name of an instrument; write one such as \"hand meter\"", key)
+		if err := ValidName(key); err != nil {
+			return s.fail(at, "%v", err)
 		}
+		from := s.next()
 		instrument, err := s.instrument(key, at)
-		in[key] = instrument
+		f.instruments[key], f.bodies[key] = instrument, span{from, int(s.dec.InputOffset())}
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	if rest := bytes.TrimSpace([]byte(text[s.dec.InputOffset():])); len(rest) > 0 {
+	f.end = int(s.dec.InputOffset()) - 1
+	if rest := strings.TrimSpace(text[f.end+1:]); rest != "" {
 		return nil, s.fail(s.next(), "something follows the object of instruments; put all in one object")
 	}
-	return in, nil
+	return f, nil
+}
+
+// ValidName refuses what cannot be the name of an instrument: nothing, spaces
+// at its ends, and what stands for the instrument that nobody names.
+func ValidName(name string) error {
+	if strings.TrimSpace(name) != name || name == "" || name == Unnamed {
+		return fmt.Errorf("%q cannot be the name of an instrument; write one such as \"hand meter\"", name)
+	}
+	return nil
 }
 
 // fields of an instrument in the file, in the order that messages list them.

@@ -1,0 +1,55 @@
+// Package instrument says what ohmmeters promise: as it is printed in their
+// data sheets, "0.8 % + 1 count + 0.03 ohm", and in the JSON file that holds
+// the promises of all instruments of a workshop by name.
+package instrument
+
+import (
+	"fmt"
+
+	"shuntwright/meter/quantity"
+)
+
+// Instrument is what an ohmmeter promises: the limit of a reading is
+// ±(GainPercent of it + Counts × its last digit + FloorOhms). No field may be
+// negative.
+type Instrument struct {
+	GainPercent float64
+	Counts      float64
+	FloorOhms   float64
+	Wires       int // 2 or 4; with 4 the leads are zero
+
+	LeadsOhms      float64 // resistance of the leads, in every two-wire reading
+	LeadsFloorOhms float64 // what is uncertain of LeadsOhms
+}
+
+// Unnamed stands for the instrument of all readings whose instrument is not
+// said. No instrument can be called so.
+const Unnamed = "(unnamed)"
+
+// HandHeld returns what is assumed of an instrument that nobody names: ±0.8 %
+// and one count, two wires (common practice for a hand-held meter).
+func HandHeld() Instrument { return Instrument{GainPercent: 0.8, Counts: 1, Wires: 2} }
+
+// What two-wire readings suffer from, common practice: leads and clips of a
+// hand-held meter have some half an ohm if they are not subtracted, and their
+// contacts vary by some hundredths all the same.
+const (
+	lowOhms      = 5
+	leadsOhms    = 0.5
+	contactsOhms = 0.05
+)
+
+// TwoWireWarning says how far off a low resistance can be that was read
+// through leads, and the better way; nothing where there is nothing to say.
+// ohms is the resistance with the leads subtracted, more than zero.
+func (i Instrument) TwoWireWarning(ohms float64) string {
+	if i.Wires != 2 || ohms >= lowOhms {
+		return ""
+	}
+	off, through := leadsOhms, "leads and contacts, which are not subtracted"
+	if i.LeadsOhms > 0 || i.LeadsFloorOhms > 0 { // zeroed on the instrument, or here
+		off, through = max(contactsOhms, i.LeadsFloorOhms), "contacts, though the leads are subtracted"
+	}
+	return fmt.Sprintf("%s read with two wires can be off by %s (%.0f %%) through %s; read it with four wires, or from the voltage that a known current drops across it",
+		quantity.Format(ohms, quantity.Ohm, 4), quantity.Format(off, quantity.Ohm, 2), 100*off/ohms, through)
+}
