@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"shuntwright/match/jointtest"
+	"shuntwright/match/matchtest"
 )
 
 // The fast way beside the obvious one: the brute-force benchmarks compute every
@@ -13,7 +16,7 @@ import (
 func BenchmarkPick(b *testing.B) {
 	for _, c := range []struct{ parts, n int }{{2, 10000}, {2, 2000}, {3, 1000}, {3, 200}, {4, 200}, {4, 40}} {
 		b.Run(fmt.Sprintf("%d_of_%d", c.parts, c.n), func(b *testing.B) {
-			s := stockOf(b, randomValues(c.n, 1)...)
+			s := stockOf(b, matchtest.Values(c.n, 1)...)
 			for b.Loop() {
 				q := Query{Need: need(4321.5, c.parts), Top: 10}
 				q.Within = 0.05
@@ -35,7 +38,7 @@ func toFloat(s *Stock, parts int) float64 {
 func BenchmarkPickBruteForce(b *testing.B) {
 	for _, c := range []struct{ parts, n int }{{2, 2000}, {3, 200}, {4, 40}} {
 		b.Run(fmt.Sprintf("%d_of_%d", c.parts, c.n), func(b *testing.B) {
-			values := randomValues(c.n, 1)
+			values := matchtest.Values(c.n, 1)
 			s := stockOf(b, values...)
 			want := best(b, s, need(4321.5, c.parts))
 			for b.Loop() {
@@ -95,20 +98,11 @@ func bruteFour(a, b, c, d float64, try func(float64)) {
 	}
 }
 
-// spread puts so many targets evenly over the values' decades.
-func spread(n int) []float64 {
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = math.Pow(10, 1.5+2.5*float64(i)/float64(n))
-	}
-	return out
-}
-
 func BenchmarkPlan(b *testing.B) {
 	for _, c := range []struct{ positions, n, parts int }{{6, 200, 2}, {12, 2000, 2}, {12, 300, 2}, {12, 300, 3}, {6, 100, 4}} {
 		b.Run(fmt.Sprintf("%d_positions_%d_parts_of_%d", c.positions, c.parts, c.n), func(b *testing.B) {
-			s := stockOf(b, randomValues(c.n, 1)...)
-			p := separateProblem(spread(c.positions), c.parts, 0.2)
+			s := stockOf(b, matchtest.Values(c.n, 1)...)
+			p := separateProblem(matchtest.Spread(c.positions), c.parts, 0.2)
 			for b.Loop() {
 				plan, err := s.Plan(b.Context(), p)
 				if err != nil || plan.End != Exact {
@@ -121,27 +115,18 @@ func BenchmarkPlan(b *testing.B) {
 
 // ringAndChain asks for a ring of six and a chain of six, two parts a position.
 func ringAndChain() Problem {
-	r := &circuits{im: 1e-3, rm: 100}
+	ring, chain := jointtest.Circuit{Kind: jointtest.Ring}, jointtest.Circuit{Kind: jointtest.Chain}
 	for i := range 6 {
-		r.kind, r.full = append(r.kind, "ring"), append(r.full, 0.003*math.Pow(3, float64(i)))
+		ring.Full = append(ring.Full, 0.003*math.Pow(3, float64(i)))
+		chain.Full = append(chain.Full, math.Pow(3, float64(i)))
 	}
-	for i := range 6 {
-		r.kind, r.full = append(r.kind, "chain"), append(r.full, math.Pow(3, float64(i)))
-	}
-	p := Problem{Ranges: 12, Response: r}
-	for i, kind := range r.kind {
-		r.targets = append(r.targets, r.target(i, kind))
-		n := need(r.targets[i], 2)
-		n.Within = 0.2
-		p.Needs = append(p.Needs, n)
-	}
-	return p
+	return problemFor(jointtest.NewMeter(1e-3, 100, ring, chain), 2, 0.2)
 }
 
 // A ring of six and a chain of six, from 300 parts.
 func BenchmarkPlanRingAndChain(b *testing.B) {
 	p := ringAndChain()
-	values := randomValues(300, 1)
+	values := matchtest.Values(300, 1)
 	for i := range values {
 		values[i] = math.Pow(values[i]/10, 1.4) / 10 // five and a half decades from 0.1
 	}

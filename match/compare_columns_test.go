@@ -2,7 +2,6 @@ package match_test
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"shuntwright/match"
@@ -25,7 +24,7 @@ func columns(values []float64, p match.Problem) (lists [][]column, total int) {
 	}
 	lists = make([][]column, len(p.Needs))
 	ohms, errors := targets(p), make([]float64, p.Ranges)
-	for _, net := range everyNetwork(values, most) {
+	for _, net := range matchtest.Networks(values, most) {
 		for i, n := range p.Needs {
 			if len(net.Parts) > n.AtMost || math.Abs(net.Value/n.Target-1) > n.Within {
 				continue
@@ -46,32 +45,6 @@ func targets(p match.Problem) []float64 {
 		ohms = append(ohms, n.Target)
 	}
 	return ohms
-}
-
-// everyNetwork does what matchtest.Networks does, for any number of parts and
-// in no particular order: it goes through it one set of parts at a time.
-func everyNetwork(values []float64, most int) []matchtest.Candidate {
-	var all []matchtest.Candidate
-	var grow func(set []int32, of []float64)
-	grow = func(set []int32, of []float64) {
-		for _, net := range matchtest.Networks(of, len(of)) {
-			if len(net.Parts) == len(set) {
-				all = append(all, matchtest.Candidate{Value: net.Value, Parts: set})
-			}
-		}
-		if len(set) == most {
-			return
-		}
-		from := 0
-		if len(set) > 0 {
-			from = int(set[len(set)-1]) + 1
-		}
-		for i := from; i < len(values); i++ {
-			grow(append(slices.Clone(set), int32(i)), append(slices.Clone(of), values[i]))
-		}
-	}
-	grow(nil, nil)
-	return all
 }
 
 // partSet is a set of parts as a map key; unused places are -1.

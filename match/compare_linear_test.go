@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"shuntwright/match"
+	"shuntwright/match/jointtest"
 )
 
 // linear is a meter with rings and chains as rows that are linear in the
@@ -12,14 +13,14 @@ import (
 // fraction; testdata/joint/README.md states them.
 type linear struct {
 	problem match.Problem
-	meter   *match.PublishedMeter
+	meter   *jointtest.Meter
 	lists   [][]column
 	im, rm  float64
 }
 
 func newLinear(p match.Problem, lists [][]column) linear {
-	l := linear{problem: p, meter: p.Response.(*match.PublishedMeter), lists: lists}
-	l.im, l.rm = l.meter.Movement()
+	l := linear{problem: p, meter: p.Response.(*jointtest.Meter), lists: lists}
+	l.im, l.rm = l.meter.Amperes, l.meter.Ohms
 	return l
 }
 

@@ -99,11 +99,12 @@ func TestAgainstGeneralSolvers(t *testing.T) {
 
 // compare runs one instance and returns its row, whatever comes out.
 func compare(t *testing.T, name string, limit time.Duration, present []solver) string {
-	stock, problem, published, total := match.PublishedInstance(t, name)
+	in, stock, problem := match.PublishedInstance(t, name)
+	published := in.Worst
 	c := contest{stock: stock, problem: problem, limit: limit}
-	lists, got := columns(stock.Values(), problem)
-	checkColumns(t, got, total)
-	c.lists, c.coupled = lists, isCoupled(problem)
+	lists, got := columns(in.Ohms, problem)
+	checkColumns(t, got, in.Columns)
+	c.lists, c.coupled = lists, in.Meter.Coupled()
 	if !c.coupled {
 		for i := range lists {
 			c.lists[i] = reduce(lists[i])
@@ -130,16 +131,6 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 	row := tableRow(name, stock.Len(), len(problem.Needs), published, ours, results)
 	t.Log(row)
 	return row
-}
-
-func isCoupled(p match.Problem) bool {
-	meter := p.Response.(*match.PublishedMeter)
-	for i := range p.Needs {
-		if kind, _ := meter.Circuit(i); kind == "ring" || kind == "chain" {
-			return true
-		}
-	}
-	return false
 }
 
 // plan measures Plan.

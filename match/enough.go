@@ -1,6 +1,10 @@
 package match
 
-import "slices"
+import (
+	"slices"
+
+	"shuntwright/match/slots"
+)
 
 // goodList holds, for one slot, networks within Enough that may be wanted
 // because they have few parts: those with fewer than next parts.
@@ -20,7 +24,7 @@ func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []Network,
 		return false
 	}
 	whole := !slices.ContainsFunc(chosen, Network.IsZero)
-	if whole && slices.ContainsFunc(lists, func(l *shortlist) bool { return l.best() > pl.p.Enough+margin }) {
+	if whole && slices.ContainsFunc(lists, func(l *shortlist) bool { return l.best() > pl.p.Enough+slots.Margin }) {
 		return false // nothing that fills all positions is good enough
 	}
 	if pl.startGood(good, ok) {
@@ -64,7 +68,7 @@ func (pl *planner) startGood(good []goodList, ok *bool) bool {
 func (pl *planner) isGood(chosen []Network) bool {
 	pl.respond(chosen)
 	for i, n := range chosen {
-		if !n.IsZero() && pl.cost(pl.rangeOf[i]) > pl.p.Enough {
+		if !n.IsZero() && pl.cost(pl.RangeOf[i]) > pl.p.Enough {
 			return false
 		}
 	}
@@ -104,8 +108,8 @@ func (pl *planner) ofSize(slot, m int, fewer []candidate, ok *bool) (list []cand
 			return list, false
 		}
 		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c candidate) bool { return c.cost > pl.p.Enough })
-		if k := pl.enoughApart(slot, fewer, list); k < len(list) && list[k].cost+margin <= reach {
-			cut := list[k].cost + margin
+		if k := pl.enoughApart(slot, fewer, list); k < len(list) && list[k].cost+slots.Margin <= reach {
+			cut := list[k].cost + slots.Margin
 			return slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true
 		}
 		if reach > pl.p.Enough || top >= pl.mostListed() {

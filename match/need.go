@@ -34,13 +34,13 @@ func (n Need) keeps() bool { return !math.IsNaN(n.Keep) }
 func (n Need) validate() error {
 	switch {
 	case !inRange(n.Target):
-		return fmt.Errorf("target %v: it must be positive and finite (%v to %v)", n.Target, smallest, largest)
+		return fmt.Errorf("target %v: it must be positive and finite (%v to %v)", n.Target, Smallest, Largest)
 	case !(n.Within > 0):
 		return fmt.Errorf("window %v of the target: it must be positive", n.Within)
 	case n.AtMost < 1 || n.AtMost > MaxParts:
 		return fmt.Errorf("at most %d parts a network: it must be 1 to %d", n.AtMost, MaxParts)
 	case n.keeps() && !inRange(n.Keep):
-		return fmt.Errorf("kept value %v: it must be positive and finite (%v to %v)", n.Keep, smallest, largest)
+		return fmt.Errorf("kept value %v: it must be positive and finite (%v to %v)", n.Keep, Smallest, Largest)
 	case n.keeps() && !(n.KeepBears > 0):
 		return fmt.Errorf("kept value bears %v: it must be positive, +Inf where nothing is known", n.KeepBears)
 	case n.Flow < 0 || math.IsInf(n.Flow, 0):

@@ -25,6 +25,13 @@ type Query struct {
 	// LimitFloor is a fraction of the target that no Limit falls below. The
 	// search is as exact with 0, only slower. It is not read without Limit.
 	LimitFloor float64
+	// Fewest is the least number of parts a network, not negative. With 0 the
+	// kept value alone is one too.
+	Fewest int
+	// Only, if not nil, are the indexes of the parts that may be used.
+	Only []int
+	// Wanted, if not nil, tells which networks count at all.
+	Wanted func(Network) bool
 }
 
 // Picked answers a Query.
@@ -53,36 +60,34 @@ func (s *Stock) Pick(ctx context.Context, q Query) (Picked, error) {
 	if err := q.validate(); err != nil {
 		return Picked{}, fmt.Errorf("pick: %w", err)
 	}
-	sc := scope{order: s.order}
-	if q.Limit == nil {
+	order, err := s.only(q.Only)
+	if err != nil {
+		return Picked{}, fmt.Errorf("pick: %w", err)
+	}
+	if q.Limit == nil && q.Wanted == nil {
 		// One of m equal parts used beyond the first Top+m-1 of them can be
 		// replaced by Top unused earlier ones, each making a network that comes
 		// before; so the later ones are never wanted.
-		sc.order = s.firsts(min(q.Top, len(s.order)) + q.AtMost - 1)
+		order = s.firsts(order, min(q.Top, len(order))+q.AtMost-1)
 	}
-	return s.pick(ctx, q, sc), nil
+	return s.pick(ctx, q, order), nil
 }
 
 func (q Query) validate() error {
 	switch {
 	case q.Top < 1 || q.Top > MaxTop:
 		return fmt.Errorf("best %d networks: it must be 1 to %d", q.Top, MaxTop)
+	case q.Fewest < 0:
+		return fmt.Errorf("at least %d parts a network: it must not be negative", q.Fewest)
 	case q.Limit != nil && !(q.LimitFloor >= 0):
 		return fmt.Errorf("limit floor %v: it must not be negative", q.LimitFloor)
 	}
 	return q.Need.validate()
 }
 
-// scope narrows a query further.
-type scope struct {
-	order  []int32            // the parts that are used, ascending by value
-	fewest int                // parts a network, at least
-	wanted func(Network) bool // nil: all
-}
-
-// pick answers a valid query within a scope.
-func (s *Stock) pick(ctx context.Context, q Query, sc scope) Picked {
-	best := rank.New(rank.Rule{Target: q.Target, Within: q.Within, Top: q.Top, Limit: q.Limit, LimitFloor: q.LimitFloor, Wanted: sc.wanted})
-	err := walk.Walk(ctx, s.request(q.Need, sc.order, sc.fewest), best)
+// pick answers a valid query from parts that are ascending by value.
+func (s *Stock) pick(ctx context.Context, q Query, order []int32) Picked {
+	best := rank.New(rank.Rule{Target: q.Target, Within: q.Within, Top: q.Top, Limit: q.Limit, LimitFloor: q.LimitFloor, Wanted: q.Wanted})
+	err := walk.Walk(ctx, s.request(q.Need, order, q.Fewest), best)
 	return Picked{Choices: best.Choices(), Considered: Count(s.Len(), q.AtMost, q.keeps()), Proven: err == nil}
 }

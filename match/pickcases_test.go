@@ -9,6 +9,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"shuntwright/match/matchtest"
 )
 
 func TestEach(t *testing.T) {
@@ -127,7 +129,7 @@ func TestBadInput(t *testing.T) {
 }
 
 func TestPickCancelled(t *testing.T) {
-	s := stockOf(t, randomValues(2000, 1)...)
+	s := stockOf(t, matchtest.Values(2000, 1)...)
 	ctx, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
 	defer cancel()
 	start := time.Now()
@@ -140,16 +142,6 @@ func TestPickCancelled(t *testing.T) {
 	}
 }
 
-// randomValues spreads values over four decades.
-func randomValues(n int, seed uint64) []float64 {
-	rng := rand.New(rand.NewPCG(seed, 8))
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = math.Pow(10, 1+4*rng.Float64())
-	}
-	return out
-}
-
 // The largest lists of all: four parts of 2000 round a kept value, held against
 // ratings, within a second or so, and many choices kept.
 func TestMemoryStaysBounded(t *testing.T) {
@@ -158,7 +150,7 @@ func TestMemoryStaysBounded(t *testing.T) {
 	}
 	for _, c := range []struct{ n, top int }{{2000, 10}, {5000, 10}, {300, MaxTop}} {
 		parts := make([]Part, c.n)
-		for i, v := range randomValues(c.n, 3) {
+		for i, v := range matchtest.Values(c.n, 3) {
 			parts[i] = Part{v, 0.5 / math.Sqrt(v)}
 		}
 		s, err := NewStock(parts)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 )
 
 // Response tells how far every range is off for given values of the slots, one
@@ -134,10 +135,24 @@ func (s *Stock) Plan(ctx context.Context, p Problem) (Plan, error) {
 		return Plan{}, fmt.Errorf("plan: %w", err)
 	}
 	pl := newPlanner(ctx, s, p)
-	if pl.separate() {
+	if pl.Separate() {
 		return pl.planSeparate()
 	}
 	return pl.planCoupled()
+}
+
+// Judge returns the plan that given networks make, one a position, the zero
+// Network where it is open: what its ranges are worth, with nothing proven
+// about other plans (End is Narrowed). The networks must be of this stock.
+func (s *Stock) Judge(p Problem, nets []Network) (Plan, error) {
+	if err := p.validate(); err != nil {
+		return Plan{}, fmt.Errorf("judge: %w", err)
+	}
+	if len(nets) != len(p.Needs) {
+		return Plan{}, fmt.Errorf("judge: %d networks for %d positions", len(nets), len(p.Needs))
+	}
+	pl := newPlanner(context.Background(), s, p)
+	return pl.seal(pl.plan(slices.Clone(nets)), 0, Narrowed), nil
 }
 
 func (p Problem) validate() error {

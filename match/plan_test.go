@@ -9,76 +9,21 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// linear is an invented response: the error of each range is the weighted sum
-// of the slots' relative distances from their targets, in percent, plus a
-// constant. Weights only of its own slot make separate positions.
-type linear struct {
-	targets []float64
-	weights [][]float64
-	offset  []float64
-}
-
-func (l *linear) Errors(dst, ohms []float64) {
-	for r, w := range l.weights {
-		sum := l.offset[r]
-		for s, x := range w {
-			if x != 0 {
-				sum += float64(100 * x * (ohms[s]/l.targets[s] - 1))
-			}
-		}
-		dst[r] = sum
+// problemOf is what a case of matchtest asks.
+func problemOf(c matchtest.Case) Problem {
+	p := Problem{Ranges: c.Ranges, Response: c.Response, Enough: c.Enough}
+	for _, slot := range c.Slots {
+		n := need(slot.Target, slot.AtMost)
+		n.Within, n.Keep, n.KeepBears = slot.Within, slot.Keep, math.Inf(1)
+		p.Needs = append(p.Needs, n)
 	}
-}
-
-func (l *linear) Rising(r, s int) int {
-	switch w := l.weights[r][s]; {
-	case w > 0:
-		return 1
-	case w < 0:
-		return -1
-	}
-	return 0
+	return p
 }
 
 // randomProblem draws a stock and a problem small enough for brute force.
 func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*Stock, Problem) {
-	slots := 1 + rng.IntN(3)
-	values := make([]float64, 2+rng.IntN([]int{0, 7, 6, 3}[slots]))
-	for i := range values {
-		values[i] = []float64{10, 12, 15, 22, 33, 47, 68, 100}[rng.IntN(8)]
-		if rng.IntN(2) == 0 {
-			values[i] *= 0.9 + 0.2*rng.Float64()
-		}
-	}
-	response := &linear{}
-	p := Problem{Response: response, Ranges: slots}
-	for s := range slots {
-		n := need(values[rng.IntN(len(values))]*(0.4+1.4*rng.Float64()), 1+rng.IntN(2))
-		if slots < 3 && len(values) < 6 {
-			n.AtMost += rng.IntN(2)
-		}
-		n.Within = 0.05 + rng.Float64()
-		if n.AtMost == 1 && rng.IntN(4) == 0 {
-			n.Keep, n.KeepBears = 20, math.Inf(1)
-		}
-		p.Needs = append(p.Needs, n)
-		response.targets = append(response.targets, n.Target)
-		response.weights = append(response.weights, make([]float64, slots))
-		response.weights[s][s] = []float64{1, -1, 0.7}[rng.IntN(3)]
-		response.offset = append(response.offset, 0)
-	}
-	if rng.IntN(3) == 0 { // a range that no slot moves
-		p.Ranges++
-		response.weights = append(response.weights, make([]float64, slots))
-		response.offset = append(response.offset, 30*rng.Float64())
-	}
-	if !separate && slots > 1 {
-		response.weights[rng.IntN(slots)][rng.IntN(slots)] = rng.Float64() - 0.5
-	}
-	if rng.IntN(2) == 0 {
-		p.Enough = 20 * rng.Float64()
-	}
-	return stockOf(t, values...), p
+	c := matchtest.Draw(rng, separate)
+	return stockOf(t, c.Values...), problemOf(c)
 }
 
 // brutePlan tries every assignment of all networks in the windows.
@@ -157,10 +102,10 @@ func TestPlanGrowsItsLists(t *testing.T) {
 
 // oneEdge is a response whose error grows quickly below the target and slowly
 // above it: what is nearest in value is not what costs least.
-type oneEdge struct{ linear }
+type oneEdge struct{ matchtest.Linear }
 
 func (o *oneEdge) Errors(dst, ohms []float64) {
-	o.linear.Errors(dst, ohms)
+	o.Linear.Errors(dst, ohms)
 	for r, e := range dst {
 		if e < 0 {
 			dst[r] = 40 * e
@@ -173,7 +118,7 @@ func TestPlanWithALopsidedResponse(t *testing.T) {
 	listedFirst = 2
 	for seed := range uint64(200) {
 		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 16)), true)
-		p.Response = &oneEdge{*p.Response.(*linear)}
+		p.Response = &oneEdge{*p.Response.(*matchtest.Linear)}
 		comparePlan(t, s, p)
 		if t.Failed() {
 			t.Fatal("seed", seed)
@@ -182,15 +127,5 @@ func TestPlanWithALopsidedResponse(t *testing.T) {
 }
 
 func separateProblem(targets []float64, atMost int, within float64) Problem {
-	r := &linear{targets: targets}
-	p := Problem{Response: r, Ranges: len(targets)}
-	for i, target := range targets {
-		n := need(target, atMost)
-		n.Within = within
-		p.Needs = append(p.Needs, n)
-		w := make([]float64, len(targets))
-		w[i] = 1
-		r.weights, r.offset = append(r.weights, w), append(r.offset, 0)
-	}
-	return p
+	return problemOf(matchtest.Separate(nil, targets, atMost, within))
 }

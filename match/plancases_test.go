@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"shuntwright/match/matchtest"
 )
 
 func TestPlanDegenerate(t *testing.T) {
@@ -64,7 +66,7 @@ func TestPlanWithLimit(t *testing.T) {
 	if err != nil || !got.Proven || !slices.Equal(got.Networks[0].Parts(), []int{1}) || math.Abs(got.Worst-2) > 1e-9 || math.Abs(got.Errors[0]-1.5) > 1e-9 {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	p.Response.(*linear).weights[0][1] = 0.1 // coupled: chosen by errors, and the limit only told
+	p.Response.(*matchtest.Linear).Weights[0][1] = 0.1 // coupled: chosen by errors, and the limit only told
 	got, err = s.Plan(t.Context(), p)
 	if err != nil || got.Proven || !slices.Equal(got.Networks[0].Parts(), []int{0}) || math.Abs(got.Worst-3) > 1e-9 || got.Bound > 1+1e-9 {
 		t.Errorf("coupled: %+v, error %v", got, err)
@@ -74,7 +76,7 @@ func TestPlanWithLimit(t *testing.T) {
 func TestPlanProperties(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 6))
 	for range 6 {
-		values := randomValues(20+rng.IntN(20), rng.Uint64())
+		values := matchtest.Values(20+rng.IntN(20), rng.Uint64())
 		targets := []float64{120, 250, 800, 3000}
 		worst := func(values []float64, scale float64, atMost int) float64 {
 			ts := slices.Clone(targets)
@@ -110,7 +112,7 @@ func TestPlanProperties(t *testing.T) {
 }
 
 func TestPlanInterrupted(t *testing.T) {
-	s := stockOf(t, randomValues(1500, 2)...)
+	s := stockOf(t, matchtest.Values(1500, 2)...)
 	p := separateProblem([]float64{120, 250, 800, 3000}, 4, 0.2)
 	ctx, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
 	defer cancel()
@@ -149,7 +151,7 @@ func TestFrontier(t *testing.T) {
 	}
 	// Five positions of one part each take five parts; the published optimum for two.
 	if rows[0].Soldered != rows[0].Filled || rows[0].Worst < rows[1].Worst && rows[0].Filled >= rows[1].Filled ||
-		math.Abs(rows[1].Worst-in.worst) > 1e-9 || rows[1].Filled != 5 || !rows[1].Proven {
+		math.Abs(rows[1].Worst-in.Worst) > 1e-9 || rows[1].Filled != 5 || !rows[1].Proven {
 		t.Errorf("%+v", rows)
 	}
 }
@@ -161,7 +163,7 @@ func TestProgressAndEnding(t *testing.T) {
 		last := Progress{}
 		in.problem.Progress = func(p Progress) { last = p; calls++ }
 		plan, err := in.stock.Plan(t.Context(), in.problem)
-		if err != nil || calls == 0 || last.Filled != in.fill || math.Abs(last.Worst-plan.Worst) > 1e-9 {
+		if err != nil || calls == 0 || last.Filled != in.Filled || math.Abs(last.Worst-plan.Worst) > 1e-9 {
 			t.Errorf("%s: %d calls, last %+v, plan %v", name, calls, last, plan.Worst)
 		}
 	}

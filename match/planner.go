@@ -5,43 +5,33 @@ import (
 	"math"
 	"math/big"
 	"slices"
+
+	"shuntwright/match/slots"
 )
 
 // planner is what both ways of planning share.
 type planner struct {
-	ctx     context.Context
-	stock   *Stock
-	p       Problem
-	order   []int32   // the parts that may be wanted
-	equals  []int32   // of each part, the one before it among its equals, -1 if there is none; nil: equality is not used
-	slotsOf [][]int   // of each range, the slots that it depends on
-	rangeOf []int     // of each slot the last range that depends on it, -1 if none does
-	values  []float64 // of all slots, for a call of Response
-	errors  []float64 // of all ranges, from it
-	limits  []float64 // of all ranges, from Limit
+	*slots.Links
+	ctx    context.Context
+	stock  *Stock
+	p      Problem
+	order  []int32   // the parts that may be wanted
+	equals []int32   // of each part, the one before it among its equals, -1 if there is none; nil: equality is not used
+	limits []float64 // of all ranges, from Limit
 }
 
 func newPlanner(ctx context.Context, s *Stock, p Problem) *planner {
-	pl := &planner{ctx: ctx, stock: s, p: p, order: s.order, slotsOf: make([][]int, p.Ranges), rangeOf: make([]int, len(p.Needs)),
-		values: make([]float64, len(p.Needs)), errors: make([]float64, p.Ranges), limits: make([]float64, p.Ranges)}
-	total := 0
+	targets, total := make([]float64, len(p.Needs)), 0
 	for i, n := range p.Needs {
-		pl.rangeOf[i] = -1
+		targets[i] = n.Target
 		total += n.AtMost
 	}
+	pl := &planner{Links: slots.New(p.Response, p.Ranges, targets), ctx: ctx, stock: s, p: p, order: s.order, limits: make([]float64, p.Ranges)}
 	if p.Limit == nil {
 		// All positions together use at most total of any equal parts, and if not
 		// the first ones, then these could be put in their place.
-		pl.order = s.firsts(total)
+		pl.order = s.firsts(s.order, total)
 		pl.equals = s.equals()
-	}
-	for r := range p.Ranges {
-		for i := range p.Needs {
-			if p.Response.Rising(r, i) != 0 {
-				pl.slotsOf[r] = append(pl.slotsOf[r], i)
-				pl.rangeOf[i] = r
-			}
-		}
 	}
 	return pl
 }
@@ -70,44 +60,28 @@ func (pl *planner) hasEqual(parts []int32, p int32) bool {
 
 // pick returns the top networks of fewest to most parts nearest to the target of a slot.
 func (pl *planner) pick(slot, fewest, most, top int) Picked {
-	q := Query{Need: pl.p.Needs[slot], Top: top}
+	q := Query{Need: pl.p.Needs[slot], Top: top, Fewest: fewest, Wanted: pl.wanted}
 	q.AtMost = most
-	return pl.stock.pick(pl.ctx, q, scope{pl.order, fewest, pl.wanted})
-}
-
-// separate reports whether every slot has one range of its own.
-func (pl *planner) separate() bool {
-	ranges := make([]int, len(pl.p.Needs))
-	for _, slots := range pl.slotsOf {
-		if len(slots) > 1 {
-			return false
-		}
-		for _, i := range slots {
-			ranges[i]++
-		}
-	}
-	return !slices.ContainsFunc(ranges, func(n int) bool { return n != 1 })
+	return pl.stock.pick(pl.ctx, q, pl.order)
 }
 
 // respond computes all errors, and limits if there are any, for the given
 // networks; open slots are put on their targets.
 func (pl *planner) respond(nets []Network) {
+	pl.Reset()
 	for i, n := range nets {
-		pl.values[i] = n.Value()
-		if n.IsZero() {
-			pl.values[i] = pl.p.Needs[i].Target
+		if !n.IsZero() {
+			pl.Values[i] = n.Value()
 		}
 	}
-	if pl.p.Ranges > 0 {
-		pl.p.Response.Errors(pl.errors, pl.values)
-	}
+	pl.Respond()
 	if pl.p.Limit != nil {
 		pl.p.Limit(nets, pl.limits)
 	}
 }
 
 // cost is what range r counts for after respond.
-func (pl *planner) cost(r int) float64 { return math.Abs(pl.errors[r]) + pl.limits[r] }
+func (pl *planner) cost(r int) float64 { return math.Abs(pl.Errors[r]) + pl.limits[r] }
 
 // plan makes a Plan of the networks; its Bound, Proven and End are still to be
 // filled in.
@@ -120,10 +94,10 @@ func (pl *planner) plan(nets []Network) Plan {
 		out.Considered.Add(out.Considered, Count(pl.stock.Len(), need.AtMost, need.keeps()))
 	}
 	pl.respond(nets)
-	for r, slots := range pl.slotsOf {
+	for r, slots := range pl.SlotsOf {
 		out.Errors[r] = math.NaN()
 		if !slices.ContainsFunc(slots, func(i int) bool { return nets[i].IsZero() }) {
-			out.Errors[r] = pl.errors[r]
+			out.Errors[r] = pl.Errors[r]
 			if c := pl.cost(r); !(c <= out.Worst) {
 				out.Worst = c
 			}
@@ -137,7 +111,7 @@ func (pl *planner) plan(nets []Network) Plan {
 func (pl *planner) fixed() float64 {
 	pl.respond(make([]Network, len(pl.p.Needs)))
 	worst := 0.0
-	for r, slots := range pl.slotsOf {
+	for r, slots := range pl.SlotsOf {
 		if len(slots) == 0 {
 			worst = max(worst, pl.cost(r))
 		}

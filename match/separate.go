@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"shuntwright/match/disjoint"
+	"shuntwright/match/slots"
 )
 
 // listedFirst is how many networks a slot are listed before the first choice
@@ -90,9 +91,9 @@ func (pl *planner) settled(lists []*shortlist, chosen []Network) bool {
 			}
 			continue
 		}
-		c := pl.cost(pl.rangeOf[i])
+		c := pl.cost(pl.RangeOf[i])
 		worst = max(worst, c)
-		if c+margin > level && (c > l.best()+margin || l.level <= l.best()+margin) {
+		if c+slots.Margin > level && (c > l.best()+slots.Margin || l.level <= l.best()+slots.Margin) {
 			good = false
 		}
 	}

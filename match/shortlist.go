@@ -7,10 +7,8 @@ import (
 
 	"shuntwright/match/network"
 	"shuntwright/match/rank"
+	"shuntwright/match/slots"
 )
-
-// margin, in percent, is more than costs that count as equal can differ.
-const margin = 2e-9
 
 // mostListed is how many networks a shortlist is made from at most, so that
 // all lists together stay in memory.
@@ -51,8 +49,8 @@ func (pl *planner) grow(l *shortlist, top int) bool {
 		return false
 	}
 	l.top, l.of, l.level = top, list, reach
-	if k := pl.enoughApart(l.slot, nil, l.of); k < len(l.of) && l.of[k].cost+margin < l.level {
-		cut := l.of[k].cost + margin
+	if k := pl.enoughApart(l.slot, nil, l.of); k < len(l.of) && l.of[k].cost+slots.Margin < l.level {
+		cut := l.of[k].cost + slots.Margin
 		l.of = slices.DeleteFunc(l.of, func(c candidate) bool { return c.cost > cut })
 		l.level = math.Inf(1)
 	}
@@ -75,34 +73,7 @@ func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach f
 	case len(nets) < top:
 		return nets, math.Inf(1), true
 	}
-	return nets, pl.costBeyond(slot, far-2*rank.Equal), true
-}
-
-// costBeyond returns the least that a network costs whose value is further
-// from the target than the given fraction of it. Errors are monotone, so if
-// both ends lie on different sides of zero, the smaller error of the two is it.
-func (pl *planner) costBeyond(slot int, fraction float64) float64 {
-	low := math.Inf(-1)
-	target, r := pl.p.Needs[slot].Target, pl.rangeOf[slot]
-	at := func(v float64) float64 {
-		for i, n := range pl.p.Needs {
-			pl.values[i] = n.Target
-		}
-		pl.values[slot] = v
-		pl.p.Response.Errors(pl.errors, pl.values)
-		return pl.errors[r] * float64(pl.p.Response.Rising(r, slot))
-	}
-	if fraction <= 0 {
-		return 0
-	}
-	if fraction < 1 {
-		low = at(target * (1 - fraction))
-	}
-	high := at(target * (1 + fraction))
-	if low > 0 || high < 0 {
-		return 0
-	}
-	return max(min(-low, high)-margin, 0)
+	return nets, pl.CostBeyond(slot, far-2*rank.Equal), true
 }
 
 // cheapest returns the networks with their costs, ascending, one for each set
@@ -113,7 +84,7 @@ func (pl *planner) cheapest(slot int, nets []Network) []candidate {
 	for k, n := range nets {
 		all[slot] = n
 		pl.respond(all)
-		out[k] = candidate{n, pl.cost(pl.rangeOf[slot])}
+		out[k] = candidate{n, pl.cost(pl.RangeOf[slot])}
 	}
 	slices.SortFunc(out, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.cost, b.cost), network.Compare(a.net, b.net))

@@ -41,11 +41,11 @@ type Tree = network.Tree
 // each; with kept, round a kept value. See package network.
 func Count(n, atMost int, kept bool) *big.Int { return network.Count(n, atMost, kept) }
 
-// Values must lie from smallest to largest, so that no sum, product or
+// Values must lie from Smallest to Largest, so that no sum, product or
 // reciprocal of four of them leaves the range of float64.
 const (
-	smallest = 1e-100
-	largest  = 1e100
+	Smallest = 1e-100
+	Largest  = 1e100
 )
 
 // Part is one part of the stock.
@@ -76,7 +76,7 @@ func NewStock(parts []Part) (*Stock, error) {
 	s := &Stock{parts: slices.Clone(parts)}
 	for i, p := range parts {
 		if !inRange(p.Value) {
-			return nil, fmt.Errorf("stock: part %d has value %v; it must be positive and finite (%v to %v)", i+1, p.Value, smallest, largest)
+			return nil, fmt.Errorf("stock: part %d has value %v; it must be positive and finite (%v to %v)", i+1, p.Value, Smallest, Largest)
 		}
 		if !(p.Bears > 0) {
 			return nil, fmt.Errorf("stock: part %d bears %v; it must be positive, +Inf where nothing is known", i+1, p.Bears)
@@ -91,21 +91,40 @@ func NewStock(parts []Part) (*Stock, error) {
 	return s, nil
 }
 
-func inRange(v float64) bool { return v >= smallest && v <= largest }
+func inRange(v float64) bool { return v >= Smallest && v <= Largest }
 
 // Len returns the number of parts.
 func (s *Stock) Len() int { return len(s.parts) }
 
-// firsts returns the order without all but the first few, in drawer order, of
-// parts that are equal in value and in what they bear.
-func (s *Stock) firsts(few int) []int32 {
-	if few >= len(s.order) {
-		return s.order
+// Parts returns a copy of the parts in drawer order.
+func (s *Stock) Parts() []Part { return slices.Clone(s.parts) }
+
+// only returns the order without the parts that are not among the indexes; all
+// of it for nil.
+func (s *Stock) only(indexes []int) ([]int32, error) {
+	if indexes == nil {
+		return s.order, nil
 	}
-	out := make([]int32, 0, len(s.order))
+	among := make([]bool, len(s.parts))
+	for _, i := range indexes {
+		if i < 0 || i >= len(among) {
+			return nil, fmt.Errorf("part %d: there are 0 to %d", i, len(among)-1)
+		}
+		among[i] = true
+	}
+	return slices.DeleteFunc(slices.Clone(s.order), func(i int32) bool { return !among[i] }), nil
+}
+
+// firsts returns an order without all but the first few, in drawer order, of
+// parts that are equal in value and in what they bear.
+func (s *Stock) firsts(order []int32, few int) []int32 {
+	if few >= len(order) {
+		return order
+	}
+	out := make([]int32, 0, len(order))
 	run := 0
-	for k, i := range s.order {
-		if k > 0 && s.parts[s.order[k-1]] == s.parts[i] {
+	for k, i := range order {
+		if k > 0 && s.parts[order[k-1]] == s.parts[i] {
 			run++
 		} else {
 			run = 0

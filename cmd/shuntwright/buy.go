@@ -9,7 +9,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
-	"shuntwright/match"
+	"shuntwright/match/purchase"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -57,7 +57,7 @@ func (c *call) checkBuy(s *setup) error {
 
 // shop looks for the smallest set of preferred values that brings every range
 // within the class.
-func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, match.Bought, error) {
+func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, purchase.Bought, error) {
 	list := &shopping{Series: c.options.series, Ohms: []float64{}}
 	if list.Series == "" {
 		list.Series = preferred.SeriesOf(s.nominals())
@@ -68,17 +68,17 @@ func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, match.
 	}
 	values, err := preferred.Values(list.Series, low, high)
 	if err != nil {
-		return nil, match.Bought{}, misused("--series: %w", err)
+		return nil, purchase.Bought{}, misused("--series: %w", err)
 	}
 	if list.TolerancePercent, err = preferred.TolerancePercent(list.Series); err != nil {
-		return nil, match.Bought{}, misused("--series: %w", err)
+		return nil, purchase.Bought{}, misused("--series: %w", err)
 	}
 	if c.options.timeLimit == 0 {
 		limited, stop := context.WithTimeout(ctx, shoppingTime)
 		defer stop()
 		ctx = limited
 	}
-	bought, err := q.stock.Buy(ctx, q.problem, values, c.options.buy, s.class(c))
+	bought, err := purchase.Fewest(ctx, q.stock, q.problem, values, c.options.buy, s.class(c))
 	if err != nil {
 		return nil, bought, err
 	}
@@ -103,7 +103,7 @@ func (s *setup) nominals() []float64 {
 
 // shoppingTable shows where the bought parts would go; they stand in it as
 // resistances.
-func (s *setup) shoppingTable(q *search, bought match.Bought, list *shopping) report.Table {
+func (s *setup) shoppingTable(q *search, bought purchase.Bought, list *shopping) report.Table {
 	table := report.Table{Name: "buy", Columns: []report.Column{
 		{Title: "with what is bought", Key: "position", Flexible: true},
 		{Title: "network", Key: "network", Flexible: true},

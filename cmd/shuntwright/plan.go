@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
+	"shuntwright/match/purchase"
 	"shuntwright/meter/wiring"
 )
 
@@ -43,7 +44,7 @@ type planned struct {
 	frontier []match.Step
 	enough   *report.EnoughHint
 	shopping *shopping
-	bought   match.Bought
+	bought   purchase.Bought
 }
 
 // search is one question to the joint choice.

@@ -121,12 +121,70 @@ func TestNetworks(t *testing.T) {
 	if got := matchtest.Within(list, 4, 50); len(got) != 3 {
 		t.Errorf("within 50 %% of 4: %v; want 2, 3 and 6", got)
 	}
-	defer func() {
-		if recover() == nil {
-			t.Error("65 parts are taken")
+	if got := len(matchtest.Networks(make([]float64, 100), 2)); got != 100+2*4950 {
+		t.Errorf("%d networks of at most two of 100 parts", got)
+	}
+}
+
+// TestRound: a kept value is one more labelled leaf that every network has.
+func TestRound(t *testing.T) {
+	for most, want := range []int{1, 1 + 3*2, 1 + 3*2 + 3*8, 1 + 3*2 + 3*8 + 52} {
+		if list := matchtest.Round([]float64{1, 2, 5}, 7, most); len(list) != want {
+			t.Errorf("%d networks of at most %d of 3 parts round a value; want %d", len(list), most, want)
 		}
-	}()
-	matchtest.Networks(make([]float64, 65), 1)
+	}
+	list := matchtest.Round([]float64{3}, 6, 1)
+	want := []matchtest.Candidate{{Value: 2, Parts: []int32{0}}, {Value: 6, Parts: []int32{}}, {Value: 9, Parts: []int32{0}}}
+	if fmt.Sprint(list) != fmt.Sprint(want) {
+		t.Errorf("networks %v; want %v", list, want)
+	}
+}
+
+// TestCheckFills: what is wrong with a plan is said.
+func TestCheckFills(t *testing.T) {
+	targets := []float64{10, 10}
+	off := func(v float64) float64 { return (v/10 - 1) * 100 }
+	for _, test := range []struct {
+		fills []matchtest.Fill
+		errs  []float64
+		want  int
+	}{
+		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {Value: 9, Parts: []int{1, 2}}}, []float64{off(11), off(9)}, 0},
+		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {}}, []float64{off(11), math.NaN()}, 0},
+		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {Value: 9, Parts: []int{0}}}, []float64{off(11), off(9)}, 1},
+		{[]matchtest.Fill{{Value: 11, Parts: []int{3}}, {}}, []float64{off(11), math.NaN()}, 1},
+		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {}}, []float64{10.5, math.NaN()}, 1},
+	} {
+		var r recorder
+		worst := matchtest.CheckFills(&r, plain{}, targets, 3, test.fills, test.errs)
+		if len(r.said) != test.want {
+			t.Errorf("%+v: said %q", test, r.said)
+		}
+		if test.want == 0 && math.Abs(worst-10) > 1e-9 {
+			t.Errorf("%+v: worst %v", test, worst)
+		}
+	}
+}
+
+// TestDraw: separate cases have one slot a range, the others may not.
+func TestDraw(t *testing.T) {
+	for seed := range uint64(50) {
+		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 1)), true)
+		matchtest.Check(t, c.Response, c.Ranges, len(c.Slots), func(rng *rand.Rand) []float64 {
+			out := make([]float64, len(c.Slots))
+			for i := range out {
+				out[i] = 100 * (0.1 + rng.Float64())
+			}
+			return out
+		}, 20)
+		for r, w := range c.Response.Weights {
+			for s, x := range w {
+				if x != 0 && r != s {
+					t.Errorf("seed %d: range %d depends on slot %d", seed, r, s)
+				}
+			}
+		}
+	}
 }
 
 // plain is a response of separate slots: the error is what the value is off from 10, in percent of it.

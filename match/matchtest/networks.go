@@ -7,18 +7,30 @@ import (
 )
 
 // Networks returns all series-parallel networks of 1 to most of the parts with these values, each part told from the others: 1, 2, 8
-// and 52 a set of 1, 2, 3 and 4 parts (OEIS A006351). They are sorted by value, equal values by parts. There may be at most 64 parts.
+// and 52 a set of 1, 2, 3 and 4 parts (OEIS A006351). They are sorted by value, equal values by parts. most may be 64 at most.
 func Networks(values []float64, most int) []Candidate {
 	var list []Candidate
-	for _, set := range sets(len(values), most) {
-		both := append(joined(values, set, false), joined(values, set, true)...)
-		if bits.OnesCount64(set) == 1 {
-			both = both[:1]
+	var grow func(set []int32, of []float64)
+	grow = func(set []int32, of []float64) {
+		if len(set) > 0 {
+			all := uint64(1)<<len(set) - 1
+			both := joined(of, all, false)
+			if len(set) > 1 {
+				both = append(both, joined(of, all, true)...)
+			}
+			for _, v := range both {
+				list = append(list, Candidate{Value: v, Parts: set})
+			}
 		}
-		for _, v := range both {
-			list = append(list, Candidate{Value: v, Parts: members(set)})
+		next := int32(0)
+		if len(set) > 0 {
+			next = set[len(set)-1] + 1
+		}
+		for i := next; len(set) < most && int(i) < len(values); i++ {
+			grow(append(slices.Clone(set), i), append(slices.Clone(of), values[i]))
 		}
 	}
+	grow(nil, nil)
 	slices.SortStableFunc(list, func(a, b Candidate) int {
 		if c := cmp.Compare(a.Value, b.Value); c != 0 {
 			return c
@@ -28,20 +40,20 @@ func Networks(values []float64, most int) []Candidate {
 	return list
 }
 
-// sets returns all sets of 1 to most of n parts, as bits.
-func sets(n, most int) []uint64 {
-	if n > 64 {
-		panic("matchtest: more than 64 parts")
-	}
-	all := []uint64{0}
-	for part := range n {
-		for _, set := range all {
-			if bits.OnesCount64(set) < most {
-				all = append(all, set|1<<part)
-			}
+// Round returns all networks round a kept value, of 0 to most of the parts.
+func Round(values []float64, kept float64, most int) []Candidate {
+	var list []Candidate
+	for _, n := range Networks(append([]float64{kept}, values...), most+1) {
+		if n.Parts[0] != 0 {
+			continue
 		}
+		parts := slices.Clone(n.Parts[1:])
+		for i := range parts {
+			parts[i]--
+		}
+		list = append(list, Candidate{Value: n.Value, Parts: parts})
 	}
-	return all[1:]
+	return list
 }
 
 // Within returns the candidates whose value is at most so many percent from the target.
@@ -81,12 +93,4 @@ func joined(values []float64, set uint64, parallel bool) []float64 {
 		}
 	}
 	return all
-}
-
-func members(set uint64) []int32 {
-	var parts []int32
-	for ; set > 0; set &= set - 1 {
-		parts = append(parts, int32(bits.TrailingZeros64(set)))
-	}
-	return parts
 }

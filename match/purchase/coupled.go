@@ -1,4 +1,4 @@
-package match
+package purchase
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/coupled"
 	"shuntwright/match/disjoint"
 	"shuntwright/match/disjoint/pack"
@@ -16,16 +17,29 @@ import (
 // coupled, before that is given up: about a second.
 const buyBudget = coupled.DefaultBudget
 
+// Lists for coupled slots start with so many networks a slot, and grow until
+// they hold all in the window, or so many.
+const (
+	listedFirst = 4096
+	listedMost  = 1 << 16
+)
+
+// smallGap, in percentage points, is so little that proving more of the worst
+// error serves nobody.
+const smallGap = 1e-3
+
 // coupled looks for the best choice with at most k pieces where slots move
 // ranges together, with tokens for the pieces as in separately.
-func (b *buyer) coupled(k int) (nets []Network, refuted bool, err error) {
-	sc := b.scope(0, 0, k)
-	for top := coupledFirst; ; top *= 4 {
+func (b *buyer) coupled(k int) (nets []match.Network, refuted bool, err error) {
+	for top := listedFirst; ; top *= 4 {
 		whole := true
-		slots, from := make([]coupled.Slot, len(b.p.Needs)), make([][]Network, len(b.p.Needs))
+		slots, from := make([]coupled.Slot, len(b.p.Needs)), make([][]match.Network, len(b.p.Needs))
 		fewer := make([][]candidate, len(b.p.Needs))
-		for i, need := range b.p.Needs {
-			got := b.stock.pick(b.ctx, Query{Need: need, Top: top}, sc)
+		for i := range b.p.Needs {
+			got, err := b.pick(b.query(i, 0, 0, k), top)
+			if err != nil {
+				return nil, false, err
+			}
 			whole = whole && got.Proven && len(got.Choices) < top
 			slots[i], from[i] = b.tokenSlot(networks(got), k)
 			fewer[i] = b.toFill(i, networks(got))
@@ -35,7 +49,7 @@ func (b *buyer) coupled(k int) (nets []Network, refuted bool, err error) {
 		} else {
 			nets, refuted, err = b.solve(slots, from, k)
 		}
-		if nets != nil || err != nil || whole || top >= coupledMost || b.ctx.Err() != nil {
+		if nets != nil || err != nil || whole || top >= listedMost || b.ctx.Err() != nil {
 			return nets, refuted && whole && b.ctx.Err() == nil, err
 		}
 	}
@@ -54,7 +68,7 @@ func (b *buyer) cannotFill(lists [][]candidate, k int) bool {
 
 // toFill returns as many networks of a slot as matter to whether all slots can
 // be filled at once, whatever their values.
-func (b *buyer) toFill(slot int, nets []Network) (out []candidate) {
+func (b *buyer) toFill(slot int, nets []match.Network) (out []candidate) {
 	slices.SortFunc(nets, network.Compare)
 	for m := range b.copies + 1 {
 		var list []candidate
@@ -70,8 +84,8 @@ func (b *buyer) toFill(slot int, nets []Network) (out []candidate) {
 }
 
 // tokenSlot makes the candidates of a slot, ascending by value.
-func (b *buyer) tokenSlot(list []Network, k int) (slot coupled.Slot, from []Network) {
-	slices.SortFunc(list, func(x, y Network) int { return cmp.Or(cmp.Compare(x.Value(), y.Value()), network.Compare(x, y)) })
+func (b *buyer) tokenSlot(list []match.Network, k int) (slot coupled.Slot, from []match.Network) {
+	slices.SortFunc(list, func(x, y match.Network) int { return cmp.Or(cmp.Compare(x.Value(), y.Value()), network.Compare(x, y)) })
 	for _, n := range list {
 		for _, parts := range b.withTokens(n, k) {
 			slot.Candidates = append(slot.Candidates, coupled.Candidate{Value: n.Value(), Parts: parts})
@@ -83,7 +97,7 @@ func (b *buyer) tokenSlot(list []Network, k int) (slot coupled.Slot, from []Netw
 
 // solve asks package coupled at first whether any choice comes within the
 // class, which is less work than to find the best, and then for the best.
-func (b *buyer) solve(slots []coupled.Slot, from [][]Network, k int) (nets []Network, refuted bool, err error) {
+func (b *buyer) solve(slots []coupled.Slot, from [][]match.Network, k int) (nets []match.Network, refuted bool, err error) {
 	if slices.ContainsFunc(slots, func(s coupled.Slot) bool { return len(s.Candidates) == 0 }) {
 		return nil, true, nil
 	}
@@ -119,7 +133,7 @@ func (b *buyer) ask(slots []coupled.Slot, k int, enough float64, done func(coupl
 
 // counted stops a search after so many questions.
 type counted struct {
-	Response
+	match.Response
 	left int
 	stop func()
 }
@@ -146,7 +160,7 @@ func (b *buyer) narrow() bool {
 	lo, hi := b.reach()
 	for range narrowRounds {
 		moved := false
-		for r, slots := range b.slotsOf {
+		for r, slots := range b.SlotsOf {
 			for _, s := range slots {
 				l, h := b.cut(r, s, lo, hi)
 				if l > h {
@@ -172,13 +186,17 @@ func (b *buyer) narrow() bool {
 // reach returns for every slot the least and the greatest value that its
 // window and all parts leave possible.
 func (b *buyer) reach() (lo, hi []float64) {
+	smallest, largest := math.Inf(1), 0.0
+	for _, p := range b.parts {
+		smallest, largest = min(smallest, p.Value), max(largest, p.Value)
+	}
 	for _, n := range b.p.Needs {
-		least, most := slices.Min(b.stock.values), slices.Max(b.stock.values)
-		if n.keeps() {
+		least, most := smallest, largest
+		if !math.IsNaN(n.Keep) {
 			least, most = min(least, n.Keep), max(most, n.Keep)
 		}
-		lo = append(lo, max(n.Target*(1-n.Within), least/(MaxParts+1)))
-		hi = append(hi, min(n.Target*(1+n.Within), most*(MaxParts+1)))
+		lo = append(lo, max(n.Target*(1-n.Within), least/(match.MaxParts+1)))
+		hi = append(hi, min(n.Target*(1+n.Within), most*(match.MaxParts+1)))
 	}
 	return lo, hi
 }
@@ -221,15 +239,15 @@ func edge(from, to float64, out func(float64) bool) float64 {
 // with slot s at v and the others anywhere in their windows.
 func (b *buyer) corner(r, s int, v, side float64, lo, hi []float64) float64 {
 	for i := range lo {
-		b.values[i] = lo[i]
+		b.Values[i] = lo[i]
 		if float64(b.p.Response.Rising(r, i))*side > 0 {
-			b.values[i] = hi[i]
+			b.Values[i] = hi[i]
 		}
 	}
-	b.values[s] = v
-	b.p.Response.Errors(b.errors, b.values)
-	if math.IsNaN(b.errors[r]) {
+	b.Values[s] = v
+	b.p.Response.Errors(b.Errors, b.Values)
+	if math.IsNaN(b.Errors[r]) {
 		return 0 // says nothing
 	}
-	return b.errors[r]
+	return b.Errors[r]
 }

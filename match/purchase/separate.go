@@ -1,13 +1,22 @@
-package match
+package purchase
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/disjoint"
 	"shuntwright/match/disjoint/pack"
 	"shuntwright/match/network"
+	"shuntwright/match/slots"
 )
+
+// candidate is a network with the |error| of its range, in percent.
+type candidate struct {
+	net  match.Network
+	cost float64
+}
 
 // pieceList holds the networks of a slot within the class that take a given
 // number of pieces: for each set of parts of the stock the cheapest.
@@ -20,12 +29,15 @@ type pieceList struct {
 // has a range of its own. A piece is then worth the same in every slot, so the
 // choice is one of disjoint parts of the stock and of so many tokens. refuted
 // is true if it is proven that there is none.
-func (b *buyer) separately(k int) (nets []Network, refuted bool, err error) {
+func (b *buyer) separately(k int) (nets []match.Network, refuted bool, err error) {
 	whole := true
 	lists := make([][]candidate, len(b.p.Needs))
 	for i, need := range b.p.Needs {
 		for m := 0; m <= min(k, need.AtMost); m++ {
-			l := b.list(i, m)
+			l, err := b.list(i, m)
+			if err != nil {
+				return nil, false, err
+			}
 			lists[i] = append(lists[i], l.of...)
 			whole = whole && l.whole
 		}
@@ -37,7 +49,7 @@ func (b *buyer) separately(k int) (nets []Network, refuted bool, err error) {
 	if picks == nil {
 		return nil, whole && err == nil, nil // an error is the context's
 	}
-	nets = make([]Network, len(lists))
+	nets = make([]match.Network, len(lists))
 	for i, c := range picks {
 		nets[i] = lists[i][c].net
 	}
@@ -64,9 +76,9 @@ func (b *buyer) tokens(lists [][]candidate, k int) pack.Problem {
 
 // best returns the choice that comes first, nil if the context ends before one
 // is found. Here the tokens are parts, and slots take them in their order.
-func (b *buyer) best(lists [][]candidate, k int) ([]Network, error) {
+func (b *buyer) best(lists [][]candidate, k int) ([]match.Network, error) {
 	p := disjoint.Problem{Parts: b.scarce + k, Positions: make([][]disjoint.Candidate, len(lists))}
-	from := make([][]Network, len(lists))
+	from := make([][]match.Network, len(lists))
 	for i, list := range lists {
 		for _, c := range list {
 			for _, parts := range b.withTokens(c.net, k) {
@@ -79,7 +91,7 @@ func (b *buyer) best(lists [][]candidate, k int) ([]Network, error) {
 	if err != nil || a.Filled < len(lists) {
 		return nil, err
 	}
-	nets := make([]Network, len(lists))
+	nets := make([]match.Network, len(lists))
 	for i, c := range a.Chosen {
 		nets[i] = from[i][c]
 	}
@@ -88,7 +100,7 @@ func (b *buyer) best(lists [][]candidate, k int) ([]Network, error) {
 
 // withTokens returns the parts of the stock in a network together with tokens
 // for its pieces, in every way that is needed: neighbours among k of them.
-func (b *buyer) withTokens(n Network, k int) [][]int32 {
+func (b *buyer) withTokens(n match.Network, k int) [][]int32 {
 	count := b.pieces(n)
 	if count == 0 {
 		return [][]int32{b.scarceParts(n)}
@@ -105,40 +117,65 @@ func (b *buyer) withTokens(n Network, k int) [][]int32 {
 }
 
 // scarceParts returns the parts of the stock in a network.
-func (b *buyer) scarceParts(n Network) []int32 {
+func (b *buyer) scarceParts(n match.Network) []int32 {
 	set := n.Set()
 	return slices.Clone(set[:n.Size()-b.pieces(n)])
 }
 
 // list returns the networks of a slot with the given number of pieces.
-func (b *buyer) list(slot, pieces int) pieceList {
+func (b *buyer) list(slot, pieces int) (l pieceList, err error) {
 	if pieces == len(b.lists[slot]) {
-		b.lists[slot] = append(b.lists[slot], b.makeList(slot, pieces))
+		if l, err = b.makeList(slot, pieces); err != nil {
+			return l, err
+		}
+		b.lists[slot] = append(b.lists[slot], l)
 	}
-	return b.lists[slot][pieces]
+	return b.lists[slot][pieces], nil
 }
 
-func (b *buyer) makeList(slot, pieces int) pieceList {
+func (b *buyer) makeList(slot, pieces int) (pieceList, error) {
 	limit := b.class + disjoint.Equal
-	q := Query{Need: b.p.Needs[slot]}
-	sc := b.scope(pieces, pieces, pieces)
-	for q.Top = b.firstTop(); ; q.Top *= 4 {
-		got := b.stock.pick(b.ctx, q, sc)
-		list := slices.DeleteFunc(b.cheapest(slot, networks(got)), func(c candidate) bool { return c.cost > limit })
-		list = b.onePerSet(list)
-		reach := b.covered(slot, got, q.Top)
-		if k := b.apart(slot, list); k < len(list) && list[k].cost+margin <= reach {
-			cut := list[k].cost + margin
-			return pieceList{slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true}
+	q := b.query(slot, pieces, pieces, pieces)
+	for top := min(4*(b.room()+1), 2048); ; top = min(4*top, buyListed) {
+		got, err := b.pick(q, top)
+		if err != nil {
+			return pieceList{}, err
 		}
-		if reach > limit || q.Top >= buyListed || !got.Proven {
-			return pieceList{list, reach > limit}
+		list := slices.DeleteFunc(b.costed(slot, networks(got)), func(c candidate) bool { return c.cost > limit })
+		list = b.onePerSet(list)
+		reach := b.covered(slot, got, top)
+		if k := b.apart(slot, list); k < len(list) && list[k].cost+slots.Margin <= reach {
+			cut := list[k].cost + slots.Margin
+			return pieceList{slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true}, nil
+		}
+		if reach > limit || top >= buyListed || !got.Proven {
+			return pieceList{list, reach > limit}, nil
 		}
 	}
 }
 
-func networks(p Picked) []Network {
-	out := make([]Network, len(p.Choices))
+func (b *buyer) pick(q match.Query, top int) (match.Picked, error) {
+	q.Top = top
+	return b.stock.Pick(b.ctx, q)
+}
+
+// costed returns the networks with their costs, ascending.
+func (b *buyer) costed(slot int, nets []match.Network) []candidate {
+	out := make([]candidate, len(nets))
+	b.Reset()
+	for k, n := range nets {
+		b.Values[slot] = n.Value()
+		b.Respond()
+		out[k] = candidate{n, math.Abs(b.Errors[b.RangeOf[slot]])}
+	}
+	slices.SortFunc(out, func(x, y candidate) int {
+		return cmp.Or(cmp.Compare(x.cost, y.cost), network.Compare(x.net, y.net))
+	})
+	return out
+}
+
+func networks(p match.Picked) []match.Network {
+	out := make([]match.Network, len(p.Choices))
 	for i, c := range p.Choices {
 		out[i] = c.Network
 	}
@@ -147,7 +184,7 @@ func networks(p Picked) []Network {
 
 // covered returns a cost up to which the networks that were picked are all,
 // +Inf if there are no more at all.
-func (b *buyer) covered(slot int, got Picked, top int) float64 {
+func (b *buyer) covered(slot int, got match.Picked, top int) float64 {
 	if !got.Proven {
 		return 0
 	}
@@ -158,11 +195,11 @@ func (b *buyer) covered(slot int, got Picked, top int) float64 {
 	for _, c := range got.Choices {
 		far = max(far, math.Abs(c.Error))
 	}
-	return b.costBeyond(slot, far-pickEqual)
+	return b.CostBeyond(slot, far-pickEqual)
 }
 
 // buyListed is how many networks a list is made from at most.
-const buyListed = 1 << 18
+const buyListed = match.MaxTop
 
 // pickEqual is more than what counts as equal in Pick, as a fraction.
 const pickEqual = 2e-11
@@ -172,10 +209,7 @@ const pickEqual = 2e-11
 // them is left; it takes as many pieces as any that costs more, so that none
 // of these can be wanted. It returns len(list) if there are not so many.
 func (b *buyer) apart(slot int, list []candidate) int {
-	others := -b.p.Needs[slot].AtMost
-	for _, n := range b.p.Needs {
-		others += n.AtMost
-	}
+	others := b.room() - b.p.Needs[slot].AtMost
 	used := map[int32]bool{}
 	count := 0
 	for k, c := range list {

@@ -1,4 +1,4 @@
-package match
+package purchase
 
 import (
 	"fmt"
@@ -7,45 +7,82 @@ import (
 	"slices"
 	"testing"
 
+	"shuntwright/match"
 	"shuntwright/match/matchtest"
 )
 
-// bruteWithin tries every assignment of the networks of a stock, and returns
-// the first plan within the class.
-func bruteWithin(s *Stock, p Problem, class float64, separate bool) (matchtest.Plan, bool) {
+// bruteWithin tries every assignment of the networks of some values, and
+// returns the first plan within the class.
+func bruteWithin(values []float64, c matchtest.Case, class float64, separate bool) (matchtest.Plan, bool) {
 	var slots [][]matchtest.Candidate
-	for i, n := range p.Needs {
-		var list []matchtest.Candidate
-		for _, net := range everyNetwork(s, n) {
-			set := net.Set()
-			c := matchtest.Candidate{Value: net.Value(), Parts: set[:net.Size()]}
-			if math.Abs(c.Value/n.Target-1) <= n.Within && (!separate || withinAlone(p, i, c.Value, class)) {
-				list = append(list, c)
-			}
+	for i, s := range c.Slots {
+		all := matchtest.Networks(values, s.AtMost)
+		if !math.IsNaN(s.Keep) {
+			all = matchtest.Round(values, s.Keep, s.AtMost)
 		}
+		list := slices.DeleteFunc(matchtest.Within(all, s.Target, 100*s.Within), func(n matchtest.Candidate) bool {
+			return separate && !withinAlone(c, i, n.Value, class)
+		})
 		if len(list) == 0 {
 			return matchtest.Plan{}, false
 		}
 		slots = append(slots, list)
 	}
-	got := matchtest.Best(slots, p.Ranges, p.Response, 0)
-	return got, !slices.Contains(got.Chosen, -1) && (p.Ranges == 0 || got.Costs()[0] <= class+1e-9)
+	got := matchtest.Best(slots, c.Ranges, c.Response, 0)
+	return got, !slices.Contains(got.Chosen, -1) && (c.Ranges == 0 || got.Costs()[0] <= class+1e-9)
 }
 
 // withinAlone tells whether a value keeps the ranges of its slot within the class.
-func withinAlone(p Problem, slot int, value, class float64) bool {
-	ohms, errors := make([]float64, len(p.Needs)), make([]float64, p.Ranges)
-	for i, n := range p.Needs {
-		ohms[i] = n.Target
-	}
+func withinAlone(c matchtest.Case, slot int, value, class float64) bool {
+	ohms, errors := slices.Clone(c.Response.Targets), make([]float64, c.Ranges)
 	ohms[slot] = value
-	p.Response.Errors(errors, ohms)
+	c.Response.Errors(errors, ohms)
 	for r, e := range errors {
-		if p.Response.Rising(r, slot) != 0 && math.Abs(e) > class+1e-9 {
+		if c.Response.Rising(r, slot) != 0 && math.Abs(e) > class+1e-9 {
 			return false
 		}
 	}
 	return true
+}
+
+func stockOf(t testing.TB, values ...float64) *match.Stock {
+	t.Helper()
+	parts := make([]match.Part, len(values))
+	for i, v := range values {
+		parts[i] = match.Part{Value: v, Bears: math.Inf(1)}
+	}
+	s, err := match.NewStock(parts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// problemOf is what a case of matchtest asks.
+func problemOf(c matchtest.Case) match.Problem {
+	p := match.Problem{Ranges: c.Ranges, Response: c.Response, Enough: c.Enough}
+	for _, s := range c.Slots {
+		p.Needs = append(p.Needs, match.Need{Target: s.Target, Within: s.Within, AtMost: s.AtMost, Keep: s.Keep, KeepBears: math.Inf(1),
+			Flow: math.NaN(), Drop: math.NaN()})
+	}
+	return p
+}
+
+func separateProblem(targets []float64, atMost int, within float64) match.Problem {
+	return problemOf(matchtest.Separate(nil, targets, atMost, within))
+}
+
+func checkPlan(t *testing.T, s *match.Stock, p match.Problem, plan match.Plan) {
+	t.Helper()
+	var targets []float64
+	var fills []matchtest.Fill
+	for i, n := range plan.Networks {
+		targets = append(targets, p.Needs[i].Target)
+		fills = append(fills, matchtest.Fill{Value: n.Value(), Parts: n.Parts()})
+	}
+	if worst := matchtest.CheckFills(t, p.Response, targets, s.Len(), fills, plan.Errors); len(targets) > 0 && worst != plan.Worst {
+		t.Errorf("worst %v, want %v", plan.Worst, worst)
+	}
 }
 
 // multisets returns all of k of the values, ascending.
@@ -63,11 +100,11 @@ func multisets(values []float64, k int) (out [][]float64) {
 
 // bruteBuy tries every multiset of at most most values, and returns how many it
 // takes, -1 if it cannot be done, and the first plan of all of that size.
-func bruteBuy(t *testing.T, s *Stock, p Problem, values []float64, most int, class float64, separate bool) (size int, first matchtest.Plan) {
+func bruteBuy(c matchtest.Case, values []float64, most int, class float64, separate bool) (size int, first matchtest.Plan) {
 	for k := range most + 1 {
 		found := false
 		for _, set := range multisets(values, k) {
-			got, ok := bruteWithin(s.with(t, set), p, class, separate)
+			got, ok := bruteWithin(slices.Concat(c.Values, set), c, class, separate)
 			if ok && (!found || before(got, first)) {
 				found, first = true, got
 			}
@@ -77,10 +114,6 @@ func bruteBuy(t *testing.T, s *Stock, p Problem, values []float64, most int, cla
 		}
 	}
 	return -1, first
-}
-
-func (s *Stock) with(t *testing.T, values []float64) *Stock {
-	return stockOf(t, append(slices.Clone(s.values), values...)...)
 }
 
 // before compares plans by their errors, the worst first, then by their parts.
@@ -95,32 +128,33 @@ func before(a, b matchtest.Plan) bool {
 }
 
 // buyable draws values of which some fit a position, or half of it.
-func buyable(rng *rand.Rand, p Problem) []float64 {
+func buyable(rng *rand.Rand, c matchtest.Case) []float64 {
 	values := []float64{10, 47}[:1+rng.IntN(2)]
 	for range 3 {
-		target := p.Needs[rng.IntN(len(p.Needs))].Target
+		target := c.Slots[rng.IntN(len(c.Slots))].Target
 		values = append(values, target*[]float64{0.5, 1, 1, 2}[rng.IntN(4)]*(0.98+0.04*rng.Float64()))
 	}
 	return values
 }
 
-func TestBuyAgainstBruteForce(t *testing.T) {
+func TestAgainstBruteForce(t *testing.T) {
 	sizes := map[string]int{}
 	for seed := range uint64(600) {
 		rng := rand.New(rand.NewPCG(seed, 31))
 		separate := seed%3 > 0
-		s, p := randomProblem(t, rng, separate)
+		c := matchtest.Draw(rng, separate)
+		s, p := stockOf(t, c.Values...), problemOf(c)
 		if len(p.Needs) > 2 && !separate {
 			continue // too much for brute force
 		}
-		values := buyable(rng, p)
+		values := buyable(rng, c)
 		most := 1 + rng.IntN(2)
 		class := []float64{0.5, 3, 10}[rng.IntN(3)]
-		got, err := s.Buy(t.Context(), p, values, most, class)
+		got, err := Fewest(t.Context(), s, p, values, most, class)
 		if err != nil {
 			t.Fatal(err)
 		}
-		size, want := bruteBuy(t, s, p, values, most, class, separate)
+		size, want := bruteBuy(c, values, most, class, separate)
 		if got.Found != (size >= 0) || !got.Proven || got.Found && len(got.Values) != size {
 			t.Fatalf("seed %d: %v, found %v, proven %v; want %d pieces", seed, got.Values, got.Found, got.Proven, size)
 		}
@@ -128,9 +162,9 @@ func TestBuyAgainstBruteForce(t *testing.T) {
 		if size < 0 {
 			continue
 		}
-		whole := s.with(t, got.Values)
+		whole := stockOf(t, slices.Concat(c.Values, got.Values)...)
 		checkPlan(t, whole, p, got.Plan)
-		if !got.Plan.within(class) || !slices.IsSorted(got.Values) {
+		if !within(got.Plan, class) || !slices.IsSorted(got.Values) {
 			t.Fatalf("seed %d: %v, worst %v of %v", seed, got.Values, got.Plan.Worst, class)
 		}
 		plain := p
@@ -158,13 +192,13 @@ func nearly(a, b matchtest.Plan) bool {
 }
 
 // Two ranges want the same value, twice; and one pair of them makes a third.
-func TestBuySeveralOfOneValue(t *testing.T) {
+func TestSeveralOfOneValue(t *testing.T) {
 	s := stockOf(t, 1)
-	got, err := s.Buy(t.Context(), separateProblem([]float64{47, 47, 94}, 2, 0.2), []float64{100, 47, 10, 47}, 4, 0.1)
+	got, err := Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), []float64{100, 47, 10, 47}, 4, 0.1)
 	if err != nil || !got.Found || !got.Proven || !slices.Equal(got.Values, []float64{47, 47, 47, 47}) || got.Plan.Worst > 1e-9 {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	got, err = s.Buy(t.Context(), separateProblem([]float64{47, 47, 94}, 2, 0.2), []float64{100, 47, 10}, 3, 0.1)
+	got, err = Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), []float64{100, 47, 10}, 3, 0.1)
 	if err != nil || got.Found || !got.Proven || len(got.Values) != 0 || len(got.Plan.Networks) != 3 {
 		t.Errorf("%+v, error %v", got, err)
 	}
@@ -172,19 +206,19 @@ func TestBuySeveralOfOneValue(t *testing.T) {
 
 // What a position keeps, and what it must bear, hold for pieces too: a piece
 // bears everything, the part in the drawer does not.
-func TestBuyBearing(t *testing.T) {
-	s, err := NewStock([]Part{{100, 0.001}, {10, 1}})
+func TestBearing(t *testing.T) {
+	s, err := match.NewStock([]match.Part{{Value: 100, Bears: 0.001}, {Value: 10, Bears: 1}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := separateProblem([]float64{110}, 2, 0.2)
 	p.Needs[0].Flow = 0.5
-	got, err := s.Buy(t.Context(), p, []float64{100, 220}, 2, 0.1)
+	got, err := Fewest(t.Context(), s, p, []float64{100, 220}, 2, 0.1)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{100}) || !slices.Equal(got.Plan.Networks[0].Parts(), []int{1, 2}) {
 		t.Errorf("%+v, error %v", got, err)
 	}
 	p.Needs[0].Keep, p.Needs[0].KeepBears, p.Needs[0].AtMost = 78, 1, 1
-	got, err = s.Buy(t.Context(), p, []float64{32, 120}, 2, 0.1)
+	got, err = Fewest(t.Context(), s, p, []float64{32, 120}, 2, 0.1)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{32}) || !got.Plan.Networks[0].HasKept() {
 		t.Errorf("%+v, error %v", got, err)
 	}
@@ -192,33 +226,33 @@ func TestBuyBearing(t *testing.T) {
 
 // A range that no position moves cannot be helped; nor can one whose error
 // stands beyond the class wherever its positions stand.
-func TestBuyCannotHelp(t *testing.T) {
+func TestCannotHelp(t *testing.T) {
 	p := separateProblem([]float64{100}, 1, 0.2)
-	r := p.Response.(*linear)
-	p.Ranges, r.weights, r.offset = 2, append(r.weights, []float64{0}), append(r.offset, 5)
+	r := p.Response.(*matchtest.Linear)
+	p.Ranges, r.Weights, r.Offset = 2, append(r.Weights, []float64{0}), append(r.Offset, 5)
 	s := stockOf(t, 100)
-	if got, err := s.Buy(t.Context(), p, []float64{100}, 3, 1); err != nil || got.Found || !got.Proven {
+	if got, err := Fewest(t.Context(), s, p, []float64{100}, 3, 1); err != nil || got.Found || !got.Proven {
 		t.Errorf("%+v, error %v", got, err)
 	}
 	p = separateProblem([]float64{100, 200}, 1, 0.2)
-	r = p.Response.(*linear)
-	r.weights[0][1], r.offset[0] = 0.5, 40
-	if got, err := s.Buy(t.Context(), p, []float64{100, 200}, 3, 1); err != nil || got.Found || !got.Proven {
+	r = p.Response.(*matchtest.Linear)
+	r.Weights[0][1], r.Offset[0] = 0.5, 40
+	if got, err := Fewest(t.Context(), s, p, []float64{100, 200}, 3, 1); err != nil || got.Found || !got.Proven {
 		t.Errorf("coupled: %+v, error %v", got, err)
 	}
 }
 
 // The limits of parts are not read, and Enough only up to the class.
-func TestBuyGoesByErrors(t *testing.T) {
+func TestGoesByErrors(t *testing.T) {
 	s := stockOf(t, 100.5)
 	p := separateProblem([]float64{100}, 1, 0.2)
 	p.Enough = 50
-	p.Limit = func([]Network, []float64) { t.Error("the limit is read") }
-	got, err := s.Buy(t.Context(), p, []float64{100}, 1, 1)
+	p.Limit = func([]match.Network, []float64) { t.Error("the limit is read") }
+	got, err := Fewest(t.Context(), s, p, []float64{100}, 1, 1)
 	if err != nil || !got.Found || len(got.Values) != 0 {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	got, err = s.Buy(t.Context(), p, []float64{99.9, 100.1}, 1, 0.4)
+	got, err = Fewest(t.Context(), s, p, []float64{99.9, 100.1}, 1, 0.4)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{99.9}) {
 		t.Errorf("%+v, error %v", got, err)
 	}

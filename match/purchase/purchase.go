@@ -1,14 +1,16 @@
-package match
+// Package purchase finds the fewest pieces of given values which, added to a
+// stock, let every position be filled and every range come within a class.
+package purchase
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/disjoint"
-	"shuntwright/match/network"
+	"shuntwright/match/slots"
 )
 
 // Bought answers what to buy.
@@ -16,15 +18,15 @@ type Bought struct {
 	Values []float64 // ascending, one a piece; empty: nothing is needed, or nothing was found
 	// Plan is that of the stock with the pieces behind it, in the order of
 	// Values and bearing everything; of the stock alone where nothing was found.
-	Plan   Plan
+	Plan   match.Plan
 	Found  bool // Plan fills every position, and every range is within the class
 	Proven bool // no set of fewer pieces does; where nothing was found, no set of at most so many
 }
 
-// Buy names the smallest set of at most most pieces of the given values, each
+// Fewest names the smallest set of at most most pieces of the given values, each
 // to be had as often as wanted, that lets every position be filled with every
-// |error| at most class (percent, 1e-9 more forgiven). Problem.Limit is not
-// read, since nobody knows yet how far a piece will be off: pieces have their
+// |error| at most class (percent, 1e-9 more forgiven). match.Problem.Limit is
+// not read, since nobody knows yet how far a piece will be off: pieces have their
 // values exactly, bear everything, and all goes by errors alone.
 //
 // Of several sets of one size, it is the one whose plan has the smallest worst
@@ -39,7 +41,7 @@ type Bought struct {
 // An error means that it cannot be asked: values must be positive and finite
 // (1e-100 to 1e100) and at least one, most at least 1, class positive and
 // finite. A context that ends is none: Proven is then false.
-func (s *Stock) Buy(ctx context.Context, p Problem, values []float64, most int, class float64) (Bought, error) {
+func Fewest(ctx context.Context, s *match.Stock, p match.Problem, values []float64, most int, class float64) (Bought, error) {
 	if err := checkBuy(values, most, class); err != nil {
 		return Bought{}, fmt.Errorf("what to buy: %w", err)
 	}
@@ -48,7 +50,7 @@ func (s *Stock) Buy(ctx context.Context, p Problem, values []float64, most int, 
 	if err != nil {
 		return Bought{}, fmt.Errorf("what to buy: %w", err)
 	}
-	if plan.within(class) {
+	if within(plan, class) {
 		return Bought{Plan: plan, Found: true, Proven: true}, nil
 	}
 	b, err := newBuyer(ctx, s, p, values, most, class)
@@ -68,61 +70,99 @@ func checkBuy(values []float64, most int, class float64) error {
 		return fmt.Errorf("class %v %%: it must be positive and finite", class)
 	}
 	for i, v := range values {
-		if !inRange(v) {
-			return fmt.Errorf("value %d is %v: it must be positive and finite (%v to %v)", i+1, v, smallest, largest)
+		if !(v >= match.Smallest && v <= match.Largest) {
+			return fmt.Errorf("value %d is %v: it must be positive and finite (%v to %v)", i+1, v, match.Smallest, match.Largest)
 		}
 	}
 	return nil
 }
 
 // within reports whether every position is filled and every range within class.
-func (p Plan) within(class float64) bool {
+func within(p match.Plan, class float64) bool {
 	return !slices.Contains(p.Filled, false) && !(p.Worst > class+disjoint.Equal)
 }
 
-// buyer looks for what to buy. Its planner works on the stock with copies of
-// all values behind it, as many of each as a network may hold.
+// buyer looks for what to buy. It works on the stock with copies of all values
+// behind it, as many of each as a network may hold.
 type buyer struct {
-	*planner
-	base   *Stock
-	asked  Problem // as asked, whatever the planner makes of it
-	scarce int     // the parts below this index are those of the stock, there once each; the others are copies of values to be bought
-	copies int     // how many there are of each value
+	*slots.Links
+	ctx    context.Context
+	stock  *match.Stock
+	parts  []match.Part  // of stock
+	before []int32       // of each part, the one before it among its equals, -1 if there is none
+	rank   []int         // of each part, how many equal ones stand before it
+	p      match.Problem // with windows that narrow
+	asked  match.Problem // as asked
+	scarce int           // the parts below this index are those of the stock, there once each; the others are copies of values to be bought
+	copies int           // how many there are of each value
 	most   int
 	class  float64
 	lists  [][]pieceList // where positions are separate: of each slot, by number of pieces
 }
 
-func newBuyer(ctx context.Context, s *Stock, p Problem, values []float64, most int, class float64) (*buyer, error) {
-	b := &buyer{base: s, asked: p, scarce: s.Len(), class: class, lists: make([][]pieceList, len(p.Needs))}
-	total := 0
+func newBuyer(ctx context.Context, s *match.Stock, p match.Problem, values []float64, most int, class float64) (*buyer, error) {
+	b := &buyer{ctx: ctx, p: p, asked: p, scarce: s.Len(), class: class, parts: s.Parts(), lists: make([][]pieceList, len(p.Needs))}
+	b.ties()
+	var targets []float64
 	for _, n := range p.Needs {
 		b.copies = max(b.copies, min(n.AtMost, most))
+		targets = append(targets, n.Target)
+	}
+	b.Links = slots.New(p.Response, p.Ranges, targets)
+	b.most = min(most, b.room()) // no more have a place
+	for _, v := range slices.Compact(slices.Sorted(slices.Values(values))) {
+		b.parts = append(b.parts, slices.Repeat([]match.Part{{Value: v, Bears: math.Inf(1)}}, b.copies)...)
+	}
+	var err error
+	b.stock, err = match.NewStock(b.parts)
+	return b, err
+}
+
+// ties finds the parts of the stock that are equal.
+func (b *buyer) ties() {
+	last := map[match.Part]int32{}
+	for i, p := range b.parts {
+		before, any := last[p]
+		last[p] = int32(i)
+		if !any {
+			b.before, b.rank = append(b.before, -1), append(b.rank, 0)
+			continue
+		}
+		b.before, b.rank = append(b.before, before), append(b.rank, b.rank[before]+1)
+	}
+}
+
+// room returns how many parts all positions can take.
+func (b *buyer) room() (total int) {
+	for _, n := range b.p.Needs {
 		total += n.AtMost
 	}
-	b.most = min(most, total) // no more have a place
-	parts := slices.Clone(s.parts)
-	for _, v := range slices.Compact(slices.Sorted(slices.Values(values))) {
-		parts = append(parts, slices.Repeat([]Part{{v, math.Inf(1)}}, b.copies)...)
+	return total
+}
+
+// fixed returns the largest |error| of the ranges that depend on no slot, 0 if
+// there is none.
+func (b *buyer) fixed() float64 {
+	b.Reset()
+	b.Respond()
+	worst := 0.0
+	for r, slots := range b.SlotsOf {
+		if len(slots) == 0 {
+			worst = max(worst, math.Abs(b.Errors[r]))
+		}
 	}
-	whole, err := NewStock(parts)
-	if err != nil {
-		return nil, err
-	}
-	b.planner = newPlanner(ctx, whole, p)
-	b.equals = append(s.equals(), slices.Repeat([]int32{-1}, whole.Len()-s.Len())...)
-	return b, nil
+	return worst
 }
 
 // run asks for one number of pieces after the other.
-func (b *buyer) run(plan Plan) (Bought, error) {
+func (b *buyer) run(plan match.Plan) (Bought, error) {
 	out := Bought{Plan: plan}
 	if b.fixed() > b.class+disjoint.Equal {
 		out.Proven = true // no position can help
 		return out, nil
 	}
 	ask := b.separately
-	if !b.separate() {
+	if !b.Separate() {
 		ask = b.coupled
 		if !b.narrow() {
 			out.Proven = true // some range cannot come within the class whatever the values
@@ -148,7 +188,7 @@ func (b *buyer) run(plan Plan) (Bought, error) {
 }
 
 // pieces returns how many parts of a network are to be bought.
-func (b *buyer) pieces(n Network) int {
+func (b *buyer) pieces(n match.Network) int {
 	count := 0
 	for _, p := range n.Set() {
 		if int(p) >= b.scarce {
@@ -158,22 +198,18 @@ func (b *buyer) pieces(n Network) int {
 	return count
 }
 
-// scope narrows a query to networks of at least so many parts and of least to
-// most pieces, and of several that differ only in which of equal parts or
-// copies they take, to one; see planner.wanted.
-func (b *buyer) scope(fewest, least, most int) scope {
-	total := 0
-	for _, n := range b.p.Needs {
-		total += n.AtMost
+// query asks for networks of a slot with at least so many parts and with least
+// to most pieces, and of several that differ only in which of equal parts or
+// copies they take, for one: that which takes neighbours among equal parts, as
+// positions can be dealt them anew without a change.
+func (b *buyer) query(slot, fewest, least, most int) match.Query {
+	only, room := make([]int, 0, len(b.parts)), b.room()
+	for i := range b.parts {
+		if i < b.scarce && b.rank[i] < room || i >= b.scarce && b.copyOf(int32(i)) < most {
+			only = append(only, i)
+		}
 	}
-	first := make(map[int32]bool, b.scarce)
-	for _, i := range b.base.firsts(total) {
-		first[i] = true
-	}
-	order := slices.DeleteFunc(slices.Clone(b.stock.order), func(i int32) bool {
-		return int(i) < b.scarce && !first[i] || int(i) >= b.scarce && b.copyOf(i) >= most
-	})
-	return scope{order, fewest, func(n Network) bool {
+	return match.Query{Need: b.p.Needs[slot], Fewest: fewest, Only: only, Wanted: func(n match.Network) bool {
 		count := b.pieces(n)
 		return count >= least && count <= most && b.neighbours(n)
 	}}
@@ -184,7 +220,7 @@ func (b *buyer) copyOf(part int32) int { return (int(part) - b.scarce) % b.copie
 
 // neighbours reports whether a network takes neighbours of any equal parts of
 // the stock, and the first copies of a value.
-func (b *buyer) neighbours(n Network) bool {
+func (b *buyer) neighbours(n match.Network) bool {
 	set := n.Set()
 	for k, p := range set[:n.Size()] {
 		if int(p) >= b.scarce {
@@ -193,69 +229,13 @@ func (b *buyer) neighbours(n Network) bool {
 			}
 			continue
 		}
-		if before := b.equals[p]; before >= 0 && !slices.Contains(set[:k], before) && b.hasEqual(set[:k], p) {
+		if before := b.before[p]; before >= 0 && !slices.Contains(set[:k], before) && b.hasEqual(set[:k], p) {
 			return false
 		}
 	}
 	return true
 }
 
-// finish puts the pieces of a choice behind the stock and plans with them. If
-// that search ends before it comes within the class, the choice itself will do.
-func (b *buyer) finish(nets []Network, proven bool) (Bought, error) {
-	type piece struct{ part, slot int }
-	var pieces []piece
-	for i, n := range nets {
-		for _, p := range n.Parts() {
-			if p >= b.scarce {
-				pieces = append(pieces, piece{p, i})
-			}
-		}
-	}
-	slices.SortFunc(pieces, func(x, y piece) int { return cmp.Or(cmp.Compare(x.part, y.part), cmp.Compare(x.slot, y.slot)) })
-	out := Bought{Found: true, Proven: proven}
-	parts := slices.Clone(b.base.parts)
-	for _, q := range pieces {
-		parts = append(parts, b.stock.parts[q.part])
-		out.Values = append(out.Values, b.stock.parts[q.part].Value)
-	}
-	s, err := NewStock(parts)
-	if err != nil {
-		return Bought{}, err
-	}
-	if out.Plan, err = s.Plan(b.ctx, b.asked); err != nil || out.Plan.within(b.class) {
-		return out, err
-	}
-	known := make([]Network, len(nets))
-	for i, n := range nets {
-		leaves := s.request(b.asked.Needs[i], nil, 0).Leaves
-		known[i] = rebuild(&leaves, n.Tree(), func(part int) int {
-			if part < b.scarce {
-				return part
-			}
-			return b.scarce + slices.Index(pieces, piece{part, i})
-		})
-	}
-	end := Narrowed
-	if b.ctx.Err() != nil {
-		end = Interrupted
-	}
-	pl := newPlanner(b.ctx, s, b.asked)
-	out.Plan = pl.seal(pl.plan(known), 0, end)
-	return out, nil
-}
-
-// rebuild makes a network again from the parts of another stock.
-func rebuild(leaves *network.Leaves, t Tree, index func(part int) int) Network {
-	switch {
-	case t.Op != Leaf:
-		var n Network
-		for _, o := range t.Of {
-			n = leaves.Join(t.Op, n, rebuild(leaves, o, index))
-		}
-		return n
-	case t.Part == Kept:
-		return leaves.Kept()
-	}
-	return leaves.Part(index(t.Part))
+func (b *buyer) hasEqual(parts []int32, p int32) bool {
+	return slices.ContainsFunc(parts, func(q int32) bool { return b.parts[q] == b.parts[p] })
 }

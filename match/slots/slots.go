@@ -1,0 +1,96 @@
+// Package slots tells which slot moves which range, and what a value far from
+// its target costs at least.
+package slots
+
+import "slices"
+
+// Margin, in percent, is more than costs that count as equal can differ.
+const Margin = 2e-9
+
+// Response tells how far every range is off for given values of the slots; see
+// match.Response.
+type Response interface {
+	Errors(dst, ohms []float64)
+	Rising(r, s int) int
+}
+
+// Links are the ties between slots and ranges, and room for one call of the
+// Response. They are not for several goroutines at once.
+type Links struct {
+	SlotsOf [][]int   // of each range, the slots that it depends on
+	RangeOf []int     // of each slot the last range that depends on it, -1 if none does
+	Values  []float64 // of all slots, for Respond
+	Errors  []float64 // of all ranges, in percent, from Respond
+
+	response Response
+	targets  []float64
+}
+
+// New asks the response, which may be nil if there is no range, for the ties of
+// its ranges with the slots that have these targets.
+func New(response Response, ranges int, targets []float64) *Links {
+	l := &Links{SlotsOf: make([][]int, ranges), RangeOf: make([]int, len(targets)), Values: slices.Clone(targets),
+		Errors: make([]float64, ranges), response: response, targets: targets}
+	for i := range l.RangeOf {
+		l.RangeOf[i] = -1
+	}
+	for r := range ranges {
+		for i := range targets {
+			if response.Rising(r, i) != 0 {
+				l.SlotsOf[r] = append(l.SlotsOf[r], i)
+				l.RangeOf[i] = r
+			}
+		}
+	}
+	return l
+}
+
+// Separate reports whether every slot has one range of its own.
+func (l *Links) Separate() bool {
+	ranges := make([]int, len(l.RangeOf))
+	for _, slots := range l.SlotsOf {
+		if len(slots) > 1 {
+			return false
+		}
+		for _, i := range slots {
+			ranges[i]++
+		}
+	}
+	return !slices.ContainsFunc(ranges, func(n int) bool { return n != 1 })
+}
+
+// Reset puts all Values on their targets.
+func (l *Links) Reset() { copy(l.Values, l.targets) }
+
+// Respond computes Errors for Values.
+func (l *Links) Respond() {
+	if len(l.Errors) > 0 {
+		l.response.Errors(l.Errors, l.Values)
+	}
+}
+
+// CostBeyond returns the least |error|, in percent, of the slot's range where
+// the slot's value is further from its target than the given fraction of it, a
+// little less for rounding. Errors are monotone, so if both ends lie on
+// different sides of zero, the smaller error of the two is it.
+func (l *Links) CostBeyond(slot int, fraction float64) float64 {
+	if fraction <= 0 {
+		return 0
+	}
+	r, target := l.RangeOf[slot], l.targets[slot]
+	at := func(v float64) float64 {
+		l.Reset()
+		l.Values[slot] = v
+		l.Respond()
+		return l.Errors[r] * float64(l.response.Rising(r, slot))
+	}
+	high := at(target * (1 + fraction))
+	if fraction >= 1 { // nothing lies below
+		return max(high-Margin, 0)
+	}
+	low := at(target * (1 - fraction))
+	if low > 0 || high < 0 {
+		return 0
+	}
+	return max(min(-low, high)-Margin, 0)
+}

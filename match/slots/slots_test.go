@@ -1,0 +1,69 @@
+package slots
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"shuntwright/match/jointtest"
+	"shuntwright/match/matchtest"
+)
+
+func TestLinks(t *testing.T) {
+	r := &matchtest.Linear{Targets: []float64{10, 20, 30}, Weights: [][]float64{{1, 0, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, 0}}, Offset: []float64{0, 0, 0, 7}}
+	l := New(r, 4, r.Targets)
+	if !l.Separate() || !slices.Equal(l.RangeOf, []int{0, 1, 2}) || len(l.SlotsOf[3]) != 0 {
+		t.Errorf("separate: %+v", l)
+	}
+	l.Values[0] = 11
+	l.Respond()
+	if math.Abs(l.Errors[0]-10) > 1e-9 || l.Errors[3] != 7 {
+		t.Errorf("errors %v", l.Errors)
+	}
+	if l.Reset(); l.Values[0] != 10 {
+		t.Errorf("values %v", l.Values)
+	}
+	r.Weights[3][0] = 1 // slot 0 has two ranges
+	if New(r, 4, r.Targets).Separate() {
+		t.Error("a slot with two ranges is separate")
+	}
+	r.Weights[3][0], r.Weights[0][1] = 0, 1 // range 0 has two slots
+	if l := New(r, 4, r.Targets); l.Separate() || !slices.Equal(l.SlotsOf[0], []int{0, 1}) {
+		t.Errorf("coupled: %+v", l)
+	}
+	if !New(nil, 0, nil).Separate() {
+		t.Error("nothing is not separate")
+	}
+}
+
+// What lies beyond a fraction of the target must cost no less than is said; the
+// shunt and the multiplier are steeper on one side.
+func TestCostBeyond(t *testing.T) {
+	m := jointtest.NewMeter(1e-3, 100, jointtest.Circuit{Kind: jointtest.Shunt, Full: []float64{2e-3, 0.5}},
+		jointtest.Circuit{Kind: jointtest.Multiplier, Full: []float64{0.2, 100}})
+	l := New(m, 4, m.Targets)
+	for slot, target := range m.Targets {
+		for _, fraction := range []float64{0, 1e-6, 0.01, 0.3, 0.99, 1, 3} {
+			least := math.Inf(1)
+			for _, x := range []float64{1, 1 + 1e-9, 1.1, 5} {
+				for _, v := range []float64{target * (1 - fraction*x), target * (1 + fraction*x)} {
+					if v > 0 {
+						l.Reset()
+						l.Values[slot] = v
+						l.Respond()
+						least = min(least, math.Abs(l.Errors[slot]))
+					}
+				}
+			}
+			got := l.CostBeyond(slot, fraction)
+			if got > least || got < least-2*Margin && fraction <= 1 {
+				t.Errorf("slot %d beyond %v: %v, least seen %v", slot, fraction, got, least)
+			}
+		}
+	}
+	// An error that has the same sign on both sides bounds nothing.
+	r := &matchtest.Linear{Targets: []float64{10}, Weights: [][]float64{{1}}, Offset: []float64{50}}
+	if got := New(r, 1, r.Targets).CostBeyond(0, 0.1); got != 0 {
+		t.Errorf("off its target by 50 %%: %v", got)
+	}
+}
