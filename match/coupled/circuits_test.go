@@ -6,10 +6,11 @@ import (
 	"slices"
 
 	"shuntwright/match/coupled"
+	"shuntwright/match/jointtest"
 	"shuntwright/match/matchtest"
 )
 
-// circuits is a meter by its closed formulas: a movement of full-scale current amperes and coil ohms, with one ring, one chain and any
+// circuits is a meter: a movement of full-scale current amperes and coil ohms, with one ring, one chain and any
 // number of shunts and multipliers, slots and ranges in this order.
 type circuits struct {
 	amperes, ohms      float64
@@ -17,78 +18,14 @@ type circuits struct {
 	shunts, multiplier []float64
 }
 
-func (c circuits) count() int {
-	return len(c.ring) + len(c.chain) + len(c.shunts) + len(c.multiplier)
-}
-
-func (c circuits) Errors(dst, ohms []float64) {
-	loop, tap := c.ohms, 0.0
-	for _, v := range ohms[:len(c.ring)] {
-		loop += v
-	}
-	for k := len(c.ring) - 1; k >= 0; k-- {
-		tap += ohms[k]
-		dst[k] = (c.ring[k]*tap/(loop*c.amperes) - 1) * 100
-	}
-	at, sum := len(c.ring), c.ohms
-	for k, v := range c.chain {
-		sum += ohms[at+k]
-		dst[at+k] = (v/(sum*c.amperes) - 1) * 100
-	}
-	at += len(c.chain)
-	for k, i := range c.shunts {
-		dst[at+k] = (i*ohms[at+k]/(ohms[at+k]+c.ohms)/c.amperes - 1) * 100
-	}
-	at += len(c.shunts)
-	for k, v := range c.multiplier {
-		dst[at+k] = (v/((ohms[at+k]+c.ohms)*c.amperes) - 1) * 100
-	}
-}
-
-func (c circuits) Rising(r, s int) int {
-	rings, chains, shunts := len(c.ring), len(c.ring)+len(c.chain), len(c.ring)+len(c.chain)+len(c.shunts)
-	switch {
-	case r < rings && s < rings:
-		if s >= r {
-			return 1
-		}
-		return -1
-	case r >= rings && r < chains && s >= rings && s <= r:
-		return -1
-	case r >= chains && r < shunts && s == r:
-		return 1
-	case r >= shunts && s == r:
-		return -1
-	}
-	return 0
+// meter is the same by closed formulas.
+func (c circuits) meter() *jointtest.Meter {
+	return jointtest.NewMeter(c.amperes, c.ohms, jointtest.Circuit{Kind: jointtest.Ring, Full: c.ring}, jointtest.Circuit{Kind: jointtest.Chain, Full: c.chain},
+		jointtest.Circuit{Kind: jointtest.Shunt, Full: c.shunts}, jointtest.Circuit{Kind: jointtest.Multiplier, Full: c.multiplier})
 }
 
 // targets are the values at which every error is zero.
-func (c circuits) targets() []float64 {
-	var t []float64
-	if len(c.ring) > 0 {
-		loop := c.ohms + c.amperes*c.ohms/(c.ring[0]-c.amperes)
-		for k, i := range c.ring {
-			tap := c.amperes * loop / i
-			if k+1 < len(c.ring) {
-				tap -= c.amperes * loop / c.ring[k+1]
-			}
-			t = append(t, tap)
-		}
-	}
-	last := c.ohms
-	for _, v := range c.chain {
-		t = append(t, v/c.amperes-last)
-		last = v / c.amperes
-	}
-	for _, i := range c.shunts {
-		t = append(t, c.amperes*c.ohms/(i-c.amperes))
-	}
-	for _, v := range c.multiplier {
-		t = append(t, v/c.amperes-c.ohms)
-	}
-	return t
-}
+func (c circuits) targets() []float64 { return c.meter().Targets }
 
 // problem asks for all networks of at most so many parts within so many percent of each target.
 func (c circuits) problem(values []float64, atMost int, percent float64) (coupled.Problem, [][]matchtest.Candidate) {
@@ -97,9 +34,10 @@ func (c circuits) problem(values []float64, atMost int, percent float64) (couple
 
 // choose asks for those of all networks that are within so many percent of each target.
 func (c circuits) choose(parts int, all []matchtest.Candidate, percent float64) (coupled.Problem, [][]matchtest.Candidate) {
-	p := coupled.Problem{Parts: parts, Ranges: c.count(), Response: c, Budget: coupled.DefaultBudget}
+	m := c.meter()
+	p := coupled.Problem{Parts: parts, Ranges: len(m.Targets), Response: m, Budget: coupled.DefaultBudget}
 	var lists [][]matchtest.Candidate
-	for _, t := range c.targets() {
+	for _, t := range m.Targets {
 		list := matchtest.Within(all, t, percent)
 		lists = append(lists, list)
 		p.Slots = append(p.Slots, slotOf(list))

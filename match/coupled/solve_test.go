@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"shuntwright/match/coupled"
+	"shuntwright/match/jointtest"
 )
 
 func solve(t testing.TB, p coupled.Problem) coupled.Answer {
@@ -53,27 +54,27 @@ func TestNothingToChoose(t *testing.T) {
 
 // fixed adds a range that no slot moves.
 type fixed struct {
-	circuits
+	*jointtest.Meter
 	error float64
 }
 
 func (f fixed) Errors(dst, ohms []float64) {
-	f.circuits.Errors(dst, ohms)
-	dst[f.count()] = f.error
+	f.Meter.Errors(dst, ohms)
+	dst[len(f.Targets)] = f.error
 }
 
 func (f fixed) Rising(r, s int) int {
-	if r == f.count() {
+	if r == len(f.Targets) {
 		return 0
 	}
-	return f.circuits.Rising(r, s)
+	return f.Meter.Rising(r, s)
 }
 
 func TestRangeThatNothingMoves(t *testing.T) {
 	c := circuits{amperes: 1e-3, ohms: 100, ring: []float64{2e-3, 10e-3, 50e-3}}
 	for _, e := range []float64{-80, -3, 0.001} {
 		p, lists := c.problem(drawerFor(c, 1, 7, 0.3), 2, 60)
-		p.Ranges, p.Response = 4, fixed{c, e}
+		p.Ranges, p.Response = 4, fixed{c.meter(), e}
 		compare(t, p, lists)
 	}
 }
@@ -227,7 +228,7 @@ func TestRefused(t *testing.T) {
 		"candidate 1: value 1 after 2":    func(p *coupled.Problem) { p.Slots = slot(coupled.Candidate{Value: 2}, coupled.Candidate{Value: 1}) },
 		"candidate 0: part 5":             func(p *coupled.Problem) { p.Slots = slot(coupled.Candidate{Value: 1, Parts: []int32{5}}) },
 		"candidate 0: parts [1 0]":        func(p *coupled.Problem) { p.Slots = slot(coupled.Candidate{Value: 1, Parts: []int32{1, 0}}) },
-		"gives NaN % for range 0":         func(p *coupled.Problem) { p.Response = fixed{circuits{}, math.NaN()} },
+		"gives NaN % for range 0":         func(p *coupled.Problem) { p.Response = fixed{circuits{}.meter(), math.NaN()} },
 	} {
 		p, _ := c.problem([]float64{90, 100}, 1, 60)
 		change(&p)

@@ -2,202 +2,54 @@ package disjoint
 
 import (
 	"context"
-	"encoding/csv"
-	"encoding/json"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
-	"strconv"
-	"strings"
 	"testing"
 	"time"
+
+	"shuntwright/match/jointtest"
+	"shuntwright/match/matchtest"
 )
 
-// The instances in testdata/joint are drawers and meters with the smallest worst error proven by general solvers; the README
-// there says how. This file lists their candidates in the plainest way: every network of at most `parts` parts.
-
-const instances = "../../testdata/joint"
-
-type answerFile struct {
-	Parts         int      `json:"parts"`
-	WithinPercent float64  `json:"within_percent"`
-	Worst         *float64 `json:"worst_full_scale_error_percent"`
-	Fillable      *int     `json:"fillable_positions"`
-	Columns       int      `json:"columns"`
-}
-
-type meterFile struct {
-	Movement struct {
-		FullScale string `json:"full_scale"`
-		Coil      string `json:"coil"`
-	} `json:"movement"`
-	Circuits []struct {
-		Circuit string `json:"circuit"`
-		Range   string `json:"range"`
-	} `json:"circuits"`
-}
-
-func readJSON(t testing.TB, path string, into any) {
+// instance reads a folder of testdata/joint, drawers and meters with the smallest worst error proven by general solvers, and lists
+// the best network of every set of parts in the plainest way.
+func instance(t testing.TB, name string) (Problem, jointtest.Instance) {
 	t.Helper()
-	data, err := os.ReadFile(path)
+	in, err := jointtest.Read("../..", name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := json.Unmarshal(data, into); err != nil {
-		t.Fatalf("%s: %v", path, err)
-	}
-}
-
-// quantity reads "2.05 mA", "335 mV", "50 µA", "2 kohm".
-func quantity(t testing.TB, text string) float64 {
-	t.Helper()
-	number, unit, _ := strings.Cut(text, " ")
-	for _, p := range []struct{ prefix, exponent string }{{"m", "e-3"}, {"µ", "e-6"}, {"u", "e-6"}, {"k", "e3"}, {"M", "e6"}} {
-		if strings.HasPrefix(unit, p.prefix) {
-			number += p.exponent
-		}
-	}
-	value, err := strconv.ParseFloat(number, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return value
-}
-
-// instance reads a folder of testdata/joint.
-func instance(t testing.TB, name string) (Problem, answerFile) {
-	t.Helper()
-	folder := filepath.Join(instances, name)
-	var a answerFile
-	var m meterFile
-	readJSON(t, filepath.Join(folder, "answer.json"), &a)
-	readJSON(t, filepath.Join(folder, "meter.json"), &m)
-	ohms := readDrawer(t, filepath.Join(folder, "drawer.csv"))
-	full, coil := quantity(t, m.Movement.FullScale), quantity(t, m.Movement.Coil)
-	p := Problem{Parts: len(ohms)}
+	all := matchtest.Networks(in.Ohms, in.Parts)
+	slices.SortStableFunc(all, func(a, b matchtest.Candidate) int { return slices.Compare(a.Parts, b.Parts) })
+	p := Problem{Parts: len(in.Ohms)}
 	columns := 0
-	for _, c := range m.Circuits {
-		x := quantity(t, c.Range)
-		target, cost := shunt(full, coil, x)
-		if c.Circuit == "multiplier" {
-			target, cost = multiplier(full, coil, x)
+	for i, target := range in.Meter.Targets {
+		var list []Candidate
+		near := matchtest.Within(all, target, in.WithinPercent)
+		for _, n := range near {
+			cost := costAt(in.Meter, i, n.Value)
+			if last := len(list) - 1; last >= 0 && slices.Equal(list[last].Parts, n.Parts) {
+				list[last].Cost = min(list[last].Cost, cost)
+				continue
+			}
+			list = append(list, Candidate{Parts: n.Parts, Cost: cost})
 		}
-		list, all := candidates(ohms, a.Parts, target, a.WithinPercent/100, cost)
-		columns += all
+		columns += len(near)
 		p.Positions = append(p.Positions, list)
 	}
-	if columns != a.Columns {
-		t.Fatalf("%s: %d candidate networks, answer.json says %d", name, columns, a.Columns)
+	if columns != in.Columns {
+		t.Fatalf("%s: %d candidate networks, answer.json says %d", name, columns, in.Columns)
 	}
-	return p, a
+	return p, in
 }
 
-// shunt and multiplier return the target and the full-scale error in percent of a resistance in its place.
-func shunt(full, coil, amperes float64) (target float64, cost func(float64) float64) {
-	return full * coil / (amperes - full), func(ohms float64) float64 {
-		return math.Abs(((amperes*ohms/(ohms+coil))/full - 1) * 100)
-	}
-}
-
-func multiplier(full, coil, volts float64) (target float64, cost func(float64) float64) {
-	return volts/full - coil, func(ohms float64) float64 { return math.Abs((volts/((ohms+coil)*full) - 1) * 100) }
-}
-
-func readDrawer(t testing.TB, path string) []float64 {
-	t.Helper()
-	f, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var ohms []float64
-	for _, row := range rows[1:] {
-		value, err := strconv.ParseFloat(row[1], 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		ohms = append(ohms, value)
-	}
-	return ohms
-}
-
-// candidates lists the best network of every set of at most size parts, of all networks within a fraction of the target, and
-// says how many networks there are.
-func candidates(ohms []float64, size int, target, within float64, cost func(float64) float64) ([]Candidate, int) {
-	var list []Candidate
-	all := 0
-	var grow func(set []int32, values []float64)
-	grow = func(set []int32, values []float64) {
-		best := math.Inf(1)
-		if len(set) > 0 {
-			for _, v := range networks(values) {
-				if math.Abs(v/target-1) <= within {
-					all++
-					best = min(best, cost(v))
-				}
-			}
-		}
-		if !math.IsInf(best, 1) {
-			list = append(list, Candidate{Parts: slices.Clone(set), Cost: best})
-		}
-		from := int32(0)
-		if len(set) > 0 {
-			from = set[len(set)-1] + 1
-		}
-		for part := from; len(set) < size && int(part) < len(ohms); part++ {
-			grow(append(slices.Clone(set), part), append(slices.Clone(values), ohms[part]))
-		}
-	}
-	grow(nil, nil)
-	return list, all
-}
-
-// networks lists the values of all series-parallel networks of exactly these resistances, each used once.
-func networks(values []float64) []float64 {
-	if len(values) == 1 {
-		return values
-	}
-	var list []float64
-	for _, op := range []bool{true, false} {
-		list = append(list, joined(values, op)...)
-	}
-	return list
-}
-
-// joined lists the networks whose outermost connection is series or parallel: the operand that holds the first resistance is
-// not joined the same way, the rest is one such operand or several.
-func joined(values []float64, series bool) []float64 {
-	var list []float64
-	rest := values[1:]
-	for mask := range 1<<len(rest) - 1 {
-		first, others := values[:1:1], []float64(nil)
-		for i, v := range rest {
-			if mask>>i&1 != 0 {
-				first = append(first, v)
-			} else {
-				others = append(others, v)
-			}
-		}
-		heads := first
-		if len(first) > 1 {
-			heads = joined(first, !series)
-		}
-		for _, a := range heads {
-			for _, b := range networks(others) {
-				if series {
-					list = append(list, a+b)
-				} else {
-					list = append(list, a*b/(a+b))
-				}
-			}
-		}
-	}
-	return list
+// costAt is the full-scale error, in percent, of a value in a position with a range of its own.
+func costAt(m *jointtest.Meter, position int, ohms float64) float64 {
+	all, errors := slices.Clone(m.Targets), make([]float64, len(m.Targets))
+	all[position] = ohms
+	m.Errors(errors, all)
+	return math.Abs(errors[position])
 }
 
 func TestPublishedOptima(t *testing.T) {
@@ -225,18 +77,14 @@ func checkInstance(t *testing.T, name string) {
 		t.Fatal(err)
 	}
 	t.Logf("%.3f s", time.Since(start).Seconds())
-	filled := len(p.Positions)
-	if want.Fillable != nil {
-		filled = *want.Fillable
-	}
-	if !a.Proven || !a.Exact || a.Filled != filled {
-		t.Errorf("proven %v, exact %v, filled %d; want both true, and %d", a.Proven, a.Exact, a.Filled, filled)
+	if !a.Proven || !a.Exact || a.Filled != want.Filled {
+		t.Errorf("proven %v, exact %v, filled %d; want both true, and %d", a.Proven, a.Exact, a.Filled, want.Filled)
 	}
 	if !disjointParts(p, a.Chosen) {
 		t.Errorf("%v uses a part twice", a.Chosen)
 	}
-	if want.Worst != nil && math.Abs(a.Worst-*want.Worst) > 1e-9**want.Worst+1e-11 || a.Worst != costs(p, a.Chosen)[0] {
-		t.Errorf("worst %v, want %v", a.Worst, *want.Worst)
+	if math.Abs(a.Worst-want.Worst) > 1e-9*want.Worst+1e-11 || a.Worst != costs(p, a.Chosen)[0] {
+		t.Errorf("worst %v, want %v", a.Worst, want.Worst)
 	}
 }
 

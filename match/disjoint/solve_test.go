@@ -173,8 +173,8 @@ func TestLimit(t *testing.T) {
 		if !disjointParts(p, a.Chosen) || a.Filled != count(a.Chosen) || a.Filled > 0 && a.Worst != costs(p, a.Chosen)[0] {
 			t.Errorf("limit %v: %+v", limit, a)
 		}
-		if a.Bound > *want.Worst+1e-9 || a.Filled == len(p.Positions) && a.Bound > a.Worst || a.Proven && a.Bound != a.Worst {
-			t.Errorf("limit %v: bound %v, worst %v; the smallest is %v", limit, a.Bound, a.Worst, *want.Worst)
+		if a.Bound > want.Worst+1e-9 || a.Filled == len(p.Positions) && a.Bound > a.Worst || a.Proven && a.Bound != a.Worst {
+			t.Errorf("limit %v: bound %v, worst %v; the smallest is %v", limit, a.Bound, a.Worst, want.Worst)
 		}
 	}
 }
