@@ -86,7 +86,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			f.Var(&o.within, "within", "networks further than `PERCENT` from the target are not considered")
 		},
 		"enough": func(f *pflag.FlagSet) {
-			f.Var(&o.enough, "enough", "plans whose every range is within `PERCENT` are equally good; fewer parts win")
+			f.Var(&o.enough, "enough", "errors within `PERCENT` are equally good and fewer parts win; measured: as far as the measurements can tell")
 		},
 		"current": func(f *pflag.FlagSet) {
 			o.current.unit = quantity.Ampere

@@ -19,7 +19,7 @@ type options struct {
 	parts     int
 	top       int
 	within    percent
-	enough    percent
+	enough    enough
 	sure      bool
 	keep      typed
 	keeps     []string

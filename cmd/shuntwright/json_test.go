@@ -53,15 +53,15 @@ func TestFieldNames(t *testing.T) {
 		{[]string{"targets", meter}, `
 			cautions meter positions positions[].position positions[].target_ohms positions[].volts positions[].watts`},
 		{[]string{"plan", meter, "--drawer", drawer}, `
-			assumptions bound_percent cautions class fewer_parts fewer_parts[].open fewer_parts[].parts fewer_parts[].soldered
-			fewer_parts[].worst_full_scale_error_percent meter networks_considered open positions positions[].coverage_factor
+			assumptions bound_percent cautions class fewer_parts fewer_parts[].limit_percent fewer_parts[].open fewer_parts[].parts fewer_parts[].soldered
+			fewer_parts[].equal fewer_parts[].worst_full_scale_error_percent limit_percent meter networks_considered open positions positions[].coverage_factor
 			positions[].error_percent positions[].limit_percent positions[].network positions[].ohms positions[].parts
 			positions[].position positions[].target_ohms positions[].volts positions[].watts proven ranges
 			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
 			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
 			worst_full_scale_error_percent`},
 		{[]string{"predict", meter, "--drawer", drawer}, `
-			assumptions cautions class meter open positions positions[].coverage_factor positions[].error_percent
+			assumptions cautions class limit_percent meter open positions positions[].coverage_factor positions[].error_percent
 			positions[].limit_percent positions[].network positions[].ohms positions[].parts positions[].position
 			positions[].target_ohms positions[].volts positions[].watts ranges ranges[].coverage_factor ranges[].drop_volts
 			ranges[].full_scale ranges[].full_scale_error_percent ranges[].limit_percent ranges[].range

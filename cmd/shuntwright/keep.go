@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"shuntwright/match"
-	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -78,18 +77,15 @@ func (s *setup) keptNetwork(n wiring.Network, derate float64) (keep, mayCarry fl
 // networks in the positions that it fills: --sure ranks by error plus limit.
 func (s *setup) planLimits(q *search) func([]match.Network, []float64) {
 	return func(nets []match.Network, dst []float64) {
-		trial := *s
-		trial.networks, trial.leaves = slices.Clone(s.networks), slices.Clone(s.leaves)
-		for slot, position := range q.open {
-			trial.networks[position], trial.leaves[position] = wiring.Network{}, nil
-			if !nets[slot].IsZero() {
-				if trial.fill(position, s.wire(nets[slot], q.chosen, q.kept[position])) != nil {
-					trial.networks[position] = wiring.Network{}
-				}
+		trial, err := s.tried(q, nets)
+		if err != nil { // a network that the bench cannot measure cannot be trusted at all
+			for r := range dst {
+				dst[r] = math.MaxFloat64
 			}
+			return
 		}
-		for r, by := range slopesOf(s.meter, s.meter.State(trial.ohms())) {
-			dst[r] = budget.Combine(budget.Sources(trial.rangeInputs(by))).Limit
+		for r, limit := range trial.rangeLimits(s.meter.State(trial.ohms())) {
+			dst[r] = limit.Limit
 		}
 	}
 }

@@ -19,10 +19,12 @@ func pickCommand() *command {
 		name: "pick", operands: "TARGET", least: 1, most: 1,
 		does: "finds the best networks for one resistance",
 		more: `Single parts, and parts in series (+) and in parallel (||), each used once.
-The target is a resistance: 5.0505, "5.0505 ohm", 4k7, 50mohm.`,
+The target is a resistance: 5.0505, "5.0505 ohm", 4k7, 50mohm. Choices marked equal
+cannot be told from the first: their error exceeds its error by no more than its
+limit.`,
 		example: `shuntwright pick 24.65 --top 3
   the three best parts or pairs from drawer.csv for 24.65 ohm`,
-		flags: []string{"drawer", "instruments", "parts", "top", "within", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "time-limit"},
+		flags: []string{"drawer", "instruments", "parts", "top", "within", "enough", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "time-limit"},
 		run:   runPick,
 	}
 }
@@ -45,17 +47,17 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	query, err := c.query(b, chosen, target.Base)
+	query, limitOf, err := c.query(b, chosen, target.Base)
 	if err != nil {
 		return report.Document{}, err
 	}
 	ctx, stop := c.limited()
 	defer stop()
-	picked, err := stock.Pick(ctx, query)
+	picked, alike, err := c.pick(ctx, stock, query, limitOf)
 	if err != nil {
 		return report.Document{}, err
 	}
-	return c.pickDocument(b, chosen, target, picked)
+	return c.pickDocument(b, chosen, target, picked, alike)
 }
 
 // checkSearch refuses search flags that nobody can serve.
@@ -73,7 +75,7 @@ func (c *call) checkSearch() error {
 	case o.timeLimit < 0:
 		return misused("--time-limit %v: a duration such as 10s", o.timeLimit)
 	}
-	return nil
+	return c.checkEnough()
 }
 
 // limited is the context of the search: with a time limit where one is given.
@@ -84,42 +86,48 @@ func (c *call) limited() (context.Context, context.CancelFunc) {
 	return context.WithTimeout(c.ctx, 1000*time.Hour)
 }
 
-// query puts the flags into the words of the search.
-func (c *call) query(b *bench, chosen []int, target float64) (match.Query, error) {
+// query puts the flags into the words of the search. limitOf is the limit of a
+// network's value in percent of it.
+func (c *call) query(b *bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
 	o := &c.options
 	keep := math.NaN()
 	if isNumber(o.keep.base()) {
 		m, err := b.instruments.Measure(unlisted(o.keep.value, o.instrument))
 		if err != nil {
-			return match.Query{}, misused("--keep: %w", err)
+			return q, nil, misused("--keep: %w", err)
 		}
 		keep = m.Ohms
 	}
-	q := match.Query{Top: o.top, Need: match.Need{
+	q = match.Query{Top: o.top, Need: match.Need{
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
 		Keep: keep, KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
 	}}
-	if o.sure {
-		q.Limit = func(n match.Network) float64 {
-			w := b.wire(n, chosen, wiring.Network{Ohms: o.keep.value})
-			leaves, err := b.leaves(w, o.instrument)
-			if err != nil {
-				return math.MaxFloat64
-			}
-			return valueLimit(w, leaves).Limit / 100 * n.Value()
+	limitOf = func(n match.Network) float64 {
+		w := b.wire(n, chosen, wiring.Network{Ohms: o.keep.value})
+		leaves, err := b.leaves(w, o.instrument)
+		if err != nil {
+			return math.MaxFloat64
 		}
+		return valueLimit(w, leaves).Limit
 	}
-	return q, nil
+	if o.sure {
+		q.Limit = func(n match.Network) float64 { return limitOf(n) / 100 * n.Value() }
+	}
+	return q, limitOf, nil
 }
 
-// pickDocument shows the choices.
-func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picked match.Picked) (report.Document, error) {
+// pickDocument shows the choices, and which of them are equal.
+func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picked match.Picked, alike likeness) (report.Document, error) {
 	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
 	var used []inventory.Measured
 	var unrated []string
-	for _, choice := range picked.Choices {
+	equals := alike.marks(picked.Choices)
+	if c.options.enough.given() {
+		answer.EnoughPercent = report.Some(alike.percent)
+	}
+	for k, choice := range picked.Choices {
 		w := b.wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})
 		leaves, err := b.leaves(w, c.options.instrument)
 		if err != nil {
@@ -130,8 +138,8 @@ func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picke
 		}
 		unrated = append(unrated, b.unrated(w.IDs())...)
 		limit := valueLimit(w, leaves)
-		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit))
-		table.Rows = append(table.Rows, pickRow(w, choice, limit))
+		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit, equals[k]))
+		table.Rows = append(table.Rows, pickRow(w, choice, limit, equals[k]))
 	}
 	answer.Assumptions = assumptions(used)
 	answer.Warnings = append(partWarnings(used), c.ratingWarning(unrated)...)
@@ -141,7 +149,7 @@ func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picke
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
 			quantity.Format(target.Base, quantity.Ohm, typedDigits(target)), picked.Considered, provenWords(picked.Proven)),
-		Tables: []report.Table{table}, Closing: nothingFound(c, len(picked.Choices)),
+		Tables: []report.Table{table}, Closing: append(nothingFound(c, len(picked.Choices)), c.pickClosing(equals, alike)...),
 		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
 	}, nil
 }
@@ -163,10 +171,10 @@ func provenWords(proven bool) string {
 	return " (not proven: the search was ended)"
 }
 
-func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result) report.Choice {
+func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) report.Choice {
 	return report.Choice{
 		Network: w.String(), Parts: w.IDs(), Ohms: choice.Network.Value(), ErrorPercent: 100 * choice.Error,
-		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor),
+		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor), Equal: equal,
 	}
 }
 
@@ -176,15 +184,17 @@ func pickTable() report.Table {
 		{Title: "value", Key: "ohms", Number: true},
 		{Title: "error", Key: "error_percent", Number: true},
 		{Title: "limit", Key: "limit_percent", Number: true},
+		{Title: "equal", Key: "equal"},
 	}}
 }
 
-func pickRow(w wiring.Network, choice match.Choice, limit budget.Result) []report.Cell {
+func pickRow(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) []report.Cell {
 	return []report.Cell{
 		report.Words(w.String()),
 		report.Quantity(choice.Network.Value(), quantity.Ohm, report.Digits(limit.Limit)),
 		report.PercentError(100*choice.Error, limit.Limit),
 		report.PercentLimit(limit.Limit),
+		equalCell(equal),
 	}
 }
 

@@ -7,7 +7,6 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
-	"shuntwright/match/purchase"
 	"shuntwright/meter/wiring"
 )
 
@@ -19,8 +18,10 @@ func planCommand() *command {
 		name: "plan", operands: "METER", least: 1, most: 1,
 		does: "fills every open position at once, no part used twice",
 		more: `The plan has the smallest worst full-scale error that the drawer allows, then the
-smallest next worst, and so on down; then the fewest parts. Nothing is written:
-shuntwright fit METER takes the plan.`,
+smallest next worst, and so on down; then the fewest parts. --enough measured takes
+the fewest parts among the plans whose worst error is above that by no more than
+the limit of its worst range. Nothing is written: shuntwright fit METER takes the
+plan.`,
 		example: `shuntwright plan bench.json --parts 2
   the best single parts or pairs from drawer.csv for all ranges of bench.json`,
 		flags: append(slices.Clone(planFlags), "buy", "series"),
@@ -41,10 +42,12 @@ func runPlan(c *call) (report.Document, error) {
 type planned struct {
 	search
 	plan     match.Plan
-	frontier []match.Step
+	best     figure // with --enough measured: the worst range of the best plan
+	reads    standing
+	frontier []step
 	enough   *report.EnoughHint
 	shopping *shopping
-	bought   purchase.Bought
+	buying   report.Table
 }
 
 // search is one question to the joint choice.
@@ -77,24 +80,26 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	var done func()
 	q.problem.Progress, done = c.watch()
 	defer done()
-	made := &planned{search: *q}
+	made := &planned{search: *q, best: figure{math.NaN(), math.NaN()}}
 	if len(q.open) == 0 {
 		made.plan.Proven = true
 		return s, made, nil
 	}
-	if made.plan, err = q.stock.Plan(ctx, q.problem); err != nil {
+	if err = c.choose(ctx, s, made); err != nil {
 		return nil, nil, err
 	}
-	if made.frontier, err = c.frontier(ctx, made); err != nil {
+	if made.frontier, err = c.frontier(ctx, s, made); err != nil {
 		return nil, nil, err
 	}
 	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
 		return nil, nil, err
 	}
 	if c.flags.Changed("buy") {
-		if made.shopping, made.bought, err = c.shop(ctx, s, q); err != nil {
+		list, bought, err := c.shop(ctx, s, q)
+		if err != nil {
 			return nil, nil, err
 		}
+		made.shopping, made.buying = list, s.shoppingTable(q, bought, list)
 	}
 	for slot, position := range q.open {
 		if made.plan.Filled[slot] {
@@ -144,7 +149,7 @@ func (c *call) question(s *setup) (*search, error) {
 	}
 	q.problem.Ranges = len(s.ranges)
 	q.problem.Response = s.meter.Response(q.open, s.ohms())
-	q.problem.Enough = float64(c.options.enough)
+	q.problem = enoughProblem(q.problem, float64(c.options.enough.percent))
 	return q, nil
 }
 
@@ -156,9 +161,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		if !c.options.sure { // else the bound is one of error plus limit
 			answer.BoundPercent = report.Some(made.plan.Bound)
 		}
-		for _, f := range made.frontier {
-			answer.FewerParts = append(answer.FewerParts, report.Frontier{
-				Parts: f.Parts, Worst: report.Some(f.Error), Soldered: f.Soldered, Open: len(made.open) - f.Filled})
+		answer.FewerParts = frontierAnswer(made)
+		if made.problem.Enough > 0 {
+			answer.EnoughPercent = report.Some(made.problem.Enough)
 		}
 		answer.Enough = made.enough
 	}
@@ -174,7 +179,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	doc.Closing = append(doc.Closing, s.planClosing(made)...)
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
-		doc.Tables = append(doc.Tables, s.shoppingTable(&made.search, made.bought, made.shopping))
+		doc.Tables = append(doc.Tables, made.buying)
 		doc.Closing = append(doc.Closing, c.shoppingWords(made.shopping))
 		doc.Answer = planAnswer{answer, made.shopping}
 	}

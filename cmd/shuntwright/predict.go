@@ -130,12 +130,15 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 	class := s.class(c)
 	answer := &report.MeterAnswer{Meter: s.meter.Name, Positions: []report.Position{}, Open: &[]string{},
 		Worst: report.Some(prediction.WorstPercent), Class: report.Some(class)}
+	limits := s.rangeLimits(state)
+	if r := worstRange(prediction); r >= 0 {
+		answer.Limit = report.Some(limits[r].Limit)
+	}
 	positions, ranges := positionsTable(), rangesTable(isNumber(class))
 	for i, p := range prediction.Positions {
 		s.addPosition(answer, &positions, i, p)
 	}
 	good := len(*answer.Open) == 0
-	limits := s.rangeLimits(state)
 	for r, p := range prediction.Ranges {
 		limit := limits[r]
 		verdict := verdictOf(p, limit, class)
@@ -195,14 +198,21 @@ func (s *setup) assumed() []string {
 	return out
 }
 
+// worstRange is the first of the ranges with the largest error, -1 where none
+// is whole.
+func worstRange(p meter.Prediction) int {
+	return slices.IndexFunc(p.Ranges, func(one meter.RangePrediction) bool {
+		return one.Whole() && math.Abs(one.ErrorPercent) == p.WorstPercent
+	})
+}
+
 // worstLine names the worst range.
 func (s *setup) worstLine(p meter.Prediction, limits []budget.Result) string {
-	for r, one := range p.Ranges {
-		if one.Whole() && math.Abs(one.ErrorPercent) == p.WorstPercent {
-			limit := limits[r].Limit
-			return fmt.Sprintf("worst range: %s, %s (%s)", s.ranges[r].Name,
-				report.PercentError(one.ErrorPercent, limit).Text, report.PercentLimit(limit).Text)
-		}
+	r := worstRange(p)
+	if r < 0 {
+		return ""
 	}
-	return ""
+	limit := limits[r].Limit
+	return fmt.Sprintf("worst range: %s, %s (%s)", s.ranges[r].Name,
+		report.PercentError(p.Ranges[r].ErrorPercent, limit).Text, report.PercentLimit(limit).Text)
 }

@@ -20,6 +20,7 @@ func Some(x float64) Maybe {
 type PickAnswer struct {
 	TargetOhms         float64  `json:"target_ohms"`
 	Choices            []Choice `json:"choices"`
+	EnoughPercent      Maybe    `json:"enough_percent,omitempty"`
 	NetworksConsidered *big.Int `json:"networks_considered"`
 	Proven             bool     `json:"proven"`
 	Notes
@@ -33,8 +34,7 @@ type Choice struct {
 	ErrorPercent   float64  `json:"error_percent"`
 	LimitPercent   Maybe    `json:"limit_percent,omitempty"`
 	CoverageFactor Maybe    `json:"coverage_factor,omitempty"`
-	Watts          Maybe    `json:"watts,omitempty"`
-	Volts          Maybe    `json:"volts,omitempty"`
+	Equal          bool     `json:"equal,omitempty"` // cannot be told from the best by what was measured
 }
 
 // MeterAnswer is the JSON of targets, plan and predict: what each of them does
@@ -44,6 +44,7 @@ type MeterAnswer struct {
 	Positions []Position `json:"positions"`
 	Ranges    []Range    `json:"ranges,omitempty"`
 	Worst     Maybe      `json:"worst_full_scale_error_percent,omitempty"`
+	Limit     Maybe      `json:"limit_percent,omitempty"` // of the worst
 	Class     Maybe      `json:"class,omitempty"`
 	Open      *[]string  `json:"open,omitempty"`
 
@@ -51,6 +52,7 @@ type MeterAnswer struct {
 	Proven             *bool       `json:"proven,omitempty"`
 	BoundPercent       Maybe       `json:"bound_percent,omitempty"`
 	FewerParts         []Frontier  `json:"fewer_parts,omitempty"`
+	EnoughPercent      Maybe       `json:"enough_percent,omitempty"`
 	Enough             *EnoughHint `json:"enough,omitempty"`
 	Notes
 }
@@ -86,17 +88,20 @@ type Range struct {
 
 // Frontier is the price of at most so many parts a position.
 type Frontier struct {
-	Parts    int   `json:"parts"`
-	Worst    Maybe `json:"worst_full_scale_error_percent,omitempty"`
-	Soldered int   `json:"soldered"`
-	Open     int   `json:"open,omitempty"`
+	Parts        int   `json:"parts"`
+	Worst        Maybe `json:"worst_full_scale_error_percent,omitempty"`
+	LimitPercent Maybe `json:"limit_percent,omitempty"`
+	Soldered     int   `json:"soldered"`
+	Open         int   `json:"open,omitempty"`
+	Equal        bool  `json:"equal,omitempty"` // cannot be told from the plan by what was measured
 }
 
 // EnoughHint names the --enough that spares parts and what it would cost.
 type EnoughHint struct {
-	Percent  float64 `json:"percent"`
-	Worst    Maybe   `json:"worst_full_scale_error_percent,omitempty"`
-	Soldered int     `json:"soldered"`
+	Percent      float64 `json:"percent"`
+	Worst        Maybe   `json:"worst_full_scale_error_percent,omitempty"`
+	LimitPercent Maybe   `json:"limit_percent,omitempty"`
+	Soldered     int     `json:"soldered"`
 }
 
 // DrawerAnswer is the JSON of the drawer commands.

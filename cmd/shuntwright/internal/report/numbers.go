@@ -39,6 +39,13 @@ func PercentError(percent, limit float64) Cell {
 	return Pair(signed(shown)+" %", Exact(percent))
 }
 
+// PercentSize is the magnitude of an error, as honest as its limit.
+func PercentSize(percent, limit float64) Cell {
+	cell := PercentError(math.Abs(percent), limit)
+	cell.Text = strings.TrimPrefix(cell.Text, "+")
+	return cell
+}
+
 // PercentPair is an error with its limit beside it in one cell: "+0.02 ±0.52 %".
 func PercentPair(percent, limit float64) Cell {
 	if math.IsNaN(percent) || math.IsNaN(limit) || limit == 0 {

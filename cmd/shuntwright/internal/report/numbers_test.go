@@ -61,6 +61,22 @@ func checkExact(t *testing.T, cell Cell, x float64) {
 	}
 }
 
+// TestPercentSize: a magnitude has no sign, neither on paper nor in CSV.
+func TestPercentSize(t *testing.T) {
+	for _, test := range []struct {
+		percent, limit float64
+		want           string
+	}{
+		{-0.481, 0.768, "0.48 %"}, {0.819, 0.0478, "0.819 %"}, {0, 0.5, "0.00 %"}, {-3, nan, "3.00 %"}, {nan, 0.5, "-"},
+	} {
+		cell := PercentSize(test.percent, test.limit)
+		if cell.Text != test.want {
+			t.Errorf("%v within %v: %q, want %q", test.percent, test.limit, cell.Text, test.want)
+		}
+		checkExact(t, cell, math.Abs(test.percent))
+	}
+}
+
 // TestPercentPair: error and limit stand with the same last digit.
 func TestPercentPair(t *testing.T) {
 	for _, test := range []struct {
