@@ -74,7 +74,7 @@ func asTyped(p inventory.Part) string {
 // jsonPart is one part with every column that it has.
 func (b *bench) jsonPart(p inventory.Part, m inventory.Measured) report.Part {
 	return report.Part{
-		ID: p.ID, Ohms: report.Some(m.Ohms), AsTyped: p.Ohms.Text, LimitOhms: report.Some(m.LimitOhms()),
+		ID: p.ID, Ohms: report.Some(m.Ohms), AsTyped: p.Ohms.Text, LimitOhms: report.Some(m.LimitOhms()), Marked: m.Marked,
 		Instrument: p.Instrument, GainPercent: report.Some(p.GainPercent), FloorOhms: report.Some(p.FloorOhms),
 		Nominal: p.Nominal.Text, TolerancePercent: report.Some(p.TolerancePercent),
 		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts), TempcoPPM: report.Some(p.TempcoPPM),
@@ -161,7 +161,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 func drawerRemeasureCommand() *command {
 	return &command{
 		name: "drawer remeasure", operands: "ID VALUE", least: 2, most: 2,
-		does: "replaces the reading of one part",
+		does: "replaces the reading of one part, or gives it its first",
 		example: `shuntwright drawer remeasure R012 24.71
   R012 was measured again and reads 24.71 ohm`,
 		flags: []string{"drawer", "instruments", "instrument"},

@@ -17,12 +17,14 @@ import (
 func drawerAddCommand() *command {
 	return &command{
 		name: "drawer add", operands: "[VALUE…]", most: -1,
-		does: "adds measured parts to the drawer",
+		does: "adds parts to the drawer, measured or as they are marked",
 		more: `Every VALUE is one part as the ohmmeter showed it: 98.6, 4.7k, 4k7, "50 mΩ"; its
-last digit tells the resolution. With no VALUE they are read one a line from
+last digit tells the resolution. With no VALUE, or -, they are read one a line from
 standard input. The flags hold for all parts of one call. Below a few ohms two
 test leads spoil every reading: send a known current through the part and take it
-by the voltage across it, with --drop and --current in place of a VALUE.`,
+by the voltage across it, with --drop and --current in place of a VALUE. With
+--nominal and --tolerance and no VALUE the part is taken as marked, unmeasured:
+its tolerance is its limit until drawer remeasure gives it a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
 		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
@@ -38,9 +40,12 @@ func runDrawerAdd(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	var readings []quantity.Value
-	if c.flags.Changed("drop") || c.flags.Changed("current") {
+	switch {
+	case c.flags.Changed("drop") || c.flags.Changed("current"):
 		readings, err = c.dropReading(&like)
-	} else {
+	case len(c.args) == 0 && c.flags.Changed("nominal"):
+		readings, err = []quantity.Value{{}}, unmeasured(like)
+	default:
 		readings, err = c.readings()
 	}
 	if err != nil {
@@ -62,6 +67,18 @@ func runDrawerAdd(c *call) (report.Document, error) {
 		}
 		return added, nil
 	})
+}
+
+// unmeasured refuses a part without a reading whose marking does not tell how
+// far it can be trusted, or that somebody is said to have measured.
+func unmeasured(p inventory.Part) error {
+	switch {
+	case math.IsNaN(p.TolerancePercent):
+		return misused("--nominal %s without a reading needs its --tolerance in percent; the marking gives it behind the value (IEC 60062: F is 1, G 2, J 5, K 10, M 20; gold ring 5, silver 10, none 20), or measure the part and give its VALUE", p.Nominal.Text)
+	case p.Instrument != "":
+		return misused("--instrument %q names what measured the part, and there is no VALUE that it read", p.Instrument)
+	}
+	return nil
 }
 
 // partLike is a part with what the flags say of all parts of the call.
@@ -136,7 +153,7 @@ func roundUp(limit float64) float64 {
 
 // readings are the values of the call, or of standard input.
 func (c *call) readings() ([]quantity.Value, error) {
-	if len(c.args) == 0 {
+	if len(c.args) == 0 || len(c.args) == 1 && c.args[0] == "-" {
 		return c.typedReadings()
 	}
 	var out []quantity.Value

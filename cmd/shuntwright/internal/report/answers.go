@@ -110,11 +110,13 @@ type DrawerAnswer struct {
 	Notes
 }
 
-// Part is one part of the drawer in JSON.
+// Part is one part of the drawer in JSON; one that is Marked has no reading,
+// and Ohms is its nominal value.
 type Part struct {
 	ID               string            `json:"id"`
 	Ohms             Maybe             `json:"ohms,omitempty"`
 	AsTyped          string            `json:"as_typed,omitempty"`
+	Marked           bool              `json:"marked,omitempty"`
 	LimitOhms        Maybe             `json:"limit_ohms,omitempty"`
 	Instrument       string            `json:"instrument,omitempty"`
 	GainPercent      Maybe             `json:"gain_percent,omitempty"`
