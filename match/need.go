@@ -31,6 +31,23 @@ type Need struct {
 // keeps reports whether a value stays in place.
 func (n Need) keeps() bool { return !math.IsNaN(n.Keep) }
 
+// Span returns the least and the greatest value that a network may have, by the
+// window and by the least and the greatest value of the parts.
+func (n Need) Span(least, most float64) (lo, hi float64) {
+	if n.keeps() {
+		least, most = min(least, n.Keep), max(most, n.Keep)
+	}
+	return max(n.Target*(1-n.Within), least/(MaxParts+1)), min(n.Target*(1+n.Within), most*(MaxParts+1))
+}
+
+// Between returns the need with its window put from lo to hi, both positive,
+// and its target in the middle.
+func (n Need) Between(lo, hi float64) Need {
+	n.Target = lo + (hi-lo)/2
+	n.Within = (hi-lo)/2/n.Target + 1e-12
+	return n
+}
+
 func (n Need) validate() error {
 	switch {
 	case !inRange(n.Target):

@@ -145,109 +145,29 @@ func (c *counted) Errors(dst, ohms []float64) {
 	c.Response.Errors(dst, ohms)
 }
 
-// Windows are narrowed until a round moves no end by more than a small
-// fraction, and so many times at most; any result holds, later ones say more.
-const (
-	narrowRounds   = 20
-	narrowHalvings = 50
-)
-
-// narrow cuts the windows of the planner's needs to the values that can bring
-// every range within the class while the other slots stand anywhere in their
-// windows, and puts the targets into their middles. It reports false if a
-// window is empty.
+// narrow cuts the windows of the needs to the values that can bring every range
+// within the class while the other slots stand anywhere in their windows, and
+// puts the targets into their middles. It reports false if a window is empty.
 func (b *buyer) narrow() bool {
-	lo, hi := b.reach()
-	for range narrowRounds {
-		moved := false
-		for r, slots := range b.SlotsOf {
-			for _, s := range slots {
-				l, h := b.cut(r, s, lo, hi)
-				if l > h {
-					return false
-				}
-				moved = moved || l > lo[s]*(1+1e-3) || h < hi[s]*(1-1e-3)
-				lo[s], hi[s] = l, h
-			}
-		}
-		if !moved {
-			break
-		}
+	least, most := math.Inf(1), 0.0
+	for _, p := range b.parts {
+		least, most = min(least, p.Value), max(most, p.Value)
 	}
 	b.p.Needs = slices.Clone(b.p.Needs)
+	lo, hi, ranges := make([]float64, len(b.p.Needs)), make([]float64, len(b.p.Needs)), make([]int, b.p.Ranges)
+	for i, n := range b.p.Needs {
+		if lo[i], hi[i] = n.Span(least, most); lo[i] > hi[i] {
+			return false
+		}
+	}
+	for r := range ranges {
+		ranges[r] = r
+	}
+	if !b.Narrow(lo, hi, ranges, b.class+disjoint.Equal) {
+		return false
+	}
 	for i := range b.p.Needs {
-		n := &b.p.Needs[i]
-		n.Target = lo[i] + (hi[i]-lo[i])/2
-		n.Within = (hi[i]-lo[i])/2/n.Target + 1e-12
+		b.p.Needs[i] = b.p.Needs[i].Between(lo[i], hi[i])
 	}
 	return true
-}
-
-// reach returns for every slot the least and the greatest value that its
-// window and all parts leave possible.
-func (b *buyer) reach() (lo, hi []float64) {
-	smallest, largest := math.Inf(1), 0.0
-	for _, p := range b.parts {
-		smallest, largest = min(smallest, p.Value), max(largest, p.Value)
-	}
-	for _, n := range b.p.Needs {
-		least, most := smallest, largest
-		if !math.IsNaN(n.Keep) {
-			least, most = min(least, n.Keep), max(most, n.Keep)
-		}
-		lo = append(lo, max(n.Target*(1-n.Within), least/(match.MaxParts+1)))
-		hi = append(hi, min(n.Target*(1+n.Within), most*(match.MaxParts+1)))
-	}
-	return lo, hi
-}
-
-// cut returns the part of slot s's window in which range r can come within the
-// class, a little wide.
-func (b *buyer) cut(r, s int, lo, hi []float64) (l, h float64) {
-	rising := float64(b.p.Response.Rising(r, s))
-	limit := b.class + disjoint.Equal
-	// low and high are the least and the greatest of the error, taken so that it grows with s.
-	low := func(v float64) float64 { return b.corner(r, s, v, -rising, lo, hi) * rising }
-	high := func(v float64) float64 { return b.corner(r, s, v, rising, lo, hi) * rising }
-	if lo[s] > hi[s] || low(lo[s]) > limit || high(hi[s]) < -limit {
-		return 1, 0
-	}
-	l, h = lo[s], hi[s]
-	if high(l) < -limit {
-		l = edge(l, h, func(v float64) bool { return high(v) < -limit })
-	}
-	if low(h) > limit {
-		h = edge(h, l, func(v float64) bool { return low(v) > limit })
-	}
-	return l, h
-}
-
-// edge halves its way from where out is true towards where it is not, and
-// returns the last value found where it is.
-func edge(from, to float64, out func(float64) bool) float64 {
-	for range narrowHalvings {
-		if mid := from + (to-from)/2; out(mid) {
-			from = mid
-		} else {
-			to = mid
-		}
-	}
-	return from
-}
-
-// corner returns the greatest (side +1) or least (side -1) error of range r
-// with slot s at v and the others anywhere in their windows.
-func (b *buyer) corner(r, s int, v, side float64, lo, hi []float64) float64 {
-	for i := range lo {
-		b.Values[i] = lo[i]
-		if float64(b.p.Response.Rising(r, i))*side > 0 {
-			b.Values[i] = hi[i]
-		}
-	}
-	b.Values[s] = v
-	b.p.Response.Errors(b.Errors, b.Values)
-	if math.IsNaN(b.Errors[r]) {
-		return 0 // says nothing
-	}
-	return b.Errors[r]
 }

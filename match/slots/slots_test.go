@@ -2,6 +2,7 @@ package slots
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -65,5 +66,56 @@ func TestCostBeyond(t *testing.T) {
 	r := &matchtest.Linear{Targets: []float64{10}, Weights: [][]float64{{1}}, Offset: []float64{50}}
 	if got := New(r, 1, r.Targets).CostBeyond(0, 0.1); got != 0 {
 		t.Errorf("off its target by 50 %%: %v", got)
+	}
+}
+
+// What is cut off can never do: a ring and a chain at random points of the
+// first windows that come within the level must lie in the narrowed ones, and
+// those must not be much wider than what comes within it.
+func TestNarrow(t *testing.T) {
+	m := jointtest.NewMeter(1e-3, 100, jointtest.Circuit{Kind: jointtest.Ring, Full: []float64{2e-3, 10e-3, 50e-3}},
+		jointtest.Circuit{Kind: jointtest.Chain, Full: []float64{1, 5, 20}})
+	n := len(m.Targets)
+	l := New(m, n, m.Targets)
+	rng := rand.New(rand.NewPCG(1, 1))
+	for _, level := range []float64{20, 3, 0.1, 1e-4} {
+		lo, hi := make([]float64, n), make([]float64, n)
+		for i, target := range m.Targets {
+			lo[i], hi[i] = target*0.7, target*1.3
+		}
+		if !l.Narrow(lo, hi, []int{0, 1, 2, 3, 4, 5}, level) {
+			t.Fatal("nothing comes within", level)
+		}
+		inside, errors := 0, make([]float64, n)
+		for range 100000 {
+			ohms, in := make([]float64, n), true
+			for i, target := range m.Targets {
+				ohms[i] = target * (1 + 0.03*level*(2*rng.Float64()-1))
+				in = in && math.Abs(ohms[i]/target-1) < 0.3
+			}
+			m.Errors(errors, ohms)
+			if !in || slices.ContainsFunc(errors, func(e float64) bool { return math.Abs(e) > level }) {
+				continue
+			}
+			inside++
+			for i, v := range ohms {
+				if v < lo[i] || v > hi[i] {
+					t.Fatalf("level %v: slot %d at %v is cut off, from %v to %v", level, i, v, lo[i], hi[i])
+				}
+			}
+		}
+		if inside < 100 {
+			t.Errorf("level %v: only %d points inside", level, inside)
+		}
+		for i, target := range m.Targets {
+			if level < 1 && hi[i]-lo[i] > 0.2*level*target {
+				t.Errorf("level %v: slot %d from %v to %v of %v", level, i, lo[i], hi[i], target)
+			}
+		}
+	}
+	lo, hi := slices.Clone(m.Targets), slices.Clone(m.Targets)
+	lo[0], hi[0] = 1.5*lo[0], 2*hi[0]
+	if l.Narrow(lo, hi, []int{0, 1, 2, 3, 4, 5}, 0.1) {
+		t.Errorf("a ring with twice its first section: %v to %v", lo, hi)
 	}
 }
