@@ -47,11 +47,9 @@ func (c *call) pick(ctx context.Context, stock *match.Stock, q match.Query, limi
 		return picked, alike, err
 	}
 	first := picked.Choices[0]
-	switch given := float64(c.options.enough.percent); {
-	case given > 0:
+	alike.percent = figure{100 * first.Error, limitOf(first.Network)}.alike()
+	if given := float64(c.options.enough.percent); given > 0 {
 		alike.percent = given
-	case !c.options.sure: // else the limit is counted in the order
-		alike.percent = figure{100 * first.Error, limitOf(first.Network)}.alike()
 	}
 	if c.options.enough.given() {
 		picked, err = fewestFirst(ctx, stock, q, picked, alike)
