@@ -28,7 +28,7 @@ func commands() []*command {
 		drawerRemeasureCommand(), drawerRemoveCommand(), drawerUndoCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterShowCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
-		fitCommand(), unfitCommand(), predictCommand(), protectCommand(),
+		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),
 	}
 }
 

@@ -16,7 +16,7 @@ type flagSetter = func(*pflag.FlagSet)
 // every command. within differs in its default only.
 func (o *options) flagTable(command string) map[string]flagSetter {
 	table := map[string]flagSetter{}
-	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags()} {
+	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags(), o.readingFlags()} {
 		maps.Copy(table, group)
 	}
 	return table
@@ -204,5 +204,24 @@ func (o *options) meterFlags() map[string]flagSetter {
 		"ring":           circuit("ring", "`RANGE,…` on one universal (Ayrton) shunt, smallest first"),
 		"chain":          circuit("chain", "`RANGE,…` on one tapped chain of multipliers, smallest first"),
 		"external-shunt": circuit("external-shunt", "`RANGE,shunt=OHMS` (or series=OHMS, or drop=VOLTS): shunt left in the lead"),
+	}
+}
+
+// readingFlags say what is known of readings, and what becomes of them.
+func (o *options) readingFlags() map[string]flagSetter {
+	return map[string]flagSetter{
+		"simple": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.simple, "simple", false, "decide by the error alone, whatever its limit")
+		},
+		"reference-limit": textFlag(&o.referenceLimit, "reference-limit", "`LIMIT` of the reference: 0.5% of what it showed, or a quantity such as 0.1mA"),
+		"reading-limit":   textFlag(&o.readingLimit, "reading-limit", "`LIMIT` to which the pointer was read, such as 0.2div (the default) or 0.1mA"),
+		"save": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.save, "save", false, "write the readings behind those of earlier visits, beside the meter")
+		},
+		"date": textFlag(&o.date, "date", "`DAY` of the readings for --save, as YYYY-MM-DD"),
+		"as":   textFlag(&o.as, "as", "`WHEN` they were taken: found (before anything was done) or left (after)"),
+		"history": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.history, "history", false, "show what --save wrote, and the drift between visits")
+		},
 	}
 }

@@ -42,6 +42,10 @@ type options struct {
 	buy                   int
 	series                string
 
+	simple, save, history        bool
+	referenceLimit, readingLimit string
+	date, as                     string
+
 	derate    float64
 	ratedOnly bool
 

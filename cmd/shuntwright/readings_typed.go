@@ -1,0 +1,212 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"shuntwright/meter/quantity"
+)
+
+// cardinal is a point of a scale at which a meter is checked.
+type cardinal struct {
+	at    int // index into the ranges
+	share float64
+	name  string
+}
+
+// cardinals are the points that are asked for, range by range.
+func (rr *readingReader) cardinals() []cardinal {
+	var out []cardinal
+	for r := range rr.ranges {
+		for k, name := range []string{"zero", "1/4 of the scale", "1/2 of the scale", "3/4 of the scale", "full scale"} {
+			out = append(out, cardinal{r, float64(k) / 4, name})
+		}
+	}
+	return out
+}
+
+// set is what the reference is set to for a point.
+func (rr *readingReader) setting(p cardinal) string {
+	r := rr.ranges[p.at]
+	if p.share == 0 {
+		return "0 " + scaleOf(r, math.NaN(), quantity.Parse).suffix
+	}
+	return shortText(p.share*r.FullScale, r.Unit)
+}
+
+// shortText writes a quantity with as few digits as read back to it.
+func shortText(x float64, unit quantity.Unit) string {
+	text := ""
+	for digits := 1; digits <= 17; digits++ {
+		text = quantity.Format(x, unit, digits)
+		if v, err := quantity.Parse(text, unit, quantity.AnySign); err == nil && isWithin(v.Base-x, 1e-15*x) {
+			break
+		}
+	}
+	return text
+}
+
+// typedSet reads one reading a line from standard input. A person is asked
+// for the cardinal points one by one, and asked again after a slip; from a
+// pipe a line that cannot be read ends the command.
+func (c *call) typedSet(rr *readingReader) (*readingSet, error) {
+	s := &typedSession{readingReader: rr, asks: c.env.asks, out: c.err}
+	if s.asks {
+		s.points = rr.cardinals()
+		for _, text := range cautions(rr.meter) {
+			fmt.Fprintf(c.err, "caution: %s\n", text)
+		}
+	}
+	lines := bufio.NewReader(io.LimitReader(c.in, 64<<20))
+	for n := 1; ; n++ {
+		s.prompt()
+		text, err := lines.ReadString('\n')
+		if err != nil && !errors.Is(err, io.EOF) {
+			return nil, fmt.Errorf("reading standard input: %w", err)
+		}
+		done, wrong := s.take(strings.TrimSpace(text), n)
+		if wrong != nil {
+			return nil, fmt.Errorf("standard input:%d:1: %w", n, wrong)
+		}
+		if done || err != nil {
+			return s.finish()
+		}
+	}
+}
+
+// typedSession is somebody typing readings.
+type typedSession struct {
+	*readingReader
+	asks   bool
+	out    io.Writer
+	points []cardinal // those still to be asked for
+	first  int        // line of the first reading
+}
+
+// prompt asks for the next point.
+func (s *typedSession) prompt() {
+	if !s.asks {
+		return
+	}
+	if len(s.points) == 0 {
+		fmt.Fprint(s.out, "all points are read; further readings as RANGE REFERENCE INDICATED (. ends): ")
+		return
+	}
+	p := s.points[0]
+	fmt.Fprintf(s.out, "%s, %s: set the reference to %s; type what it shows and what the pointer shows (empty line skips, . ends): ",
+		s.ranges[p.at].Name, p.name, s.setting(p))
+}
+
+// take takes one line. It tells whether it was the last one; an error is one
+// that ends the command.
+func (s *typedSession) take(line string, n int) (done bool, err error) {
+	switch {
+	case line == ".":
+		return true, nil
+	case line == "" && s.asks && len(s.points) > 0:
+		s.points = s.points[1:]
+		return len(s.points) == 0, nil
+	case line == "":
+		return s.asks, nil
+	}
+	cells, asked := s.split(line)
+	if cells[rangeColumn] == "" {
+		err = fmt.Errorf("%.60q does not name a range; write RANGE REFERENCE INDICATED, such as %q", line, strings.ReplaceAll(s.exampleLine(), ",", " "))
+	} else {
+		_, err = s.add(cells)
+	}
+	switch {
+	case err != nil && s.asks:
+		fmt.Fprintf(s.out, "  %v\n", err)
+	case err != nil:
+		return false, err
+	default:
+		if s.first == 0 {
+			s.first = n
+		}
+		if asked {
+			s.points = s.points[1:]
+		}
+	}
+	return false, nil
+}
+
+// split parts a line "RANGE REFERENCE INDICATED [up|down]" from the right, or
+// "RANGE: REFERENCE INDICATED". What is left out is that of the point asked
+// for, if one is; asked tells that the line answers it.
+func (s *typedSession) split(line string) (cells [6]string, asked bool) {
+	name, rest, cut := cutLast(line, ":")
+	words := strings.Fields(rest)
+	if last := len(words) - 1; last >= 0 {
+		if d, err := directionOf(words[last]); err == nil && d != 0 {
+			cells[directionColumn], words = words[last], words[:last]
+		}
+	}
+	cells[indicatedColumn], words = lastQuantity(words)
+	cells[referenceColumn], words = lastQuantity(words)
+	if !cut {
+		name = strings.Join(words, " ")
+	}
+	cells[rangeColumn] = strings.TrimSpace(name)
+	if len(s.points) == 0 {
+		return cells, false
+	}
+	p := s.points[0]
+	if cells[rangeColumn] == "" {
+		cells[rangeColumn] = s.ranges[p.at].Name
+		if cells[referenceColumn] == "" {
+			cells[referenceColumn] = s.setting(p)
+		}
+	}
+	at, found := s.meter.FindRange(cells[rangeColumn])
+	return cells, found && at == p.at
+}
+
+// cutLast cuts a text at the last separator; without one all of it is after.
+func cutLast(text, separator string) (before, after string, found bool) {
+	at := strings.LastIndex(text, separator)
+	if at < 0 {
+		return "", text, false
+	}
+	return text[:at], text[at+len(separator):], true
+}
+
+// lastQuantity takes the quantity that words end in: the last word, or the last
+// two where the last is a unit. What is none is taken all the same: whoever
+// reads it says what is wrong with it.
+func lastQuantity(words []string) (text string, rest []string) {
+	for n := 1; n <= 2 && n <= len(words); n++ {
+		if text := strings.Join(words[len(words)-n:], " "); isQuantity(text) {
+			return text, words[:len(words)-n]
+		}
+	}
+	if len(words) == 0 {
+		return "", nil
+	}
+	return words[len(words)-1], words[:len(words)-1]
+}
+
+// isQuantity tells what can be a reading, in whatever unit.
+func isQuantity(text string) bool {
+	for _, unit := range []quantity.Unit{quantity.Ampere, quantity.Volt, quantity.Division} {
+		if _, err := quantity.Parse(text, unit, quantity.AnySign); err == nil {
+			return true
+		}
+	}
+	return false
+}
+
+// finish ends the typing.
+func (s *typedSession) finish() (*readingSet, error) {
+	if len(s.set.readings) == 0 {
+		return nil, misused("no reading was given; name a file of readings, or type them one a line, such as %q", strings.ReplaceAll(s.exampleLine(), ",", " "))
+	}
+	if _, err := s.allZero(); err != nil {
+		return nil, fmt.Errorf("standard input:%d:1: %w", s.first, err)
+	}
+	return s.set, nil
+}

@@ -1,0 +1,95 @@
+package main
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+	"shuntwright/meter/wiring"
+)
+
+// flow is the largest current through a position at full scale, NaN where it
+// is not known.
+func (r *repairer) flow(p patient, state meter.State) float64 {
+	if p.position < 0 {
+		return math.NaN()
+	}
+	if a := r.meter.PredictState(state).Positions[p.position].Amperes; a >= 0 && !math.IsInf(a, 0) {
+		return a
+	}
+	return math.NaN()
+}
+
+// served are the whole ranges on which a resistor counts.
+func (r *repairer) served(resistor int) []int {
+	var out []int
+	for at := range r.ranges {
+		path := r.meter.Path(at)
+		if slices.Contains(slices.Concat(path.Lead, path.Across, path.Branch), resistor) {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// bestOhms is the resistance with which the worst of the ranges that depend on
+// it is best, all else as it is. Every error rises or falls steadily with a
+// resistance, so its magnitude has one valley, and so has the largest of
+// several: a golden section finds it.
+func (r *repairer) bestOhms(p patient, ranges []int, state meter.State) float64 {
+	errors := make([]float64, len(r.ranges))
+	worst := func(ln float64) float64 {
+		r.meter.Errors(errors, state.With(p.resistor, math.Exp(ln)))
+		most := 0.0
+		for _, at := range ranges {
+			most = max(most, math.Abs(errors[at])) // NaN stays
+		}
+		return most
+	}
+	const golden, reach, steps = 0.6180339887498949, 3, 90 // e³ either way, down to rounding
+	lo, hi := math.Log(p.from)-reach, math.Log(p.from)+reach
+	a, b := hi-golden*(hi-lo), lo+golden*(hi-lo)
+	atA, atB := worst(a), worst(b)
+	if math.IsNaN(atA) {
+		return p.from
+	}
+	for range steps {
+		if atA <= atB {
+			hi, b, atB = b, a, atA
+			a = hi - golden*(hi-lo)
+			atA = worst(a)
+		} else {
+			lo, a, atA = a, b, atB
+			b = lo + golden*(hi-lo)
+			atB = worst(b)
+		}
+	}
+	return math.Exp((lo + hi) / 2)
+}
+
+// kept is what stays in a patient's place in ohms: its text, read as any other
+// resistance in the meter file.
+func (r *repairer) kept(p patient) float64 {
+	found, err := r.bench.leaves(p.stays, r.meter.Movement.Instrument)
+	if err != nil {
+		return p.now
+	}
+	return p.stays.Resistance(ohms(found))
+}
+
+// staying is the text of an implied resistance, with the digits that its limit
+// lets stand. It says what the movement's instrument would show, leads
+// included, because that is how the meter file is read.
+func (k *checked) staying(a reading.Amount) wiring.Network {
+	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
+		return wiring.Network{}
+	}
+	shown := a.Implied + k.instruments[k.meter.Movement.Instrument].LeadsOhms
+	v, err := quantity.Parse(spelledOhms(shown, impliedDigits(a)), quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return wiring.Network{}
+	}
+	return wiring.Network{Ohms: v}
+}
