@@ -104,8 +104,3 @@ type Prediction struct {
 }
 
 var nan = math.NaN()
-
-// Diagnose says what the readings tell about the cause.
-func Diagnose(c Case) Diagnosis {
-	return Diagnosis{Wrong: c.Verdict == Fail}
-}

@@ -1,0 +1,148 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Diagnose says what the readings tell about the cause. The readings' errors are taken as rectangular within their limits and
+// independent, what the file's figures may be off as shared by all readings (Doubts); both enter the weighted least squares and the
+// chi-square tests. A cause explains the readings where no more is left than one right diagnosis in a hundred leaves.
+//
+// Something is wrong where the verdict is fail, or where the readings are further from the state than limits and doubts allow: some
+// reading by itself, and all of them together or in the way of one cause. Readings that contradict each other are named and left out of all fits.
+func Diagnose(c Case) Diagnosis {
+	s, notes := newSystem(c)
+	d := Diagnosis{Notes: notes}
+	d.Contradictions = s.dropContradictions()
+	if len(d.Contradictions) > 0 {
+		d.note("readings of one range contradict each other: no part, and no two, can give both; they are left out, not averaged. " +
+			"Was one of them taken with another drive, or on the way down? Take them again")
+	}
+	if len(s.readings) == 0 {
+		d.Wrong = c.Verdict == Fail
+		d.note("no reading is left to find a cause by")
+		return d
+	}
+	if err := s.settle(); err != nil {
+		d.Wrong = c.Verdict == Fail
+		d.note(fmt.Sprintf("the readings cannot be weighed against one another: %v", err))
+		return d
+	}
+	singles := s.fitEach()
+	if !s.disagrees(singles) {
+		plain, err := s.without()
+		if err != nil || c.Verdict != Fail && len(s.doubts) == 0 {
+			plain = s
+		}
+		s, singles = plain, plain.fitEach()
+		agrees := !s.disagrees(singles)
+		d.Wrong = c.Verdict == Fail
+		d.AsPredicted = agrees && len(d.Contradictions) == 0 && (c.Verdict == Fail || c.Verdict == Undecided)
+		if agrees || !d.Wrong {
+			return d
+		}
+		d.note("the measured resistances may be off by as much as the readings are, each within its limit: any of them may be to blame, a little")
+	}
+	d.Wrong = true
+	d.explain(s, singles, c.Divisions)
+	return d
+}
+
+func (d *Diagnosis) note(text string) { d.Notes = append(d.Notes, text) }
+
+// without is the system with the file's figures taken as exact.
+func (s *system) without() (*system, error) {
+	plain := *s
+	plain.doubts = nil
+	return &plain, plain.settle()
+}
+
+// disagrees reports whether the readings are further from the state as it should be than they may be. Where every reading is within its
+// limits they never are, however many lean the same way: a pointer read to the nearest mark errs alike on every range. Else the
+// chi-square of all together decides, which any number of faults can bring about, or that in the direction of one cause, which tells
+// a small single fault among many readings. Each test runs half of the risk, the second one divided by the number of causes
+// (Bonferroni).
+func (s *system) disagrees(singles []*fitted) bool {
+	if s.within() {
+		return false
+	}
+	one := threshold(1, alpha/2/float64(max(1, len(singles))))
+	return s.healthy > threshold(len(s.readings), alpha/2) ||
+		slices.ContainsFunc(singles, func(f *fitted) bool { return s.healthy-f.chi > one })
+}
+
+// within reports whether every reading is within its limits of what the state predicts.
+func (s *system) within() bool {
+	theta := make([]float64, s.features())
+	s.at(theta, nil, nil)
+	for i, rd := range s.readings {
+		full := s.full[rd.Range]
+		limit := (rd.IndicatedLimit + theta[s.column[rd.Range]]*rd.ReferenceLimit) / full
+		doubt := 0.0
+		for _, column := range s.common {
+			doubt = math.Hypot(doubt, column[i])
+		}
+		if math.Abs(rd.Indicated-s.shown(theta, rd))/full > limit*(1+equal)+normal*doubt {
+			return false
+		}
+	}
+	return true
+}
+
+// fitted is one cause, or two, at the setting that is nearest to the readings.
+type fitted struct {
+	causes   []*candidate
+	setting  []float64
+	chi      float64
+	explains bool
+	theta    []float64 // features
+}
+
+// settled keeps what a fit found.
+func (s *system) settled(causes []*candidate, setting []float64, chi float64) *fitted {
+	f := &fitted{causes, setting, chi, false, make([]float64, s.features())}
+	s.at(f.theta, causes, setting)
+	f.explains = chi <= s.enough[len(causes)-1]
+	return f
+}
+
+// fitEach fits every cause by itself.
+func (s *system) fitEach() []*fitted {
+	var out []*fitted
+	for _, c := range s.candidates() {
+		causes := []*candidate{c}
+		setting, chi := s.fitOne(causes, []float64{c.start})
+		out = append(out, s.settled(causes, setting, chi))
+	}
+	return out
+}
+
+// matters is by how much chi-square must fall for a cause to be worth a word.
+var matters = threshold(1, alpha)
+
+// fitPairs fits every two causes together, each time from both ends: one as found alone, the other fitted beside it, and then both.
+// Of those that explain no more than one of them alone it keeps none.
+func (s *system) fitPairs(singles []*fitted) []*fitted {
+	var out []*fitted
+	for i, a := range singles {
+		for _, b := range singles[:i] {
+			best := s.fitTwo(b, a)
+			if other := s.fitTwo(a, b); other.chi < best.chi {
+				best = other
+			}
+			if math.Min(a.chi, b.chi)-best.chi > matters {
+				out = append(out, best)
+			}
+		}
+	}
+	return out
+}
+
+func (s *system) fitTwo(first, second *fitted) *fitted {
+	causes := []*candidate{first.causes[0], second.causes[0]}
+	setting, _ := s.fitOne(causes, []float64{first.setting[0], causes[1].start})
+	setting, sum := s.problem(causes).Minimise(setting)
+	return s.settled(causes, setting, sum+s.data.Rest())
+}

@@ -1,0 +1,226 @@
+package reading
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"shuntwright/meter"
+)
+
+// explain ranks what was fitted, singly and where that is not enough in pairs, and says what would separate the best.
+func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
+	singles = slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains && s.healthy-f.chi < matters })
+	enough := slices.ContainsFunc(singles, func(f *fitted) bool { return f.explains })
+	all := singles
+	if !enough {
+		all = append(d.pairs(s, s.fitEach()), singles...)
+	}
+	s.sort(all)
+	for _, f := range all {
+		e := s.explanation(f, divisions)
+		for _, g := range all {
+			if g != f && len(f.causes) == 1 && len(g.causes) == 1 && s.same(f, g) {
+				e.SameAs = append(e.SameAs, g.causes[0].Name)
+			}
+		}
+		d.Explanations = append(d.Explanations, e)
+	}
+	if len(s.readings) == 1 && enough {
+		d.note("one reading alone: every cause that can move its range explains it")
+	}
+	if s.still() {
+		d.note("the pointer never moved: something is broken or shorted that every range read shares, or nothing reached the meter")
+	}
+	d.separate(s, all)
+}
+
+// mostPairs is how many pairs of causes are told.
+const mostPairs = 10
+
+// pairs are the pairs of causes that explain the readings, the best first; where none does, the notes say so.
+func (d *Diagnosis) pairs(s *system, singles []*fitted) []*fitted {
+	d.note("no single cause explains the readings")
+	if len(s.readings) < 2 {
+		return nil
+	}
+	all := slices.DeleteFunc(s.fitPairs(singles), func(f *fitted) bool { return !f.explains })
+	if len(all) == 0 {
+		d.note("no two causes explain them either: more than two things are wrong, or a reading is")
+	} else if s.data.Rank() <= 2 {
+		d.note("there is no more in these readings than two causes can always meet: the pairs are possible, none is proven")
+	}
+	s.sort(all)
+	return all[:min(len(all), mostPairs)]
+}
+
+// still reports whether the pointer stayed at zero although something was applied.
+func (s *system) still() bool {
+	applied := false
+	for _, rd := range s.readings {
+		if math.Abs(rd.Indicated) > rd.IndicatedLimit {
+			return false
+		}
+		applied = applied || rd.Reference > rd.IndicatedLimit
+	}
+	return applied
+}
+
+// Differences of chi-square. Within a tie causes go by plausibility; within indistinct, three standard deviations of a normal
+// distribution, the right one of two causes may have come off worse by chance.
+const (
+	tie        = 1
+	indistinct = 9
+)
+
+// sort puts those that explain the readings first and orders by chi-square; those within a tie of the best go by plausibility.
+func (s *system) sort(all []*fitted) {
+	slices.SortStableFunc(all, func(f, g *fitted) int {
+		if f.explains != g.explains {
+			return map[bool]int{true: -1, false: 1}[f.explains]
+		}
+		return cmp.Compare(f.chi, g.chi)
+	})
+	n := 0
+	for n < len(all) && all[n].explains == all[0].explains && all[n].chi <= all[0].chi+tie {
+		n++
+	}
+	slices.SortStableFunc(all[:n], func(f, g *fitted) int {
+		return cmp.Or(cmp.Compare(f.rank(), g.rank()), cmp.Compare(f.change(), g.change()))
+	})
+}
+
+// rank is that of the least plausible of its causes.
+func (f *fitted) rank() int {
+	worst := 0
+	for _, c := range f.causes {
+		worst = max(worst, c.rank)
+	}
+	return worst
+}
+
+// change is how far the causes are from what should be there, relative to that.
+func (f *fitted) change() float64 {
+	sum := 0.0
+	for i, c := range f.causes {
+		switch implied := c.implied(f.setting[i]); {
+		case c.Kind == Zero || c.Kind == Friction:
+			sum += math.Abs(f.setting[i])
+		case c.from > 0:
+			sum += math.Abs(implied/c.from - 1)
+		}
+	}
+	return sum
+}
+
+// same reports whether the readings cannot tell two causes apart: both explain them, and predict each of them within its limits alike or
+// explain all of them about equally well.
+func (s *system) same(f, g *fitted) bool {
+	if !f.explains || !g.explains {
+		return false
+	}
+	if math.Abs(f.chi-g.chi) <= indistinct {
+		return true
+	}
+	for _, rd := range s.readings {
+		k := s.column[rd.Range]
+		limit := rd.IndicatedLimit + math.Min(f.theta[k], g.theta[k])*rd.ReferenceLimit
+		if math.Abs(s.shown(f.theta, rd)-s.shown(g.theta, rd)) > limit {
+			return false
+		}
+	}
+	return true
+}
+
+// shown is what features predict for a reading.
+func (s *system) shown(theta []float64, rd Reading) float64 {
+	out := theta[s.column[rd.Range]]*rd.Reference + theta[s.zero()]*s.full[rd.Range]
+	if s.friction {
+		out += rd.Direction.drag() * theta[s.zero()+1] * s.full[rd.Range]
+	}
+	return out
+}
+
+// explanation turns a fit into what people can read.
+func (s *system) explanation(f *fitted, divisions float64) Explanation {
+	e := Explanation{ChiSquare: f.chi, Explains: f.explains, Score: math.Min(math.Max(1-f.chi/s.healthy, 0), 1), State: s.state}
+	if s.healthy == 0 {
+		e.Score = 0
+	}
+	variance := s.problem(f.causes).Variance(f.setting)
+	for i, c := range f.causes {
+		a := Amount{Cause: c.Cause, From: c.from, Implied: c.implied(f.setting[i]), Limit: normal * math.Sqrt(variance[i]) * c.slope(f.setting[i])}
+		switch c.Kind {
+		case Resistance:
+			if s.unbounded(f, i) {
+				a.Implied = math.Inf(1)
+			}
+			e.State = e.State.With(c.Resistor, a.Implied)
+		case FullScale:
+			if s.unbounded(f, i) {
+				a.Implied = math.Inf(1)
+			}
+			e.State = meter.State{FullScaleAmperes: a.Implied, Ohms: e.State.Ohms}
+		case Zero:
+			e.ZeroFraction = a.Implied
+		case Friction:
+			e.FrictionFraction = a.Implied
+		}
+		if c.Kind == Zero || c.Kind == Friction {
+			unit := 100.0
+			if divisions > 0 {
+				unit = divisions
+			}
+			a.Implied, a.Limit = a.Implied*unit, a.Limit*unit
+		}
+		if math.IsInf(a.Limit, 0) || math.IsInf(a.Implied, 0) {
+			a.Limit = nan
+		}
+		e.Amounts = append(e.Amounts, a)
+	}
+	return e
+}
+
+// normal is the coverage factor of 95 %, and bounded the chi-square that goes with it.
+const (
+	normal  = 1.96
+	bounded = normal * normal
+)
+
+// unbounded reports whether the readings say only that an amount is not what it should be: they agree with everything from some value to
+// a break.
+func (s *system) unbounded(f *fitted, i int) bool {
+	c, p := f.causes[i], s.problem(f.causes)
+	end := c.upper
+	if c.Kind == FullScale {
+		end = 0
+	}
+	with := func(at float64) float64 {
+		p.Lower[i], p.Upper[i] = at, at
+		_, sum := p.Minimise(f.setting)
+		return sum + s.data.Rest() - f.chi
+	}
+	return with(end) <= bounded && with(c.start) > bounded
+}
+
+// implied is what a coordinate stands for: ohms, amperes, or a fraction of full scale.
+func (c *candidate) implied(at float64) float64 {
+	switch c.Kind {
+	case Resistance:
+		return c.ohms(at)
+	case FullScale:
+		return c.from / at
+	}
+	return at
+}
+
+// slope is by how much that grows or falls with the coordinate.
+func (c *candidate) slope(at float64) float64 {
+	switch c.Kind {
+	case Resistance:
+		return c.scale / ((1 - at) * (1 - at))
+	case FullScale:
+		return c.from / (at * at)
+	}
+	return 1
+}

@@ -1,0 +1,154 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// mostCandidates is how many explanations a further reading is asked to separate.
+const mostCandidates = 12
+
+// separate looks for the one further reading that tells the explanations apart which are still possible: the best one and those that
+// nothing read so far can tell from it. What no range can tell it notes, with the measurement that can.
+func (d *Diagnosis) separate(s *system, all []*fitted) {
+	var left []int // indexes into Explanations
+	for i, f := range all {
+		same := i == 0 || len(f.causes) == 1 && s.same(all[0], f) || len(f.causes) == 2 && f.chi <= all[0].chi+indistinct
+		if f.explains && len(f.causes) == len(all[0].causes) && same && len(left) < mostCandidates {
+			left = append(left, i)
+		}
+	}
+	if len(left) < 2 {
+		return
+	}
+	limit := s.pointer()
+	parted := make([][]bool, len(left)) // by some reading
+	for i := range parted {
+		parted[i] = make([]bool, len(left))
+	}
+	best := verdictOf{}
+	for r := range s.full {
+		if !s.whole(r) {
+			continue
+		}
+		for _, tenths := range s.tenths(d, left, r) {
+			reference := float64(tenths) / 10 * s.full[r]
+			shown := make([]float64, len(left))
+			for k, i := range left {
+				shown[k] = d.Explanations[i].Indicated(s.m, r, reference, Either) / s.full[r]
+			}
+			if v := compare(shown, 2*limit, parted); v.better(best) {
+				best = v
+				d.Next = &Further{Range: r, Reference: reference}
+				for k, i := range left {
+					d.Next.Predicted = append(d.Next.Predicted, Prediction{i, shown[k] * s.full[r]})
+				}
+			}
+		}
+	}
+	d.bench(left, parted)
+}
+
+// whole reports whether all resistances of a range are known.
+func (s *system) whole(r int) bool {
+	s.m.Errors(s.errors, s.state)
+	return finite(s.errors[r])
+}
+
+// pointer is the limit of a further reading, as a fraction of full scale: the widest so far.
+func (s *system) pointer() float64 {
+	widest := 0.0
+	for _, rd := range s.readings {
+		widest = math.Max(widest, rd.IndicatedLimit/s.full[rd.Range])
+	}
+	return widest
+}
+
+// tenths are the references to be tried on a range, in tenths of full scale: none at all, which shows the zero, and the largest at which
+// no explanation drives the pointer beyond the last mark.
+func (s *system) tenths(d *Diagnosis, left []int, r int) []int {
+	for tenths := 10; tenths > 0; tenths-- {
+		on := true
+		for _, i := range left {
+			shown := d.Explanations[i].Indicated(s.m, r, float64(tenths)/10*s.full[r], Either)
+			on = on && shown <= s.full[r]*(1+equal)
+		}
+		if on {
+			return []int{tenths, 0}
+		}
+	}
+	return []int{0}
+}
+
+// verdictOf is how well one reading separates the candidates.
+type verdictOf struct {
+	pairs    int     // that it separates
+	smallest float64 // of their distances
+}
+
+func (v verdictOf) better(w verdictOf) bool {
+	return v.pairs > w.pairs || v.pairs == w.pairs && v.smallest > w.smallest
+}
+
+// compare counts the pairs of predictions that differ by more than enough, and remembers them.
+func compare(shown []float64, enough float64, parted [][]bool) verdictOf {
+	v := verdictOf{smallest: math.Inf(1)}
+	for i, a := range shown {
+		for j, b := range shown[:i] {
+			if distance := math.Abs(a - b); distance > enough {
+				v.pairs++
+				v.smallest = math.Min(v.smallest, distance)
+				parted[i][j], parted[j][i] = true, true
+			}
+		}
+	}
+	if v.pairs == 0 {
+		v.smallest = 0
+	}
+	return v
+}
+
+// bench notes what no reading of the ranges separates, and the measurements that do.
+func (d *Diagnosis) bench(left []int, parted [][]bool) {
+	var names, how []string
+	add := func(list *[]string, text string) {
+		if !slices.Contains(*list, text) {
+			*list = append(*list, text)
+		}
+	}
+	for k, i := range left {
+		alike := false
+		for l := range left {
+			alike = alike || l != k && !parted[k][l]
+		}
+		if !alike {
+			continue
+		}
+		var together []string
+		for _, a := range d.Explanations[i].Amounts {
+			together = append(together, a.Cause.Name)
+			add(&how, measurement(a.Cause))
+		}
+		add(&names, strings.Join(together, " with "))
+	}
+	if len(names) > 0 {
+		d.note(fmt.Sprintf("not all of these can be told apart by readings of the ranges: %s. What can: %s", strings.Join(names, ", "), strings.Join(how, "; ")))
+	}
+}
+
+// measurement is what shows a cause by itself.
+func measurement(c Cause) string {
+	switch {
+	case c.Kind == FullScale || c.Name == "coil":
+		return "the movement's current for the last mark and its volts there, with its circuit lifted"
+	case c.Kind == Zero:
+		return "the pointer at rest"
+	case c.Kind == Friction:
+		return "one point read rising and falling"
+	case strings.HasPrefix(c.Name, "contact "):
+		return "the volts across the contact at full scale"
+	}
+	return "an ohmmeter on the part itself, one end lifted"
+}

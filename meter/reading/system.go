@@ -1,0 +1,227 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"shuntwright/meter"
+	"shuntwright/meter/reading/fit"
+)
+
+// system is a case ready for fitting. A reading is linear in the gain of its range (what is shown by what is applied), in the zero and in
+// friction, so these few figures are all that any cause can move: its features.
+type system struct {
+	m        *meter.Meter
+	state    meter.State
+	readings []Reading // those that take part
+	index    []int     // of each in the case
+	ranges   []int     // with readings that take part
+	column   []int     // of each of the meter's ranges among ranges, -1 for the others
+	full     []float64 // full scale of each of the meter's ranges
+	friction bool      // some reading says its direction
+	doubts   [][]float64
+	common   [][]float64 // the doubts as standard deviations of the readings, in fractions of full scale
+	data     *fit.Data
+	healthy  float64    // chi-square of the state as it should be
+	enough   [2]float64 // chi-square up to which one cause, and two, explain the readings
+	errors   []float64
+	ohms     []float64
+}
+
+// alpha is the risk of every test: that of refusing a cause which is the right one, and that of accusing a meter in which nothing is
+// wrong, were the errors normal. A rectangular error has a fourth moment of 1.8 instead of 3 in units of its variance, so a sum of its
+// squares scatters by 0.8 instead of 2 a reading and hardly ever reaches the limit: the risk that is run is smaller still.
+const alpha = 0.01
+
+// threshold is the chi-square that is exceeded with probability risk.
+func threshold(freedom int, risk float64) float64 {
+	return distuv.ChiSquared{K: float64(max(1, freedom))}.Quantile(1 - risk)
+}
+
+// newSystem takes up the readings by which a case can be judged; the notes say what had to be left out.
+func newSystem(c Case) (*system, []string) {
+	s := &system{m: c.Meter, state: meter.State{FullScaleAmperes: c.State.FullScaleAmperes, Ohms: append([]float64(nil), c.State.Ohms...)},
+		doubts: c.Doubts, errors: make([]float64, len(c.Meter.Ranges()))}
+	for _, r := range s.m.Ranges() {
+		s.full = append(s.full, r.FullScale)
+	}
+	s.ohms = make([]float64, len(s.state.Ohms))
+	s.m.Errors(s.errors, s.state)
+	var notes []string
+	told := map[int]bool{}
+	for i, rd := range c.Readings {
+		switch {
+		case rd.Range < 0 || rd.Range >= len(s.full) || !usable(rd, s.full[rd.Range]):
+			notes = append(notes, fmt.Sprintf("reading %d is no reading of the meter and is left out", i+1))
+		case !finite(s.errors[rd.Range]):
+			if !told[rd.Range] {
+				notes = append(notes, fmt.Sprintf("range %s is not whole: a resistance of it is not known, and its readings take no part in the diagnosis", s.m.Ranges()[rd.Range].Name))
+			}
+			told[rd.Range] = true
+		default:
+			s.readings, s.index = append(s.readings, rd), append(s.index, i)
+		}
+	}
+	return s, notes
+}
+
+func finite(x ...float64) bool {
+	for _, v := range x {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// usable reports whether a reading keeps to its domain and to numbers that squares can hold.
+func usable(rd Reading, full float64) bool {
+	reference, indicated, limit, other := rd.Reference/full, rd.Indicated/full, rd.IndicatedLimit/full, rd.ReferenceLimit/full
+	return finite(reference, indicated, limit, other) && reference >= 0 && other >= 0 && limit > 1e-12 &&
+		math.Max(math.Max(reference, math.Abs(indicated)), math.Max(limit, other)) < 1e6
+}
+
+// settle counts the features and boils the readings down to what they say about them.
+func (s *system) settle() error {
+	s.column, s.ranges, s.friction = make([]int, len(s.full)), nil, false
+	for r := range s.column {
+		s.column[r] = -1
+	}
+	for _, rd := range s.readings {
+		if s.column[rd.Range] < 0 {
+			s.column[rd.Range] = len(s.ranges)
+			s.ranges = append(s.ranges, rd.Range)
+		}
+		s.friction = s.friction || rd.Direction != Either
+	}
+	gains := s.measured()
+	var rows [][]float64
+	s.common = nil
+	var y, variance []float64
+	for _, rd := range s.readings {
+		row, full := make([]float64, s.features()), s.full[rd.Range]
+		row[s.column[rd.Range]] = rd.Reference / full
+		row[s.zero()] = 1
+		if s.friction {
+			row[s.zero()+1] = rd.Direction.drag()
+		}
+		rows, y = append(rows, row), append(y, rd.Indicated/full)
+		pointer, reference := rd.IndicatedLimit/full, gains[s.column[rd.Range]]*rd.ReferenceLimit/full
+		variance = append(variance, (pointer*pointer+reference*reference)/3)
+	}
+	for _, doubt := range s.doubts {
+		if column := s.doubtful(doubt, y); column != nil {
+			s.common = append(s.common, column)
+		}
+	}
+	data, err := fit.New(rows, y, variance, s.common)
+	if err != nil {
+		return err
+	}
+	s.data = data
+	s.healthy = s.chiSquare(nil, nil)
+	for i := range s.enough {
+		s.enough[i] = threshold(len(s.readings)-i-1, alpha)
+	}
+	return nil
+}
+
+// doubtful is one doubt of the file as standard deviations of the readings: a share of what the pointer shows. nil: it moves nothing.
+func (s *system) doubtful(doubt, y []float64) []float64 {
+	column, moves := make([]float64, len(y)), false
+	s.m.Errors(s.errors, s.state)
+	for i, rd := range s.readings {
+		if rd.Range >= len(doubt) || !finite(doubt[rd.Range]) {
+			continue
+		}
+		if gain := 1 + s.errors[rd.Range]/100; gain > 0 {
+			column[i] = y[i] * math.Min(math.Abs(doubt[rd.Range])/100/gain, 1) * math.Copysign(1, doubt[rd.Range]) / math.Sqrt(3)
+		}
+		moves = moves || column[i] != 0
+	}
+	if !moves {
+		return nil
+	}
+	return column
+}
+
+// features is how many there are: a gain for each range, the zero, and friction where directions are told.
+func (s *system) features() int {
+	if s.friction {
+		return len(s.ranges) + 2
+	}
+	return len(s.ranges) + 1
+}
+
+// zero is the index of the zero among the features; friction stands behind it.
+func (s *system) zero() int { return len(s.ranges) }
+
+// measured are the gains of the ranges as read, through the origin; zero where nothing was applied to a range.
+func (s *system) measured() []float64 {
+	xy, xx := make([]float64, len(s.ranges)), make([]float64, len(s.ranges))
+	for _, rd := range s.readings {
+		k, full := s.column[rd.Range], s.full[rd.Range]
+		xy[k] += rd.Reference / full * rd.Indicated / full
+		xx[k] += rd.Reference / full * rd.Reference / full
+	}
+	for k := range xy {
+		if xx[k] > 0 {
+			xy[k] = math.Max(xy[k]/xx[k], 0)
+		}
+	}
+	return xy
+}
+
+// features at a setting of some causes.
+func (s *system) at(dst []float64, causes []*candidate, setting []float64) {
+	st := meter.State{FullScaleAmperes: s.state.FullScaleAmperes, Ohms: s.ohms}
+	copy(s.ohms, s.state.Ohms)
+	share := 1.0
+	clear(dst[s.zero():])
+	for i, c := range causes {
+		switch c.Kind {
+		case Resistance:
+			s.ohms[c.Resistor] = c.ohms(setting[i])
+		case FullScale:
+			share = setting[i]
+		case Zero:
+			dst[s.zero()] = setting[i]
+		case Friction:
+			dst[s.zero()+1] = setting[i]
+		}
+	}
+	s.m.Errors(s.errors, st)
+	for k, r := range s.ranges {
+		dst[k] = share * (1 + s.errors[r]/100)
+	}
+}
+
+// chiSquare is that of the readings at a setting of some causes.
+func (s *system) chiSquare(causes []*candidate, setting []float64) float64 {
+	theta, residual := make([]float64, s.features()), make([]float64, s.features())
+	s.at(theta, causes, setting)
+	s.data.Residual(residual, theta)
+	sum := s.data.Rest()
+	for _, r := range residual {
+		sum += r * r
+	}
+	if math.IsNaN(sum) {
+		return math.Inf(1)
+	}
+	return sum
+}
+
+// problem is the least-squares problem of some causes.
+func (s *system) problem(causes []*candidate) fit.Problem {
+	theta := make([]float64, s.features())
+	p := fit.Problem{Size: s.features(), Residual: func(dst, at []float64) {
+		s.at(theta, causes, at)
+		s.data.Residual(dst, theta)
+	}}
+	for _, c := range causes {
+		p.Lower, p.Upper = append(p.Lower, c.lower), append(p.Upper, c.upper)
+	}
+	return p
+}
