@@ -24,7 +24,7 @@ const (
 func (pl *planner) planCoupled() (Plan, error) {
 	for top := coupledFirst; ; top *= 4 {
 		slots, nets, whole := pl.candidates(top)
-		a, err := coupled.Solve(pl.ctx, pl.coupledProblem(slots))
+		a, err := coupled.Solve(pl.ctx, pl.coupledProblem(slots, nets))
 		if err != nil {
 			return Plan{}, err
 		}
@@ -41,9 +41,12 @@ func (pl *planner) planCoupled() (Plan, error) {
 	}
 }
 
-func (pl *planner) coupledProblem(slots []coupled.Slot) coupled.Problem {
+func (pl *planner) coupledProblem(slots []coupled.Slot, nets [][]Network) coupled.Problem {
 	p := coupled.Problem{Parts: pl.stock.Len(), Slots: slots, Ranges: pl.p.Ranges, Response: pl.p.Response,
 		Enough: pl.p.Enough, Budget: coupled.DefaultBudget, Gap: smallGap}
+	if pl.p.Limit != nil {
+		p.Limits = &sureness{pl, nets, make([]Network, len(nets))}
+	}
 	if pl.p.Progress != nil {
 		p.Step = func(s coupled.Progress) {
 			pl.p.Progress(Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Work})
@@ -66,24 +69,25 @@ func (pl *planner) candidates(top int) (slots []coupled.Slot, nets [][]Network, 
 		slices.SortFunc(list, func(a, b Network) int {
 			return cmp.Or(cmp.Compare(a.Value(), b.Value()), network.Compare(a, b))
 		})
-		list = slices.CompactFunc(list, func(a, b Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
+		if pl.p.Limit == nil { // else one of them may be surer
+			list = slices.CompactFunc(list, func(a, b Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
+		}
 		var slot coupled.Slot
 		for _, n := range list {
 			set := n.Set()
-			slot.Candidates = append(slot.Candidates, coupled.Candidate{Value: n.Value(), Parts: slices.Clone(set[:n.Size()])})
+			slot.Candidates = append(slot.Candidates, coupled.Candidate{Value: n.Value(), Parts: slices.Clone(set[:n.Size()]), Traits: pl.traits(i, n)})
 		}
 		slots, nets = append(slots, slot), append(nets, list)
 	}
 	return slots, nets, whole
 }
 
-// concludeCoupled says how the search ended. With a limit, which package
-// coupled does not know, errors alone are a bound of errors plus limits.
+// concludeCoupled says how the search ended.
 func (pl *planner) concludeCoupled(out Plan, a coupled.Answer, whole bool) Plan {
 	switch {
 	case !whole:
 		return pl.seal(out, 0, pl.early())
-	case pl.p.Limit != nil || !a.Proven:
+	case !a.Proven:
 		return pl.seal(out, a.Bound, pl.early())
 	case a.Exact:
 		return pl.seal(out, a.Bound, Exact)

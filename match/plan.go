@@ -36,6 +36,9 @@ type Problem struct {
 	// limit of a range that depends on one slot alone must depend on that
 	// slot's network alone.
 	Limit func(nets []Network, dst []float64)
+	// LimitFloor, if not nil, bounds Limit, for coupled positions; it is not read
+	// where Limit is nil.
+	LimitFloor LimitFloor
 	// Progress, if not nil, is told how far the search has come, on the
 	// goroutine of Plan.
 	Progress func(Progress)
@@ -125,9 +128,8 @@ func (p Plan) Parts() int {
 // they are.
 //
 // Where each range depends on one position only, the whole order is exact.
-// Where positions are coupled the worst error is, unless the number of networks
-// forbids it (see End), and Limit only tells how good the plan is: it is then
-// chosen by its errors.
+// Where positions are coupled the worst error (plus limit) is, unless the number
+// of networks or of steps forbids it; End and Bound tell what is proven.
 //
 // An error means that the problem cannot be asked; a context that ends is none.
 func (s *Stock) Plan(ctx context.Context, p Problem) (Plan, error) {

@@ -44,7 +44,18 @@ func brutePlan(s *Stock, p Problem) (matchtest.Plan, [][]Network) {
 		}
 		nets, slots = append(nets, list), append(slots, candidates)
 	}
-	return matchtest.Best(slots, p.Ranges, p.Response, p.Enough), nets
+	if p.Limit == nil {
+		return matchtest.Best(slots, p.Ranges, p.Response, p.Enough), nets
+	}
+	return matchtest.Surest(slots, p.Ranges, p.Response, func(dst []float64, chosen []int) {
+		all := make([]Network, len(chosen))
+		for i, k := range chosen {
+			if k >= 0 {
+				all[i] = nets[i][k]
+			}
+		}
+		p.Limit(all, dst)
+	}, p.Enough), nets
 }
 
 func comparePlan(t *testing.T, s *Stock, p Problem) {
@@ -55,10 +66,14 @@ func comparePlan(t *testing.T, s *Stock, p Problem) {
 	}
 	checkPlan(t, s, p, got)
 	want, nets := brutePlan(s, p)
+	limits := make([]float64, p.Ranges)
+	if p.Limit != nil {
+		p.Limit(got.Networks, limits)
+	}
 	var costs []float64
-	for _, e := range got.Errors {
+	for r, e := range got.Errors {
 		if !math.IsNaN(e) {
-			costs = append(costs, math.Abs(e))
+			costs = append(costs, math.Abs(e)+limits[r])
 		}
 	}
 	slices.Sort(costs)

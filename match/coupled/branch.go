@@ -96,8 +96,9 @@ func (d *dfs) middling(n *node, s int32, list []int32) float64 {
 	return worst
 }
 
-// widest returns the undecided slot whose window moves an error most, all others standing in the middle of theirs, or -1 if none does.
-func (d *dfs) widest(n *node) int32 {
+// widest returns the undecided slot whose window moves an error most, all others standing in the middle of theirs, or -1 if none does,
+// and by how much.
+func (d *dfs) widest(n *node) (int32, float64) {
 	d.centre(n)
 	slot, most := int32(-1), 0.0
 	for s := range n.lo {
@@ -108,7 +109,7 @@ func (d *dfs) widest(n *node) int32 {
 			slot, most = int32(s), moved
 		}
 	}
-	return slot
+	return slot, most
 }
 
 // moved returns by how much the window of slot s moves an error.

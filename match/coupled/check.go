@@ -21,15 +21,26 @@ func (p Problem) check() error {
 	case !(p.Gap >= 0):
 		return fmt.Errorf("coupled: gap is %v; want percentage points, 0 or more", p.Gap)
 	}
+	traits, _ := p.traits()
 	for i, slot := range p.Slots {
-		if err := slot.check(p.Parts); err != nil {
+		if err := slot.check(p.Parts, traits); err != nil {
 			return fmt.Errorf("coupled: slot %d, %w", i, err)
 		}
 	}
 	return nil
 }
 
-func (s Slot) check(parts int) error {
+// traits returns how many traits the first candidate has, and whether there is one.
+func (p Problem) traits() (count int, any bool) {
+	for _, s := range p.Slots {
+		for _, c := range s.Candidates {
+			return len(c.Traits), true
+		}
+	}
+	return 0, false
+}
+
+func (s Slot) check(parts, traits int) error {
 	last := math.Inf(-1)
 	for j, c := range s.Candidates {
 		if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
@@ -39,14 +50,22 @@ func (s Slot) check(parts int) error {
 			return fmt.Errorf("candidate %d: value %v after %v; want them ascending", j, c.Value, last)
 		}
 		last = c.Value
-		if err := c.check(parts); err != nil {
+		if err := c.check(parts, traits); err != nil {
 			return fmt.Errorf("candidate %d: %w", j, err)
 		}
 	}
 	return nil
 }
 
-func (c Candidate) check(parts int) error {
+func (c Candidate) check(parts, traits int) error {
+	if len(c.Traits) != traits {
+		return fmt.Errorf("%d traits; want %d as the first has", len(c.Traits), traits)
+	}
+	for _, v := range c.Traits {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("traits %v; want finite ones", c.Traits)
+		}
+	}
 	last := int32(-1)
 	for _, part := range c.Parts {
 		if part < 0 || int(part) >= parts {

@@ -16,6 +16,10 @@
 // by one or, where all have many, cuts the window that matters most in two. Searches that take long ask package pack now and then
 // whether the candidates left are any disjoint choice at all.
 //
+// Where limits count, a range counts for at least the bound of its error plus the floor of its limit over the box. What a level leaves
+// beside the floor cuts the windows of the values; and the traits of the candidates have windows too, cut where the floor alone, with a
+// trait in that end of its window, takes a range beyond its level, and halved where they matter more than values do.
+//
 // The first plan fills what can be filled; it is bettered by halving its worst error while a short search finds a plan, or else by
 // rounding from the values at which all errors are zero and by exchanging two candidates. Then levels from far below are refuted,
 // doubling, until a plan is found, and its worst error is lowered until the search comes to its end.
@@ -34,6 +38,8 @@ package coupled
 import (
 	"context"
 	"math"
+
+	"shuntwright/match/coupled/trait"
 )
 
 // Equal is how far apart two errors may be and still be equal, in percentage points.
@@ -51,10 +57,25 @@ type Response interface {
 	Rising(r, s int) int
 }
 
+// Limits tells within what every range is trusted, and bounds that over many choices at once.
+type Limits interface {
+	// Limits puts the limit of every range, in percent of full scale, finite and not negative, into dst. chosen holds for each slot
+	// an index into its candidates, or -1 where it stays open; ranges that depend on an open slot are not read.
+	Limits(dst []float64, chosen []int)
+	// Floor returns a number, not negative, that the limit of range r is not below for any choice from the box; 0 where nothing is
+	// known. It may be beyond the truth by what rounding does, one in 10^11. The tighter it is where the box is small, the sooner
+	// a plan is proven.
+	Floor(r int, box *Box) float64
+}
+
+// Box is a set of choices.
+type Box = trait.Box
+
 // Candidate is one way of filling a slot.
 type Candidate struct {
-	Value float64 // finite
-	Parts []int32 // ascending, distinct, each below Problem.Parts; may be empty
+	Value  float64   // finite
+	Parts  []int32   // ascending, distinct, each below Problem.Parts; may be empty
+	Traits []float64 // what Limits.Floor is told of it beside the value: finite, as many for all candidates
 }
 
 // Slot is a place that one candidate fills.
@@ -68,6 +89,9 @@ type Problem struct {
 	Slots    []Slot
 	Ranges   int // how many ranges Response knows
 	Response Response
+	// Limits, if not nil, makes |error| plus limit what a range counts for wherever the order of plans, Enough, Worst and Bound say
+	// error; else |error| alone.
+	Limits Limits
 	// Enough is an error in percent that is good enough. If as many slots as can be filled at all and as many whole ranges can
 	// be had with every error at most Enough, all such plans are equal and go by fewer parts, then by smaller errors. 0: not used.
 	Enough float64
@@ -93,7 +117,7 @@ type Answer struct {
 	Errors []float64 // for each range its signed error in percent; NaN where it is not whole
 	Filled int       // how many slots are filled
 	Whole  int       // how many ranges are whole: every slot that they depend on is filled
-	Worst  float64   // the largest magnitude in Errors; NaN if no range is whole
+	Worst  float64   // the largest magnitude in Errors, or magnitude plus limit; NaN if no range is whole
 	// Bound is proven: no plan that fills as many slots and makes as many ranges whole has a smaller worst error. Where Proven is set it
 	// is Worst, but for plans that are good enough, where a smaller worst error is not looked for. NaN if no range is whole.
 	Bound  float64

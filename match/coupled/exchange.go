@@ -6,7 +6,7 @@ import "math"
 const near = 64
 
 // exchange looks for two slots that can take other candidates so that the worst error gets smaller, were the errors straight
-// lines near the plan, and makes the best such change. It tells whether the plan is better then in truth.
+// lines near the plan and the limits what they are, and makes the best such change. It tells whether the plan is better then in truth.
 func (r *rounding) exchange() bool {
 	for p := range r.owner {
 		r.owner[p] = nobody
@@ -81,8 +81,8 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 			continue
 		}
 		move, worst := t.values[k]-r.x[b], 0.0
-		for i := range r.sc.ranges {
-			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b))))
+		for i, q := range r.sc.ranges {
+			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b)))+r.best.limit(q))
 		}
 		if worst < found.worst {
 			*found = swap{a: a, b: b, ca: c, cb: k, worst: worst}

@@ -18,7 +18,8 @@ const (
 type plan struct {
 	chosen []int32 // a candidate a slot, or open
 	errors []float64
-	costs  []float64 // magnitudes of the errors of the whole ranges, the largest first
+	limits []float64 // nil where they do not count
+	costs  []float64 // magnitudes of the errors of the whole ranges, with their limits, the largest first
 	parts  int
 }
 

@@ -6,7 +6,7 @@ func (d *dfs) rank(n *node) bool {
 	for i := 0; i <= len(d.goal.top); i++ {
 		level, above := d.goal.level(i), 0
 		for _, r := range d.sc.ranges {
-			if n.least[r] > level+slack {
+			if n.least[r]+n.floor[r] > level+slack {
 				above++
 			}
 		}
@@ -17,9 +17,9 @@ func (d *dfs) rank(n *node) bool {
 			continue
 		}
 		for _, r := range d.sc.ranges {
-			if n.least[r] <= level+slack && n.caps[r] > level {
+			if n.least[r]+n.floor[r] <= level+slack && n.caps[r] > level {
 				n.caps[r] = level
-				if n.most[r] > level+slack {
+				if n.most[r]+n.floor[r] > level+slack {
 					d.touchRange(r)
 				}
 			}

@@ -22,7 +22,8 @@ type dfs struct {
 	light  []int       // room for weigh
 	side   []float64   // room for moved
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
-	count  int         // nodes so far
+	doubt  doubt
+	count  int // nodes so far
 	found  bool
 	cut    bool // ended before everything was looked at
 }
@@ -33,6 +34,7 @@ func newDFS(s *solver) *dfs {
 	for r, slots := range s.links.slots {
 		d.slopes[r] = slices.Repeat([]float64{math.Inf(1)}, len(slots))
 	}
+	d.doubt = newDoubt(s)
 	return d
 }
 
@@ -55,6 +57,8 @@ func (d *dfs) root() bool {
 		n.owner[p] = nobody
 	}
 	d.forget()
+	clear(n.seen)
+	clear(n.floor)
 	for _, r := range d.sc.ranges {
 		n.caps[r], n.least[r], n.most[r] = d.goal.level(0), 0, math.Inf(1)
 		d.touchRange(r)
@@ -71,7 +75,7 @@ func (d *dfs) root() bool {
 
 func (d *dfs) at(depth int) *node {
 	if depth == len(d.nodes) {
-		d.nodes = append(d.nodes, newNode(len(d.p.Slots), d.p.Parts, d.p.Ranges))
+		d.nodes = append(d.nodes, newNode(len(d.p.Slots), d.p.Parts, d.p.Ranges, d.doubt.traits))
 	}
 	return d.nodes[depth]
 }
@@ -98,7 +102,12 @@ func (d *dfs) descend(depth int) {
 		return
 	}
 	if len(n.live[s]) > few {
-		if wide := d.widest(n); wide >= 0 {
+		wide, moved := d.widest(n)
+		if slot, k := d.doubtful(n, rather*moved); slot >= 0 {
+			d.part(depth, slot, k)
+			return
+		}
+		if wide >= 0 {
 			d.halve(depth, wide)
 			return
 		}

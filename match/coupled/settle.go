@@ -18,6 +18,12 @@ func (d *dfs) settle(n *node) bool {
 		if d.stale > 0 {
 			continue
 		}
+		if !d.mistrust(n) {
+			return false
+		}
+		if d.stale > 0 {
+			continue
+		}
 		changed, ok := d.share(n)
 		if !ok {
 			return false
@@ -63,11 +69,11 @@ func (d *dfs) shrink(n *node) bool {
 // shrinkBy looks at one range: the two corners of the box at which its error is extreme bound it; then the end of each slot's window
 // that moves the error away from the good corner is cut back to what keeps within the level.
 func (d *dfs) shrinkBy(n *node, r int32) bool {
-	level := n.caps[r] + slack
+	level := n.level(r)
 	bottom, top := d.corner(n, r, -1), d.corner(n, r, +1)
 	n.least[r] = max(n.least[r], bottom, -top)
 	n.most[r] = max(math.Abs(bottom), math.Abs(top))
-	if !(bottom <= level) || !(top >= -level) {
+	if !(bottom <= level) || !(top >= -level) || !(level >= 0) {
 		return false
 	}
 	if top > level {
@@ -92,7 +98,7 @@ func (d *dfs) trimAll(n *node, r int32, side int8, error, opposite float64) {
 	for i, s := range slots {
 		total += slopes[i] * (n.hi[s] - n.lo[s])
 	}
-	room := n.caps[r] + slack - float64(side)*error
+	room := n.level(r) - float64(side)*error
 	scale := caution * math.Abs(opposite-error) / total
 	for i, s := range slots {
 		if slopes[i]*(n.hi[s]-n.lo[s])*scale <= room {
@@ -123,7 +129,7 @@ func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
 	if before < 2 || n.lo[s] == n.hi[s] {
 		return
 	}
-	t, level, sign := &d.tables[s], n.caps[r]+slack, float64(side)
+	t, level, sign := &d.tables[s], n.level(r), float64(side)
 	upward := rising == side // the error grows towards the greatest values
 	at := func(k int) int32 {
 		if upward {

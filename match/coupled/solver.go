@@ -24,6 +24,7 @@ type solver struct {
 	minimal  [][]int32 // those that count where only filling does
 	best     *plan
 	low      float64 // proven: no plan has a smaller worst error
+	base     float64 // as far as limits alone prove that; 0 where they do not count
 	proven   bool
 	exact    bool
 	good     bool // the best plan is good enough
@@ -39,8 +40,9 @@ type solver struct {
 
 func newSolver(ctx context.Context, p Problem) *solver {
 	s := &solver{ctx: ctx, p: p, tables: make([]table, len(p.Slots)), dst: make([]float64, p.Ranges), x: make([]float64, len(p.Slots))}
+	traits, _ := p.traits()
 	for i, slot := range p.Slots {
-		s.tables[i] = newTable(slot, int32(p.Parts))
+		s.tables[i] = newTable(slot, int32(p.Parts), traits)
 		s.x[i] = 1
 		if len(slot.Candidates) > 0 {
 			s.x[i] = slot.Candidates[0].Value
@@ -97,6 +99,9 @@ func (s *solver) measure(chosen []int32, sc *scenario) *plan {
 			return nil
 		}
 		p.costs = append(p.costs, math.Abs(e))
+	}
+	if !s.addLimits(p) {
+		return nil
 	}
 	slices.SortFunc(p.costs, func(a, b float64) int {
 		if a > b {

@@ -83,8 +83,9 @@ func (s *solver) start() bool {
 	}
 	s.report()
 	s.complete = true
-	for len(s.best.costs) > 0 && s.best.costs[0] > 4*margin {
-		half := s.best.costs[0] / 2
+	s.base = s.ground()
+	for len(s.best.costs) > 0 && s.best.costs[0]-s.base > 4*margin {
+		half := s.base + (s.best.costs[0]-s.base)/2
 		if !s.ask(goal{rest: half, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
 			if s.complete {
 				s.raise(half)
@@ -132,12 +133,14 @@ func (s *solver) ask(g goal, lists [][]int32, limit int) bool {
 func (s *solver) any(g goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 
 // worst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
-// goes up from there, doubling, until a plan is found. It returns false if it ended before all was proven.
+// goes up from there, doubling what is above the ground, until a plan is found. It returns false if it ended before all was proven.
 func (s *solver) worst(g goal) bool {
 	if s.good {
 		return s.minimise(g, 0)
 	}
-	for level := max(s.best.costs[0]/64, 2*s.low); ; level *= 2 {
+	for {
+		ground := max(s.low, s.base)
+		level := ground + max((s.best.costs[0]-ground)/16, (ground-s.base)*0.25)
 		goal, before := g, s.best
 		goal.rest = level
 		if !s.minimise(goal, 0) {

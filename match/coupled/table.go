@@ -3,6 +3,8 @@ package coupled
 import (
 	"math"
 	"slices"
+
+	"shuntwright/match/coupled/trait"
 )
 
 // table holds the candidates of one slot field by field, so that walks over values and over parts touch little memory.
@@ -12,10 +14,11 @@ type table struct {
 	sizes  []int32
 	stride int
 	least  int32 // of sizes
+	traits trait.Table
 }
 
-func newTable(slot Slot, none int32) table {
-	t := table{stride: 1}
+func newTable(slot Slot, none int32, traits int) table {
+	t := table{stride: 1, traits: trait.NewTable(traits)}
 	for _, c := range slot.Candidates {
 		t.stride = max(t.stride, len(c.Parts))
 	}
@@ -26,6 +29,7 @@ func newTable(slot Slot, none int32) table {
 		t.least = min(t.least, int32(len(c.Parts)))
 		t.values = append(t.values, c.Value)
 		t.sizes = append(t.sizes, int32(len(c.Parts)))
+		t.traits.Add(c.Traits)
 		t.parts = append(t.parts, c.Parts...)
 		for i := len(c.Parts); i < t.stride; i++ {
 			t.parts = append(t.parts, none)

@@ -18,16 +18,22 @@ type Candidate struct {
 type Plan struct {
 	Chosen []int     // for each slot an index into its candidates, -1: open
 	Errors []float64 // for each range its signed error in percent; NaN where one of its slots is open
+	Limits []float64 // for each range the limit of its error in percent; nil where limits do not count
 	Parts  int       // how many parts it takes
 }
 
-// Costs returns the magnitudes of the errors that there are, the largest first.
+// Costs returns the magnitudes of the errors that there are, with their limits, the largest first.
 func (p Plan) Costs() []float64 {
 	var costs []float64
-	for _, e := range p.Errors {
-		if !math.IsNaN(e) {
-			costs = append(costs, math.Abs(e))
+	for r, e := range p.Errors {
+		if math.IsNaN(e) {
+			continue
 		}
+		cost := math.Abs(e)
+		if p.Limits != nil {
+			cost += p.Limits[r]
+		}
+		costs = append(costs, cost)
 	}
 	slices.Sort(costs)
 	slices.Reverse(costs)
@@ -49,11 +55,23 @@ func (p Plan) filled() int {
 // slot last, then the candidates slot by slot. Plans whose every error is at most enough are equal as to the errors and go by fewer
 // parts first, if enough is not 0. It takes time and memory in proportion to the number of assignments.
 func Best(slots [][]Candidate, ranges int, resp Response, enough float64) Plan {
+	return Surest(slots, ranges, resp, nil, enough)
+}
+
+// Surest is Best where errors count with their limits: limits, if not nil, puts the limit of every range in percent into dst for a choice,
+// as in Plan.Chosen.
+func Surest(slots [][]Candidate, ranges int, resp Response, limits func(dst []float64, chosen []int), enough float64) Plan {
 	plans := all(slots, ranges, resp)
+	for i := range plans {
+		if limits != nil {
+			plans[i].Limits = make([]float64, ranges)
+			limits(plans[i].Limits, plans[i].Chosen)
+		}
+	}
 	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(p.filled()) })
 	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(len(p.Costs())) })
 	good := slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool {
-		return slices.ContainsFunc(p.Errors, func(e float64) bool { return math.Abs(e) > enough })
+		return slices.ContainsFunc(p.Costs(), func(c float64) bool { return c > enough })
 	})
 	parts := func(p Plan) float64 { return float64(p.Parts) }
 	if enough > 0 && len(good) > 0 {
