@@ -17,7 +17,7 @@ func fitCommand() *command {
 	return &command{
 		name: "fit", operands: "METER [POSITION NETWORK]", least: 1, most: 3,
 		does: "writes what is fitted into the meter file and the drawer",
-		more: `With METER alone it takes the plan (and plan's flags). With a position and a
+		more: `With METER alone it takes the plan (and plan's flags, --trim too). With a position and a
 network it records what is really there, a part as found too.`,
 		example: `shuntwright fit bench.json "shunt 10 mA" "R003 + R041"
   records that these two parts are now the shunt of the 10 mA range`,
@@ -56,13 +56,17 @@ func (c *call) fitPlan() (report.Document, error) {
 	}
 	var changes []change
 	for _, position := range made.open {
-		if !s.open(position) {
+		if s.changed(made, position) {
 			changes = append(changes, change{position, s.networks[position]})
 		}
 	}
-	c.save = func() error { return s.record(changes) }
 	doc, err := c.planDocument(s, made)
-	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d positions; written to %s and %s", len(changes), s.path, s.drawer.Path()))
+	if len(changes) == 0 {
+		doc.Closing = append(doc.Closing, "nothing was written")
+		return doc, err
+	}
+	c.save = func() error { return s.record(changes) }
+	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), plural(len(changes), "position"), s.path, s.drawer.Path()))
 	return doc, err
 }
 

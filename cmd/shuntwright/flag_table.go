@@ -106,6 +106,9 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 		"keep-at": func(f *pflag.FlagSet) {
 			f.StringArrayVar(&o.keeps, "keep", nil, "`POSITION[=OHMS]`: what is in it, or a resistance, stays and is trimmed")
 		},
+		"trim": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.trim, "trim", false, "what is fitted stays: the fewest parts added to it that bring every range within the class")
+		},
 		"class": func(f *pflag.FlagSet) {
 			o.class = percent(math.NaN())
 			f.Var(&o.class, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")

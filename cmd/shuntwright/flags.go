@@ -21,6 +21,7 @@ type options struct {
 	within    percent
 	enough    enough
 	sure      bool
+	trim      bool
 	keep      typed
 	keeps     []string
 	current   typed

@@ -60,6 +60,13 @@ func TestFieldNames(t *testing.T) {
 			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
 			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
 			worst_full_scale_error_percent`},
+		{[]string{"plan", "--trim", meter, "--drawer", drawer}, `
+			assumptions bound_percent cautions class enough_percent limit_percent meter networks_considered open positions positions[].added
+			positions[].coverage_factor positions[].error_percent positions[].limit_percent positions[].network positions[].ohms positions[].parts
+			positions[].position positions[].target_ohms positions[].to_do positions[].volts positions[].watts proven ranges
+			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
+			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
+			worst_full_scale_error_percent`},
 		{[]string{"predict", meter, "--drawer", drawer}, `
 			assumptions cautions class limit_percent meter open positions positions[].coverage_factor positions[].error_percent
 			positions[].limit_percent positions[].network positions[].ohms positions[].parts positions[].position

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -11,7 +12,7 @@ import (
 )
 
 // planFlags are the flags that plan and fit share.
-var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "sure", "keep-at", "time-limit"}
+var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "sure", "keep-at", "trim", "time-limit"}
 
 func planCommand() *command {
 	return &command{
@@ -44,6 +45,8 @@ type planned struct {
 	plan     match.Plan
 	best     figure // with --enough measured: the worst range of the best plan
 	reads    standing
+	before   []wiring.Network // by position, as it was
+	beyond   []int            // with --trim: the ranges that nothing brings within the class
 	frontier []step
 	enough   *report.EnoughHint
 	shopping *shopping
@@ -71,6 +74,9 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	if err := c.checkBuy(s); err != nil {
 		return nil, nil, err
 	}
+	if err := c.checkTrim(s); err != nil {
+		return nil, nil, err
+	}
 	q, err := c.question(s)
 	if err != nil {
 		return nil, nil, err
@@ -80,18 +86,17 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	var done func()
 	q.problem.Progress, done = c.watch()
 	defer done()
-	made := &planned{search: *q, best: figure{math.NaN(), math.NaN()}}
+	made := &planned{search: *q, best: figure{math.NaN(), math.NaN()}, before: slices.Clone(s.networks)}
 	if len(q.open) == 0 {
 		made.plan.Proven = true
 		return s, made, nil
 	}
-	if err = c.choose(ctx, s, made); err != nil {
-		return nil, nil, err
+	find := c.findPlan
+	if c.options.trim {
+		find = c.findTrim
 	}
-	if made.frontier, err = c.frontier(ctx, s, made); err != nil {
-		return nil, nil, err
-	}
-	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
+	networks, err := find(ctx, s, made)
+	if err != nil {
 		return nil, nil, err
 	}
 	if c.flags.Changed("buy") {
@@ -101,56 +106,101 @@ func (c *call) makePlan() (*setup, *planned, error) {
 		}
 		made.shopping, made.buying = list, s.shoppingTable(q, bought, list)
 	}
-	for slot, position := range q.open {
-		if made.plan.Filled[slot] {
-			if err := s.fill(position, s.wire(made.plan.Networks[slot], q.chosen, q.kept[position])); err != nil {
-				return nil, nil, err
-			}
+	for position, n := range networks {
+		if err := s.fill(position, n); err != nil {
+			return nil, nil, err
 		}
 	}
 	return s, made, nil
 }
 
-// question puts the open positions into the words of the search.
+// findPlan finds the plan and what it costs in joints; it returns the networks
+// by position.
+func (c *call) findPlan(ctx context.Context, s *setup, made *planned) (map[int]wiring.Network, error) {
+	err := c.choose(ctx, s, made)
+	if err != nil {
+		return nil, err
+	}
+	if made.frontier, err = c.frontier(ctx, s, made); err != nil {
+		return nil, err
+	}
+	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
+		return nil, err
+	}
+	return s.wired(&made.search, made.plan.Networks), nil
+}
+
+// wired are the networks of a search in the words of the drawer, by position.
+func (s *setup) wired(q *search, nets []match.Network) map[int]wiring.Network {
+	out := map[int]wiring.Network{}
+	for slot, position := range q.open {
+		if !nets[slot].IsZero() {
+			out[position] = s.wire(nets[slot], q.chosen, q.kept[position])
+		}
+	}
+	return out
+}
+
+// question puts the open positions into the words of the search, and with
+// --trim the others too.
 func (c *call) question(s *setup) (*search, error) {
-	targets, err := s.meter.Targets()
-	if err != nil {
-		return nil, atRange(s.path, s.data, err)
-	}
-	stresses, err := s.meter.Stresses()
-	if err != nil {
-		return nil, atRange(s.path, s.data, err)
-	}
 	kept, err := s.keeps(c.options.keeps)
 	if err != nil {
 		return nil, err
 	}
+	if c.options.trim {
+		s.keepAll(kept)
+	}
 	q := &search{open: s.toFill(kept), chosen: s.free(s.taken, c.options.ratedOnly), kept: kept}
+	if c.options.trim && len(s.openPositions()) == 0 && len(c.beyond(s)) == 0 {
+		q.open = nil
+	}
 	if len(q.open) == 0 {
 		return q, nil
 	}
+	return q, c.pose(s, q)
+}
+
+// pose states the problem of a search: its positions, and what each needs.
+func (c *call) pose(s *setup, q *search) error {
+	targets, err := s.meter.Targets()
+	if err != nil {
+		return atRange(s.path, s.data, err)
+	}
+	stresses, err := s.meter.Stresses()
+	if err != nil {
+		return atRange(s.path, s.data, err)
+	}
 	if q.stock, err = s.stock(q.chosen, c.options.derate); err != nil {
-		return nil, err
+		return err
 	}
 	for _, position := range q.open {
 		need := match.Need{
 			Target: targets[position], Within: float64(c.options.within) / 100, AtMost: c.options.parts,
 			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
 		}
-		if n, stays := kept[position]; stays {
+		if n, stays := q.kept[position]; stays {
 			if need.Keep, need.KeepBears, err = s.keptNetwork(n, c.options.derate); err != nil {
-				return nil, err
+				return err
+			}
+			if c.options.trim {
+				letStay(&need)
 			}
 		}
 		q.problem.Needs = append(q.problem.Needs, need)
 	}
+	response := s.meter.Response(q.open, s.ohms())
 	if c.options.sure {
-		q.problem.Limit = s.planLimits(q)
+		q.problem.Limit, q.problem.LimitFloor = s.planLimits(q), s.newLimitFloor(q, response)
 	}
 	q.problem.Ranges = len(s.ranges)
-	q.problem.Response = s.meter.Response(q.open, s.ohms())
-	q.problem = enoughProblem(q.problem, float64(c.options.enough.percent))
-	return q, nil
+	q.problem.Response = response
+	enough := float64(c.options.enough.percent)
+	if c.options.trim {
+		enough = s.class(c)
+	}
+	q.problem = enoughProblem(q.problem, enough)
+	return nil
 }
 
 // planDocument shows what the plan does, and what it cost to find.
@@ -167,16 +217,25 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		}
 		answer.Enough = made.enough
 	}
-	if unrated := unique(s.unrated(s.partsIn(made.open))); len(unrated) > 0 {
+	var added []string
+	for _, position := range made.open {
+		added = append(added, s.added(made, position)...)
+	}
+	if unrated := unique(s.unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+list(unrated)+
 			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
 	}
-	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d parts free", s.meter.Name,
-		len(made.open), len(s.positions), len(made.chosen))
+	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.meter.Name,
+		len(made.open), len(s.positions), len(made.chosen), plural(len(made.chosen), "part"))
+	if c.options.trim {
+		c.showTrim(s, made, &doc, answer)
+	}
 	if fewer := frontierTable(made); len(fewer.Rows) > 0 {
 		doc.Tables = append(doc.Tables, fewer)
 	}
-	doc.Closing = append(doc.Closing, s.planClosing(made)...)
+	if !c.options.trim {
+		doc.Closing = append(doc.Closing, s.planClosing(made)...)
+	}
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)
@@ -192,11 +251,13 @@ type planAnswer struct {
 	Buy *shopping `json:"buy"`
 }
 
-// partsIn are the ids fitted in these positions.
-func (s *setup) partsIn(positions []int) []string {
-	var ids []string
-	for _, i := range positions {
-		ids = append(ids, s.networks[i].IDs()...)
-	}
-	return ids
+// changed tells whether the plan puts something into a position.
+func (s *setup) changed(made *planned, position int) bool {
+	return s.networks[position].String() != made.before[position].String()
+}
+
+// added are the parts that the plan puts into a position beside what was there.
+func (s *setup) added(made *planned, position int) []string {
+	there := made.before[position].IDs()
+	return slices.DeleteFunc(s.networks[position].IDs(), func(id string) bool { return slices.Contains(there, id) })
 }

@@ -60,6 +60,8 @@ type MeterAnswer struct {
 // Position is one place of a circuit in JSON.
 type Position struct {
 	Position       string   `json:"position"`
+	ToDo           string   `json:"to_do,omitempty"` // with --trim: leave, trim or fit
+	Added          []string `json:"added,omitempty"` // parts that it takes beside what is there
 	TargetOhms     Maybe    `json:"target_ohms,omitempty"`
 	Network        string   `json:"network,omitempty"`
 	Parts          []string `json:"parts,omitempty"`
