@@ -242,7 +242,7 @@ func (rr *readingReader) noRange(name string) error {
 	for _, r := range rr.ranges {
 		names = append(names, fmt.Sprintf("%q", r.Name))
 	}
-	return fmt.Errorf("the meter has no range %q; there are %s", name, list(names))
+	return fmt.Errorf("the meter has no range %.60q; there are %s", name, list(names))
 }
 
 // directionOf reads from which side the pointer came.
@@ -255,7 +255,7 @@ func directionOf(text string) (reading.Direction, error) {
 	case "down":
 		return reading.Down, nil
 	}
-	return reading.Either, fmt.Errorf("direction %q; up or down belongs here, or nothing", text)
+	return reading.Either, fmt.Errorf("direction %.60q; up or down belongs here, or nothing", text)
 }
 
 // allZero refuses readings of which none says anything.
@@ -281,7 +281,7 @@ func (rr *readingReader) allZero() (readingColumn, error) {
 
 // exampleLine is a reading that would be right.
 func (rr *readingReader) exampleLine() string {
-	half := quantity.Format(rr.ranges[0].FullScale/2, rr.ranges[0].Unit, 3)
+	half := shortText(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
 	return fmt.Sprintf("%s,%s,%s", rr.ranges[0].Name, half, half)
 }
 

@@ -129,7 +129,7 @@ func (s scale) referenceLimit(text string, reference quantity.Value) (float64, e
 		return reference.Base*promise.GainPercent/100 + promise.Counts*reference.Step, err
 	}
 	if inDivisions(text) {
-		return 0, fmt.Errorf("reference limit %q is in divisions; percent of the reading such as 0.5%%, or a quantity in %s belongs here", text, s.suffix)
+		return 0, fmt.Errorf("reference limit %.60q is in divisions; percent of the reading such as 0.5%%, or a quantity in %s belongs here", text, s.suffix)
 	}
 	v, err := s.value(text, quantity.NotNegative)
 	return v.Base, err
@@ -141,7 +141,7 @@ func (s scale) referenceLimit(text string, reference quantity.Value) (float64, e
 func (s scale) readingLimit(text string, indicated quantity.Value) (float64, error) {
 	switch {
 	case strings.Contains(text, "%"):
-		return 0, fmt.Errorf("reading limit %q is a percentage; divisions such as 0.2 div, or a quantity in %s belongs here", text, s.suffix)
+		return 0, fmt.Errorf("reading limit %.60q is a percentage; divisions such as 0.2 div, or a quantity in %s belongs here", text, s.suffix)
 	case text != "":
 		v, err := s.scaled(text, quantity.Positive)
 		return v.Base, err

@@ -1,0 +1,250 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/reading"
+)
+
+// dial is an invented meter with ranges that want telling apart.
+const dial = `{"name": "bench", "class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "divisions": 50},
+ "circuits": [
+  {"circuit": "shunt", "range": "5 mA"}, {"circuit": "shunt", "range": "grid 50 mA"}, {"circuit": "multiplier", "range": "300 V"}]}`
+
+// reader is a reader of readings of that meter, or of one without divisions.
+func reader(t testing.TB, referenceLimit, readingLimit string, divisions bool) *readingReader {
+	t.Helper()
+	text := dial
+	if !divisions {
+		text = strings.Replace(dial, `, "divisions": 50`, "", 1)
+	}
+	file, err := meterfile.Parse("bench.json", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return newReadingReader(file.Meter, referenceLimit, readingLimit)
+}
+
+// TestParseReadings: what stands in a file of readings, and what it means.
+func TestParseReadings(t *testing.T) {
+	for _, test := range []struct {
+		name, file                   string
+		referenceLimit, readingLimit string
+		noDivisions                  bool
+		want                         reading.Reading
+	}{
+		{name: "the range's unit, prefix included", file: "range,reference,indicated\n5 mA,2.5,2.4\n",
+			want: reading.Reading{Range: 0, Reference: 2.5e-3, Indicated: 2.4e-3, IndicatedLimit: 0.2 * 5e-3 / 50}},
+		{name: "a unit of its own", file: "range,reference,indicated\n5 mA,2500 uA,0.0024 A\n",
+			want: reading.Reading{Range: 0, Reference: 2.5e-3, Indicated: 2.4e-3, IndicatedLimit: 0.2 * 5e-3 / 50}},
+		{name: "a prefix counts without its unit", file: "range,reference,indicated\n5 mA,2.5m,2.4m\n",
+			want: reading.Reading{Range: 0, Reference: 2.5e-3, Indicated: 2.4e-3, IndicatedLimit: 0.2 * 5e-3 / 50}},
+		{name: "divisions", file: "range,reference,indicated\ngrid 50 mA,30,30.0 div\n",
+			want: reading.Reading{Range: 1, Reference: 30e-3, Indicated: 30e-3, IndicatedLimit: 0.2 * 50e-3 / 50}},
+		{name: "half of the last digit without divisions", file: "range,reference,indicated\n300 V,150,148.5\n", noDivisions: true,
+			want: reading.Reading{Range: 2, Reference: 150, Indicated: 148.5, IndicatedLimit: 0.05}},
+		{name: "any order, other columns, mark, spaces in names", noDivisions: true,
+			file: "\ufeffwho,Indicated , range,DIRECTION,reference\nme,148,300V,down,150\n",
+			want: reading.Reading{Range: 2, Reference: 150, Indicated: 148, IndicatedLimit: 0.5, Direction: reading.Down}},
+		{name: "limits in the columns", file: "range,reference,indicated,direction,reference_limit,reading_limit\n300 V,150,148,up,0.5%,0.1 div\n",
+			referenceLimit: "2%", readingLimit: "1 div",
+			want: reading.Reading{Range: 2, Reference: 150, ReferenceLimit: 0.75, Indicated: 148, IndicatedLimit: 0.6, Direction: reading.Up}},
+		{name: "limits of the flags", file: "range,reference,indicated\n300 V,150.0,148\n", referenceLimit: "0.5 % + 2 counts", readingLimit: "1 div",
+			want: reading.Reading{Range: 2, Reference: 150, ReferenceLimit: 0.95, Indicated: 148, IndicatedLimit: 6}},
+		{name: "limits as quantities", file: "range,reference,indicated,reference_limit,reading_limit\n5 mA,5,5,0.02,40 uA\n",
+			want: reading.Reading{Range: 0, Reference: 5e-3, ReferenceLimit: 20e-6, Indicated: 5e-3, IndicatedLimit: 40e-6}},
+		{name: "semicolons and decimal commas", file: "range;reference;indicated;reference_limit\n5 mA;2,500;2,4;0,5%\n",
+			want: reading.Reading{Range: 0, Reference: 2.5e-3, ReferenceLimit: 12.5e-6, Indicated: 2.4e-3, IndicatedLimit: 20e-6}},
+		{name: "semicolons and points", file: "range;reference;indicated\n5 mA;2.5;2.4\n",
+			want: reading.Reading{Range: 0, Reference: 2.5e-3, Indicated: 2.4e-3, IndicatedLimit: 20e-6}},
+		{name: "below zero", file: "range,reference,indicated\n5 mA,0,-0.5 div\n5 mA,5,5\n",
+			want: reading.Reading{Range: 0, Indicated: -50e-6, IndicatedLimit: 20e-6}},
+		{name: "at the end of the pointer's way", file: "range,reference,indicated\n5 mA,5,60 div\n",
+			want: reading.Reading{Range: 0, Reference: 5e-3, Indicated: 6e-3, IndicatedLimit: 20e-6}},
+		{name: "blank rows", file: "range,reference,indicated\n,,\n\n5 mA,5,5\n ,,\n",
+			want: reading.Reading{Range: 0, Reference: 5e-3, Indicated: 5e-3, IndicatedLimit: 20e-6}},
+	} {
+		set, err := reader(t, test.referenceLimit, test.readingLimit, !test.noDivisions).parseReadings("r.csv", []byte(test.file))
+		if err != nil {
+			t.Errorf("%s: %v", test.name, err)
+			continue
+		}
+		got := set.readings[0]
+		same := func(a, b float64) bool { return math.Abs(a-b) <= 1e-15*math.Abs(b) }
+		if got.Range != test.want.Range || got.Direction != test.want.Direction || !same(got.Reference, test.want.Reference) || !same(got.Indicated, test.want.Indicated) ||
+			!same(got.ReferenceLimit, test.want.ReferenceLimit) || !same(got.IndicatedLimit, test.want.IndicatedLimit) {
+			t.Errorf("%s: %+v, want %+v", test.name, got, test.want)
+		}
+		if exact := got.ReferenceLimit == 0; set.exact != exact {
+			t.Errorf("%s: taken as exact: %v, want %v", test.name, set.exact, exact)
+		}
+	}
+}
+
+// TestRefusedReadings: one line with its place, and a hint of what is right.
+func TestRefusedReadings(t *testing.T) {
+	const head = "range,reference,indicated,direction,reference_limit,reading_limit\n"
+	for _, test := range []struct{ file, says string }{
+		{head + "7 mA,1,1,,,\n", `r.csv:2:1: the meter has no range "7 mA"; there are "5 mA", "grid 50 mA", "300 V"`},
+		{head + "5 mA,5,6.01,,,\n", `r.csv:2:8: indicated "6.01" is above 120 % of the full scale of "5 mA"`},
+		{head + "5 mA,5,60.1 div,,,\n", `r.csv:2:8: indicated "60.1 div" is above 120 %`},
+		{head + "5 mA,5,-1.1,,,\n", `r.csv:2:8: indicated "-1.1" is more than 20 % of the scale of "5 mA" below zero`},
+		{head + "5 mA,0,0,,,\n300 V,0,0,,,\n", `r.csv:2:6: every reference is zero`},
+		{head + "\n5 mA,5,0,,,\n", `r.csv:3:8: the pointer shows zero in every reading, with "5 mA" applied on "5 mA": the movement does not move`},
+		{head + "5 mA,x,1,,,\n", `r.csv:2:6: "x" does not begin with a number`},
+		{head + "5 mA,1,one,,,\n", `r.csv:2:8: "one" does not begin with a number`},
+		{head + "5 mA,1,NaN,,,\n", `r.csv:2:8: "NaN" does not begin with a number`},
+		{head + "5 mA,-1,1,,,\n", `r.csv:2:6: "-1 mA" is negative`},
+		{head + "5 mA,1 V,1,,,\n", `r.csv:2:6: "1 V" is a voltage; a current of zero or more belongs here`},
+		{head + "300 V,1,1 mA,,,\n", `r.csv:2:9: "1 mA" is a current; a voltage belongs here`},
+		{head + "5 mA,5000,5,,,\n", `r.csv:2:6: reference "5000" is more than 10 times the full scale of "5 mA"; a value without a unit is in mA`},
+		{head + "5 mA,5 div,5,,,\n", `r.csv:2:6: "5 div" is in divisions; the reference is what another instrument showed, in mA`},
+		{head + ",5,5,,,\n", `r.csv:2:1: range is empty; the name of a range belongs here`},
+		{head + "5 mA,,5,,,\n", `r.csv:2:6: reference is empty; what was really applied belongs here`},
+		{head + "5 mA,5,,,,\n", `r.csv:2:8: indicated is empty; what the pointer showed belongs here`},
+		{head + "5 mA,5,5,left,,\n", `r.csv:2:10: direction "left"; up or down belongs here, or nothing`},
+		{head + "5 mA,5,5,,1 V,\n", `r.csv:2:11: "1 V" is a voltage`},
+		{head + "5 mA,5,5,,100%,\n", `r.csv:2:11: accuracy "100%" leaves nothing of the reference`},
+		{head + "5 mA,5,5,,0.5% + 1 ohm,\n", `r.csv:2:11: accuracy "0.5% + 1 ohm" is that of an ohmmeter; write such as 0.5%`},
+		{head + "5 mA,5,5,,1 div,\n", `r.csv:2:11: reference limit "1 div" is in divisions; percent`},
+		{head + "5 mA,5,5,,,0\n", `r.csv:2:12: "0 mA" is zero`},
+		{head + "5 mA,5,5,,,1%\n", `r.csv:2:12: reading limit "1%" is a percentage; divisions such as 0.2 div`},
+		{"range,reference\n5 mA,1\n", `r.csv:1:1: there is no column "indicated"; range, reference, indicated must be there`},
+		{"range,reference,indicated,Reference\n5 mA,1,1,1\n", `r.csv:1:27: columns 2 and 4 are both called "reference"`},
+		{head, `r.csv:1:1: no reading stands below the names of the columns; write one a line, such as "5 mA,2.5 mA,2.5 mA"`},
+		{"", `r.csv:1:1: the file is empty`},
+		{head + "5 mA,\"4,700\",5,,,\n", `r.csv:2:6: "4,700" can be`},
+	} {
+		set, err := reader(t, "", "", true).parseReadings("r.csv", []byte(test.file))
+		if err == nil || !strings.HasPrefix(err.Error(), test.says) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%q: %+v, %v; want %q", test.file, set, err, test.says)
+		}
+	}
+	_, err := reader(t, "", "", false).parseReadings("r.csv", []byte("range,reference,indicated\n5 mA,3,30.0 div\n"))
+	if want := `r.csv:2:8: "30.0 div" is in divisions, and the meter file does not say how many the scale has; give the movement its divisions, or write it in mA`; err == nil || err.Error() != want {
+		t.Errorf("no divisions: %v, want %s", err, want)
+	}
+}
+
+// FuzzReadings: whatever stands in a file of readings is read or refused in
+// one line with a place, and what is read is within what a dial can show.
+func FuzzReadings(f *testing.F) {
+	f.Add([]byte("range,reference,indicated,direction,reference_limit,reading_limit\n5 mA,2.5,2.4,up,0.5%,0.1 div\ngrid 50 mA,0,30.0 div,,1 mA,\n"))
+	f.Add([]byte("\ufeffrange;reference;indicated\r\n300 V;2,5;-1,25\r\n"))
+	f.Add([]byte("range\treference\tindicated\n5mA\t1e-3 A\t1k\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		rr := reader(t, "", "", true)
+		set, err := rr.parseReadings("r.csv", data)
+		if err != nil {
+			if strings.Contains(err.Error(), "\n") || !strings.HasPrefix(err.Error(), "r.csv:") {
+				t.Fatalf("%q: %q", data, err)
+			}
+			return
+		}
+		for i, one := range set.readings {
+			full := rr.ranges[one.Range].FullScale
+			if !(one.Reference >= 0 && one.Reference <= 10*full && math.Abs(one.Indicated) <= 1.21*full && one.ReferenceLimit >= 0 && one.IndicatedLimit > 0) {
+				t.Fatalf("%q: reading %d is %+v", data, i, one)
+			}
+		}
+		reading.Judge(rr.ranges, set.readings, 2.5, false)
+	})
+}
+
+// typedIn runs check with what a person, or a pipe, types.
+func typedIn(t *testing.T, asks bool, lines string) said {
+	t.Helper()
+	dir := t.TempDir()
+	var out, errs bytes.Buffer
+	at := env{getenv: func(string) string { return "" }, asks: asks}
+	code := run(context.Background(), at, []string{"check", put(t, dir, "bench.json", dial), "--drawer", dir + "/none.csv", "--format", "csv", "--table", "points"},
+		strings.NewReader(lines), &out, &errs)
+	return said{out.String(), errs.String(), code}
+}
+
+// firstCells are the first cells of every row below the head.
+func firstCells(csv string) []string {
+	var out []string
+	for i, line := range strings.Split(strings.TrimSpace(csv), "\n") {
+		if cells := strings.Split(line, ","); i > 0 && len(cells) > 4 {
+			out = append(out, strings.TrimSuffix(strings.Join([]string{cells[0], cells[1], cells[2], cells[4]}, " "), " "))
+		}
+	}
+	return out
+}
+
+// TestPromptedReadings: a person is asked for the cardinal points by name,
+// told of a slip and asked again, and skips with an empty line.
+func TestPromptedReadings(t *testing.T) {
+	s := typedIn(t, true, strings.Join([]string{
+		"0",             // what the pointer shows at zero
+		"1.26 1.25",     // what the reference shows, and the pointer
+		"2.5 mA 2.6 mX", // a unit that is none
+		"2.5 mA 2.6 mA up",
+		"",                  // three quarters are skipped
+		"5 mA 5 4.9 down",   // the range by name: this point all the same
+		"grid 50 mA 25 div", // a slip: which of the two is the reference?
+		"300 V: 300 299",    // another range than is asked for
+		"50 49",
+		".",
+	}, "\n"))
+	if s.code == exitWrong {
+		t.Fatal(s.err)
+	}
+	want := []string{"5 mA 0 0", "5 mA 0.00126 0.00125", "5 mA 0.0025 0.0026 up", "5 mA 0.005 0.0049 down",
+		"300 V 300 299", "grid 50 mA 0.05 0.049"}
+	if got := firstCells(s.out); !slices.Equal(got, want) {
+		t.Errorf("read %q, want %q", got, want)
+	}
+	for _, prompt := range []string{
+		"5 mA, zero: set the reference to 0 mA; type what it shows and what the pointer shows (empty line skips, . ends): ",
+		"5 mA, 1/2 of the scale: set the reference to 2.5 mA; type",
+		"5 mA, full scale: set the reference to 5 mA; type",
+		"grid 50 mA, 1/4 of the scale: set the reference to 12.5 mA; type",
+	} {
+		if !strings.Contains(s.err, prompt) {
+			t.Errorf("no prompt %q in\n%s", prompt, s.err)
+		}
+	}
+	if n := strings.Count(s.err, "5 mA, 1/2 of the scale"); n != 2 {
+		t.Errorf("asked %d times for the point with the slip, want 2", n)
+	}
+	if !strings.HasPrefix(s.err, "caution: 300 V: voltages above 60 V") {
+		t.Errorf("no caution before voltages are applied:\n%s", s.err)
+	}
+}
+
+// TestPipedReadings: from a pipe there is no prompt, and a line that cannot be
+// read ends the command.
+func TestPipedReadings(t *testing.T) {
+	s := typedIn(t, false, "5 mA 2.5 2.4 up\n\ngrid 50 mA: 25 mA 24.6 mA\n300V 150 V 24 div down\n.\nnothing after the full stop")
+	want := []string{"5 mA 0.0025 0.0024 up", "grid 50 mA 0.025 0.0246", "300 V 150 144 down"}
+	if got := firstCells(s.out); !slices.Equal(got, want) || strings.Contains(s.err, "set the reference") {
+		t.Errorf("read %q, want %q; standard error\n%s", got, want, s.err)
+	}
+	for lines, says := range map[string]string{
+		"5 mA 2.5 2.4\n2.5 2.4\n":   `standard input:2:1: "2.5 2.4" does not name a range; write RANGE REFERENCE INDICATED, such as "5 mA 2.5 mA 2.5 mA"`,
+		"\n7 mA 2.5 2.4\n":          `standard input:2:1: the meter has no range "7 mA"`,
+		"5 mA 2.5 abc\n":            `standard input:1:1: "abc" does not begin with a number`,
+		"5 mA 2.5 9\n":              `standard input:1:1: indicated "9" is above 120 %`,
+		"\n5 mA 0 0\n300 V 0 0":     `standard input:2:1: every reference is zero`,
+		"5 mA 5 0\n300 V 300 0\n.":  `standard input:1:1: the pointer shows zero in every reading, with "300 V" applied on "300 V"`,
+		"":                          `no reading was given; name a file of readings, or type them one a line`,
+		"5 mA 1 1 \x00\n":           `standard input:1:1: `,
+		strings.Repeat("x ", 70000): `standard input:1:1: `,
+	} {
+		s := typedIn(t, false, lines)
+		if s.code != exitWrong || s.out != "" || !strings.HasPrefix(s.err, "shuntwright check: "+says) {
+			t.Errorf("%.40q: exit code %d, %.300s; want %s", lines, s.code, s.err, says)
+		}
+		if line, rest, _ := strings.Cut(s.err, "\n"); len(line) > 600 || rest != "" && !strings.HasPrefix(rest, "see: ") {
+			t.Errorf("%.40q: more than one line: %.300s", lines, s.err)
+		}
+	}
+}
