@@ -182,6 +182,9 @@ func (s *scanner) token() (json.Token, int, error) {
 	}
 	var syntax *json.SyntaxError
 	if errors.As(err, &syntax) {
+		if from, number, found := quantity.CommaBefore(s.text, at); found {
+			return nil, from, s.fail(from, "no JSON: the number %s has a comma; write a point, %s", number, strings.Replace(number, ",", ".", 1))
+		}
 		return nil, at, s.fail(at, "no JSON: %v", err)
 	}
 	return nil, at, s.fail(len(s.text), "the JSON text ends too early; is a bracket missing?")

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"shuntwright/meter"
+	"shuntwright/meter/quantity"
 )
 
 // Limits of what is read: no meter comes near them, and text that is nothing but brackets must not exhaust the stack.
@@ -111,6 +112,11 @@ func (d *reader) syntax(start int, err error) {
 	if at := len(d.data); errors.As(err, &se) {
 		if int(se.Offset) > 0 && strings.HasPrefix(se.Error(), "invalid") {
 			at = start + int(se.Offset) - 1 // the offset is behind the byte that is wrong
+		}
+		if from, number, found := quantity.CommaBefore(string(d.data), at); found {
+			point := strings.Replace(number, ",", ".", 1)
+			d.fail(from, fmt.Sprintf("write a point, %s, or a quantity with its unit in quotation marks, \"%s mA\"", point, number), "not JSON: the number %s has a comma", number)
+			return
 		}
 		d.fail(at, "a meter file is one JSON object, see `meter new`", "not JSON: %v", err)
 		return
