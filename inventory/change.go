@@ -29,6 +29,24 @@ func (d *Drawer) Add(p Part) (Part, error) {
 	return d.parts[len(d.parts)-1], nil
 }
 
+// AddAll adds parts in their order as Add does, and returns them as they stand
+// there; the ids it gives are after the largest of these parts too. Where one is
+// refused the drawer holds those before it: do not save it.
+func (d *Drawer) AddAll(parts []Part) ([]Part, error) {
+	for _, p := range parts {
+		d.largest = max(d.largest, number(p.ID))
+	}
+	var added []Part
+	for _, p := range parts {
+		p, err := d.Add(p)
+		if err != nil {
+			return nil, err
+		}
+		added = append(added, p)
+	}
+	return added, nil
+}
+
 // nextID returns R and the number after the largest there is, with at least
 // three digits.
 func (d *Drawer) nextID() string {

@@ -24,6 +24,7 @@ type Drawer struct {
 	index   map[string]int // of each id, its part
 	largest int64          // number of the ids R001, R002, …
 	changed bool
+	loose   bool // parts need no id
 }
 
 // New returns a drawer of no parts that Save will write to path, where no file
@@ -46,12 +47,26 @@ func Read(path string) (*Drawer, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := parse(path, data)
+	d, err := parse(path, data, false)
 	if err != nil {
 		return nil, err
 	}
 	d.path, d.stamp = path, stamp
 	return d, nil
+}
+
+// ReadParts reads the parts of a file as Read does, but they need no ids, nor
+// the file a column for them: ID is empty then, and AddAll gives one.
+func ReadParts(path string) ([]Part, error) {
+	data, _, err := safefile.Read(path)
+	if err != nil {
+		return nil, err
+	}
+	d, err := parse(path, data, true)
+	if err != nil {
+		return nil, err
+	}
+	return d.parts, nil
 }
 
 // ParseDrawer reads a drawer from what is no file of its own; name stands for
@@ -61,17 +76,22 @@ func ParseDrawer(name string, r io.Reader) (*Drawer, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read %q: %w", name, err)
 	}
-	return parse(name, data)
+	return parse(name, data, false)
 }
 
-func parse(name string, data []byte) (*Drawer, error) {
+func parse(name string, data []byte, loose bool) (*Drawer, error) {
 	t, err := table.Parse(name, data)
 	if err != nil {
 		return nil, err
 	}
-	d := &Drawer{table: t, index: make(map[string]int, t.Len())}
+	d := &Drawer{table: t, index: make(map[string]int, t.Len()), loose: loose}
 	if d.at, err = find(t); err != nil {
 		return nil, err
+	}
+	for i, c := range columns[:2] { // id and ohms
+		if d.at[i] < 0 && !(loose && c.name == "id") {
+			return nil, t.ErrorAt(-1, 0, "there is no column %q; the columns are %.300q", c.name, t.Header())
+		}
 	}
 	d.decimal = d.decimals()
 	d.parts, d.rows = make([]Part, 0, t.Len()), make([]int, 0, t.Len())
@@ -101,11 +121,6 @@ func find(t *table.Table) ([]int, error) {
 				return nil, t.ErrorAt(-1, j, "columns %d and %d are both called %q; rename one", at[i]+1, j+1, c.name)
 			}
 			at[i] = j
-		}
-	}
-	for i, c := range columns[:2] { // id and ohms
-		if at[i] < 0 {
-			return nil, t.ErrorAt(-1, 0, "there is no column %q; the columns are %.300q", c.name, header)
 		}
 	}
 	return at, nil
@@ -141,8 +156,8 @@ func (d *Drawer) readRow(row int) error {
 	if err != nil {
 		return d.table.ErrorAt(row, d.at[column], "%s %v", columns[column].name, err)
 	}
-	if wrong := p.whole(); wrong != nil {
-		return d.table.ErrorAt(row, d.at[columnOf(wrong.column)], "%v", wrong)
+	if wrong := p.whole(d.loose); wrong != nil {
+		return d.table.ErrorAt(row, max(0, d.at[columnOf(wrong.column)]), "%v", wrong)
 	}
 	if other, found := d.index[p.ID]; found {
 		return d.table.ErrorAt(row, d.at[columnOf("id")], "the id %q stands in line %d already; every part needs its own", p.ID, d.table.Line(d.rows[other]))
@@ -167,7 +182,9 @@ func (d *Drawer) part(row int) (p Part, column int, err error) {
 
 // take puts a part at the end of the list.
 func (d *Drawer) take(p Part, row int) {
-	d.index[p.ID] = len(d.parts)
+	if p.ID != "" {
+		d.index[p.ID] = len(d.parts)
+	}
 	d.largest = max(d.largest, number(p.ID))
 	d.parts, d.rows = append(d.parts, p), append(d.rows, row)
 }

@@ -48,7 +48,7 @@ func (m Measured) LimitOhms() float64 { return m.Ohms*m.GainPercent/100 + m.Floo
 // are refused.
 func (in Instruments) Measure(p Part) (Measured, error) {
 	if !p.Measured() {
-		if wrong := p.whole(); wrong != nil {
+		if wrong := p.whole(false); wrong != nil {
 			return Measured{}, wrong
 		}
 		return Measured{ID: p.ID, Ohms: p.Nominal.Base, GainPercent: p.TolerancePercent, Marked: true}, nil

@@ -53,27 +53,35 @@ type problem struct {
 	error
 }
 
-// whole checks what no cell can say alone.
-func (p Part) whole() *problem {
-	if p.ID == "" {
+// whole checks what no cell can say alone; loose lets the id be empty.
+func (p Part) whole(loose bool) *problem {
+	if p.ID == "" && !loose {
 		return &problem{"id", fmt.Errorf("the id is empty; write one such as R001")}
 	}
-	if err := wiring.ValidID(p.ID); err != nil {
+	if err := wiring.ValidID(p.ID); err != nil && p.ID != "" {
 		return &problem{"id", err}
 	}
 	switch {
 	case p.Measured():
 	case !given(p.Nominal):
-		return &problem{"ohms", fmt.Errorf("the part %q has no resistance; write its reading, or what is marked on it as nominal and tolerance_percent", p.ID)}
+		return &problem{"ohms", fmt.Errorf("the part%s has no resistance; write its reading, or what is marked on it as nominal and tolerance_percent", p.quoted())}
 	case math.IsNaN(p.TolerancePercent):
-		return &problem{"ohms", fmt.Errorf("the part %q has no reading and no tolerance_percent to trust its nominal by; write one of them", p.ID)}
+		return &problem{"ohms", fmt.Errorf("the part%s has no reading and no tolerance_percent to trust its nominal by; write one of them", p.quoted())}
 	}
 	return nil
 }
 
+// quoted is the id behind a space, or nothing.
+func (p Part) quoted() string {
+	if p.ID == "" {
+		return ""
+	}
+	return fmt.Sprintf(" %q", p.ID)
+}
+
 // sound checks a part that did not come from a file.
 func (p Part) sound() error {
-	if wrong := p.whole(); wrong != nil {
+	if wrong := p.whole(false); wrong != nil {
 		return wrong.error
 	}
 	for _, c := range columns {

@@ -55,17 +55,13 @@ func runDrawerAdd(c *call) (report.Document, error) {
 		return report.Document{}, misused("--id %q names one part, and there are %d values; leave it out or add one at a time", c.options.id, len(readings))
 	}
 	return c.changeDrawer("added", func(d *inventory.Drawer) ([]inventory.Part, error) {
-		var added []inventory.Part
+		var parts []inventory.Part
 		for _, reading := range readings {
 			p := like
 			p.Ohms = reading
-			p, err := d.Add(p)
-			if err != nil {
-				return nil, err
-			}
-			added = append(added, p)
+			parts = append(parts, p)
 		}
-		return added, nil
+		return d.AddAll(parts)
 	})
 }
 
