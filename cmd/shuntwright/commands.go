@@ -70,8 +70,12 @@ func unknownCommand(args []string) error {
 		all = append(all, c.name)
 	}
 	if len(seconds) > 0 {
-		return fmt.Errorf("%s needs one of %s after it, not %q",
-			args[0], strings.Join(seconds, ", "), strings.Join(args[1:], " "))
+		second := strings.Join(args[1:], " ")
+		return fmt.Errorf("%s needs one of %s after it, not %q%s", args[0], strings.Join(seconds, ", "), second, meant(second, seconds))
 	}
-	return fmt.Errorf("unknown command %q: one of %s", args[0], strings.Join(all, ", "))
+	asked := meant(args[0], all)
+	if asked == "" && len(args) > 1 {
+		asked = meant(args[0]+" "+args[1], all)
+	}
+	return fmt.Errorf("unknown command %q%s: one of %s", args[0], asked, strings.Join(all, ", "))
 }

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
 	"shuntwright/meter/quantity"
 )
 
@@ -101,8 +103,9 @@ func drawerImportCommand() *command {
 	return &command{
 		name: "drawer import", operands: "FILE", least: 1, most: 1,
 		does: "takes all parts of another CSV file into the drawer",
-		more: `All of them or none: an id that the drawer has already is refused. FILE may have
-semicolons and decimal commas.`,
+		more: `All of them or none: an id that the drawer has already is refused, and parts
+without one are numbered R001 and on, after the largest. FILE needs a column ohms,
+and may have semicolons and decimal commas.`,
 		example: `shuntwright drawer import estate-sale.csv
   adds the parts of estate-sale.csv to drawer.csv`,
 		flags: []string{"drawer", "instruments", "instrument"},
@@ -112,23 +115,21 @@ semicolons and decimal commas.`,
 
 // runDrawerImport adds the parts of another file.
 func runDrawerImport(c *call) (report.Document, error) {
-	other, err := inventory.Read(c.args[0])
+	parts, err := inventory.ReadParts(c.args[0])
 	if err != nil {
 		return report.Document{}, err
 	}
-	return c.changeDrawer("imported", func(d *inventory.Drawer) ([]inventory.Part, error) {
-		var added []inventory.Part
-		for _, p := range other.Parts() {
-			if p.Instrument == "" {
-				p.Instrument = c.options.instrument
-			}
-			p, err := d.Add(p)
-			if err != nil {
-				return nil, inFile(c.args[0], err)
-			}
-			added = append(added, p)
+	for i, p := range parts {
+		if p.Instrument == "" && p.Measured() {
+			parts[i].Instrument = c.options.instrument
 		}
-		return added, nil
+	}
+	return c.changeDrawer("imported", func(d *inventory.Drawer) ([]inventory.Part, error) {
+		added, err := d.AddAll(parts)
+		if err != nil {
+			err = inFile(c.args[0], err)
+		}
+		return added, err
 	})
 }
 
@@ -231,7 +232,16 @@ func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
 
 // noSuchPart is the error of an id that the drawer does not have.
 func noSuchPart(d *inventory.Drawer, id string) error {
-	return fmt.Errorf("there is no part %q in %s; shuntwright drawer list shows what there is", id, d.Path())
+	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), meant(id, ids(d.Parts())))
+}
+
+// ids are the ids of parts.
+func ids(parts []inventory.Part) []string {
+	var out []string
+	for _, p := range parts {
+		out = append(out, p.ID)
+	}
+	return out
 }
 
 func drawerUndoCommand() *command {
@@ -241,19 +251,27 @@ func drawerUndoCommand() *command {
 		example: `shuntwright drawer undo
   drawer.csv is as it was before the last command that changed it`,
 		flags: []string{"drawer", "instruments"},
-		run: func(c *call) (report.Document, error) {
-			if err := inventory.Undo(c.drawerPath()); err != nil {
-				return report.Document{}, err
-			}
-			drawer, err := c.openDrawer()
-			if err != nil {
-				return report.Document{}, err
-			}
-			b, err := c.measure(drawer)
-			if err != nil {
-				return report.Document{}, err
-			}
-			return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %d parts", drawer.Path(), len(b.parts)))
-		},
+		run:   runDrawerUndo,
 	}
+}
+
+// runDrawerUndo shows the drawer as it was, and then makes it so.
+func runDrawerUndo(c *call) (report.Document, error) {
+	path := c.drawerPath()
+	before, err := safefile.Before(path)
+	if err != nil {
+		return report.Document{}, err
+	}
+	drawer := inventory.New(path) // where there was no file before
+	if len(before) > 0 {
+		if drawer, err = inventory.ParseDrawer(path, bytes.NewReader(before)); err != nil {
+			return report.Document{}, err
+		}
+	}
+	b, err := c.measure(drawer)
+	if err != nil {
+		return report.Document{}, err
+	}
+	c.save = func() error { return inventory.Undo(path) }
+	return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %d parts", path, len(b.parts)))
 }

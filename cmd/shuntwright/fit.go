@@ -139,12 +139,21 @@ func (s *setup) find(name string) (int, error) {
 	}
 	var names []string
 	for _, p := range s.positions {
-		names = append(names, fmt.Sprintf("%q", p.Name))
+		names = append(names, p.Name)
 	}
 	if len(names) == 0 {
 		return 0, fmt.Errorf("%s: the meter has no positions to fill", s.path)
 	}
-	return 0, fmt.Errorf("%s: no position %q; there are %s", s.path, name, list(names))
+	return 0, fmt.Errorf("%s: no position %q%s; there are %s", s.path, name, meant(name, names), list(quoted(names)))
+}
+
+// quoted puts every text into quotation marks.
+func quoted(texts []string) []string {
+	var out []string
+	for _, text := range texts {
+		out = append(out, fmt.Sprintf("%q", text))
+	}
+	return out
 }
 
 // onlyPositionOf is the one position that ends in this name, such as the range

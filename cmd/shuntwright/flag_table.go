@@ -120,7 +120,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			f.Float64Var(&o.derate, "derate", 0.5, "`SHARE` of its rated watts that a part may carry (common practice: half)")
 		},
 		"rated-only": func(f *pflag.FlagSet) {
-			f.BoolVar(&o.ratedOnly, "rated-only", false, "leave out parts whose watts and volts are not known")
+			f.BoolVar(&o.ratedOnly, "rated-only", false, "leave out parts of which neither watts nor volts are known; one of them known, a part is held to that")
 		},
 		"buy": func(f *pflag.FlagSet) {
 			f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")

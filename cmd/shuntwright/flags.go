@@ -77,10 +77,21 @@ func (c *call) parse(args []string) (help bool, err error) {
 	if err := flags.Parse(args); errors.Is(err, pflag.ErrHelp) {
 		return true, nil
 	} else if err != nil {
-		return false, err
+		return false, meantFlag(flags, err)
 	}
 	c.flags, c.args = flags, flags.Args()
 	return false, c.countOperands()
+}
+
+// meantFlag asks behind the error of a flag that is not there which was meant.
+func meantFlag(flags *pflag.FlagSet, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return err
+	}
+	var names []string
+	flags.VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
+	return fmt.Errorf("%w%s", err, meant("--"+unknown.GetSpecifiedName(), names))
 }
 
 // flagSet makes the command's flags; it fails on a name that is not in the

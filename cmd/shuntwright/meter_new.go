@@ -117,14 +117,9 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 			return desc, err
 		}
 	}
-	for _, f := range o.circuits {
-		described, err := describeCircuit(f)
-		if err != nil {
-			return desc, err
-		}
-		desc.Circuits = append(desc.Circuits, described...)
-	}
-	return desc, nil
+	var err error
+	desc.Circuits, err = describeCircuits(o.circuits)
+	return desc, err
 }
 
 // optional checks a flag that may be left out, and puts its number where it is
@@ -141,6 +136,34 @@ func optional(flag, text string, unit quantity.Unit, sign quantity.Sign, to *flo
 		*to = value.Base
 	}
 	return nil
+}
+
+// describeCircuits makes the circuits of all flags. What the meter file could
+// not hold is refused by the name of its flag, and a range that is there twice.
+func describeCircuits(flags []circuitFlag) ([]meterfile.CircuitDescription, error) {
+	var all []meterfile.CircuitDescription
+	var names, kinds []string
+	for _, f := range flags {
+		described, err := describeCircuit(f)
+		if err != nil {
+			return nil, err
+		}
+		for _, d := range described {
+			for _, r := range d.Ranges {
+				if i := slices.IndexFunc(names, func(name string) bool { return meter.SameName(name, r) }); i >= 0 {
+					return nil, misused("--%s %q: the range %q is there twice, first by --%s; put a word before one of them, such as \"grid %s\"", f.kind, f.text, r, kinds[i], r)
+				}
+				names, kinds = append(names, r), append(kinds, f.kind)
+			}
+		}
+		probe := meterfile.Description{Name: "probe", FullScale: "1 mA", Coil: "100 ohm", Divisions: math.NaN(), Class: math.NaN(), Circuits: described}
+		var wrong *meterfile.Error
+		if _, err := meterfile.Encode(probe); errors.As(err, &wrong) {
+			return nil, misused("--%s %q: %s; %s", f.kind, f.text, wrong.What, wrong.Hint)
+		}
+		all = append(all, described...)
+	}
+	return all, nil
 }
 
 // describeCircuit makes circuits of one flag: of many ranges one circuit where
@@ -232,7 +255,7 @@ func (c *call) askRanges(in *bufio.Reader, kind string) error {
 		if text == "" {
 			return nil
 		}
-		_, err := describeCircuit(circuitFlag{kind, text})
+		_, err := describeCircuits(append(slices.Clone(c.options.circuits), circuitFlag{kind, text}))
 		return err
 	}})
 	if err == nil && text != "" {

@@ -74,8 +74,8 @@ func (b *bench) leaves(n wiring.Network, instrument string) ([]leaf, error) {
 				l.ID, b.drawer.Path(), l.ID)
 		}
 		if !known {
-			return nil, fmt.Errorf("part %q is not in the drawer %s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
-				l.ID, b.drawer.Path(), l.ID)
+			return nil, fmt.Errorf("part %q is not in the drawer %s%s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
+				l.ID, b.drawer.Path(), meant(l.ID, ids(b.parts)), l.ID)
 		}
 		out = append(out, leaf{l.ID, b.measured[i]})
 	}
@@ -118,18 +118,21 @@ func valueLimit(n wiring.Network, leaves []leaf) budget.Result {
 	return budget.Combine(budget.Sources(inputs(n, leaves, perCent)))
 }
 
-// free are the indexes of the parts that nobody has fitted, but for those that
-// keep says may be used all the same.
+// free are the indexes of the parts that nobody has fitted; with ratedOnly of
+// those that are rated.
 func (b *bench) free(taken map[string]string, ratedOnly bool) []int {
 	var out []int
 	for i, p := range b.parts {
-		rated := !math.IsNaN(p.Watts) && !math.IsNaN(p.Volts)
-		if p.Fitted == "" && taken[p.ID] == "" && (rated || !ratedOnly) {
+		if p.Fitted == "" && taken[p.ID] == "" && (rated(p) || !ratedOnly) {
 			out = append(out, i)
 		}
 	}
 	return out
 }
+
+// rated tells a part of which watts or volts are known, and which is held to
+// that.
+func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts) }
 
 // stock prepares the chosen parts for the search.
 func (b *bench) stock(chosen []int, derate float64) (*match.Stock, error) {
@@ -156,12 +159,9 @@ func bears(p inventory.Part, ohms, derate float64) float64 {
 	return most
 }
 
-// unrated are those of the ids of which neither watts nor volts are known.
+// unrated are those of the ids that are not rated.
 func (b *bench) unrated(ids []string) []string {
-	return slices.DeleteFunc(slices.Clone(ids), func(id string) bool {
-		p := b.parts[b.index[id]]
-		return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts)
-	})
+	return slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return rated(b.parts[b.index[id]]) })
 }
 
 // wire turns a network of the search into the text form of the drawer. chosen

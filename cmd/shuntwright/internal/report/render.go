@@ -28,6 +28,11 @@ var Formats = []string{"table", "json", "csv", "markdown"}
 // CSV, go to aside. An unknown format or table name is an error that lists the
 // known ones.
 func Render(out, aside io.Writer, doc Document, style Style) error {
+	if style.Table != "" { // a wrong name is refused in every format, before anything is written
+		if _, err := pickTable(doc.Tables, style.Table); err != nil {
+			return err
+		}
+	}
 	switch style.Format {
 	case "table":
 		return writeText(out, doc, style)
@@ -82,10 +87,12 @@ func writeCSV(out, aside io.Writer, doc Document, name string) error {
 
 // pickTable finds the table of that name, or the main one.
 func pickTable(tables []Table, name string) (Table, error) {
-	if len(tables) == 0 {
+	switch {
+	case len(tables) == 0 && name != "":
+		return Table{}, fmt.Errorf("no table %q: this answer has none", name)
+	case len(tables) == 0:
 		return Table{}, fmt.Errorf("this answer has no table: use --format json")
-	}
-	if name == "" {
+	case name == "":
 		return tables[0], nil
 	}
 	var names []string
