@@ -5,10 +5,11 @@ import (
 	"slices"
 )
 
-// contradict reports whether no cause, and no two, can give both readings of one range: more applied must not show less. Every gain is
-// zero or positive whatever a part is, and a wrong zero shifts both alike; only friction, with the higher reading on the way down and
-// the lower one on the way up, can do it.
-func contradict(a, b Reading) bool {
+// contradict reports whether no cause, and no two, can give both readings of one range. Every gain is zero or positive whatever a part is,
+// and a wrong zero shifts both alike, so more applied never shows less; only friction, with the higher reading on the way down and the
+// lower one on the way up, does that. Nor can a little more applied show a lot more, for the zero would have to be below the scale by
+// more than its whole length.
+func contradict(a, b Reading, full float64) bool {
 	high, low := a, b
 	if b.Indicated > a.Indicated {
 		high, low = b, a
@@ -16,14 +17,12 @@ func contradict(a, b Reading) bool {
 	if high.Direction == Down && low.Direction == Up {
 		return false
 	}
-	gain := 1.0
-	for _, rd := range []Reading{high, low} {
-		if rd.Reference > 0 {
-			gain = math.Max(gain, rd.Indicated/rd.Reference)
-		}
+	steepest := 1.0
+	if high.Reference > 0 {
+		steepest = math.Max(1, (high.Indicated+full)/high.Reference)
 	}
 	more := math.Max(high.Reference-low.Reference+high.ReferenceLimit+low.ReferenceLimit, 0)
-	limits := high.IndicatedLimit + low.IndicatedLimit + gain*more
+	limits := high.IndicatedLimit + low.IndicatedLimit + steepest*more
 	return high.Indicated-low.Indicated > limits*(1+equal)
 }
 
@@ -33,7 +32,7 @@ func (s *system) dropContradictions() []Contradiction {
 	var out []Contradiction
 	for j, b := range s.readings {
 		for i, a := range s.readings[:j] {
-			if a.Range == b.Range && contradict(a, b) {
+			if a.Range == b.Range && contradict(a, b, s.full[a.Range]) {
 				out = append(out, Contradiction{i, j})
 			}
 		}

@@ -30,17 +30,15 @@ func Diagnose(c Case) Diagnosis {
 		d.note(fmt.Sprintf("the readings cannot be weighed against one another: %v", err))
 		return d
 	}
-	singles := s.fitEach()
-	if !s.disagrees(singles) {
-		plain, err := s.without()
-		if err != nil || c.Verdict != Fail && len(s.doubts) == 0 {
-			plain = s
+	singles, disagree := s.disagrees()
+	if !disagree {
+		if plain, err := s.without(); err == nil {
+			s = plain
+			singles, disagree = s.disagrees()
 		}
-		s, singles = plain, plain.fitEach()
-		agrees := !s.disagrees(singles)
 		d.Wrong = c.Verdict == Fail
-		d.AsPredicted = agrees && len(d.Contradictions) == 0 && (c.Verdict == Fail || c.Verdict == Undecided)
-		if agrees || !d.Wrong {
+		d.AsPredicted = !disagree && len(d.Contradictions) == 0 && (d.Wrong || c.Verdict == Undecided)
+		if !disagree || !d.Wrong {
 			return d
 		}
 		d.note("the measured resistances may be off by as much as the readings are, each within its limit: any of them may be to blame, a little")
@@ -54,22 +52,26 @@ func (d *Diagnosis) note(text string) { d.Notes = append(d.Notes, text) }
 
 // without is the system with the file's figures taken as exact.
 func (s *system) without() (*system, error) {
+	if len(s.common) == 0 {
+		return s, nil
+	}
 	plain := *s
 	plain.doubts = nil
 	return &plain, plain.settle()
 }
 
-// disagrees reports whether the readings are further from the state as it should be than they may be. Where every reading is within its
-// limits they never are, however many lean the same way: a pointer read to the nearest mark errs alike on every range. Else the
-// chi-square of all together decides, which any number of faults can bring about, or that in the direction of one cause, which tells
-// a small single fault among many readings. Each test runs half of the risk, the second one divided by the number of causes
-// (Bonferroni).
-func (s *system) disagrees(singles []*fitted) bool {
+// disagrees reports whether the readings are further from the state as it should be than they may be, and if so gives every cause fitted
+// by itself. Where every reading is within its limits they never are, however many lean the same way: a pointer read to the nearest mark
+// errs alike on every range. Else the chi-square of all together decides, which any number of faults can bring about, or that in the
+// direction of one cause, which tells a small single fault among many readings. Each test runs half of the risk, the second one
+// divided by the number of causes (Bonferroni).
+func (s *system) disagrees() ([]*fitted, bool) {
 	if s.within() {
-		return false
+		return nil, false
 	}
-	one := threshold(1, alpha/2/float64(max(1, len(singles))))
-	return s.healthy > threshold(len(s.readings), alpha/2) ||
+	singles := s.fitEach()
+	one := threshold(1, alpha/2/float64(len(singles)))
+	return singles, s.healthy > threshold(len(s.readings), alpha/2) ||
 		slices.ContainsFunc(singles, func(f *fitted) bool { return s.healthy-f.chi > one })
 }
 

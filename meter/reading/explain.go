@@ -10,11 +10,10 @@ import (
 
 // explain ranks what was fitted, singly and where that is not enough in pairs, and says what would separate the best.
 func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
-	singles = slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains && s.healthy-f.chi < matters })
 	enough := slices.ContainsFunc(singles, func(f *fitted) bool { return f.explains })
-	all := singles
+	all := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains && s.healthy-f.chi < matters })
 	if !enough {
-		all = append(d.pairs(s, s.fitEach()), singles...)
+		all = append(d.pairs(s, singles), all...)
 	}
 	s.sort(all)
 	for _, f := range all {

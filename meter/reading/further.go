@@ -28,7 +28,7 @@ func (d *Diagnosis) separate(s *system, all []*fitted) {
 	for i := range parted {
 		parted[i] = make([]bool, len(left))
 	}
-	best := verdictOf{}
+	best := separation{}
 	for r := range s.full {
 		if !s.whole(r) {
 			continue
@@ -82,19 +82,19 @@ func (s *system) tenths(d *Diagnosis, left []int, r int) []int {
 	return []int{0}
 }
 
-// verdictOf is how well one reading separates the candidates.
-type verdictOf struct {
+// separation is how well one reading separates the candidates.
+type separation struct {
 	pairs    int     // that it separates
 	smallest float64 // of their distances
 }
 
-func (v verdictOf) better(w verdictOf) bool {
+func (v separation) better(w separation) bool {
 	return v.pairs > w.pairs || v.pairs == w.pairs && v.smallest > w.smallest
 }
 
 // compare counts the pairs of predictions that differ by more than enough, and remembers them.
-func compare(shown []float64, enough float64, parted [][]bool) verdictOf {
-	v := verdictOf{smallest: math.Inf(1)}
+func compare(shown []float64, enough float64, parted [][]bool) separation {
+	v := separation{smallest: math.Inf(1)}
 	for i, a := range shown {
 		for j, b := range shown[:i] {
 			if distance := math.Abs(a - b); distance > enough {

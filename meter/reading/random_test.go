@@ -118,16 +118,17 @@ func plant(r *rand.Rand, m *meter.Meter, st meter.State) fault {
 
 // reader turns what the pointer shows, in divisions, into what is read off.
 type reader struct {
-	name string
-	read func(r *rand.Rand, shown float64) float64
+	name        string
+	read        func(r *rand.Rand, shown float64) float64
+	independent bool // the errors of its readings are
 }
 
 // readers are people whose readings are within 0.2 division: of any error alike; to the nearest fifth of a division with a little
 // parallax; and to the nearest two fifths, which makes the same error at the same point of every range.
 var readers = []reader{
-	{"any error within 0.2 division", func(r *rand.Rand, x float64) float64 { return x + 0.4*r.Float64() - 0.2 }},
-	{"to the nearest 0.2, parallax 0.1", func(r *rand.Rand, x float64) float64 { return 0.2 * math.Round((x+0.2*r.Float64()-0.1)/0.2) }},
-	{"to the nearest 0.4", func(_ *rand.Rand, x float64) float64 { return 0.4 * math.Round(x/0.4) }},
+	{"any error within 0.2 division", func(r *rand.Rand, x float64) float64 { return x + 0.4*r.Float64() - 0.2 }, true},
+	{"to the nearest 0.2, parallax 0.1", func(r *rand.Rand, x float64) float64 { return 0.2 * math.Round((x+0.2*r.Float64()-0.1)/0.2) }, true},
+	{"to the nearest 0.4", func(_ *rand.Rand, x float64) float64 { return 0.4 * math.Round(x/0.4) }, false},
 }
 
 // calibrate reads every range at the quarters of its scale, up and down where friction is in question. Where the meter reads high less

@@ -174,7 +174,7 @@ func (s *system) measured() []float64 {
 	return xy
 }
 
-// features at a setting of some causes.
+// at puts the features at a setting of some causes into dst; all others stand as they should.
 func (s *system) at(dst []float64, causes []*candidate, setting []float64) {
 	st := meter.State{FullScaleAmperes: s.state.FullScaleAmperes, Ohms: s.ohms}
 	copy(s.ohms, s.state.Ohms)

@@ -5,6 +5,7 @@ package fit
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -64,7 +65,7 @@ func whiten(rows [][]float64, y []float64, chol *mat.Cholesky) (*Data, error) {
 	for i := range k {
 		d.factor = append(d.factor, mat.Row(nil, i, r.Slice(0, k, 0, k)))
 		d.target = append(d.target, r.At(i, k))
-		if floats.HasNaN(d.factor[i]) {
+		if floats.HasNaN(d.factor[i]) || math.IsNaN(d.target[i]) {
 			return nil, errors.New("the observations are not finite")
 		}
 	}

@@ -1,0 +1,289 @@
+package reading_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+)
+
+// told reports whether some note holds a text.
+func told(d reading.Diagnosis, text string) bool {
+	return slices.ContainsFunc(d.Notes, func(n string) bool { return strings.Contains(n, text) })
+}
+
+// shunted is a movement with two shunts of its own: 1 mA and 100 ohm, for 10 and 100 mA.
+func shunted(t testing.TB) (*meter.Meter, meter.State) {
+	t.Helper()
+	var circuits []meter.Circuit
+	for _, full := range []float64{10e-3, 100e-3} {
+		r := meter.Range{Name: quantity.Format(full, quantity.Ampere, 3), FullScale: full, Unit: quantity.Ampere, CircuitVolts: math.NaN()}
+		c, err := meter.NewCircuit("shunt", meter.Spec{Ranges: []meter.Range{r}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		circuits = append(circuits, c)
+	}
+	m, err := meter.New("two shunts", meter.NewMovement(1e-3, 100), 2, circuits)
+	if err != nil {
+		t.Fatal(err)
+	}
+	targets, err := m.Targets()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m, m.State(targets)
+}
+
+// points reads ranges at a half and at full scale, or what a fault makes of them.
+func points(m *meter.Meter, f fault, ranges ...int) []reading.Reading {
+	var out []reading.Reading
+	for _, r := range ranges {
+		full := m.Ranges()[r].FullScale
+		for _, fraction := range []float64{0.4, 0.8} {
+			out = append(out, point(m, r, fraction*full, f.show(m, r, fraction, reading.Either)*full))
+		}
+	}
+	return out
+}
+
+// Nothing wrong: no explanations, whatever the class makes of it. A file whose own figures put a range outside of the class is told so.
+func TestNothingWrong(t *testing.T) {
+	m, st := shunted(t)
+	rds := points(m, fault{state: st}, 0, 1)
+	for _, v := range []reading.Verdict{reading.NoVerdict, reading.Pass, reading.Undecided, reading.Fail} {
+		d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Divisions: 50, Verdict: v})
+		if d.Wrong != (v == reading.Fail) || d.AsPredicted != (v == reading.Fail || v == reading.Undecided) || len(d.Explanations) > 0 || d.Next != nil {
+			t.Errorf("%v: %+v", v, d)
+		}
+	}
+}
+
+// A contact that has grown is not told from its shunt by any reading; a bench measurement does. Both are before the other causes.
+func TestContactAndShunt(t *testing.T) {
+	m, st := shunted(t)
+	const shunt, contact = 4, 5
+	d := diagnose(m, st, points(m, fault{state: st.With(contact, 0.3)}, 0, 1))
+	e := d.Explanations[0]
+	if e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || !slices.Equal(e.SameAs, []string{"contact of " + e.Amounts[0].Cause.Name}) || d.Next != nil || !told(d, "volts across the contact") {
+		t.Errorf("%+v", d)
+	}
+	near(t, "contact", single(t, d, e.SameAs[0]).Amounts[0].Implied, 0.3, 1e-9)
+	near(t, "shunt", e.Amounts[0].Implied, st.Ohms[shunt]+0.3, 1e-9)
+	low := diagnose(m, st, points(m, fault{state: st.With(shunt, st.Ohms[shunt]*0.8)}, 0, 1))
+	if e := low.Explanations[0]; e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || len(e.SameAs) > 0 {
+		t.Errorf("a contact cannot have less than nothing: %+v", e)
+	}
+}
+
+// A wrong zero and friction, in divisions or, without a scale, in percent of full scale.
+func TestZeroAndFriction(t *testing.T) {
+	m, st := shunted(t)
+	up, down := points(m, fault{state: st, friction: 0.02}, 0, 1), points(m, fault{state: st, friction: 0.02}, 0, 1)
+	for i := range up {
+		full := m.Ranges()[up[i].Range].FullScale
+		up[i].Direction, down[i].Direction = reading.Up, reading.Down
+		up[i].Indicated -= 0.02 * full
+		down[i].Indicated += 0.02 * full
+	}
+	for _, test := range []struct {
+		name     string
+		readings []reading.Reading
+		fraction float64
+	}{{"zero", points(m, fault{state: st, zero: -0.03}, 0, 1), -0.03}, {"friction", append(up, down...), 0.02}} {
+		for _, unit := range []float64{50, math.NaN()} {
+			d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: test.readings, Divisions: unit, Verdict: reading.Fail})
+			e := d.Explanations[0]
+			if math.IsNaN(unit) {
+				unit = 100
+			}
+			if e.Amounts[0].Cause.Name != test.name || len(e.SameAs) > 0 || len(d.Contradictions) > 0 {
+				t.Errorf("%s: %+v", test.name, d)
+			}
+			near(t, test.name, e.Amounts[0].Implied, test.fraction*unit, 1e-9)
+			near(t, test.name, e.ZeroFraction+e.FrictionFraction, test.fraction, 1e-9)
+			for _, rd := range test.readings {
+				near(t, test.name, e.Indicated(m, rd.Range, rd.Reference, rd.Direction), rd.Indicated, 1e-9)
+			}
+		}
+	}
+}
+
+// Readings that a reading with nothing applied would settle: the zero against the movement, all at full scale.
+func TestNextMayBeThePointerAtRest(t *testing.T) {
+	m, st := shunted(t)
+	var rds []reading.Reading
+	for r, rng := range m.Ranges() {
+		rds = append(rds, point(m, r, rng.FullScale, 0.95*rng.FullScale))
+	}
+	d := diagnose(m, st, rds)
+	if d.Next == nil || d.Next.Reference != 0 || !slices.Contains(d.Explanations[0].SameAs, "zero") {
+		t.Errorf("%+v", d)
+	}
+}
+
+// Two faults at once, each on a range of its own: no single cause explains them, the pair does, and the notes say so.
+func TestTwoFaults(t *testing.T) {
+	m, st := shunted(t)
+	bad := fault{state: st.With(2, st.Ohms[2]*1.2).With(4, st.Ohms[4]*0.7)}
+	d := diagnose(m, st, points(m, bad, 0, 1))
+	e := d.Explanations[0]
+	if len(e.Amounts) != 2 || !e.Explains || !told(d, "no single cause") {
+		t.Fatalf("%+v", d)
+	}
+	for _, a := range e.Amounts {
+		if a.Cause.Resistor != 2 && a.Cause.Resistor != 4 {
+			t.Errorf("%+v is not to blame", a)
+			continue
+		}
+		near(t, a.Cause.Name, a.Implied, bad.state.Ohms[a.Cause.Resistor], 1e-7)
+	}
+	for i, e := range d.Explanations {
+		if len(e.Amounts) == 1 && e.Explains || i > 0 && e.Explains && !d.Explanations[i-1].Explains {
+			t.Errorf("explanation %d of %+v", i, d.Explanations)
+		}
+	}
+}
+
+// Readings that two causes cannot meet either, and those that any two can.
+func TestPairsThatSayNothing(t *testing.T) {
+	m, st := shunted(t)
+	rds := points(m, fault{state: st, zero: 0.05}, 0)
+	for i := range rds {
+		rds[i].Indicated += 0.3 * rds[i].Reference
+	}
+	if d := diagnose(m, st, rds); !told(d, "can always meet") || len(d.Explanations[0].Amounts) != 2 {
+		t.Errorf("%+v", d)
+	}
+	bent := points(m, fault{state: st}, 0)
+	bent = append(bent, point(m, 0, 2e-3, 1e-3), point(m, 0, 6e-3, 6.9e-3), point(m, 0, 10e-3, 9e-3))
+	if d := diagnose(m, st, bent); !told(d, "no two causes") || slices.ContainsFunc(d.Explanations, func(e reading.Explanation) bool { return e.Explains }) {
+		t.Errorf("%+v", d)
+	}
+}
+
+// The pointer never moved: the coil is open as likely as anything, and it is said plainly.
+func TestPointerThatNeverMoved(t *testing.T) {
+	m, st := shunted(t)
+	var rds []reading.Reading
+	for r, rng := range m.Ranges() {
+		rds = append(rds, point(m, r, rng.FullScale, 0))
+	}
+	d := diagnose(m, st, rds)
+	if e := single(t, d, "coil"); !e.Explains || !math.IsInf(e.Amounts[0].Implied, 1) || !told(d, "never moved") {
+		t.Errorf("%+v", d)
+	}
+	if e := single(t, d, "full-scale current"); !math.IsInf(e.Amounts[0].Implied, 1) || e.Indicated(m, 0, 1e-3, reading.Either) != 0 {
+		t.Errorf("%+v", e)
+	}
+}
+
+// What is no reading of the meter, or of a range that is not whole, is left out and said; nothing left is said too.
+func TestReadingsThatTakeNoPart(t *testing.T) {
+	m, st := shunted(t)
+	st.Ohms[2] = math.NaN()
+	good := points(m, fault{state: st.With(4, st.Ohms[4]*1.1)}, 1)
+	bad := []reading.Reading{
+		point(m, 0, 1e-3, 2e-3), point(m, 0, 2e-3, 3e-3), {Range: 7, IndicatedLimit: 1}, {Range: -1, IndicatedLimit: 1}, {Range: 1, Reference: 1},
+		point(m, 1, math.NaN(), 0), point(m, 1, 0, math.Inf(1)), point(m, 1, -1, 0), point(m, 1, 0, 1e300),
+	}
+	d := diagnose(m, st, append(slices.Clone(bad), good...))
+	if e := d.Explanations[0]; e.Amounts[0].Cause.Resistor != 4 || !told(d, "is not whole") || len(d.Notes) < 8 {
+		t.Errorf("%+v", d)
+	}
+	for _, v := range []reading.Verdict{reading.Fail, reading.NoVerdict} {
+		for _, rds := range [][]reading.Reading{nil, bad} {
+			d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Divisions: 50, Verdict: v})
+			if d.Wrong != (v == reading.Fail) || len(d.Explanations) > 0 || !told(d, "no reading is left") {
+				t.Errorf("%v: %+v", v, d)
+			}
+		}
+	}
+}
+
+// A reading that is far off among good ones is left out alone; two that contradict each other both; what friction explains is none.
+func TestContradictions(t *testing.T) {
+	m, st := shunted(t)
+	good := points(m, fault{state: st.With(2, st.Ohms[2]*1.1)}, 0)
+	good = append(good, point(m, 0, 6e-3, good[0].Indicated*1.5))
+	d := diagnose(m, st, append(slices.Clone(good), point(m, 0, 9e-3, 1e-3)))
+	want := []reading.Contradiction{{First: 0, Second: 3}, {First: 1, Second: 3}, {First: 2, Second: 3}}
+	if !slices.Equal(d.Contradictions, want) || d.Explanations[0].Amounts[0].Cause.Resistor != 2 || !told(d, "not averaged") {
+		t.Errorf("%+v", d)
+	}
+	d = diagnose(m, st, append(points(m, fault{state: st}, 1), point(m, 0, 5e-3, 4e-3), point(m, 0, 5e-3, 6e-3)))
+	if !slices.Equal(d.Contradictions, []reading.Contradiction{{First: 2, Second: 3}}) || d.AsPredicted || !d.Wrong || len(d.Explanations) > 0 {
+		t.Errorf("what is left agrees, and nothing more can be said: %+v", d)
+	}
+	if d := diagnose(m, st, []reading.Reading{point(m, 0, 5e-3, 3e-3), point(m, 0, 5.1e-3, 6e-3)}); len(d.Contradictions) != 1 {
+		t.Errorf("a little more applied shows a lot more: %+v", d)
+	}
+	up, down := point(m, 0, 5e-3, 4.7e-3), point(m, 0, 5e-3, 5.3e-3)
+	up.Direction, down.Direction = reading.Up, reading.Down
+	if d := diagnose(m, st, []reading.Reading{up, down}); len(d.Contradictions) > 0 {
+		t.Errorf("%+v", d)
+	}
+	up.Direction, down.Direction = reading.Down, reading.Up
+	if d := diagnose(m, st, []reading.Reading{up, down}); len(d.Contradictions) != 1 {
+		t.Errorf("friction the wrong way round: %+v", d)
+	}
+}
+
+// A reference that is only roughly known makes readings less of a contradiction, and its limit counts with the gain of the range.
+func TestReferenceLimit(t *testing.T) {
+	m, st := shunted(t)
+	a, b := point(m, 0, 5.1e-3, 5e-3), point(m, 0, 5e-3, 5.2e-3)
+	if d := diagnose(m, st, []reading.Reading{a, b}); len(d.Contradictions) != 1 {
+		t.Errorf("%+v", d)
+	}
+	a.ReferenceLimit, b.ReferenceLimit = 0.1e-3, 0.1e-3
+	if d := diagnose(m, st, []reading.Reading{a, b}); len(d.Contradictions) != 0 {
+		t.Errorf("%+v", d)
+	}
+	rds := points(m, fault{state: st.With(2, st.Ohms[2]*1.1)}, 0)
+	limitOf := func() float64 { return diagnose(m, st, rds).Explanations[0].Amounts[0].Limit }
+	exact := limitOf()
+	for i := range rds {
+		rds[i].ReferenceLimit = rds[i].IndicatedLimit / 1.1
+	}
+	near(t, "limit with a reference as rough as the pointer", limitOf(), exact*math.Sqrt2, 0.02)
+}
+
+// The file's own doubts excuse what they can: the same readings accuse a meter whose figures are exact, and not one whose shunts are only
+// measured. Where the verdict is fail a cause is looked for all the same, and the doubt is said.
+func TestDoubts(t *testing.T) {
+	m, st := shunted(t)
+	rds := points(m, fault{state: st.With(2, st.Ohms[2]*1.02)}, 0, 1)
+	c := reading.Case{Meter: m, State: st, Readings: rds, Divisions: 50, Verdict: reading.Pass}
+	if d := reading.Diagnose(c); !d.Wrong || d.Explanations[0].Amounts[0].Cause.Resistor != 2 {
+		t.Errorf("exact figures: %+v", d)
+	}
+	c.Doubts = [][]float64{{3, 0}, {0, 3}, nil, {math.NaN()}}
+	if d := reading.Diagnose(c); d.Wrong || len(d.Explanations) > 0 || d.AsPredicted {
+		t.Errorf("measured figures: %+v", d)
+	}
+	c.Verdict = reading.Fail
+	if d := reading.Diagnose(c); !d.Wrong || d.AsPredicted || d.Explanations[0].Amounts[0].Cause.Resistor != 2 || !told(d, "within its limit") {
+		t.Errorf("measured figures, fail: %+v", d)
+	}
+	c.Doubts = [][]float64{{0, 3}}
+	if d := reading.Diagnose(c); d.Explanations[0].Amounts[0].Cause.Resistor != 2 || told(d, "within its limit") {
+		t.Errorf("the other range's doubts: %+v", d)
+	}
+}
+
+// The caller's case stays as it was.
+func TestDiagnoseLeavesItsCase(t *testing.T) {
+	m, st := shunted(t)
+	rds := points(m, fault{state: st.With(2, st.Ohms[2]*1.3)}, 0, 1)
+	ohms, before := slices.Clone(st.Ohms), slices.Clone(rds)
+	d := diagnose(m, st, rds)
+	d.Explanations[0].State.Ohms[0] = 0
+	if !slices.Equal(ohms, st.Ohms) || !slices.Equal(before, rds) {
+		t.Error("the state or the readings were changed")
+	}
+}

@@ -1,0 +1,105 @@
+package reading_test
+
+import (
+	"encoding/binary"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"shuntwright/meter"
+	"shuntwright/meter/reading"
+)
+
+// numbers takes float64s off a text, zero where it has run out.
+type numbers []byte
+
+func (n *numbers) next() float64 {
+	if len(*n) < 8 {
+		return 0
+	}
+	x := math.Float64frombits(binary.LittleEndian.Uint64(*n))
+	*n = (*n)[8:]
+	return x
+}
+
+func bytesOf(x ...float64) []byte {
+	var out []byte
+	for _, v := range x {
+		out = binary.LittleEndian.AppendUint64(out, math.Float64bits(v))
+	}
+	return out
+}
+
+// FuzzDiagnose: no numbers make it panic, in readings, resistances or doubts, and what promises to be a number is one.
+func FuzzDiagnose(f *testing.F) {
+	f.Add(uint64(1), uint8(4), bytesOf(1e-3, 0, 1e-3, 1e-5, 0, 1, 2e-3, 1e-5))
+	f.Add(uint64(2), uint8(9), bytesOf(math.NaN(), math.Inf(1), -1, 0, 1e300, 1e-300, math.MaxFloat64, math.SmallestNonzeroFloat64))
+	f.Add(uint64(3), uint8(30), bytesOf(0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0, 0, 0, 0, 1e-9))
+	f.Fuzz(func(t *testing.T, seed uint64, count uint8, text []byte) {
+		r := rand.New(rand.NewPCG(seed, 1))
+		m, st := randomMeter(t, r)
+		in := numbers(text)
+		if r.IntN(2) == 0 {
+			st.Ohms[r.IntN(len(st.Ohms))] = in.next()
+		}
+		var rds []reading.Reading
+		for range count % 40 {
+			rng := r.IntN(len(m.Ranges()))
+			full := m.Ranges()[rng].FullScale
+			rd := reading.Reading{Range: rng, Reference: r.Float64() * full, Indicated: r.Float64() * full, IndicatedLimit: limit * full, Direction: reading.Direction(r.IntN(3))}
+			switch r.IntN(6) {
+			case 0:
+				rd.Reference = in.next() * full
+			case 1:
+				rd.Indicated = in.next() * full
+			case 2:
+				rd.IndicatedLimit = in.next() * full
+			case 3:
+				rd.ReferenceLimit = in.next() * full
+			}
+			rds = append(rds, rd)
+		}
+		var doubts [][]float64
+		if r.IntN(2) == 0 {
+			doubts = [][]float64{{in.next(), in.next()}, {in.next(), 1, -1}}
+		}
+		j := reading.Judge(m.Ranges(), rds, in.next(), r.IntN(2) == 0)
+		d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Doubts: doubts, Divisions: in.next(), Verdict: j.Verdict})
+		promises(t, m, d, len(rds))
+	})
+}
+
+// promises holds a diagnosis to its comments.
+func promises(t *testing.T, m *meter.Meter, d reading.Diagnosis, count int) {
+	if !d.Wrong && len(d.Explanations) > 0 {
+		t.Errorf("explanations of what is not wrong: %+v", d)
+	}
+	for i, e := range d.Explanations {
+		if n := len(e.Amounts); n != 1 && n != 2 || !(e.ChiSquare >= 0) || math.IsInf(e.ChiSquare, 1) || !(e.Score >= 0 && e.Score <= 1) || len(e.State.Ohms) != len(m.Resistors()) {
+			t.Errorf("explanation %d: %+v", i, e)
+		}
+		for _, a := range e.Amounts {
+			part := a.Cause.Kind == reading.Resistance || a.Cause.Kind == reading.FullScale || a.Cause.Kind == reading.Friction
+			if math.IsNaN(a.Implied) || part && a.Implied < 0 || math.IsNaN(a.From) || a.Limit < 0 || math.IsInf(a.Limit, 0) || a.Cause.Name == "" {
+				t.Errorf("amount: %+v", a)
+			}
+		}
+	}
+	for _, c := range d.Contradictions {
+		if c.First < 0 || c.First >= c.Second || c.Second >= count {
+			t.Errorf("contradiction: %+v", c)
+		}
+	}
+	if d.Next == nil {
+		return
+	}
+	full := m.Ranges()[d.Next.Range].FullScale
+	if d.Next.Reference < 0 || d.Next.Reference > full || len(d.Next.Predicted) < 2 {
+		t.Errorf("next: %+v", d.Next)
+	}
+	for _, p := range d.Next.Predicted {
+		if p.Indicated > full*(1+1e-6) || p.Explanation < 0 || p.Explanation >= len(d.Explanations) {
+			t.Errorf("prediction: %+v", p)
+		}
+	}
+}
