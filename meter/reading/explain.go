@@ -167,7 +167,7 @@ func (s *system) explanation(f *fitted, divisions float64) Explanation {
 		}
 		if c.Kind == Zero || c.Kind == Friction {
 			unit := 100.0
-			if divisions > 0 {
+			if divisions > 0 && finite(divisions) {
 				unit = divisions
 			}
 			a.Implied, a.Limit = a.Implied*unit, a.Limit*unit

@@ -66,20 +66,25 @@ func (s *system) pointer() float64 {
 	return widest
 }
 
-// tenths are the references to be tried on a range, in tenths of full scale: none at all, which shows the zero, and the largest at which
-// no explanation drives the pointer beyond the last mark.
+// tenths are the references to be tried on a range, in tenths of full scale: the largest at which no explanation drives the pointer beyond
+// the last mark, and none at all, which shows the zero.
 func (s *system) tenths(d *Diagnosis, left []int, r int) []int {
-	for tenths := 10; tenths > 0; tenths-- {
-		on := true
-		for _, i := range left {
-			shown := d.Explanations[i].Indicated(s.m, r, float64(tenths)/10*s.full[r], Either)
-			on = on && shown <= s.full[r]*(1+equal)
-		}
-		if on {
-			return []int{tenths, 0}
-		}
+	on := func(tenths int) bool {
+		return !slices.ContainsFunc(left, func(i int) bool {
+			return !(d.Explanations[i].Indicated(s.m, r, float64(tenths)/10*s.full[r], Either) <= s.full[r]*(1+equal))
+		})
 	}
-	return []int{0}
+	largest := 10
+	for largest >= 0 && !on(largest) {
+		largest--
+	}
+	switch {
+	case largest < 0:
+		return nil
+	case largest == 0 || !on(0):
+		return []int{largest}
+	}
+	return []int{largest, 0}
 }
 
 // separation is how well one reading separates the candidates.
