@@ -1,6 +1,7 @@
 package main
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -302,3 +303,58 @@ func TestVerdictEdges(t *testing.T) {
 
 // formatted writes a number with every digit.
 func formatted(x float64) string { return strings.TrimSuffix(strconv.FormatFloat(x, 'f', -1, 64), ".") }
+
+// TestCheckFieldNames pins every field of check's JSON: what stands here is
+// what scripts of other people rely on.
+func TestCheckFieldNames(t *testing.T) {
+	meter, readings, drawer := faulty(t)
+	const circuits = "../../testdata/circuits/"
+	for _, test := range []struct {
+		call []string
+		want string
+	}{
+		{[]string{meter, readings, "--save", "--date", "2024-05-31", "--drawer", drawer}, `
+			assumptions cautions class diagnosis diagnosis[].cause diagnosis[].difference_percent diagnosis[].explains
+			diagnosis[].from_amperes diagnosis[].from_ohms diagnosis[].implied_amperes diagnosis[].implied_divisions
+			diagnosis[].implied_limit_amperes diagnosis[].implied_limit_divisions diagnosis[].implied_limit_ohms
+			diagnosis[].implied_ohms diagnosis[].same_as diagnosis[].score meter notes ranges ranges[].class_to_limit
+			ranges[].coverage_factor ranges[].gain_percent ranges[].limit_percent ranges[].linearity_percent ranges[].points
+			ranges[].range ranges[].up_down_percent ranges[].verdict ranges[].worst_error_percent ranges[].zero_percent readings
+			readings[].coverage_factor readings[].direction readings[].error_percent readings[].indicated readings[].limit_percent
+			readings[].range readings[].reading_limit readings[].reference readings[].reference_limit readings[].unit
+			readings[].verdict repair repair[].action repair[].command repair[].network repair[].ohms repair[].parts
+			repair[].position repair[].predicted repair[].predicted[].direction repair[].predicted[].error_percent
+			repair[].predicted[].indicated repair[].predicted[].range repair[].predicted[].reference repair[].predicted[].unit
+			repair[].ranges repair[].ranges[].full_scale_error_percent repair[].ranges[].limit_percent repair[].ranges[].range
+			repair[].ranges[].verdict repair[].within_class repair[].worst_full_scale_error_percent rule saved verdict`},
+		{[]string{circuits + "universal-shunt-exercise.json", circuits + "universal-shunt-exercise.readings.csv", "--top", "1", "--drawer", drawer + ".none"}, `
+			assumptions class diagnosis diagnosis[].cause diagnosis[].difference_percent diagnosis[].explains diagnosis[].from_ohms
+			diagnosis[].implied_limit_ohms diagnosis[].implied_ohms diagnosis[].same_as diagnosis[].score meter next_reading
+			next_reading.predictions next_reading.predictions[].cause next_reading.predictions[].indicated next_reading.range
+			next_reading.reference next_reading.unit notes ranges ranges[].class_to_limit ranges[].coverage_factor
+			ranges[].limit_percent ranges[].points ranges[].range ranges[].verdict ranges[].worst_error_percent readings
+			readings[].coverage_factor readings[].error_percent readings[].indicated readings[].limit_percent readings[].range
+			readings[].reading_limit readings[].reference readings[].reference_limit readings[].unit readings[].verdict rule
+			verdict warnings`},
+		{[]string{meter, "--history"}, `
+			cautions file meter visits visits[].class visits[].date visits[].ranges visits[].ranges[].class_to_limit
+			visits[].ranges[].coverage_factor visits[].ranges[].gain_percent visits[].ranges[].limit_percent
+			visits[].ranges[].linearity_percent visits[].ranges[].points visits[].ranges[].range visits[].ranges[].up_down_percent
+			visits[].ranges[].verdict visits[].ranges[].worst_error_percent visits[].ranges[].zero_percent visits[].verdict visits[].visit`},
+	} {
+		var answer any
+		answered(t, &answer, append([]string{"check"}, test.call...)...)
+		found, want := map[string]bool{}, strings.Fields(test.want)
+		walk(t, "", answer, found)
+		for _, field := range want {
+			if !found[field] {
+				t.Errorf("%s: no field %s", test.call[0], field)
+			}
+		}
+		for _, field := range slices.Sorted(maps.Keys(found)) {
+			if !slices.Contains(want, field) {
+				t.Errorf("%s: a field %s that nobody knows", test.call[0], field)
+			}
+		}
+	}
+}

@@ -11,6 +11,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/safefile"
+	"shuntwright/meter"
 	"shuntwright/meter/reading"
 )
 
@@ -47,14 +48,14 @@ type visitedRange struct {
 
 // showHistory answers check --history.
 func (c *call) showHistory() (report.Document, error) {
-	s, err := c.openSetup(c.args[0], false)
+	file, _, _, err := c.readMeter(c.args[0])
 	if err != nil {
 		return report.Document{}, err
 	}
-	path := historyPath(s.path)
+	path := historyPath(c.args[0])
 	data, _, err := safefile.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", s.path, path, inShell(s.path))
+		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, inShell(c.args[0]))
 	}
 	if err != nil {
 		return report.Document{}, fmt.Errorf("reading history: %w", err)
@@ -63,17 +64,17 @@ func (c *call) showHistory() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	visits, err := h.visits(s)
+	visits, err := h.visits(file.Meter)
 	if err != nil {
 		return report.Document{}, err
 	}
-	return historyDocument(s, path, visits), nil
+	return historyDocument(file.Meter, path, visits), nil
 }
 
 // visits reads what was written at every visit, the earliest first; visits of
 // one day stay in the order in which they were written.
-func (h *history) visits(s *setup) ([]*visit, error) {
-	rr := newReadingReader(s.meter, "", "")
+func (h *history) visits(m *meter.Meter) ([]*visit, error) {
+	rr := newReadingReader(m, "", "")
 	rr.parse = decimalsOf(h.table, h.numbers())
 	var all []*visit
 	for row := range h.table.Len() {
@@ -103,14 +104,14 @@ func (h *history) visits(s *setup) ([]*visit, error) {
 		}
 	}
 	for _, v := range all {
-		v.ranges = reading.Judge(s.ranges, v.set.readings, v.class, false).Ranges
+		v.ranges = reading.Judge(rr.ranges, v.set.readings, v.class, false).Ranges
 	}
 	slices.SortStableFunc(all, func(a, b *visit) int { return strings.Compare(a.date, b.date) })
 	return all, nil
 }
 
 // historyDocument shows every range at every visit, and how far it moved since.
-func historyDocument(s *setup, path string, visits []*visit) report.Document {
+func historyDocument(m *meter.Meter, path string, visits []*visit) report.Document {
 	table := report.Table{Name: "history", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "date", Key: "date"},
@@ -128,25 +129,25 @@ func historyDocument(s *setup, path string, visits []*visit) report.Document {
 		File   string        `json:"file"`
 		Visits []visitAnswer `json:"visits"`
 		report.Notes
-	}{Meter: s.meter.Name, File: path, Visits: []visitAnswer{}}
+	}{Meter: m.Name, File: path, Visits: []visitAnswer{}}
 	for _, v := range visits {
 		answer.Visits = append(answer.Visits, visitAnswer{Visit: v.number, Date: v.date, As: v.as, Class: report.Some(v.class), Verdict: v.verdict, Ranges: []visitedRange{}})
 	}
-	for r := range s.ranges {
+	for r, one := range m.Ranges() {
 		var before *visit
 		for i, v := range visits {
 			at := slices.IndexFunc(v.ranges, func(j reading.RangeJudgement) bool { return j.Range == r })
 			if at < 0 {
 				continue
 			}
-			one := s.visited(v, before, at)
-			answer.Visits[i].Ranges = append(answer.Visits[i].Ranges, one)
-			table.Rows = append(table.Rows, historyRow(v, v.ranges[at], one))
+			then := visited(one, v, before, at)
+			answer.Visits[i].Ranges = append(answer.Visits[i].Ranges, then)
+			table.Rows = append(table.Rows, historyRow(v, v.ranges[at], then))
 			before = v
 		}
 	}
-	answer.Cautions = cautions(s.meter)
-	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", s.meter.Name, counted(len(visits), "visit"), path),
+	answer.Cautions = cautions(m)
+	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
 	if len(visits) > 1 {
 		doc.Closing = append(doc.Closing, "drift is from the visit before, at the reading with the same reference that moved most, or else of the gain, or of the worst error; from found to left it is the repair")
@@ -156,9 +157,9 @@ func historyDocument(s *setup, path string, visits []*visit) report.Document {
 
 // visited is one range at one visit; before is the visit before at which it
 // was read, or nil.
-func (s *setup) visited(v, before *visit, at int) visitedRange {
+func visited(r meter.Range, v, before *visit, at int) visitedRange {
 	j := v.ranges[at]
-	out := visitedRange{checkedRange: jsonJudged(s.ranges[j.Range].Name, j)}
+	out := visitedRange{checkedRange: jsonJudged(r.Name, j)}
 	if before == nil {
 		return out
 	}
@@ -169,7 +170,7 @@ func (s *setup) visited(v, before *visit, at int) visitedRange {
 		for _, q := range was.Points {
 			now, then := v.set.readings[p.Reading], before.set.readings[q.Reading]
 			d := p.ErrorPercent - q.ErrorPercent
-			if isWithin(now.Reference-then.Reference, now.ReferenceLimit+then.ReferenceLimit+1e-9*s.ranges[j.Range].FullScale) &&
+			if isWithin(now.Reference-then.Reference, now.ReferenceLimit+then.ReferenceLimit+1e-9*r.FullScale) &&
 				now.Direction == then.Direction && !(math.Abs(d) <= math.Abs(drift)) {
 				drift, limit, of = d, math.Hypot(p.LimitPercent, q.LimitPercent), v.set.typed[p.Reading].reference.Text
 			}

@@ -1,0 +1,216 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+	"shuntwright/meter/wiring"
+)
+
+// ways are all values that at most two of the parts make, alone or round a
+// resistance that stays (NaN: none), with the number of parts.
+func ways(parts []float64, stays float64) (values []float64, sizes []int) {
+	parallel := func(a, b float64) float64 { return 1 / (1/a + 1/b) }
+	add := func(size int, all ...float64) {
+		for _, v := range all {
+			values, sizes = append(values, v), append(sizes, size)
+		}
+	}
+	kept := !math.IsNaN(stays)
+	for i, a := range parts {
+		if kept {
+			add(1, stays+a, parallel(stays, a))
+		} else {
+			add(1, a)
+		}
+		for j, b := range parts {
+			if i == j {
+				continue
+			}
+			if kept {
+				add(2, stays+a+b, parallel(stays, parallel(a, b)), parallel(stays+a, b), parallel(stays, a)+b, stays+parallel(a, b), parallel(stays, a+b))
+			} else {
+				add(2, a+b, parallel(a, b))
+			}
+		}
+	}
+	return values, sizes
+}
+
+// TestRemediesAgainstAll holds the search for a repair against all networks
+// that a small drawer can make: what is within the class with the fewest
+// parts, and of those the one with the smallest error; else the smallest error
+// of all. Random drawers, a shunt that is high or low by a random amount.
+func TestRemediesAgainstAll(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 7))
+	outcomes := map[string]int{}
+	for range 80 {
+		dir := t.TempDir()
+		var parts []float64
+		drawer := "id,ohms,gain_percent,floor_ohms\n"
+		for i := range 7 {
+			// Exact parts, so that the limit decides nothing here.
+			text := fmt.Sprintf("%.4g", 2*math.Pow(1000, random.Float64()))
+			v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+			if err != nil {
+				t.Fatal(err)
+			}
+			parts = append(parts, v.Base)
+			drawer += fmt.Sprintf("P%d,%s,0,0\n", i, text)
+		}
+		meter := put(t, dir, "m.json", `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`)
+		c, s := opened(t, meter, put(t, dir, "drawer.csv", drawer), "--within", "100000")
+		k := &checked{setup: s, class: 1, state: s.meter.State(s.ohms())}
+		r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: s.free(s.taken, false)}
+		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
+		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.positions[0].Resistor, Name: s.positions[0].Name},
+			Implied: now, From: 10.9556, Limit: 1e-9 * now}
+		p := k.patients(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
+		found, err := r.remedies(p, k.state)
+		if err != nil || len(found) != 2 {
+			t.Fatalf("%d remedies, %v", len(found), err)
+		}
+		for _, m := range found {
+			stays := math.NaN()
+			if m.action == trimIt {
+				stays = p.stays.Resistance([]float64{p.stays.Ohms.Base})
+			}
+			values, sizes := ways(parts, stays)
+			fewest, least := 3, math.Inf(1) // of those within the class
+			all := math.Inf(1)
+			for i, v := range values {
+				e := math.Abs(100 * (10/(1+98.6/v) - 1))
+				all = min(all, e)
+				if e <= 1 && (sizes[i] < fewest || sizes[i] == fewest && e < least) {
+					fewest, least = sizes[i], e
+				}
+			}
+			want := least
+			if fewest == 3 {
+				want = all
+			}
+			outcomes[fmt.Sprintf("%s %d", m.action, fewest)]++
+			if math.Abs(m.worst-want) > 1e-7 || fewest < 3 && m.parts != fewest {
+				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.action, parts, stays, m.network, m.parts, m.worst, fewest, want)
+			}
+		}
+		if found[1].before(found[0]) {
+			t.Errorf("%s comes before %s", found[0].network, found[1].network)
+		}
+	}
+	for _, outcome := range []string{"replace 1", "replace 2", "replace 3", "trim 1", "trim 2"} {
+		if outcomes[outcome] == 0 {
+			t.Errorf("no case of %s was met: %v", outcome, outcomes)
+		}
+	}
+}
+
+// TestBestOhms: where one range depends on a resistance it is the target; where
+// several do, no value of a fine scan is better.
+func TestBestOhms(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "instruments.json", coupledInstruments)
+	c, s := opened(t, put(t, dir, "m.json", coupledBench), put(t, dir, "drawer.csv", coupledDrawer))
+	k := &checked{setup: s, class: 2.5, state: s.meter.State(s.ohms())}
+	r := &repairer{checked: k, call: c, ctx: t.Context()}
+	targets, err := s.meter.Targets()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, position := range s.positions {
+		p := patient{resistor: position.Resistor, position: i, from: targets[i] * 1.3}
+		// One section of the ring is off too: no value brings all ranges to zero.
+		state := k.state.With(s.positions[0].Resistor, 40)
+		ranges := r.served(p.resistor)
+		got := r.bestOhms(p, ranges, state)
+		errors := make([]float64, len(s.ranges))
+		worst := func(ohms float64) float64 {
+			s.meter.Errors(errors, state.With(p.resistor, ohms))
+			most := 0.0
+			for _, at := range ranges {
+				most = max(most, math.Abs(errors[at]))
+			}
+			return most
+		}
+		best := worst(got)
+		for x := 0.2; x < 5; x *= 1.001 {
+			if w := worst(targets[i] * x); w < best-1e-9 {
+				t.Fatalf("%s: %v %% at %v, and %v %% at %v", position.Name, best, got, w, targets[i]*x)
+			}
+		}
+		if position.Name == "shunt 50 mA" && math.Abs(got/targets[i]-1) > 1e-9 {
+			t.Errorf("%s: %v, want the target %v", position.Name, got, targets[i])
+		}
+	}
+}
+
+// TestCourseOfTwo: where two positions are to blame, the second is mended with
+// the first one's new network in place, and takes none of its parts.
+func TestCourseOfTwo(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "instruments.json", coupledInstruments)
+	drawer := "id,ohms,instrument\nA,34.51,bridge\nB,34.6,bridge\nC,9.86,bridge\nD,9.9,bridge\nS1,11.9,bridge\nS2,57.5,bridge\nC1,2901,bridge\n"
+	c, s := opened(t, put(t, dir, "m.json", coupledBench), put(t, dir, "drawer.csv", drawer))
+	k := &checked{setup: s, class: 2.5, state: s.meter.State(s.ohms())}
+	r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: s.free(s.taken, false)}
+	one := course{explanation: reading.Explanation{State: k.state.With(s.positions[0].Resistor, 50).With(s.positions[1].Resistor, 20)}}
+	for i, now := range []float64{50, 20} {
+		one.patients = append(one.patients, patient{resistor: s.positions[i].Resistor, position: i, name: s.positions[i].Name, now: now,
+			limit: 0.1, from: []float64{34.51, 9.86}[i]})
+	}
+	found, err := r.cure(one)
+	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
+		t.Fatalf("%v, %v", found, err)
+	}
+	first, second := found[0][0], found[1][0]
+	for _, id := range first.network.IDs() {
+		if slices.Contains(second.network.IDs(), id) {
+			t.Errorf("%s and %s share %s", first.network, second.network, id)
+		}
+	}
+	if second.state.Ohms[s.positions[0].Resistor] != first.ohms || second.worst > 0.5 {
+		t.Errorf("the second, %s (%v %%), does not reckon with the first, %s", second.network, second.worst, first.network)
+	}
+}
+
+// TestStaying: an implied resistance is written with the digits that its limit
+// lets stand, and read back through the instrument's leads as what it is.
+func TestStaying(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "instruments.json", `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads": "0.2 ohm"}}`)
+	_, s := opened(t, put(t, dir, "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`),
+		dir+"/none.csv")
+	k := &checked{setup: s}
+	for _, test := range []struct {
+		implied, limit float64
+		want           string
+	}{
+		{11.4934, 0.052, "11.69 ohm"},
+		{11.4934, 0.0052, "11.693 ohm"},
+		{1149.34, 52, "1.15 kohm"},
+		{math.Inf(1), 1, ""},
+		{-3, 1, ""},
+	} {
+		n := k.staying(reading.Amount{Implied: test.implied, From: 10, Limit: test.limit})
+		if n.String() != test.want {
+			t.Errorf("%v ± %v: %q, want %q", test.implied, test.limit, n, test.want)
+		}
+		if test.want == "" {
+			continue
+		}
+		again, err := wiring.Parse(n.String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		found, err := s.bench.leaves(again, "hand meter")
+		if err != nil || math.Abs(again.Resistance(ohms(found))-test.implied) > test.limit {
+			t.Errorf("%q is read back as %v, %v; want %v", n, ohms(found), err, test.implied)
+		}
+	}
+}
