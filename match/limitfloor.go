@@ -15,7 +15,7 @@ type LimitFloor interface {
 	// network n is in a slot: finite, and as many of them for every network.
 	Traits(dst []float64, slot int, n Network) []float64
 	// Floor returns a number in percent, not negative, that the limit of range r
-	// is not below for any choice from the box, but by one part in 10^11 for
+	// is not below for any choice from the box, but by one part in 10^12 for
 	// rounding; 0 where nothing is known. The tighter it is where the box is
 	// small, the sooner a plan is proven.
 	Floor(r int, box *Box) float64

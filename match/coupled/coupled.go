@@ -63,7 +63,7 @@ type Limits interface {
 	// an index into its candidates, or -1 where it stays open; ranges that depend on an open slot are not read.
 	Limits(dst []float64, chosen []int)
 	// Floor returns a number, not negative, that the limit of range r is not below for any choice from the box; 0 where nothing is
-	// known. It may be beyond the truth by what rounding does, one in 10^11. The tighter it is where the box is small, the sooner
+	// known. It may be beyond the truth by what rounding does, one part in 10^12. The tighter it is where the box is small, the sooner
 	// a plan is proven.
 	Floor(r int, box *Box) float64
 }

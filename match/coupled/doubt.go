@@ -7,7 +7,7 @@ import (
 
 const (
 	// floorTrust allows for what rounding does to a floor.
-	floorTrust = 1 - 1e-11
+	floorTrust = 1 - 1e-12
 	// rather is how many times as much as a window of values the window of a trait must matter to be halved in its place.
 	rather = 4
 )
@@ -69,6 +69,15 @@ func (s *solver) addLimits(p *plan) bool {
 		k++
 	}
 	return true
+}
+
+// better returns the level of a cost below which one counts as smaller. Where limits count, that allows for what is not trusted of
+// floors, so that plans which repeat the best one in its worst range are given up at once.
+func (s *solver) better(cost float64) float64 {
+	if s.p.Limits == nil {
+		return cost - margin
+	}
+	return floorTrust*floorTrust*cost - margin
 }
 
 // level is what is left for the error of range r beside the floor of its limit.

@@ -42,7 +42,7 @@ func (s *solver) polish() {
 // accept makes the choice the best plan if it is better. It tells whether it was.
 func (r *rounding) accept() bool {
 	p := r.measure(r.chosen, r.sc)
-	if p == nil || !(p.costs[0] < r.best.costs[0]-margin) {
+	if p == nil || !(p.costs[0] < r.better(r.best.costs[0])) {
 		return false
 	}
 	r.improve(p)

@@ -141,6 +141,6 @@ func (d *dfs) leaf(n *node) {
 	d.found = true
 	d.improve(p)
 	if !d.first && len(d.goal.top) < len(p.costs) {
-		d.goal.rest = p.costs[len(d.goal.top)] - margin
+		d.goal.rest = d.better(p.costs[len(d.goal.top)])
 	}
 }

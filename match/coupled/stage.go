@@ -146,7 +146,7 @@ func (s *solver) worst(g goal) bool {
 		if !s.minimise(goal, 0) {
 			return false
 		}
-		if s.best != before || level >= s.best.costs[0]-margin {
+		if s.best != before || level >= s.better(s.best.costs[0]) {
 			s.raise(s.best.costs[0])
 			return true
 		}
@@ -157,7 +157,7 @@ func (s *solver) worst(g goal) bool {
 // minimise makes the k-th error from the worst down as small as the goal allows. It returns false if it ended before that was proven.
 func (s *solver) minimise(g goal, k int) bool {
 	for i := range s.cases {
-		g.rest = min(g.rest, s.best.costs[k]-margin)
+		g.rest = min(g.rest, s.better(s.best.costs[k]))
 		s.dfs.first, s.dfs.limit = false, math.MaxInt
 		if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
 			return false
