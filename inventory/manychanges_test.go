@@ -89,6 +89,9 @@ func FuzzReadDrawer(f *testing.F) {
 		if got := string(d.Bytes()); got != text {
 			t.Fatalf("%q is written back as %q", text, got)
 		}
+		if loose, err := parse("f", []byte(text), true); err != nil || loose.Len() != d.Len() {
+			t.Fatalf("%q without the need of ids: %+v, %v", text, loose, err)
+		}
 		copied := New("")
 		for _, p := range d.Parts() {
 			added, err := copied.Add(p)

@@ -169,7 +169,7 @@ func (s *setup) measureCoil() error {
 	mv := s.meter.Movement
 	m, err := s.instruments.Measure(unlisted(s.file.Coil, mv.Instrument))
 	if err != nil {
-		return fmt.Errorf("%s: coil: %w", s.path, err)
+		return fmt.Errorf("%s:%d:%d: coil: %w", s.path, s.file.CoilLine, s.file.CoilColumn, err)
 	}
 	m.Ohms = mv.CoilOhms
 	if isNumber(mv.CoilGainPercent) || isNumber(mv.CoilFloorOhms) {

@@ -19,6 +19,8 @@ type File struct {
 	Coil      quantity.Value // of the movement, as typed: its last digit tells the resolution
 	Fitted    []Fitted       // by Meter.Positions
 
+	CoilLine, CoilColumn int // where what measured the coil is named, else where the coil stands; from 1
+
 	slots []slot // by Meter.Positions
 }
 
@@ -91,7 +93,14 @@ func (d *reader) movement(f *File, n *node) meter.Movement {
 	if floor := o.get("coil_floor"); floor != nil {
 		mv.CoilFloorOhms = d.quantity(floor, "coil_floor", quantity.Ohm, quantity.NotNegative).Base
 	}
-	mv.Instrument = d.str(o.get("instrument"), "instrument", "hand meter")
+	by := o.get("instrument")
+	mv.Instrument = d.str(by, "instrument", "hand meter")
+	if by == nil {
+		by = o.get("coil")
+	}
+	if by != nil {
+		f.CoilLine, f.CoilColumn = place(d.data, by.from)
+	}
 	mv.SwampOhms = d.quantity(o.get("swamp"), "swamp", quantity.Ohm, quantity.NotNegative).Base
 	mv.Divisions = o.number("divisions", positive, "more than 0")
 	if t := o.number("reference_celsius", func(x float64) bool { return x > -273.15 && x < 1000 }, "a temperature in °C"); !math.IsNaN(t) {
