@@ -145,7 +145,7 @@ func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) 
 		{Title: "", Key: "unit", Bare: true},
 		{Title: "off by", Key: "difference_percent", Number: true},
 		{Title: "explains", Key: "score", Number: true},
-		{Title: "readings agree", Key: "explains"},
+		{Title: "agrees", Key: "explains"},
 		{Title: "", Key: "same_as", Bare: true},
 	}}
 	for i, e := range k.found.Explanations {

@@ -143,16 +143,15 @@ func inShell(path string) string {
 
 // repairWords says in sentences what to do.
 func (r *repairer) repairWords(m remedy, done repaired) []string {
-	var out []string
-	parts := strings.Join(m.network.IDs(), ", ")
+	todo := fmt.Sprintf("replace %s by %s, %s", m.name, m.network, quantity.Format(m.ohms, quantity.Ohm, 4))
 	if m.action == trimIt {
-		out = append(out, fmt.Sprintf("repair: leave %s in and wire %s to it: %s, %s", m.name, parts, m.network, quantity.Format(m.ohms, quantity.Ohm, 4)))
-	} else {
-		out = append(out, fmt.Sprintf("repair: replace %s by %s, %s", m.name, m.network, quantity.Format(m.ohms, quantity.Ohm, 4)))
+		todo = fmt.Sprintf("leave %s in and wire %s to it: %s, %s", m.name, strings.Join(m.network.IDs(), ", "), m.network, quantity.Format(m.ohms, quantity.Ohm, 4))
 	}
 	if isNumber(r.class) && m.grade() == 2 {
-		out = append(out, fmt.Sprintf("this does not bring every range within the class: %s remains; allow more --parts, or see shuntwright plan --buy", report.PercentError(m.worst, math.NaN()).Text))
+		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
+			counted(r.call.options.parts, "part"), m.name, report.PercentError(m.worst, math.NaN()).Text, todo)}
 	}
+	out := []string{"repair: " + todo}
 	if m.action == trimIt && isNumber(m.limit) {
 		out = append(out, fmt.Sprintf("%s is what the readings imply: measure it with one end free before trimming it", quantity.Format(m.now, quantity.Ohm, 4)))
 	}
