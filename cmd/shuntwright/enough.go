@@ -78,15 +78,19 @@ func (c *call) choose(ctx context.Context, s *setup, made *planned) (err error) 
 // open position moves cannot be helped, and have no say in what is enough.
 func enoughProblem(p match.Problem, percent float64) match.Problem {
 	p.Enough = percent
-	if percent > 0 {
-		p.Response = moving{p.Response, unmoved(p)}
-		if limit := p.Limit; limit != nil {
-			fixed := unmoved(p)
-			p.Limit = func(nets []match.Network, dst []float64) {
-				limit(nets, dst)
-				zero(dst, fixed)
-			}
+	fixed := unmoved(p)
+	if percent == 0 || len(fixed) == 0 {
+		return p
+	}
+	p.Response = moving{p.Response, fixed}
+	if limit := p.Limit; limit != nil {
+		p.Limit = func(nets []match.Network, dst []float64) {
+			limit(nets, dst)
+			zero(dst, fixed)
 		}
+	}
+	if p.LimitFloor != nil {
+		p.LimitFloor = movingFloor{p.LimitFloor, fixed}
 	}
 	return p
 }
@@ -115,6 +119,19 @@ type moving struct {
 func (m moving) Errors(dst, ohms []float64) {
 	m.Response.Errors(dst, ohms)
 	zero(dst, m.fixed)
+}
+
+// movingFloor bounds the limits that a moving response has.
+type movingFloor struct {
+	match.LimitFloor
+	fixed []int
+}
+
+func (m movingFloor) Floor(r int, box *match.Box) float64 {
+	if slices.Contains(m.fixed, r) {
+		return 0
+	}
+	return m.LimitFloor.Floor(r, box)
 }
 
 func zero(dst []float64, at []int) {

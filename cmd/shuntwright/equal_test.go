@@ -205,8 +205,8 @@ func pickOrder(ohms []float64, alike float64, fewest bool) []made {
 // enough, here one that reads 20 % high; neither in a meter of separate
 // circuits nor in a ring.
 func TestEnoughUnmoved(t *testing.T) {
-	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms\nA,10.95\nB,10.2\nC,0.76\nD,4930\nE,34.51\nF,9.86\nG,4.93\nH,5.1\n")
-	bad := `{"circuit": "multiplier", "range": "5 V", "fitted": "3900 ohm"}`
+	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent\nA,10.90,\nB,10.2,\nC,0.755,\nE,34.6,\nF,9.9,\nG,4.93,\nI,4.51,\nJ,30,\nK,5.06,\nL,4.8,\nZ,3900,9\n")
+	bad := `{"circuit": "multiplier", "range": "5 V", "fitted": "Z"}`
 	for name, circuits := range map[string]string{
 		"separate": `{"circuit": "shunt", "range": "10 mA"}`,
 		"ring":     `{"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"]}`,
@@ -219,16 +219,18 @@ func TestEnoughUnmoved(t *testing.T) {
 			}
 			good := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+circuits+`]}`)
 			both := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+circuits+`, `+bad+`]}`)
-			for _, enough := range []string{"measured", "1"} {
+			var exact answer
+			answered(t, &exact, "plan", good, "--drawer", drawer)
+			for _, enough := range [][]string{{"--enough", "measured"}, {"--enough", "1"}, {"--enough", "2", "--sure"}} {
 				var alone, beside answer
-				answered(t, &alone, "plan", good, "--drawer", drawer, "--enough", enough)
-				answered(t, &beside, "plan", both, "--drawer", drawer, "--enough", enough)
-				if beside.Worst < 20 || alone.Worst > 5 {
+				answered(t, &alone, append([]string{"plan", good, "--drawer", drawer}, enough...)...)
+				answered(t, &beside, append([]string{"plan", both, "--drawer", drawer}, enough...)...)
+				if beside.Worst < 20 || slices.Equal(alone.Positions, exact.Positions) {
 					t.Fatalf("worst errors %v and %v: this tests nothing", alone.Worst, beside.Worst)
 				}
 				last := len(beside.Positions) - 1
 				if alone.Enough != beside.Enough || !slices.Equal(alone.Positions, beside.Positions[:last]) {
-					t.Errorf("--enough %s: %+v beside a range that reads wrong, else %+v", enough, beside, alone)
+					t.Errorf("%s: %+v beside a range that reads wrong, else %+v", enough, beside, alone)
 				}
 			}
 		})

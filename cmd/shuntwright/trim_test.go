@@ -116,8 +116,14 @@ func TestTrim(t *testing.T) {
 					}
 				}
 				s := answered(t, &got, "plan", "--trim", meter, "--drawer", drawer, "--parts", fmt.Sprint(one.most))
-				parts := 0
+				parts, used := 0, map[string]bool{}
 				for i, p := range got.Positions {
+					for _, id := range p.Added {
+						if used[id] {
+							t.Errorf("seed %d: part %s is added twice: %+v", seed, id, got.Positions)
+						}
+						used[id] = true
+					}
 					parts += len(p.Added)
 					if alone := fmt.Sprintf("%.2f ohm", fitted[i]); (p.To == "leave") != (p.Network == alone) || (p.To == "trim") != (len(p.Added) > 0) {
 						t.Errorf("seed %d: %+v where %s is fitted", seed, p, alone)
