@@ -20,9 +20,9 @@ type Case struct {
 
 // Diagnosis is what the readings say about the cause.
 type Diagnosis struct {
-	Wrong          bool            // false: nothing is wrong, and there are no explanations
+	Wrong          bool            // false: nothing is wrong, as far as the readings tell, and there are no explanations
 	AsPredicted    bool            // the verdict is not pass, yet the readings agree with the state: the figures of the file are what is off
-	Explanations   []Explanation   // best first: single causes, then pairs where no single cause explains the readings
+	Explanations   []Explanation   // best first: single causes; where none explains the readings, pairs that do and behind them what single causes come nearest
 	Contradictions []Contradiction // pairs of readings that no cause and no two causes give both
 	Next           *Further        // nil: nothing is left to separate, or no reading of the ranges separates it
 	Notes          []string        // what cannot be told, and what would tell it
@@ -52,7 +52,7 @@ type Amount struct {
 	Cause   Cause
 	Implied float64 // what the readings imply; +Inf: a break
 	From    float64 // what should be there
-	Limit   float64 // 95 % limit of Implied; NaN: the readings bound it on one side only, or not at all
+	Limit   float64 // 95 % limit of Implied, 1.96 standard deviations; NaN: the readings bound it on one side only, or not at all
 }
 
 // Explanation is one cause, or two together, fitted to the readings.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"shuntwright/meter"
 )
 
@@ -133,17 +135,13 @@ func (s *system) same(f, g *fitted) bool {
 
 // shown is what features predict for a reading.
 func (s *system) shown(theta []float64, rd Reading) float64 {
-	out := theta[s.column[rd.Range]]*rd.Reference + theta[s.zero()]*s.full[rd.Range]
-	if s.friction {
-		out += rd.Direction.drag() * theta[s.zero()+1] * s.full[rd.Range]
-	}
-	return out
+	return floats.Dot(s.row(rd), theta) * s.full[rd.Range]
 }
 
 // explanation turns a fit into what people can read.
 func (s *system) explanation(f *fitted, divisions float64) Explanation {
 	e := Explanation{ChiSquare: f.chi, Explains: f.explains, Score: math.Min(math.Max(1-f.chi/s.healthy, 0), 1), State: s.state}
-	if s.healthy == 0 {
+	if s.healthy == 0 { // nothing to explain, whatever the verdict
 		e.Score = 0
 	}
 	variance := s.problem(f.causes).Variance(f.setting)

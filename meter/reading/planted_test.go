@@ -16,7 +16,7 @@ func trials() int {
 	if os.Getenv("SHUNTWRIGHT_SLOW") != "" {
 		return 5000
 	}
-	return 250
+	return 100
 }
 
 func diagnoseRandom(m *meter.Meter, st meter.State, rds []reading.Reading, doubts [][]float64) reading.Diagnosis {
@@ -182,7 +182,7 @@ func plain(m *meter.Meter, truth meter.State, f fault, rds []reading.Reading, do
 func TestPlantedPairs(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
 	var n, alone, listed int
-	for n < trials()/5 {
+	for n < trials()/3 {
 		m, st := randomMeter(t, r)
 		f := plant(r, m, st)
 		g := plant(r, m, f.state)

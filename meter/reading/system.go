@@ -97,17 +97,12 @@ func (s *system) settle() error {
 		s.friction = s.friction || rd.Direction != Either
 	}
 	gains := s.measured()
-	var rows [][]float64
 	s.common = nil
+	var rows [][]float64
 	var y, variance []float64
 	for _, rd := range s.readings {
-		row, full := make([]float64, s.features()), s.full[rd.Range]
-		row[s.column[rd.Range]] = rd.Reference / full
-		row[s.zero()] = 1
-		if s.friction {
-			row[s.zero()+1] = rd.Direction.drag()
-		}
-		rows, y = append(rows, row), append(y, rd.Indicated/full)
+		full := s.full[rd.Range]
+		rows, y = append(rows, s.row(rd)), append(y, rd.Indicated/full)
 		pointer, reference := rd.IndicatedLimit/full, gains[s.column[rd.Range]]*rd.ReferenceLimit/full
 		variance = append(variance, (pointer*pointer+reference*reference)/3)
 	}
@@ -126,6 +121,17 @@ func (s *system) settle() error {
 		s.enough[i] = threshold(len(s.readings)-i-1, alpha)
 	}
 	return nil
+}
+
+// row is how a reading depends on the features, in fractions of full scale.
+func (s *system) row(rd Reading) []float64 {
+	row := make([]float64, s.features())
+	row[s.column[rd.Range]] = rd.Reference / s.full[rd.Range]
+	row[s.zero()] = 1
+	if s.friction {
+		row[s.zero()+1] = rd.Direction.drag()
+	}
+	return row
 }
 
 // doubtful is one doubt of the file as standard deviations of the readings: a share of what the pointer shows. nil: it moves nothing.
