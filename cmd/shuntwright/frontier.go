@@ -184,16 +184,22 @@ func (s *setup) planClosing(made *planned) []string {
 // proof says what the search has proven.
 func (made *planned) proof() string {
 	p := made.plan
-	proof := "proven: no plan has a smaller worst error"
+	worst := "worst error"
+	if made.problem.Limit != nil {
+		worst = "worst error plus limit"
+	}
+	proof := "proven: no plan has a smaller " + worst
 	switch enough := made.problem.Enough; {
 	case made.worst() <= enough && p.End == match.Exact:
 		proof = fmt.Sprintf("proven: no plan within %.2g %% has fewer parts", enough)
 	case made.worst() <= enough:
 		proof = fmt.Sprintf("not proven: a plan within %.2g %% may have fewer parts", enough)
 	case !p.Proven:
-		proof = fmt.Sprintf("not proven: no plan gets below %.4g %%", p.Bound)
+		proof = fmt.Sprintf("not proven: no plan's %s gets below %.4g %%", worst, p.Bound)
 	}
-	if p.End == match.Narrowed {
+	if p.End == match.Narrowed && made.problem.Limit != nil {
+		proof += "; only the networks nearest to the targets were combined, or the search left off close to that"
+	} else if p.End == match.Narrowed {
 		proof += "; only the networks nearest to the targets were combined, a difference beyond any ohmmeter"
 	}
 	return proof
