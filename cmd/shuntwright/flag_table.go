@@ -195,18 +195,20 @@ func (o *options) meterFlags() map[string]flagSetter {
 	}
 	return map[string]flagSetter{
 
-		"name":           textFlag(&o.meterName, "name", "`NAME` of the meter"),
-		"full-scale":     textFlag(&o.fullScale, "full-scale", "the movement's full-scale `CURRENT`"),
-		"coil":           textFlag(&o.coil, "coil", "the coil's resistance in `OHMS`"),
-		"swamp":          textFlag(&o.swamp, "swamp", "swamping resistor in series with the coil, in `OHMS`"),
-		"divisions":      textFlag(&o.divisions, "divisions", "`NUMBER` of divisions of the scale"),
-		"meter-class":    textFlag(&o.meterClass, "class", "accuracy class in `PERCENT` of full scale"),
-		"direct":         circuit("direct", "`RANGE` of the bare movement"),
-		"shunt":          circuit("shunt", "`RANGE,…` each with a shunt of its own"),
-		"multiplier":     circuit("multiplier", "`RANGE,…` each with a multiplier of its own"),
-		"ring":           circuit("ring", "`RANGE,…` on one universal (Ayrton) shunt, smallest first"),
-		"chain":          circuit("chain", "`RANGE,…` on one tapped chain of multipliers, smallest first"),
-		"external-shunt": circuit("external-shunt", "`RANGE,shunt=OHMS` (or series=OHMS, or drop=VOLTS): shunt left in the lead"),
+		"name":             textFlag(&o.meterName, "name", "`NAME` of the meter"),
+		"full-scale":       textFlag(&o.fullScale, "full-scale", "the movement's full-scale `CURRENT`"),
+		"full-scale-limit": textFlag(&o.fullScaleLimit, "full-scale-limit", "`PERCENT` that the full-scale current is known to"),
+		"coil-limit":       textFlag(&o.coilLimit, "coil-limit", "`TEXT` that the coil's resistance is known to, such as \"0.5 % + 1 count\""),
+		"coil":             textFlag(&o.coil, "coil", "the coil's resistance in `OHMS`"),
+		"swamp":            textFlag(&o.swamp, "swamp", "swamping resistor in series with the coil, in `OHMS`"),
+		"divisions":        textFlag(&o.divisions, "divisions", "`NUMBER` of divisions of the scale"),
+		"meter-class":      textFlag(&o.meterClass, "class", "accuracy class in `PERCENT` of full scale"),
+		"direct":           circuit("direct", "`RANGE` of the bare movement"),
+		"shunt":            circuit("shunt", "`RANGE,…` each with a shunt of its own"),
+		"multiplier":       circuit("multiplier", "`RANGE,…` each with a multiplier of its own"),
+		"ring":             circuit("ring", "`RANGE,…` on one universal (Ayrton) shunt, smallest first"),
+		"chain":            circuit("chain", "`RANGE,…` on one tapped chain of multipliers, smallest first"),
+		"external-shunt":   circuit("external-shunt", "`RANGE,shunt=OHMS` (or series=OHMS, or drop=VOLTS): shunt left in the lead"),
 	}
 }
 

@@ -61,6 +61,7 @@ type options struct {
 	write string
 
 	meterName, fullScale, coil, swamp, divisions, meterClass string
+	fullScaleLimit, coilLimit                                string
 	circuits                                                 []circuitFlag
 }
 

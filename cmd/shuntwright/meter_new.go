@@ -1,16 +1,16 @@
 package main
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -24,11 +24,13 @@ func meterNewCommand() *command {
 --shunt, --multiplier and --direct make one circuit of every range they list. A
 circuit takes further fields as KEY=VALUE: contact=5mohm, and circuit-volts=450V
 for the voltage to earth of the lead that a shunt sits in (say it: such a shunt
-is deadly, and every answer about it then says so).`,
+is deadly, and every answer about it then says so). --full-scale-limit and
+--coil-limit say how far the movement's own figures can be trusted; without them
+the current is taken as exact, and the coil to what its --instrument promises.`,
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
-		flags: []string{"name", "full-scale", "coil", "swamp", "divisions", "meter-class", "instrument",
+		flags: []string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "divisions", "meter-class", "instrument",
 			"direct", "shunt", "multiplier", "ring", "chain", "external-shunt"},
 		run: runMeterNew,
 	}
@@ -90,7 +92,8 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 // describe puts the flags into the words of the meter file.
 func (c *call) describe(path string) (meterfile.Description, error) {
 	o := &c.options
-	desc := meterfile.Description{Name: o.meterName, FullScale: o.fullScale, Coil: o.coil, Swamp: o.swamp, Instrument: o.instrument}
+	desc := meterfile.NewDescription(o.meterName, o.fullScale, o.coil)
+	desc.Swamp, desc.Instrument = o.swamp, o.instrument
 	if desc.Name == "" {
 		base := filepath.Base(path)
 		desc.Name = strings.TrimSuffix(base, filepath.Ext(base))
@@ -108,6 +111,7 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 		number     *float64
 	}{
 		{"full-scale", o.fullScale, quantity.Ampere, quantity.Positive, nil},
+		{"full-scale-limit", o.fullScaleLimit, quantity.Percent, quantity.NotNegative, &desc.FullScaleLimitPercent},
 		{"coil", o.coil, quantity.Ohm, quantity.Positive, nil},
 		{"swamp", o.swamp, quantity.Ohm, quantity.NotNegative, nil},
 		{"divisions", o.divisions, quantity.Division, quantity.Positive, &desc.Divisions},
@@ -117,9 +121,32 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 			return desc, err
 		}
 	}
-	var err error
-	desc.Circuits, err = describeCircuits(o.circuits)
+	err := o.limitCoil(&desc)
+	if err == nil {
+		desc.Circuits, err = describeCircuits(o.circuits)
+	}
 	return desc, err
+}
+
+// limitCoil puts the limit of the coil into the words of the meter file; its
+// counts are of the last digit of the coil's resistance as typed.
+func (o *options) limitCoil(desc *meterfile.Description) error {
+	if o.coilLimit == "" {
+		return nil
+	}
+	limit, err := instrument.ParseAccuracy(o.coilLimit)
+	if err != nil {
+		return misused("--coil-limit: %w", err)
+	}
+	coil, err := quantity.Parse(o.coil, quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return misused("--coil: %w", err)
+	}
+	desc.CoilGainPercent = limit.GainPercent
+	if floor := limit.Counts*coil.Step + limit.FloorOhms; floor > 0 {
+		desc.CoilFloor = strconv.FormatFloat(floor, 'g', 6, 64) + " ohm"
+	}
+	return nil
 }
 
 // optional checks a flag that may be left out, and puts its number where it is
@@ -156,7 +183,8 @@ func describeCircuits(flags []circuitFlag) ([]meterfile.CircuitDescription, erro
 				names, kinds = append(names, r), append(kinds, f.kind)
 			}
 		}
-		probe := meterfile.Description{Name: "probe", FullScale: "1 mA", Coil: "100 ohm", Divisions: math.NaN(), Class: math.NaN(), Circuits: described}
+		probe := meterfile.NewDescription("probe", "1 mA", "100 ohm")
+		probe.Circuits = described
 		var wrong *meterfile.Error
 		if _, err := meterfile.Encode(probe); errors.As(err, &wrong) {
 			return nil, misused("--%s %q: %s; %s", f.kind, f.text, wrong.What, wrong.Hint)
@@ -198,88 +226,4 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 // manyRanges tells whether a kind of circuit takes a list of ranges.
 func manyRanges(kind string) bool {
 	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
-}
-
-// question is one thing that meter new asks.
-type question struct {
-	prompt string
-	to     *string
-	check  func(string) error
-}
-
-// askMeter asks a person for everything that the flags would say.
-func (c *call) askMeter() error {
-	o := &c.options
-	in := bufio.NewReader(c.in)
-	quantityOf := func(unit quantity.Unit, sign quantity.Sign, needed bool) func(string) error {
-		return func(text string) error {
-			if text == "" && !needed {
-				return nil
-			}
-			_, err := quantity.Parse(text, unit, sign)
-			return err
-		}
-	}
-	questions := []question{
-		{"name of the meter", &o.meterName, nil},
-		{"full-scale current of the movement, such as 1 mA", &o.fullScale, quantityOf(quantity.Ampere, quantity.Positive, true)},
-		{"coil resistance in ohms, as measured (never with an ohmmeter across the movement: its current can destroy it)", &o.coil, quantityOf(quantity.Ohm, quantity.Positive, true)},
-		{"swamping resistor in ohms (empty: none)", &o.swamp, quantityOf(quantity.Ohm, quantity.NotNegative, false)},
-		{"divisions of the scale (empty: not known)", &o.divisions, quantityOf(quantity.Division, quantity.Positive, false)},
-		{"accuracy class in percent (empty: none)", &o.meterClass, quantityOf(quantity.Percent, quantity.Positive, false)},
-	}
-	for _, q := range questions {
-		if err := c.ask(in, q); err != nil {
-			return err
-		}
-	}
-	for _, kind := range []string{"shunt", "multiplier", "direct", "ring", "chain"} {
-		if err := c.askRanges(in, kind); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// askRanges asks for the ranges of one kind of circuit.
-func (c *call) askRanges(in *bufio.Reader, kind string) error {
-	prompts := map[string]string{
-		"shunt":      "current ranges, each with a shunt of its own, such as 5 mA, grid 50 mA (empty: none)",
-		"multiplier": "voltage ranges, each with a multiplier of its own, such as 15 V, 150 V (empty: none)",
-		"direct":     "a range on the bare movement (empty: none)",
-		"ring":       "current ranges on one universal (Ayrton) shunt, smallest first (empty: none)",
-		"chain":      "voltage ranges on one tapped chain, smallest first (empty: none)",
-	}
-	text := ""
-	err := c.ask(in, question{prompts[kind], &text, func(text string) error {
-		if text == "" {
-			return nil
-		}
-		_, err := describeCircuits(append(slices.Clone(c.options.circuits), circuitFlag{kind, text}))
-		return err
-	}})
-	if err == nil && text != "" {
-		c.options.circuits = append(c.options.circuits, circuitFlag{kind, text})
-	}
-	return err
-}
-
-// ask puts one question until the answer can be read.
-func (c *call) ask(in *bufio.Reader, q question) error {
-	for {
-		fmt.Fprintf(c.err, "%s: ", q.prompt)
-		line, err := in.ReadString('\n')
-		if err != nil && (!errors.Is(err, io.EOF) || line == "") {
-			return misused("the answers ended before the meter was described")
-		}
-		*q.to = strings.TrimSpace(line)
-		if q.check == nil {
-			return nil
-		}
-		if err := q.check(*q.to); err == nil {
-			return nil
-		} else {
-			fmt.Fprintf(c.err, "  %v\n", err)
-		}
-	}
 }

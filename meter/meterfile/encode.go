@@ -10,11 +10,21 @@ import (
 	"shuntwright/meter"
 )
 
-// Description is what a new meter file is to say, in the texts that somebody typed. Empty texts and NaN numbers are left out.
+// Description is what a new meter file is to say, in the texts that somebody typed. Empty texts and NaN numbers are left out, so start
+// from NewDescription.
 type Description struct {
 	Name, FullScale, Coil, Swamp, Instrument string
 	Divisions, Class                         float64
+	FullScaleLimitPercent, CoilGainPercent   float64
+	CoilFloor                                string
 	Circuits                                 []CircuitDescription
+}
+
+// NewDescription returns a description of a movement, given its full-scale current and its coil's resistance, of which nothing else is
+// known.
+func NewDescription(name, fullScale, coil string) Description {
+	nan := math.NaN()
+	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan}
 }
 
 // CircuitDescription is one circuit of a new meter file.
@@ -30,8 +40,9 @@ type Given struct{ Field, Text string }
 // Encode writes a new meter file, one circuit a line, every position open. The error is that of Parse where the description is of
 // no meter.
 func Encode(desc Description) ([]byte, error) {
-	movement := object{}.text("full_scale", desc.FullScale).text("coil", desc.Coil).text("instrument", desc.Instrument).
-		text("swamp", desc.Swamp).number("divisions", desc.Divisions)
+	movement := object{}.text("full_scale", desc.FullScale).number("full_scale_limit_percent", desc.FullScaleLimitPercent).
+		text("coil", desc.Coil).number("coil_gain_percent", desc.CoilGainPercent).text("coil_floor", desc.CoilFloor).
+		text("instrument", desc.Instrument).text("swamp", desc.Swamp).number("divisions", desc.Divisions)
 	var circuits []string
 	for _, c := range desc.Circuits {
 		circuits = append(circuits, c.encode().inline())

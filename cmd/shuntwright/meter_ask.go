@@ -1,0 +1,108 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"shuntwright/inventory/instrument"
+	"shuntwright/meter/quantity"
+)
+
+// question is one thing that meter new asks.
+type question struct {
+	prompt string
+	to     *string
+	check  func(string) error
+}
+
+// askMeter asks a person for everything that the flags would say.
+func (c *call) askMeter() error {
+	o := &c.options
+	in := bufio.NewReader(c.in)
+	quantityOf := func(unit quantity.Unit, sign quantity.Sign, needed bool) func(string) error {
+		return func(text string) error {
+			if text == "" && !needed {
+				return nil
+			}
+			_, err := quantity.Parse(text, unit, sign)
+			return err
+		}
+	}
+	questions := []question{
+		{"name of the meter", &o.meterName, nil},
+		{"full-scale current of the movement, such as 1 mA", &o.fullScale, quantityOf(quantity.Ampere, quantity.Positive, true)},
+		{"coil resistance in ohms, as measured (never with an ohmmeter across the movement: its current can destroy it)", &o.coil, quantityOf(quantity.Ohm, quantity.Positive, true)},
+		{"limit of the full-scale current in percent (empty: taken as exact)", &o.fullScaleLimit, quantityOf(quantity.Percent, quantity.NotNegative, false)},
+		{"limit of the coil resistance, such as 0.5 % + 1 count (empty: its instrument's)", &o.coilLimit, optionalAccuracy},
+		{"swamping resistor in ohms (empty: none)", &o.swamp, quantityOf(quantity.Ohm, quantity.NotNegative, false)},
+		{"divisions of the scale (empty: not known)", &o.divisions, quantityOf(quantity.Division, quantity.Positive, false)},
+		{"accuracy class in percent (empty: none)", &o.meterClass, quantityOf(quantity.Percent, quantity.Positive, false)},
+	}
+	for _, q := range questions {
+		if err := c.ask(in, q); err != nil {
+			return err
+		}
+	}
+	for _, kind := range []string{"shunt", "multiplier", "direct", "ring", "chain"} {
+		if err := c.askRanges(in, kind); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// optionalAccuracy takes an accuracy, or nothing.
+func optionalAccuracy(text string) error {
+	if text == "" {
+		return nil
+	}
+	_, err := instrument.ParseAccuracy(text)
+	return err
+}
+
+// askRanges asks for the ranges of one kind of circuit.
+func (c *call) askRanges(in *bufio.Reader, kind string) error {
+	prompts := map[string]string{
+		"shunt":      "current ranges, each with a shunt of its own, such as 5 mA, grid 50 mA (empty: none)",
+		"multiplier": "voltage ranges, each with a multiplier of its own, such as 15 V, 150 V (empty: none)",
+		"direct":     "a range on the bare movement (empty: none)",
+		"ring":       "current ranges on one universal (Ayrton) shunt, smallest first (empty: none)",
+		"chain":      "voltage ranges on one tapped chain, smallest first (empty: none)",
+	}
+	text := ""
+	err := c.ask(in, question{prompts[kind], &text, func(text string) error {
+		if text == "" {
+			return nil
+		}
+		_, err := describeCircuits(append(slices.Clone(c.options.circuits), circuitFlag{kind, text}))
+		return err
+	}})
+	if err == nil && text != "" {
+		c.options.circuits = append(c.options.circuits, circuitFlag{kind, text})
+	}
+	return err
+}
+
+// ask puts one question until the answer can be read.
+func (c *call) ask(in *bufio.Reader, q question) error {
+	for {
+		fmt.Fprintf(c.err, "%s: ", q.prompt)
+		line, err := in.ReadString('\n')
+		if err != nil && (!errors.Is(err, io.EOF) || line == "") {
+			return misused("the answers ended before the meter was described")
+		}
+		*q.to = strings.TrimSpace(line)
+		if q.check == nil {
+			return nil
+		}
+		if err := q.check(*q.to); err == nil {
+			return nil
+		} else {
+			fmt.Fprintf(c.err, "  %v\n", err)
+		}
+	}
+}
