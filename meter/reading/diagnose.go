@@ -41,7 +41,7 @@ func Diagnose(c Case) Diagnosis {
 		if !disagree || !d.Wrong {
 			return d
 		}
-		d.note("the measured resistances may be off by as much as the readings are, each within its limit: any of them may be to blame, a little")
+		d.note("the figures of the meter file, each within its limit, may be off by as much as the readings are: the cause may be no more than a part that was measured too roughly")
 	}
 	d.Wrong = true
 	d.explain(s, singles, c.Divisions)
