@@ -234,7 +234,7 @@ func (k *checked) readingAssumptions() []string {
 	case isNumber(k.meter.Movement.Divisions):
 		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", readDivisions))
 	default:
-		out = append(out, "the pointer is read to half of the last digit typed: the meter file does not say how many divisions the scale has")
+		out = append(out, "the pointer is read to half of the last digit typed, the finest on each range: the meter file does not say how many divisions the scale has")
 	}
 	return out
 }

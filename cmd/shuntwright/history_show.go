@@ -104,6 +104,7 @@ func (h *history) visits(m *meter.Meter) ([]*visit, error) {
 		}
 	}
 	for _, v := range all {
+		v.set.settle()
 		v.ranges = reading.Judge(rr.ranges, v.set.readings, v.class, false).Ranges
 	}
 	slices.SortStableFunc(all, func(a, b *visit) int { return strings.Compare(a.date, b.date) })

@@ -3,13 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"math"
-	"slices"
 	"strings"
 
-	"shuntwright/inventory/safefile"
-	"shuntwright/inventory/table"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -23,141 +19,33 @@ type readingSet struct {
 	exact, assumedPointer bool
 }
 
+// settle works out the limits that go by the last digit typed. On a range that
+// is the last digit of the reading that was typed most finely: who writes 2.25
+// and 5 has read the 5 as finely, and spreadsheets drop the zeros of 5.00.
+func (set *readingSet) settle() {
+	type finest struct{ reference, indicated float64 }
+	fine := map[int]finest{}
+	for i, one := range set.readings {
+		f, known := fine[one.Range]
+		if !known {
+			f = finest{math.Inf(1), math.Inf(1)}
+		}
+		fine[one.Range] = finest{min(f.reference, set.typed[i].reference.Step), min(f.indicated, set.typed[i].indicated.Step)}
+	}
+	for i := range set.readings {
+		one, as := &set.readings[i], set.typed[i]
+		one.ReferenceLimit += as.counts * fine[one.Range].reference
+		if as.byDigit {
+			one.IndicatedLimit = fine[one.Range].indicated / 2
+		}
+	}
+}
+
 // typedReading is one reading in the words in which it was written.
 type typedReading struct {
 	reference, indicated quantity.Value
-}
-
-// readingColumn is one column of a file of readings.
-type readingColumn int
-
-// The columns, in the order in which the program writes them.
-const (
-	rangeColumn readingColumn = iota
-	referenceColumn
-	indicatedColumn
-	directionColumn
-	referenceLimitColumn
-	readingLimitColumn
-)
-
-// readingColumns are the columns' names; the first three must be there.
-var readingColumns = []string{"range", "reference", "indicated", "direction", "reference_limit", "reading_limit"}
-
-// neededColumns is how many of readingColumns a file cannot do without.
-const neededColumns = 3
-
-// readReadings reads a file of readings.
-func (rr *readingReader) readReadings(path string) (*readingSet, error) {
-	data, _, err := safefile.Read(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("reading readings: there is no file %q; it is a table with the columns %s, or leave it out and type them", path, list(readingColumns[:neededColumns]))
-	}
-	if err != nil {
-		return nil, fmt.Errorf("reading readings: %w", err)
-	}
-	return rr.parseReadings(path, data)
-}
-
-// parseReadings reads the bytes of a file of readings called name.
-func (rr *readingReader) parseReadings(name string, data []byte) (*readingSet, error) {
-	t, err := table.Parse(name, data)
-	if err != nil {
-		return nil, err
-	}
-	at, err := findColumns(t, readingColumns, neededColumns)
-	if err != nil {
-		return nil, err
-	}
-	rr.parse = decimalsOf(t, at[1:])
-	rr.set = &readingSet{}
-	for row := range t.Len() {
-		if blankRow(t.Row(row)) {
-			continue // spreadsheets leave such rows
-		}
-		var cells [6]string
-		for i, column := range at {
-			if column >= 0 {
-				cells[i] = strings.TrimSpace(t.Row(row)[column])
-			}
-		}
-		if wrong, err := rr.add(cells); err != nil {
-			return nil, t.ErrorAt(row, at[wrong], "%v", err)
-		}
-	}
-	if len(rr.set.readings) == 0 {
-		return nil, t.ErrorAt(-1, 0, "no reading stands below the names of the columns; write one a line, such as %q", rr.exampleLine())
-	}
-	if wrong, err := rr.allZero(); err != nil {
-		return nil, t.ErrorAt(firstRow(t), at[wrong], "%v", err)
-	}
-	return rr.set, nil
-}
-
-// firstRow is the first row that is not blank.
-func firstRow(t *table.Table) int {
-	for row := range t.Len() {
-		if !blankRow(t.Row(row)) {
-			return row
-		}
-	}
-	return -1
-}
-
-// findColumns tells where the named columns of a table are, -1 where one is
-// not there; the first of them, as many as needed says, must be. Case and
-// spaces round a name do not count.
-func findColumns(t *table.Table, names []string, needed int) ([]int, error) {
-	header := t.Header()
-	at := make([]int, len(names))
-	for i, name := range names {
-		at[i] = -1
-		for j, there := range header {
-			if !strings.EqualFold(strings.TrimSpace(there), name) {
-				continue
-			}
-			if at[i] >= 0 {
-				return nil, t.ErrorAt(-1, j, "columns %d and %d are both called %q; rename one", at[i]+1, j+1, name)
-			}
-			at[i] = j
-		}
-		if at[i] < 0 && i < needed {
-			return nil, t.ErrorAt(-1, 0, "there is no column %q; %s must be there, and the columns are %.300q", name, list(names[:needed]), header)
-		}
-	}
-	return at, nil
-}
-
-// blankRow tells a row without any text.
-func blankRow(cells []string) bool {
-	return !slices.ContainsFunc(cells, func(cell string) bool { return strings.TrimSpace(cell) != "" })
-}
-
-// decimalsOf is how the numbers of a file are read.
-func decimalsOf(t *table.Table, at []int) quantityParser {
-	if decimalComma(t, at) {
-		return quantity.ParseComma
-	}
-	return quantity.Parse
-}
-
-// decimalComma tells whether the columns at hand are written with decimal
-// commas. Only a file with semicolons can be; there one comma in a number
-// tells, or that there is no point in any.
-func decimalComma(t *table.Table, at []int) bool {
-	if t.Separator() != ';' {
-		return false
-	}
-	comma, point := false, false
-	for row := range t.Len() {
-		for _, column := range at {
-			if column >= 0 {
-				comma = comma || strings.Contains(t.Row(row)[column], ",")
-				point = point || strings.Contains(t.Row(row)[column], ".")
-			}
-		}
-	}
-	return comma || !point
+	counts               float64 // last digits of the reference in its limit
+	byDigit              bool    // the pointer is trusted to half of the last digit
 }
 
 // readingReader turns texts into readings of one meter.
@@ -202,15 +90,16 @@ func (rr *readingReader) add(cells [6]string) (readingColumn, error) {
 		return directionColumn, err
 	}
 	one.Reference, one.Indicated = as.reference.Base, as.indicated.Base
-	if one.ReferenceLimit, err = scale.referenceLimit(cells[referenceLimitColumn], as.reference); err != nil {
+	if one.ReferenceLimit, as.counts, err = scale.referenceLimit(cells[referenceLimitColumn], as.reference); err != nil {
 		return referenceLimitColumn, err
 	}
 	if one.IndicatedLimit, err = scale.readingLimit(cells[readingLimitColumn], as.indicated); err != nil {
 		return readingLimitColumn, err
 	}
-	if err := rr.flagLimits(&one, as, cells); err != nil {
+	if err := rr.flagLimits(&one, &as, cells); err != nil {
 		return rangeColumn, err
 	}
+	as.byDigit = cells[readingLimitColumn] == "" && rr.readingLimit == "" && !isNumber(rr.meter.Movement.Divisions)
 	rr.set.exact = rr.set.exact || cells[referenceLimitColumn] == "" && rr.referenceLimit == ""
 	rr.set.assumedPointer = rr.set.assumedPointer || cells[readingLimitColumn] == "" && rr.readingLimit == ""
 	rr.set.readings, rr.set.typed = append(rr.set.readings, one), append(rr.set.typed, as)
@@ -218,10 +107,10 @@ func (rr *readingReader) add(cells [6]string) (readingColumn, error) {
 }
 
 // flagLimits takes the limits of the flags where the reading has none of its own.
-func (rr *readingReader) flagLimits(one *reading.Reading, as typedReading, cells [6]string) (err error) {
+func (rr *readingReader) flagLimits(one *reading.Reading, as *typedReading, cells [6]string) (err error) {
 	scale := scaleOf(rr.ranges[one.Range], rr.meter.Movement.Divisions, quantity.Parse)
 	if cells[referenceLimitColumn] == "" && rr.referenceLimit != "" {
-		if one.ReferenceLimit, err = scale.referenceLimit(rr.referenceLimit, as.reference); err != nil {
+		if one.ReferenceLimit, as.counts, err = scale.referenceLimit(rr.referenceLimit, as.reference); err != nil {
 			return fmt.Errorf("--reference-limit on %q: %w", scale.name, err)
 		}
 	}

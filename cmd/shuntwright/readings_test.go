@@ -67,6 +67,9 @@ func TestParseReadings(t *testing.T) {
 			want: reading.Reading{Range: 0, Indicated: -50e-6, IndicatedLimit: 20e-6}},
 		{name: "at the end of the pointer's way", file: "range,reference,indicated\n5 mA,5,60 div\n",
 			want: reading.Reading{Range: 0, Reference: 5e-3, Indicated: 6e-3, IndicatedLimit: 20e-6}},
+		{name: "the finest last digit of the range tells", noDivisions: true, referenceLimit: "0 % + 2 counts",
+			file: "range,reference,indicated\n300 V,150,148\n5 mA,1.234,1.23\n300 V,200.0,197.5\n",
+			want: reading.Reading{Range: 2, Reference: 150, ReferenceLimit: 0.2, Indicated: 148, IndicatedLimit: 0.05}},
 		{name: "blank rows", file: "range,reference,indicated\n,,\n\n5 mA,5,5\n ,,\n",
 			want: reading.Reading{Range: 0, Reference: 5e-3, Indicated: 5e-3, IndicatedLimit: 20e-6}},
 	} {

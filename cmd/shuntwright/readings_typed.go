@@ -208,5 +208,6 @@ func (s *typedSession) finish() (*readingSet, error) {
 	if _, err := s.allZero(); err != nil {
 		return nil, fmt.Errorf("standard input:%d:1: %w", s.first, err)
 	}
+	s.set.settle()
 	return s.set, nil
 }

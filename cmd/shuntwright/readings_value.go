@@ -119,20 +119,20 @@ func parsePromise(text string) (instrument.Instrument, error) {
 }
 
 // referenceLimit reads how far the reference is trusted: a promise in percent
-// of what it showed, or a quantity. An empty text takes it as exact.
-func (s scale) referenceLimit(text string, reference quantity.Value) (float64, error) {
-	if text == "" {
-		return 0, nil
-	}
-	if strings.Contains(text, "%") {
+// of what it showed, or a quantity. An empty text takes it as exact. Counts of
+// the last digit, which a promise may hold, are told apart.
+func (s scale) referenceLimit(text string, reference quantity.Value) (limit, counts float64, err error) {
+	switch {
+	case text == "":
+		return 0, 0, nil
+	case strings.Contains(text, "%"):
 		promise, err := parsePromise(text)
-		return reference.Base*promise.GainPercent/100 + promise.Counts*reference.Step, err
-	}
-	if inDivisions(text) {
-		return 0, fmt.Errorf("reference limit %.60q is in divisions; percent of the reading such as 0.5%%, or a quantity in %s belongs here", text, s.suffix)
+		return reference.Base * promise.GainPercent / 100, promise.Counts, err
+	case inDivisions(text):
+		return 0, 0, fmt.Errorf("reference limit %.60q is in divisions; percent of the reading such as 0.5%%, or a quantity in %s belongs here", text, s.suffix)
 	}
 	v, err := s.value(text, quantity.NotNegative)
-	return v.Base, err
+	return v.Base, 0, err
 }
 
 // readingLimit reads how far the pointer is trusted. An empty text takes the

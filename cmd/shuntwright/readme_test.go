@@ -14,7 +14,8 @@ import (
 const updateReadme = "SHUNTWRIGHT_UPDATE_README"
 
 // TestReadmeSessions runs every "$ shuntwright …" of the README, in order and
-// in one folder that is empty at the start, and wants the output printed there.
+// in one folder that is empty at the start but for the files that the README
+// shows, and wants the output printed there.
 func TestReadmeSessions(t *testing.T) {
 	path, err := filepath.Abs("../../README.md")
 	if err != nil {
@@ -43,11 +44,28 @@ func TestReadmeSessions(t *testing.T) {
 }
 
 // replay returns the text with the output of every command in it as it is now.
+// A block that begins with ```csv and a name is a file that somebody typed: it
+// is written before the next command runs.
 func replay(t *testing.T, text string) (told string, ran int) {
-	var out strings.Builder
-	inside, skipping := false, false
+	var out, typed strings.Builder
+	inside, skipping, file := false, false, ""
 	for line := range strings.Lines(text) {
+		if file != "" {
+			if strings.HasPrefix(line, "```") {
+				put(t, ".", file, typed.String())
+				file = ""
+				typed.Reset()
+			} else {
+				typed.WriteString(line)
+			}
+			out.WriteString(line)
+			continue
+		}
 		switch {
+		case strings.HasPrefix(line, "```csv "):
+			file = strings.TrimSpace(strings.TrimPrefix(line, "```csv "))
+			skipping = false
+			out.WriteString(line)
 		case strings.HasPrefix(line, "```"):
 			inside, skipping = strings.HasPrefix(line, "```console"), false
 			out.WriteString(line)

@@ -138,6 +138,9 @@ func (r *repairer) remedies(p patient, state meter.State) ([]remedy, error) {
 		}
 		return 0
 	})
+	if len(out) > 1 && out[0].grade() < out[1].grade() && out[1].grade() == 2 && isNumber(r.class) {
+		out = out[:1] // not worth a thought beside one that serves
+	}
 	return out, nil
 }
 
