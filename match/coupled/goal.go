@@ -28,6 +28,7 @@ type goal struct {
 	top   []float64 // levels of the worst error, the next worst and so on, as far as they are settled; not rising
 	rest  float64   // level of every error after those
 	parts int       // the most parts in all
+	order *order    // if not nil, plans before the best one are looked for, and top holds the levels of all errors
 }
 
 var anything = goal{rest: math.Inf(1), parts: math.MaxInt}

@@ -21,6 +21,7 @@ type dfs struct {
 	stale  int         // how many are
 	light  []int       // room for weigh
 	side   []float64   // room for moved
+	sorted []float64   // room for ahead
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
 	doubt  doubt
 	count  int // nodes so far
@@ -135,6 +136,10 @@ func (d *dfs) visit(depth int, change func(*node)) {
 // leaf looks at a plan with nothing left to decide.
 func (d *dfs) leaf(n *node) {
 	p := d.measure(n.chosen, d.sc)
+	if p != nil && d.goal.order != nil {
+		d.accept(p)
+		return
+	}
 	if p == nil || !d.goal.admits(p) {
 		return
 	}

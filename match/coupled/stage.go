@@ -48,12 +48,17 @@ func (s *solver) prepare() {
 
 // settleAll settles the errors from the worst down, then the parts.
 func (s *solver) settleAll(g goal) {
-	for k := range s.cases[0].ranges {
-		if k == 0 && !s.worst(g) || k > 0 && !s.minimise(g, k) {
+	if len(s.cases[0].ranges) > 0 {
+		if !s.worst(g) {
 			return
 		}
 		s.proven = true
-		g = g.settled(s.best.costs[k] + Equal)
+		g = g.settled(s.best.costs[0] + Equal)
+		s.cut(g)
+		var done bool
+		if g, done = s.below(g, 1); !done {
+			return
+		}
 		s.cut(g)
 	}
 	s.proven = true
