@@ -62,7 +62,7 @@ func TestPlantedFaults(t *testing.T) {
 		if percent(among, n) < 99 {
 			t.Errorf("%s: right cause in only %.1f %%", rd.name, percent(among, n))
 		}
-		if rd.independent && percent(covered, bounded) < 92 {
+		if rd.independent && percent(covered, bounded) < 95-300*math.Sqrt(0.05*0.95/float64(bounded)) {
 			t.Errorf("%s: a 95 %% limit holds in only %.1f %%", rd.name, percent(covered, bounded))
 		}
 		if percent(first, n) < 70 || float64(same)/float64(among) > 1 {
@@ -86,6 +86,31 @@ func (f fault) amount(m *meter.Meter, c reading.Cause) float64 {
 	return f.friction * divisions
 }
 
+// One small fault among many good readings: all together are within what limits allow, and the way of the one cause shows it.
+func TestSmallFaultAmongManyReadings(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 9))
+	m, st := randomMeter(t, r)
+	for len(m.Ranges()) < 14 {
+		m, st = randomMeter(t, r)
+	}
+	seen := 0
+	for _, p := range m.Positions() {
+		f := fault{state: st.With(p.Resistor, st.Ohms[p.Resistor]*1.013)}
+		rds := readers[0].calibrate(r, m, f, false)
+		if moved := effect(m, st, f, rds); moved < 2.5 {
+			continue
+		}
+		seen++
+		d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Divisions: divisions, Verdict: reading.Pass})
+		if _, among := found(d, p.Name); !among {
+			t.Errorf("%s is not found: %+v", p.Name, d)
+		}
+	}
+	if seen < 3 {
+		t.Errorf("only %d faults were large enough", seen)
+	}
+}
+
 // doubtful measures every resistance within 0.8 % and the full-scale current within 0.5 %: the meter as it is, and what each limit does to
 // the ranges.
 func doubtful(r *rand.Rand, m *meter.Meter, st meter.State) (truth meter.State, doubts [][]float64) {
@@ -107,10 +132,14 @@ func doubtful(r *rand.Rand, m *meter.Meter, st meter.State) (truth meter.State, 
 	return truth, doubts
 }
 
+// careless is somebody whose readings scatter normally, with the standard deviation of the limit: one in twelve is beyond it. The tests
+// are made to hold even then.
+var careless = reader{"normal errors", func(r *rand.Rand, x float64) float64 { return x + 0.2/math.Sqrt(3)*r.NormFloat64() }, true}
+
 // A healthy meter is accused in at most 1 of 100, where the file is exact and where its figures are only measured.
 func TestHealthyMeterIsNotAccused(t *testing.T) {
 	for _, measured := range []bool{false, true} {
-		for _, rd := range readers {
+		for _, rd := range append(slices.Clone(readers), careless) {
 			r := rand.New(rand.NewPCG(1, 3))
 			accused, n := 0, trials()
 			for range n {
@@ -124,7 +153,11 @@ func TestHealthyMeterIsNotAccused(t *testing.T) {
 				}
 			}
 			t.Logf("%s, file measured %v: %d of %d healthy meters accused", rd.name, measured, accused, n)
-			if percent(accused, n) > 1 {
+			allowed := float64(n) / 100
+			if rd.name == careless.name { // whose rate is close to that; 3 standard deviations
+				allowed += 3 * math.Sqrt(allowed)
+			}
+			if float64(accused) > allowed {
 				t.Errorf("%s, file measured %v: %d of %d healthy meters accused", rd.name, measured, accused, n)
 			}
 		}
