@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -74,7 +75,7 @@ func (c *call) beyond(s *setup) []int {
 // all errors as small as can be, and what reads true is to be left alone.
 func (c *call) findTrim(ctx context.Context, s *setup, made *planned) (map[int]wiring.Network, error) {
 	var err error
-	if made.plan, err = made.stock.Plan(ctx, made.problem); err != nil {
+	if made.plan, err = c.trimPlan(ctx, s, made); err != nil {
 		return nil, err
 	}
 	if made.reads, err = s.standing(&made.search, made.plan.Networks); err != nil {
@@ -105,14 +106,101 @@ func (c *call) findTrim(ctx context.Context, s *setup, made *planned) (map[int]w
 	return networks, nil
 }
 
+// manyNetworks is how many networks a coupled position may have for the search
+// to look at all of them.
+const manyNetworks = 1 << 16
+
+// trimPlan asks for the fewest parts. Where positions are coupled and have
+// more networks than a search can combine, the nearest of them would hide those
+// with few parts; there parts are added one at a time where they are wanted.
+func (c *call) trimPlan(ctx context.Context, s *setup, made *planned) (match.Plan, error) {
+	var few match.Plan
+	var err error
+	if coupled(made.problem) {
+		if few, err = c.oneAtATime(ctx, s, made); err != nil {
+			return few, err
+		}
+		count := match.Count(made.stock.Len(), c.options.parts, true)
+		if few.Networks != nil && (!count.IsInt64() || count.Int64() > manyNetworks) {
+			return few, nil
+		}
+	}
+	plan, err := made.stock.Plan(ctx, made.problem)
+	if few.Networks != nil && plan.End != match.Exact && (few.Parts() < plan.Parts() || !(plan.Worst <= made.problem.Enough)) {
+		return few, err
+	}
+	return plan, err
+}
+
+// coupled tells whether a range depends on more than one slot, or a slot moves
+// more than one range.
+func coupled(p match.Problem) bool {
+	of := make([]int, len(p.Needs))
+	for r := range p.Ranges {
+		slots := 0
+		for slot := range p.Needs {
+			if p.Response.Rising(r, slot) != 0 {
+				slots++
+				of[slot]++
+			}
+		}
+		if slots > 1 {
+			return true
+		}
+	}
+	return slices.Max(of) > 1
+}
+
+// oneAtATime plans with one part a position, and lets those that move a range
+// beyond the class have one more until none is beyond. A zero Plan: that does
+// not come to an end. That no plan has fewer parts is likely and not proven.
+func (c *call) oneAtATime(ctx context.Context, s *setup, made *planned) (match.Plan, error) {
+	problem := made.problem
+	problem.Needs = slices.Clone(problem.Needs)
+	for i := range problem.Needs {
+		problem.Needs[i].AtMost = 1
+	}
+	for {
+		plan, err := made.stock.Plan(ctx, problem)
+		if err != nil {
+			return plan, err
+		}
+		trial, err := s.tried(&made.search, plan.Networks)
+		if err != nil {
+			return plan, err
+		}
+		beyond := c.beyond(trial)
+		if len(beyond) == 0 && !slices.Contains(plan.Filled, false) {
+			plan.Bound, plan.Proven, plan.End = 0, false, match.WorstProven
+			plan.Considered = new(big.Int).Mul(match.Count(made.stock.Len(), c.options.parts, true), big.NewInt(int64(len(problem.Needs))))
+			return plan, nil
+		}
+		raised := false
+		for slot := range problem.Needs {
+			need := &problem.Needs[slot]
+			if need.AtMost < c.options.parts && (!plan.Filled[slot] || movesAny(problem, beyond, slot)) {
+				need.AtMost++
+				raised = true
+			}
+		}
+		if !raised || ctx.Err() != nil {
+			return match.Plan{}, nil
+		}
+	}
+}
+
+// movesAny tells whether a slot moves one of the ranges.
+func movesAny(p match.Problem, ranges []int, slot int) bool {
+	return slices.ContainsFunc(ranges, func(r int) bool { return p.Response.Rising(r, slot) != 0 })
+}
+
 // split holds what moves the ranges beyond the class, and what stays open, as
 // the plan has it; the rest is a search of its own among the parts left.
 func (c *call) split(s *setup, made *planned) (held *setup, rest *search) {
 	rest = &search{kept: made.kept}
 	nets := slices.Clone(made.plan.Networks)
 	for slot, position := range made.open {
-		moves := slices.ContainsFunc(made.beyond, func(r int) bool { return made.problem.Response.Rising(r, slot) != 0 })
-		if !moves && made.plan.Filled[slot] {
+		if !movesAny(made.problem, made.beyond, slot) && made.plan.Filled[slot] {
 			rest.open = append(rest.open, position)
 			nets[slot] = match.Network{}
 		}
