@@ -23,7 +23,7 @@ func drawerListCommand() *command {
 			if err != nil {
 				return report.Document{}, err
 			}
-			return b.document(b.parts, fmt.Sprintf("%s: %d parts, %d of them free", b.drawer.Path(), len(b.parts), len(b.free(nil, false))))
+			return b.document(b.parts, fmt.Sprintf("%s: %s, %d of them free", b.drawer.Path(), counted(len(b.parts), "part"), len(b.free(nil, false))))
 		},
 	}
 }
@@ -148,7 +148,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 	if b.instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err
 	}
-	doc, err := b.document(parts, fmt.Sprintf("%s: %s %d, now %d parts", drawer.Path(), did, len(parts), drawer.Len()))
+	doc, err := b.document(parts, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(parts), counted(drawer.Len(), "part")))
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -273,5 +273,5 @@ func runDrawerUndo(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func() error { return inventory.Undo(path) }
-	return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %d parts", path, len(b.parts)))
+	return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %s", path, counted(len(b.parts), "part")))
 }
