@@ -14,23 +14,25 @@ import (
 	"shuntwright/meter/meterfile"
 )
 
-// demoFiles are the demo's drawer, meter and instruments: invented, all of them.
+// demoFiles are the demo's drawer, meter, instruments and readings: invented,
+// all of them.
 //
-//go:embed demo/drawer.csv demo/meter.json demo/instruments.json
+//go:embed demo/drawer.csv demo/meter.json demo/instruments.json demo/readings.csv
 var demoFiles embed.FS
 
 // demoNames are the files of the demo.
-var demoNames = []string{"drawer.csv", "meter.json", "instruments.json"}
+var demoNames = []string{"drawer.csv", "meter.json", "instruments.json", "readings.csv"}
 
 func demoCommand() *command {
 	return &command{
 		name: "demo", most: 0,
 		does: "runs the whole job on an embedded scenario, writes nothing",
 		more: `The scenario is invented: the test meter of a pilot boat's radio room, with three
-current and three voltage ranges, and a drawer of 62 measured parts. --write puts
-its files into a folder to play with.`,
+current and three voltage ranges, a drawer of 62 measured parts, and readings of a
+year later, when something has gone wrong. --write puts its files into a folder to
+play with.`,
 		example: `shuntwright demo --write play
-  puts drawer.csv, meter.json and instruments.json into the new folder play`,
+  puts drawer, meter, instruments and readings into the new folder play`,
 		flags: []string{"write"},
 		run:   runDemo,
 	}
@@ -42,6 +44,7 @@ type demoAnswer struct {
 	Drawer   any    `json:"drawer"`
 	Targets  any    `json:"targets"`
 	Plan     any    `json:"plan"`
+	Check    any    `json:"check"`
 	report.Notes
 }
 
@@ -64,24 +67,58 @@ func runDemo(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	plan, err := runPlan(c)
+	s, made, err := c.makePlan()
 	if err != nil {
 		return report.Document{}, err
 	}
-	return demoDocument(b, drawer, targets, plan), nil
+	plan, err := c.planDocument(s, made)
+	if err != nil {
+		return report.Document{}, err
+	}
+	check, err := c.demoCheck(s)
+	if err != nil {
+		return report.Document{}, err
+	}
+	return demoDocument(b, drawer, targets, plan, check), nil
 }
 
-// demoDocument joins what the three steps say.
-func demoDocument(b *bench, drawer, targets, plan report.Document) report.Document {
+// demoCheck holds the meter, as it was planned, against the demo's readings.
+func (c *call) demoCheck(s *setup) (report.Document, error) {
+	c.options.top, c.options.referenceLimit = 3, "0.2% + 1 count"
+	set, err := c.readingsOf(newReadingReader(s.meter, c.options.referenceLimit, ""), "readings.csv")
+	if err != nil {
+		return report.Document{}, err
+	}
+	doc, _, err := c.checkDocument(c.judge(s, set))
+	return doc, err
+}
+
+// demoDocument joins what the four steps say. The readings one by one, and the
+// rule of decision, are left to check itself.
+func demoDocument(b *bench, drawer, targets, plan, check report.Document) report.Document {
 	scenario := "invented data: the test meter of a pilot boat's radio room, its resistors gone, " +
 		fmt.Sprintf("and a drawer of %d parts, measured one by one", len(b.parts))
 	doc := report.Document{Heading: "demo, " + scenario, Good: plan.Good}
 	doc.Tables = append(doc.Tables, b.trays())
 	doc.Tables = append(doc.Tables, targets.Tables...)
 	doc.Tables = append(doc.Tables, plan.Tables...)
-	doc.Closing = append(plan.Closing, "nothing was written; shuntwright demo --write DIR puts these files into a folder to play with")
+	for _, t := range check.Tables {
+		if t.Name != "line" && t.Name != "points" {
+			t.Name = "check-" + t.Name
+			doc.Tables = append(doc.Tables, t)
+		}
+	}
+	doc.Closing = append(plan.Closing, "a year later, "+check.Heading)
+	for _, line := range check.Closing {
+		if !strings.HasPrefix(line, "verdict: ") {
+			doc.Closing = append(doc.Closing, line)
+		}
+	}
+	doc.Closing = append(doc.Closing, "nothing was written; shuntwright demo --write DIR puts these files into a folder to play with")
 	doc.Notes = plan.Notes
-	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Notes: plan.Notes}
+	doc.Notes.Assumptions = unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
+	doc.Notes.Warnings = unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
+	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Check: check.Answer, Notes: doc.Notes}
 	return doc
 }
 

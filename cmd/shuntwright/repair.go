@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -85,6 +86,18 @@ type repairer struct {
 	call   *call
 	ctx    context.Context
 	chosen []int // parts of the drawer that may be taken
+}
+
+// spare are the parts of the drawer that nobody has fitted, neither by the files
+// nor in thought.
+func (k *checked) spare(ratedOnly bool) []int {
+	taken := maps.Clone(k.taken)
+	for i, n := range k.networks {
+		for _, id := range n.IDs() {
+			taken[id] = k.where(i)
+		}
+	}
+	return k.free(taken, ratedOnly)
 }
 
 // cure finds the remedies of every patient of a course, for each the best

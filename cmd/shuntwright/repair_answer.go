@@ -63,7 +63,7 @@ func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) err
 	}
 	ctx, stop := c.limited()
 	defer stop()
-	r := &repairer{checked: k, call: c, ctx: ctx, chosen: k.free(k.taken, c.options.ratedOnly)}
+	r := &repairer{checked: k, call: c, ctx: ctx, chosen: k.spare(c.options.ratedOnly)}
 	table, after := repairTable(len(all) > 1), predictedTable()
 	for n, one := range all {
 		found, err := r.cure(one)
@@ -92,7 +92,9 @@ func (r *repairer) tell(one course, found [][]remedy, likeliest bool, doc *repor
 				continue
 			}
 			doc.Closing = append(doc.Closing, r.repairWords(m, done)...)
-			r.predictedRows(done, after)
+			if !r.hopeless(m) {
+				r.predictedRows(done, after)
+			}
 		}
 	}
 }
@@ -147,7 +149,7 @@ func (r *repairer) repairWords(m remedy, done repaired) []string {
 	if m.action == trimIt {
 		todo = fmt.Sprintf("leave %s in and wire %s to it: %s, %s", m.name, strings.Join(m.network.IDs(), ", "), m.network, quantity.Format(m.ohms, quantity.Ohm, 4))
 	}
-	if isNumber(r.class) && m.grade() == 2 {
+	if r.hopeless(m) {
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
 			counted(r.call.options.parts, "part"), m.name, report.PercentError(m.worst, math.NaN()).Text, todo)}
 	}
@@ -163,6 +165,9 @@ func (r *repairer) repairWords(m remedy, done repaired) []string {
 	}
 	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
 }
+
+// hopeless tells that a remedy does not bring its ranges within the class.
+func (r *repairer) hopeless(m remedy) bool { return isNumber(r.class) && m.grade() == 2 }
 
 // leftBehind are the parts of the drawer that the meter file has in the
 // position now and that the remedy's text does not name.

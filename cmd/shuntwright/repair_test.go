@@ -67,7 +67,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`)
 		c, s := opened(t, meter, put(t, dir, "drawer.csv", drawer), "--within", "100000")
 		k := &checked{setup: s, class: 1, state: s.meter.State(s.ohms())}
-		r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: s.free(s.taken, false)}
+		r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
 		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
 		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.positions[0].Resistor, Name: s.positions[0].Name},
 			Implied: now, From: 10.9556, Limit: 1e-9 * now}
@@ -158,7 +158,7 @@ func TestCourseOfTwo(t *testing.T) {
 	drawer := "id,ohms,instrument\nA,34.51,bridge\nB,34.6,bridge\nC,9.86,bridge\nD,9.9,bridge\nS1,11.9,bridge\nS2,57.5,bridge\nC1,2901,bridge\n"
 	c, s := opened(t, put(t, dir, "m.json", coupledBench), put(t, dir, "drawer.csv", drawer))
 	k := &checked{setup: s, class: 2.5, state: s.meter.State(s.ohms())}
-	r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: s.free(s.taken, false)}
+	r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
 	one := course{explanation: reading.Explanation{State: k.state.With(s.positions[0].Resistor, 50).With(s.positions[1].Resistor, 20)}}
 	for i, now := range []float64{50, 20} {
 		one.patients = append(one.patients, patient{resistor: s.positions[i].Resistor, position: i, name: s.positions[i].Name, now: now,
