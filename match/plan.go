@@ -9,7 +9,9 @@ import (
 )
 
 // Response tells how far every range is off for given values of the slots, one
-// slot a position. It must not change between calls.
+// slot a position. It must not change between calls. One that has a method
+// ErrorOf(r int, ohms []float64) float64 too, which returns the very number that
+// Errors gives for range r, is asked by that where one range is wanted.
 type Response interface {
 	// Errors puts the signed error of every range, in percent of full scale,
 	// into dst. ohms[i] belongs to slot i. Each error is monotone in each value.

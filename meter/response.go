@@ -70,20 +70,30 @@ func (t *term) sign(slot int) int8 {
 // Errors puts the full-scale error of every range into dst, in percent of full scale, positive where it reads high; dst is as long as
 // the meter's Ranges. ohms[i] is the resistance in slot i and must be positive. It allocates nothing.
 func (resp *Response) Errors(dst, ohms []float64) {
-	for i := range resp.terms {
-		t := &resp.terms[i]
-		d := t.divider
-		for _, s := range t.leadSlots {
-			d.lead += ohms[s]
-		}
-		for _, s := range t.acrossSlots {
-			d.across += ohms[s]
-		}
-		for _, s := range t.branchSlots {
-			d.branch += ohms[s]
-		}
-		dst[i] = 100 * (float64(t.scale*d.movement()) - 1) // the conversion forbids a fused product: machines must agree
+	for r := range resp.terms {
+		dst[r] = resp.ErrorOf(r, ohms)
 	}
+}
+
+// ErrorOf returns the very number that Errors gives for range r, alone.
+func (resp *Response) ErrorOf(r int, ohms []float64) float64 {
+	t := &resp.terms[r]
+	return 100 * (float64(t.scale*t.at(ohms).movement()) - 1) // the conversion forbids a fused product: machines must agree
+}
+
+// at is the range's divider with these resistances in its slots.
+func (t *term) at(ohms []float64) divider {
+	d := t.divider
+	for _, s := range t.leadSlots {
+		d.lead += ohms[s]
+	}
+	for _, s := range t.acrossSlots {
+		d.across += ohms[s]
+	}
+	for _, s := range t.branchSlots {
+		d.branch += ohms[s]
+	}
+	return d
 }
 
 // Rising reports how the error of range r moves when slot s grows: +1, −1, or 0 where it does not depend on it.

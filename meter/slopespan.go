@@ -28,21 +28,6 @@ func (resp *Response) Slopes(r int, lo, hi []float64) Slopes {
 	}
 }
 
-// at is the range's divider with these resistances in its slots.
-func (t *term) at(ohms []float64) divider {
-	d := t.divider
-	for _, s := range t.leadSlots {
-		d.lead += ohms[s]
-	}
-	for _, s := range t.acrossSlots {
-		d.across += ohms[s]
-	}
-	for _, s := range t.branchSlots {
-		d.branch += ohms[s]
-	}
-	return d
-}
-
 // weakest are the smallest magnitudes of the changes of the movement's current, for each ampere or volt applied and each ohm, between
 // d and most.
 func (d divider) weakest(most divider) (lead, across, branch float64) {

@@ -88,7 +88,7 @@ func (d *dfs) middling(n *node, s int32, list []int32) float64 {
 	d.centre(n)
 	t := &d.tables[s]
 	d.x[s] = (t.values[list[0]] + t.values[list[len(list)-1]]) / 2
-	d.eval(0)
+	d.evalAll()
 	worst := 0.0
 	for _, r := range d.sc.ranges {
 		worst = max(worst, math.Abs(d.dst[r]))
@@ -117,10 +117,10 @@ func (d *dfs) moved(n *node, s int32) float64 {
 	middle, most := d.x[s], 0.0
 	if len(d.links.ranges[s]) > 0 {
 		d.x[s] = n.lo[s]
-		d.eval(0)
+		d.evalAll()
 		copy(d.side, d.dst)
 		d.x[s] = n.hi[s]
-		d.eval(0)
+		d.evalAll()
 		d.x[s] = middle
 	}
 	for _, r := range d.links.ranges[s] {

@@ -48,13 +48,20 @@ const Equal = 1e-9
 // DefaultBudget is a Budget that keeps most searches below a second where an evaluation takes a tenth of a microsecond.
 const DefaultBudget = 4_000_000
 
-// Response tells how far every range is off for given values of the slots.
+// Response tells how far every range is off for given values of the slots. One that is a Single too is asked range by range, which may be
+// much quicker.
 type Response interface {
 	// Errors puts the signed error of every range, in percent of full scale, into dst. ohms[i] belongs to slot i. It is a pure
 	// function of ohms, finite where all values lie between the least and the greatest candidate of their slots.
 	Errors(dst, ohms []float64)
 	// Rising reports how range r moves when slot s grows, wherever the others stand: +1, -1, or 0 where it does not depend on it.
 	Rising(r, s int) int
+}
+
+// Single tells the error of one range alone.
+type Single interface {
+	// ErrorOf returns the very number that Errors puts into dst[r].
+	ErrorOf(r int, ohms []float64) float64
 }
 
 // Limits tells within what every range is trusted, and bounds that over many choices at once.

@@ -83,7 +83,7 @@ func (r *rounding) round() bool {
 // linear takes the errors and the slopes where the slots stand, the slopes by a small step within the domain.
 func (r *rounding) linear() {
 	copy(r.solver.x, r.x)
-	r.eval(0)
+	r.evalAll()
 	copy(r.errors, r.dst)
 	for s := range r.x {
 		t := &r.tables[s]
@@ -92,7 +92,7 @@ func (r *rounding) linear() {
 			step = -step
 		}
 		r.solver.x[s] = r.x[s] + step
-		r.eval(0)
+		r.evalAll()
 		r.solver.x[s] = r.x[s]
 		for i, q := range r.sc.ranges {
 			slope := 0.0

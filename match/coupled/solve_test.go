@@ -63,6 +63,13 @@ func (f fixed) Errors(dst, ohms []float64) {
 	dst[len(f.Targets)] = f.error
 }
 
+func (f fixed) ErrorOf(r int, ohms []float64) float64 {
+	if r == len(f.Targets) {
+		return f.error
+	}
+	return f.Meter.ErrorOf(r, ohms)
+}
+
 func (f fixed) Rising(r, s int) int {
 	if r == len(f.Targets) {
 		return 0

@@ -17,6 +17,7 @@ const (
 type solver struct {
 	ctx      context.Context
 	p        Problem
+	single   Single // nil: the response gives all errors or none
 	tables   []table
 	links    links
 	cases    []scenario
@@ -40,6 +41,7 @@ type solver struct {
 
 func newSolver(ctx context.Context, p Problem) *solver {
 	s := &solver{ctx: ctx, p: p, tables: make([]table, len(p.Slots)), dst: make([]float64, p.Ranges), x: make([]float64, len(p.Slots))}
+	s.single, _ = p.Response.(Single)
 	traits, _ := p.traits()
 	for i, slot := range p.Slots {
 		s.tables[i] = newTable(slot, int32(p.Parts), traits)
@@ -55,10 +57,20 @@ func newSolver(ctx context.Context, p Problem) *solver {
 
 // eval returns the error of range r at s.x.
 func (s *solver) eval(r int32) float64 {
+	if s.single == nil {
+		s.evalAll()
+		return s.dst[r]
+	}
+	s.work++
+	s.tick()
+	return s.single.ErrorOf(int(r), s.x)
+}
+
+// evalAll puts the errors of all ranges at s.x into s.dst.
+func (s *solver) evalAll() {
 	s.work++
 	s.tick()
 	s.p.Response.Errors(s.dst, s.x)
-	return s.dst[r]
 }
 
 // tick looks at the context now and then; it is called in every innermost loop.

@@ -98,6 +98,39 @@ func (m *Meter) Errors(dst, ohms []float64) {
 	}
 }
 
+// ErrorOf returns the error of range r, in percent of full scale: the very number that Errors gives.
+func (m *Meter) ErrorOf(r int, ohms []float64) float64 {
+	first, last := r, r
+	switch kind := m.Kinds[r]; kind {
+	case Shunt:
+		return (m.Full[r]*ohms[r]/(ohms[r]+m.Ohms)/m.Amperes - 1) * 100
+	case Multiplier:
+		return (m.Full[r]/((ohms[r]+m.Ohms)*m.Amperes) - 1) * 100
+	default:
+		for first > 0 && m.Kinds[first-1] == kind {
+			first--
+		}
+		for last+1 < len(m.Kinds) && m.Kinds[last+1] == kind {
+			last++
+		}
+	}
+	if m.Kinds[r] == Chain {
+		below := 0.0
+		for _, ohm := range ohms[first : r+1] {
+			below += ohm
+		}
+		return (m.Full[r]/((below+m.Ohms)*m.Amperes) - 1) * 100
+	}
+	loop, tap := m.Ohms, 0.0
+	for _, ohm := range ohms[first : last+1] {
+		loop += ohm
+	}
+	for i := last; i >= r; i-- {
+		tap += ohms[i]
+	}
+	return (m.Full[r]*tap/(m.Amperes*loop) - 1) * 100
+}
+
 // Rising reports how range r moves when the resistance of position s grows.
 func (m *Meter) Rising(r, s int) int {
 	kind := m.Kinds[r]

@@ -18,6 +18,11 @@ type Response interface {
 	Rising(r, s int) int
 }
 
+// single tells errors one by one too; see match.Response.
+type single interface {
+	ErrorOf(r int, ohms []float64) float64
+}
+
 // TB is the part of testing.TB that Check needs.
 type TB interface {
 	Helper()
@@ -25,7 +30,7 @@ type TB interface {
 }
 
 // Check reports to t where resp breaks the contract of a Response with so many ranges and slots: Errors fills dst for every range with
-// finite numbers, gives the same at the same point, leaves ohms alone, and moves as Rising says when one slot grows, not at all
+// finite numbers, gives the same at the same point, ErrorOf, if there is one, gives the same too, Errors leaves ohms alone, and moves as Rising says when one slot grows, not at all
 // where Rising is 0. sample returns a point of the domain, drawn with rng; any box between two such points must
 // belong to the domain. So many trials are made, the same in every run. Noise of 1e-9 percentage points is forgiven.
 func Check(t TB, resp Response, ranges, slots int, sample func(rng *rand.Rand) []float64, trials int) {
@@ -106,6 +111,9 @@ func errorsAt(resp Response, ranges int, ohms []float64) ([]float64, error) {
 		}
 		if first[r] != second[r] {
 			return nil, fmt.Errorf("the error of range %d at %v is %v at first and %v then", r, ohms, first[r], second[r])
+		}
+		if one, is := resp.(single); is && one.ErrorOf(r, given) != first[r] {
+			return nil, fmt.Errorf("the error of range %d at %v is %v among others and %v alone", r, ohms, first[r], one.ErrorOf(r, given))
 		}
 	}
 	return first, nil

@@ -49,6 +49,11 @@ func (b broken) Rising(r, s int) int {
 	return b.divider.Rising(r, s)
 }
 
+// forgetful tells another error alone than among others.
+type forgetful struct{ divider }
+
+func (forgetful) ErrorOf(int, []float64) float64 { return 0 }
+
 // recorder keeps what Check says.
 type recorder struct{ said []string }
 
@@ -88,6 +93,11 @@ func TestCheckCatches(t *testing.T) {
 		}
 	}
 	var r recorder
+	matchtest.Check(&r, forgetful{}, 3, 3, sample, 5)
+	if len(r.said) != 1 || !strings.Contains(r.said[0], "among others and 0 alone") {
+		t.Errorf("another error alone: said %q", r.said)
+	}
+	r = recorder{}
 	matchtest.Check(&r, divider{}, 3, 2, sample, 1)
 	if len(r.said) != 1 || !strings.Contains(r.said[0], "want 2") {
 		t.Errorf("a sample that is too long: said %q", r.said)
