@@ -22,11 +22,11 @@ func (s *solver) fill() bool {
 	if s.over() {
 		return false
 	}
-	if filled == len(s.tables) {
+	s.minimal = make([][]int32, len(s.tables))
+	if filled == s.fillable() {
 		s.cases = []scenario{first}
 		return true
 	}
-	s.minimal = make([][]int32, len(s.tables))
 	for i := range s.tables {
 		s.minimal[i] = s.tables[i].minimal()
 	}
@@ -40,6 +40,16 @@ func (s *solver) fill() bool {
 			return false
 		}
 	}
+}
+
+// fillable returns how many slots have a candidate at all.
+func (s *solver) fillable() (count int) {
+	for _, t := range s.tables {
+		if len(t.values) > 0 {
+			count++
+		}
+	}
+	return count
 }
 
 // greedy gives every slot, the one with the fewest candidates first, the first candidate whose parts are free.

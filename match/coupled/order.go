@@ -9,32 +9,37 @@ import (
 // that keep within Equal of those before it; the first are known to be minimal. A plan comes before the best one if some error is smaller
 // than the least by what counts as such and none before it is larger than what counts as equal. What is given up for one best plan is given
 // up rightly for a better one, unless the two differ by so little that what was not smaller before counts as equal now; then close is
-// set, and the search must be repeated.
+// set, and the search must be repeated. Plans with errors equal to those of the best one are met too, as long as they are few: where there
+// is none nothing is left to settle.
 type order struct {
 	least   []float64
 	settled int // how many are minimal
 	close   bool
+	equals  int // how many plans with equal errors were met since the best one was found
 }
 
-// below settles the errors behind the first few, all at once. It returns the goal in which they are settled, and false if it ended before
-// that was proven.
-func (s *solver) below(g goal, settled int) (goal, bool) {
+// fewEquals is how many plans with equal errors are looked at. Equal parts make them without number.
+const fewEquals = 8
+
+// below settles the errors behind the first few, all at once. It returns the goal in which they are settled, whether the best plan is
+// the only one that keeps to that, and false if it ended before all was proven.
+func (s *solver) below(g goal, settled int) (after goal, alone, complete bool) {
 	o := &order{least: slices.Clone(s.best.costs), settled: settled}
 	for i, level := range g.top {
 		o.least[i] = level - Equal
 	}
-	for again := settled < len(o.least); again; again = o.close {
-		o.close = false
+	for again := true; again; again = o.close {
+		o.close, o.equals = false, 0
 		for i := range s.cases {
 			g.order, g.top = o, o.levels(g.top[:settled])
 			s.dfs.first, s.dfs.limit = false, math.MaxInt
 			if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
-				return g, false
+				return g, false, false
 			}
 		}
 	}
 	g.order, g.top = nil, o.levels(g.top[:settled])
-	return g, true
+	return g, o.equals == 0, true
 }
 
 // levels returns the levels of all errors, the first as they are given.
@@ -46,8 +51,7 @@ func (o *order) levels(settled []float64) []float64 {
 	return top
 }
 
-// ahead returns the first error, from the worst down, that by its bound may yet be smaller than the least, or -1 if no plan below n comes
-// before the best one.
+// ahead tells by the bounds of the errors below n what before tells of a plan.
 func (d *dfs) ahead(n *node) int {
 	costs := d.sorted[:0]
 	for _, r := range d.sc.ranges {
@@ -63,7 +67,7 @@ func (d *dfs) ahead(n *node) int {
 }
 
 // before returns the first of the costs, from the worst down, that is smaller than the least found so far or would be with so much rounding,
-// if none before it is too large; else -1.
+// if none before it is too large; their number if all are equal to the least, and -1 if one is too large.
 func (d *dfs) before(costs []float64, rounding float64) int {
 	o := d.goal.order
 	for i, c := range costs {
@@ -74,7 +78,7 @@ func (d *dfs) before(costs []float64, rounding float64) int {
 			return -1
 		}
 	}
-	return -1
+	return len(costs)
 }
 
 // accept makes a plan the best one, if it comes before that.
@@ -82,11 +86,14 @@ func (d *dfs) accept(p *plan) {
 	if p.parts > d.goal.parts {
 		return
 	}
-	k := d.before(p.costs, 0)
-	if k < 0 {
+	o, k := d.goal.order, d.before(p.costs, 0)
+	if k == len(p.costs) && !slices.Equal(p.chosen, d.best.chosen) {
+		o.equals++
+	}
+	if k < 0 || k == len(p.costs) {
 		return
 	}
-	o := d.goal.order
+	o.equals = 0
 	if o.least[k]-p.costs[k] < 2*Equal {
 		o.close = true
 	}

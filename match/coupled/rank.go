@@ -6,15 +6,16 @@ func (d *dfs) rank(n *node) bool {
 	g := d.goal
 	if g.order != nil {
 		k := d.ahead(n)
-		if k < 0 {
+		if k < 0 || k == len(g.top) && g.order.equals >= fewEquals {
 			return false
 		}
-		// Either the k-th error is smaller than the least, and so are those behind it, or it is equal.
-		g.rest = d.better(g.order.least[k])
-		if k+1 < len(g.top) {
-			g.rest = max(g.rest, g.top[k+1])
+		if k < len(g.top) { // either the k-th error is smaller than the least, and so are those behind it, or it is equal
+			g.rest = d.better(g.order.least[k])
+			if k+1 < len(g.top) {
+				g.rest = max(g.rest, g.top[k+1])
+			}
+			g.top = g.top[:k+1]
 		}
-		g.top = g.top[:k+1]
 	}
 	for i := 0; i <= len(g.top); i++ {
 		level, above := g.level(i), 0

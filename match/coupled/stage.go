@@ -55,8 +55,12 @@ func (s *solver) settleAll(g goal) {
 		s.proven = true
 		g = g.settled(s.best.costs[0] + Equal)
 		s.cut(g)
-		var done bool
-		if g, done = s.below(g, 1); !done {
+		var alone, complete bool
+		if g, alone, complete = s.below(g, 1); !complete {
+			return
+		}
+		if alone {
+			s.exact = true
 			return
 		}
 		s.cut(g)
