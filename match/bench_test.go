@@ -3,6 +3,7 @@ package match
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"shuntwright/match/jointtest"
@@ -138,5 +139,34 @@ func BenchmarkPlanRingAndChain(b *testing.B) {
 		}
 		b.ReportMetric(plan.Worst, "worst_%")
 		b.ReportMetric(plan.Worst-plan.Bound, "gap_%")
+	}
+}
+
+// Eight coupled positions from 500 parts within a factor of four of their
+// targets, two parts a position.
+func BenchmarkPlanEightCoupled(b *testing.B) {
+	long := []float64{2e-3, 5e-3, 10e-3, 20e-3, 50e-3, 100e-3, 200e-3, 500e-3}
+	volts := []float64{0.5, 1, 2, 5, 10, 20, 50, 100}
+	for _, c := range []struct {
+		name        string
+		ring, chain []float64
+	}{{"ring_8", long, nil}, {"ring_4_chain_4", []float64{2e-3, 10e-3, 50e-3, 200e-3}, volts[:4]}, {"chain_8", nil, volts}} {
+		b.Run(c.name, func(b *testing.B) {
+			m := jointtest.NewMeter(1e-3, 100, jointtest.Circuit{Kind: jointtest.Ring, Full: c.ring}, jointtest.Circuit{Kind: jointtest.Chain, Full: c.chain})
+			rng := rand.New(rand.NewPCG(1, 3))
+			values := make([]float64, 500)
+			for i := range values {
+				values[i] = m.Targets[i%8] * math.Pow(10, 0.6*(2*rng.Float64()-1))
+			}
+			s, p := stockOf(b, values...), problemFor(m, 2, 0.2)
+			for b.Loop() {
+				plan, err := s.Plan(b.Context(), p)
+				if err != nil || !(plan.Worst-plan.Bound < 0.01) {
+					b.Fatal(plan, err)
+				}
+				b.ReportMetric(plan.Worst, "worst_%")
+				b.ReportMetric(plan.Worst-plan.Bound, "gap_%")
+			}
+		})
 	}
 }

@@ -2,43 +2,108 @@ package match
 
 import (
 	"cmp"
-	"slices"
+	"math"
 
 	"shuntwright/match/coupled"
-	"shuntwright/match/network"
 )
 
-// Lists for coupled slots start with so many networks a slot, and grow until
-// they hold all in the window, or so many, or until the worst error is so
-// small, in percentage points, that proving more of it serves nobody. Tests
-// make the first number small.
-var coupledFirst = 4096
+// smallGap is so little of the worst error, in percentage points, that proving
+// more of it serves nobody.
+const smallGap = 1e-3
 
-const (
-	coupledMost = 1 << 16
-	smallGap    = 1e-3
+// For a coupled slot so many networks are listed first, and so many at most;
+// for all together so many, which keeps memory in bounds. Tests make them small.
+var (
+	coupledFirst = 4096
+	coupledMost  = 1 << 18
+	coupledAll   = 1 << 20
 )
 
 // planCoupled plans where a slot moves several ranges, or a range depends on
-// several slots.
+// several slots. It chooses from the networks nearest to the targets; what that
+// choice is worth leaves each slot a window outside of which nothing can be
+// better. If that is not all listed, it lists what is in there and chooses again.
 func (pl *planner) planCoupled() (Plan, error) {
-	for top := coupledFirst; ; top *= 4 {
-		slots, nets, whole := pl.candidates(top)
-		a, err := coupled.Solve(pl.ctx, pl.coupledProblem(slots, nets))
+	windows, lists, best := pl.p.Needs, make([]list, len(pl.p.Needs)), Plan{}
+	most := min(coupledMost, coupledAll/max(1, len(windows)))
+	for top := min(coupledFirst, most); ; top = min(8*top, most) {
+		lists = pl.listWindows(lists, windows, top)
+		whole, last := pl.covered(lists, windows), top == most
+		a, out, err := pl.chooseCoupled(lists, whole, last)
 		if err != nil {
 			return Plan{}, err
 		}
-		chosen := make([]Network, len(nets))
-		for i, k := range a.Chosen {
-			if k >= 0 {
-				chosen[i] = nets[i][k]
-			}
+		if best.Networks == nil || whole && a.Proven || pl.better(out, best) {
+			best = out
 		}
-		out := pl.plan(chosen)
-		if whole || pl.ctx.Err() != nil || top >= coupledMost || a.Filled == len(chosen) && a.Worst <= smallGap {
-			return pl.concludeCoupled(out, a, whole), nil
+		if whole || pl.ctx.Err() != nil {
+			return pl.concludeCoupled(best, a, whole, a.Bound), nil
+		}
+		narrow := pl.narrowed(lists, windows, best)
+		if a.Exact && pl.covered(lists, narrow) {
+			return pl.concludeCoupled(out, a, true, a.Bound), nil
+		}
+		if last && !pl.covered(lists, narrow) {
+			return pl.concludeCoupled(best, a, false, min(a.Bound, pl.listedLevel(lists, best))), nil
+		}
+		windows = narrow
+	}
+}
+
+// chooseCoupled asks package coupled for the best choice from the lists. What
+// is not whole is not worth much to prove, least of all if more is to be listed.
+func (pl *planner) chooseCoupled(lists []list, whole, last bool) (coupled.Answer, Plan, error) {
+	slots, nets := make([]coupled.Slot, len(lists)), make([][]Network, len(lists))
+	for i, l := range lists {
+		nets[i], slots[i].Candidates = l.nets, make([]coupled.Candidate, len(l.nets))
+		parts := make([]int32, 0, MaxParts*len(l.nets))
+		for k, n := range l.nets {
+			set, from := n.Set(), len(parts)
+			parts = append(parts, set[:n.Size()]...)
+			slots[i].Candidates[k] = coupled.Candidate{Value: n.Value(), Parts: parts[from:len(parts):len(parts)], Traits: pl.traits(i, n)}
 		}
 	}
+	p := pl.coupledProblem(slots, nets)
+	if !whole {
+		p.Gap = math.Inf(1)
+		if !last {
+			p.Budget /= 8
+		}
+	}
+	a, err := coupled.Solve(pl.ctx, p)
+	chosen := make([]Network, len(lists))
+	for i, k := range a.Chosen {
+		if k >= 0 {
+			chosen[i] = nets[i][k]
+		}
+	}
+	return a, pl.plan(chosen), err
+}
+
+// better reports whether plan a comes before plan b in what is settled first.
+func (pl *planner) better(a, b Plan) bool {
+	count := func(p Plan) (filled, whole int) {
+		for _, f := range p.Filled {
+			if f {
+				filled++
+			}
+		}
+		for _, e := range p.Errors {
+			if !math.IsNaN(e) {
+				whole++
+			}
+		}
+		return filled, whole
+	}
+	filledA, wholeA := count(a)
+	filledB, wholeB := count(b)
+	if c := cmp.Or(cmp.Compare(filledB, filledA), cmp.Compare(wholeB, wholeA)); c != 0 {
+		return c < 0
+	}
+	if a.Worst <= pl.p.Enough && b.Worst <= pl.p.Enough && a.Parts() != b.Parts() {
+		return a.Parts() < b.Parts()
+	}
+	return a.Worst < b.Worst
 }
 
 func (pl *planner) coupledProblem(slots []coupled.Slot, nets [][]Network) coupled.Problem {
@@ -55,42 +120,15 @@ func (pl *planner) coupledProblem(slots []coupled.Slot, nets [][]Network) couple
 	return p
 }
 
-// candidates lists for every slot the top networks nearest to its target,
-// ascending by value. whole reports whether these are all in the window.
-func (pl *planner) candidates(top int) (slots []coupled.Slot, nets [][]Network, whole bool) {
-	whole = true
-	for i, need := range pl.p.Needs {
-		got := pl.pick(i, 0, need.AtMost, top)
-		whole = whole && got.Proven && len(got.Choices) < top
-		list := make([]Network, len(got.Choices))
-		for k, c := range got.Choices {
-			list[k] = c.Network
-		}
-		slices.SortFunc(list, func(a, b Network) int {
-			return cmp.Or(cmp.Compare(a.Value(), b.Value()), network.Compare(a, b))
-		})
-		if pl.p.Limit == nil { // else one of them may be surer
-			list = slices.CompactFunc(list, func(a, b Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
-		}
-		var slot coupled.Slot
-		for _, n := range list {
-			set := n.Set()
-			slot.Candidates = append(slot.Candidates, coupled.Candidate{Value: n.Value(), Parts: slices.Clone(set[:n.Size()]), Traits: pl.traits(i, n)})
-		}
-		slots, nets = append(slots, slot), append(nets, list)
-	}
-	return slots, nets, whole
-}
-
 // concludeCoupled says how the search ended.
-func (pl *planner) concludeCoupled(out Plan, a coupled.Answer, whole bool) Plan {
+func (pl *planner) concludeCoupled(out Plan, a coupled.Answer, whole bool, bound float64) Plan {
 	switch {
-	case !whole:
-		return pl.seal(out, 0, pl.early())
 	case !a.Proven:
-		return pl.seal(out, a.Bound, pl.early())
-	case a.Exact:
-		return pl.seal(out, a.Bound, Exact)
+		return pl.seal(out, bound, pl.early())
+	case whole && a.Exact:
+		return pl.seal(out, bound, Exact)
+	case whole || bound >= out.Worst-coupled.Equal:
+		return pl.seal(out, bound, WorstProven)
 	}
-	return pl.seal(out, a.Bound, WorstProven)
+	return pl.seal(out, bound, pl.early())
 }
