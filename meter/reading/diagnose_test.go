@@ -210,8 +210,8 @@ func TestContradictions(t *testing.T) {
 	m, st := shunted(t)
 	good := points(m, fault{state: st.With(2, st.Ohms[2]*1.1)}, 0)
 	good = append(good, point(m, 0, 6e-3, good[0].Indicated*1.5))
-	d := diagnose(m, st, append(slices.Clone(good), point(m, 0, 9e-3, 1e-3)))
-	want := []reading.Contradiction{{First: 0, Second: 3}, {First: 1, Second: 3}, {First: 2, Second: 3}}
+	d := diagnose(m, st, append(append([]reading.Reading{{Range: 9}}, good...), point(m, 0, 9e-3, 1e-3)))
+	want := []reading.Contradiction{{First: 1, Second: 4}, {First: 2, Second: 4}, {First: 3, Second: 4}}
 	if !slices.Equal(d.Contradictions, want) || d.Explanations[0].Amounts[0].Cause.Resistor != 2 || !told(d, "not averaged") {
 		t.Errorf("%+v", d)
 	}
@@ -273,6 +273,31 @@ func TestDoubts(t *testing.T) {
 	c.Doubts = [][]float64{{0, 3}}
 	if d := reading.Diagnose(c); d.Explanations[0].Amounts[0].Cause.Resistor != 2 || told(d, "within its limit") {
 		t.Errorf("the other range's doubts: %+v", d)
+	}
+}
+
+// How far apart two causes must be to be told apart: the shunt of one range, read twenty times, against the coil, of which one reading on the
+// other range would have to be off by 1.3 limits of the pointer, which happens, or by 2.2, which hardly does. Both explain the readings.
+func TestWhatIsSaidToBeTheSame(t *testing.T) {
+	m, st := shunted(t)
+	for _, test := range []struct {
+		limits float64
+		same   bool
+	}{{1.3, true}, {2.2, false}} {
+		bad := fault{state: st}
+		for part := 1.0; ; part *= 1.0001 {
+			if bad.state = st.With(2, st.Ohms[2]*part); bad.show(m, 0, 0.8, reading.Either) >= 0.8+test.limits*limit {
+				break
+			}
+		}
+		rds := points(m, fault{state: st}, 1)[1:]
+		for range 20 {
+			rds = append(rds, points(m, bad, 0)[1:]...)
+		}
+		d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Divisions: 50, Verdict: reading.Fail})
+		if e := d.Explanations[0]; e.Amounts[0].Cause.Resistor != 2 || slices.Contains(e.SameAs, "coil") != test.same || !single(t, d, "coil").Explains {
+			t.Errorf("%v limits: %+v", test.limits, d)
+		}
 	}
 }
 

@@ -53,6 +53,10 @@ func TestUniversalShuntExercise(t *testing.T) {
 	d := diagnose(m, st, first)
 	check(t, m, d, rows, 1e-9)
 	next(t, m, d, "100 mA")
+	near(t, "limit of the full-scale current", single(t, d, "full-scale current").Amounts[0].Limit, 1.96*limit/math.Sqrt(3)*0.9e-3, 1e-6)
+	if slices.ContainsFunc(d.Explanations, func(e reading.Explanation) bool { return e.Amounts[0].Cause.Name == "swamp" }) {
+		t.Error("a swamping resistor that is not there is blamed")
+	}
 	if len(d.Notes) < 2 {
 		t.Errorf("neither one reading nor coil and movement were remarked upon: %q", d.Notes)
 	}
@@ -144,14 +148,22 @@ func TestValveTester(t *testing.T) {
 // 1988, multimeter lesson). Only the section between the 50 V and 250 V taps, open, does that.
 func TestOpenSection(t *testing.T) {
 	m, st := load(t, "teaching-multimeter")
-	d := diagnose(m, st, readings(t, m, "teaching-multimeter.open-section"))
-	e := d.Explanations[0]
-	if e.Amounts[0].Cause.Name != "chain 250 V" || !math.IsInf(e.Amounts[0].Implied, 1) || !math.IsNaN(e.Amounts[0].Limit) || len(e.SameAs) > 0 || !e.Explains {
-		t.Errorf("%+v", e)
-	}
-	for _, other := range d.Explanations[1:] {
-		if other.Explains {
-			t.Errorf("%s explains it too", other.Amounts[0].Cause.Name)
+	rds := readings(t, m, "teaching-multimeter.open-section")
+	for _, rest := range []float64{0, 0.1 * limit, 0.5 * limit} { // where the pointer seems to rest, in fractions of full scale
+		for i := range rds {
+			if full := m.Ranges()[rds[i].Range].FullScale; full > 100 {
+				rds[i].Indicated = rest * full
+			}
+		}
+		d := diagnose(m, st, rds)
+		e := d.Explanations[0]
+		if e.Amounts[0].Cause.Name != "chain 250 V" || !math.IsInf(e.Amounts[0].Implied, 1) || !math.IsNaN(e.Amounts[0].Limit) || len(e.SameAs) > 0 || !e.Explains {
+			t.Errorf("%v: %+v", rest, e)
+		}
+		for _, other := range d.Explanations[1:] {
+			if other.Explains {
+				t.Errorf("%v: %s explains it too", rest, other.Amounts[0].Cause.Name)
+			}
 		}
 	}
 }

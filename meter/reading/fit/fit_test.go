@@ -144,6 +144,12 @@ func TestCurvedValley(t *testing.T) {
 	near(t, "x at its bound", at[0], 0.5, 0)
 	near(t, "y beside it", at[1], 0.25, 1e-7)
 	near(t, "sum there", sum, 0.25, 1e-9)
+	beyond := p
+	beyond.Lower, beyond.Upper = []float64{1.5, -5}, []float64{5, 5}
+	at, sum = beyond.Minimise([]float64{4, 1})
+	near(t, "x at its lower bound", at[0], 1.5, 0)
+	near(t, "y beside it", at[1], 2.25, 1e-7)
+	near(t, "sum there", sum, 0.25, 1e-9)
 	if at, _ = p.Minimise([]float64{99, -99}); at[0] > 0.5 || at[1] < -5 {
 		t.Errorf("%v is out of bounds", at)
 	}
