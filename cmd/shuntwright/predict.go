@@ -52,6 +52,7 @@ type predictAnswer struct {
 	TrimOrder   []trim        `json:"trim_order,omitempty"`
 	Ratings     []rating      `json:"ratings,omitempty"`
 	Budget      []share       `json:"budget,omitempty"`
+	Again       *again        `json:"measure_again,omitempty"`
 	Trials      []trialled    `json:"trials,omitempty"`
 	ChanceAll   report.Maybe  `json:"chance_all_within_class,omitempty"`
 }
@@ -81,9 +82,12 @@ func (c *call) predictMore(s *setup, doc *report.Document, answer *predictAnswer
 		doc.Tables = append(doc.Tables, ratingsTable(answer.Ratings))
 	}
 	if c.options.budget {
-		var again []string
-		answer.Budget, table, again = s.shares(state)
-		doc.Tables, doc.Closing = append(doc.Tables, table), append(doc.Closing, again...)
+		budgets := s.budgets(state)
+		answer.Budget, table = shares(budgets)
+		doc.Tables, answer.Again = append(doc.Tables, table), measureAgain(budgets)
+		if answer.Again != nil {
+			doc.Closing = append(doc.Closing, answer.Again.String())
+		}
 	}
 	if c.flags.Changed("trials") {
 		if err := c.predictTrials(s, doc, answer); err != nil {

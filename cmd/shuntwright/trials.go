@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
@@ -101,68 +100,4 @@ func (s *setup) trialModel() budget.Model {
 		}
 		s.meter.Errors(dst, drawn)
 	}}
-}
-
-// share is one contributor to the uncertainty of a range, in JSON.
-type share struct {
-	Range  string  `json:"range"`
-	Source string  `json:"source"`
-	Share  float64 `json:"share_of_variance"`
-	Half   float64 `json:"half_width_percent"`
-}
-
-// shares tells who contributes what to the uncertainty of every range, largest
-// first, and what is worth measuring again.
-func (s *setup) shares(state meter.State) ([]share, report.Table, []string) {
-	table := report.Table{Name: "budget", Columns: []report.Column{
-		{Title: "range", Key: "range", Flexible: true},
-		{Title: "unsure by", Key: "source", Flexible: true},
-		{Title: "half-width", Key: "half_width_percent", Number: true},
-		{Title: "share of variance", Key: "share_of_variance", Number: true},
-	}}
-	var all []share
-	var again []string
-	for r, by := range slopesOf(s.meter, state) {
-		inputs := s.rangeInputs(by)
-		sources := budget.Sources(inputs)
-		result := budget.Combine(sources)
-		sort.SliceStable(sources, func(a, b int) bool { return sources[a].Half > sources[b].Half })
-		for _, source := range sources {
-			name := sourceName(source, inputs)
-			one := share{s.ranges[r].Name, name, result.Share(source), source.Half}
-			all = append(all, one)
-			if one.Share >= 0.01 {
-				table.Rows = append(table.Rows, []report.Cell{report.Words(one.Range), report.Words(name),
-					report.PercentLimit(source.Half), report.Pair(fmt.Sprintf("%.0f %%", 100*one.Share), report.Exact(one.Share))})
-			}
-		}
-		if len(sources) > 0 {
-			again = append(again, worthMeasuring(s.ranges[r].Name, all[len(all)-len(sources)], sources, result))
-		}
-	}
-	return all, table, again
-}
-
-// sourceName tells an instrument's gain, which many readings share, from what
-// is a quantity's own.
-func sourceName(source budget.Source, inputs []budget.Input) string {
-	for _, in := range inputs {
-		if source.Gain && in.Shared == source.Name {
-			return "gain of " + source.Name
-		}
-	}
-	return source.Name
-}
-
-// worthMeasuring says what to measure again for a range, how well, and what
-// that would gain: its half-width brought down to a third of the others.
-func worthMeasuring(name string, largest share, sources []budget.Source, result budget.Result) string {
-	rest := budget.Combine(sources[1:])
-	goal := rest.Standard * math.Sqrt(3) / 3
-	if goal == 0 {
-		return fmt.Sprintf("%s: all that is unsure is %s", name, largest.Source)
-	}
-	better := budget.Combine(append([]budget.Source{{Name: largest.Source, Half: min(goal, largest.Half)}}, sources[1:]...))
-	return fmt.Sprintf("%s: know the %s %.2g times better, and the limit falls from ±%.2g %% to ±%.2g %%",
-		name, largest.Source, max(1, largest.Half/goal), result.Limit, better.Limit)
 }

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+)
+
+// share is one contributor to the uncertainty of a range, in JSON.
+type share struct {
+	Range  string  `json:"range"`
+	Source string  `json:"source"`
+	Share  float64 `json:"share_of_variance"`
+	Half   float64 `json:"half_width_percent"`
+}
+
+// rangeBudget is who contributes what to the uncertainty of one range.
+type rangeBudget struct {
+	name    string
+	inputs  []budget.Input
+	sources []budget.Source // the largest first
+	result  budget.Result
+}
+
+// budgets works out the budget of every range that anything is unsure of.
+func (s *setup) budgets(state meter.State) []rangeBudget {
+	var out []rangeBudget
+	for r, by := range slopesOf(s.meter, state) {
+		b := rangeBudget{name: s.ranges[r].Name, inputs: s.rangeInputs(by)}
+		b.sources = budget.Sources(b.inputs)
+		b.result = budget.Combine(b.sources)
+		sort.SliceStable(b.sources, func(i, j int) bool { return b.sources[i].Half > b.sources[j].Half })
+		if len(b.sources) > 0 {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// shares lists the contributors of every range, largest first; the table leaves
+// out those of less than one part in a hundred.
+func shares(budgets []rangeBudget) ([]share, report.Table) {
+	table := report.Table{Name: "budget", Columns: []report.Column{
+		{Title: "range", Key: "range", Flexible: true},
+		{Title: "unsure by", Key: "source", Flexible: true},
+		{Title: "half-width", Key: "half_width_percent", Number: true},
+		{Title: "share of variance", Key: "share_of_variance", Number: true},
+	}}
+	var all []share
+	for _, b := range budgets {
+		for _, source := range b.sources {
+			one := share{b.name, b.label(source), b.result.Share(source), source.Half}
+			all = append(all, one)
+			if one.Share >= 0.01 {
+				table.Rows = append(table.Rows, []report.Cell{report.Words(one.Range), report.Words(one.Source),
+					report.PercentLimit(source.Half), report.Pair(fmt.Sprintf("%.0f %%", 100*one.Share), report.Exact(one.Share))})
+			}
+		}
+	}
+	return all, table
+}
+
+// input is the quantity that a source comes from: of a gain that several share,
+// the first of them.
+func (b rangeBudget) input(source budget.Source) (in budget.Input, shared bool) {
+	for _, in := range b.inputs {
+		if source.Gain && in.Shared == source.Name {
+			return in, true
+		}
+	}
+	at := slices.IndexFunc(b.inputs, func(in budget.Input) bool { return in.Name == source.Name })
+	return b.inputs[at], false
+}
+
+// label tells an instrument's gain, which many readings share, from what is a
+// quantity's own.
+func (b rangeBudget) label(source budget.Source) string {
+	if _, shared := b.input(source); shared {
+		return "gain of " + source.Name
+	}
+	return source.Name
+}
+
+// known is how well the quantity behind a source would be known if it were
+// known so many times better, in its own unit.
+func (b rangeBudget) known(source budget.Source, better float64) string {
+	in, _ := b.input(source)
+	if source.Gain {
+		return fmt.Sprintf("±%.2g %%", in.GainPercent/better)
+	}
+	return "±" + quantity.Format(in.Floor/better, quantity.Ohm, 2)
+}
+
+// with is the limit of the range if one source were so many times smaller.
+func (b rangeBudget) with(label string, better float64) float64 {
+	changed := slices.Clone(b.sources)
+	for i := range changed {
+		if b.label(changed[i]) == label {
+			changed[i].Half /= better
+		}
+	}
+	return budget.Combine(changed).Limit
+}
+
+// betterAtMost is how many times better a quantity may be asked to be known:
+// the step from a hand-held meter to a bridge (common practice).
+const betterAtMost = 10
+
+// again is the one measurement that is worth repeating.
+type again struct {
+	gain   bool        // of an instrument, which others share
+	Source string      `json:"source"`
+	Now    string      `json:"known_to"`
+	Then   string      `json:"measure_to"`
+	Ranges []againGain `json:"ranges"`
+}
+
+// againGain is what it would do for one range.
+type againGain struct {
+	Range string  `json:"range"`
+	Now   float64 `json:"limit_percent"`
+	Then  float64 `json:"limit_percent_then"`
+}
+
+// measureAgain chooses what to measure again: the largest source of the range
+// that is least sure, so well that the others are three times as large, or
+// betterAtMost times better. Nil where nothing is unsure.
+func measureAgain(budgets []rangeBudget) *again {
+	if len(budgets) == 0 {
+		return nil
+	}
+	worst := slices.MaxFunc(budgets, func(a, b rangeBudget) int { return cmp.Compare(a.result.Limit, b.result.Limit) })
+	largest := worst.sources[0]
+	goal := budget.Combine(worst.sources[1:]).Standard * math.Sqrt(3) / 3
+	better := min(max(1, largest.Half/goal), betterAtMost)
+	_, shared := worst.input(largest)
+	out := &again{gain: shared, Source: worst.label(largest), Now: worst.known(largest, 1), Then: worst.known(largest, better)}
+	for _, b := range budgets {
+		if then := b.with(out.Source, better); then < 0.9*b.result.Limit {
+			out.Ranges = append(out.Ranges, againGain{b.name, b.result.Limit, then})
+		}
+	}
+	if len(out.Ranges) == 0 {
+		return nil
+	}
+	return out
+}
+
+// String says it in one line.
+func (a *again) String() string {
+	var gains []string
+	for _, g := range a.Ranges {
+		gains = append(gains, fmt.Sprintf("%s from ±%.2g %% to ±%.2g %%", g.Range, g.Now, g.Then))
+	}
+	what := fmt.Sprintf("%s, to %s (now %s)", a.Source, a.Then, a.Now)
+	if a.gain {
+		what = fmt.Sprintf("what has the %s, with an instrument of %s (now %s)", a.Source, a.Then, a.Now)
+	}
+	return fmt.Sprintf("measure again: %s; that brings the limit of %s", what, strings.Join(gains, ", of "))
+}
