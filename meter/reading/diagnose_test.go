@@ -74,6 +74,11 @@ func TestContactAndShunt(t *testing.T) {
 	}
 	near(t, "contact", single(t, d, e.SameAs[0]).Amounts[0].Implied, 0.3, 1e-9)
 	near(t, "shunt", e.Amounts[0].Implied, st.Ohms[shunt]+0.3, 1e-9)
+	const coil = 0
+	risen := diagnose(m, st, points(m, fault{state: st.With(coil, 120)}, 0, 1))
+	if risen.Explanations[0].Amounts[0].Cause.Name != "coil" || slices.ContainsFunc(risen.Explanations, func(e reading.Explanation) bool { return e.Amounts[0].Cause.Name == "swamp" }) {
+		t.Errorf("no swamping resistor is to be blamed where there is none: %+v", risen)
+	}
 	low := diagnose(m, st, points(m, fault{state: st.With(shunt, st.Ohms[shunt]*0.8)}, 0, 1))
 	if e := low.Explanations[0]; e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || len(e.SameAs) > 0 {
 		t.Errorf("a contact cannot have less than nothing: %+v", e)
