@@ -25,11 +25,18 @@ var (
 // better. If that is not all listed, it lists what is in there and chooses again.
 func (pl *planner) planCoupled() (Plan, error) {
 	windows, lists, best := pl.p.Needs, make([]list, len(pl.p.Needs)), Plan{}
-	most := min(coupledMost, coupledAll/max(1, len(windows)))
+	most := pl.mostHeld()
 	for top := min(coupledFirst, most); ; top = min(8*top, most) {
 		lists = pl.listWindows(lists, windows, top)
 		whole, last := pl.covered(lists, windows), top == most
-		a, out, err := pl.chooseCoupled(lists, whole, last)
+		budget, gap := coupled.DefaultBudget, smallGap
+		if !whole { // not worth much to prove, least of all if more is to be listed
+			gap = math.Inf(1)
+			if !last {
+				budget /= 8
+			}
+		}
+		a, out, err := pl.chooseCoupled(lists, budget, gap)
 		if err != nil {
 			return Plan{}, err
 		}
@@ -50,9 +57,11 @@ func (pl *planner) planCoupled() (Plan, error) {
 	}
 }
 
-// chooseCoupled asks package coupled for the best choice from the lists. What
-// is not whole is not worth much to prove, least of all if more is to be listed.
-func (pl *planner) chooseCoupled(lists []list, whole, last bool) (coupled.Answer, Plan, error) {
+// mostHeld is how many networks a list holds at most.
+func (pl *planner) mostHeld() int { return min(coupledMost, coupledAll/max(1, len(pl.p.Needs))) }
+
+// chooseCoupled asks package coupled for the best choice from the lists.
+func (pl *planner) chooseCoupled(lists []list, budget int, gap float64) (coupled.Answer, Plan, error) {
 	slots, nets := make([]coupled.Slot, len(lists)), make([][]Network, len(lists))
 	for i, l := range lists {
 		nets[i], slots[i].Candidates = l.nets, make([]coupled.Candidate, len(l.nets))
@@ -64,12 +73,7 @@ func (pl *planner) chooseCoupled(lists []list, whole, last bool) (coupled.Answer
 		}
 	}
 	p := pl.coupledProblem(slots, nets)
-	if !whole {
-		p.Gap = math.Inf(1)
-		if !last {
-			p.Budget /= 8
-		}
-	}
+	p.Budget, p.Gap = budget, gap
 	a, err := coupled.Solve(pl.ctx, p)
 	chosen := make([]Network, len(lists))
 	for i, k := range a.Chosen {
@@ -108,7 +112,7 @@ func (pl *planner) better(a, b Plan) bool {
 
 func (pl *planner) coupledProblem(slots []coupled.Slot, nets [][]Network) coupled.Problem {
 	p := coupled.Problem{Parts: pl.stock.Len(), Slots: slots, Ranges: pl.p.Ranges, Response: pl.p.Response,
-		Enough: pl.p.Enough, Budget: coupled.DefaultBudget, Gap: smallGap}
+		Enough: pl.p.Enough}
 	if pl.p.Limit != nil {
 		p.Limits = &sureness{pl, nets, make([]Network, len(nets))}
 	}

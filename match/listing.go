@@ -135,12 +135,18 @@ func (pl *planner) certain(lists []list, windows []Need, best Plan) (ranges []in
 			return nil, false
 		}
 	}
-	for r, e := range best.Errors {
+	ranges = pl.wholeRanges(best)
+	return ranges, len(ranges) > 0
+}
+
+// wholeRanges returns those that a plan makes whole, of the ranges with slots.
+func (pl *planner) wholeRanges(p Plan) (ranges []int) {
+	for r, e := range p.Errors {
 		if !math.IsNaN(e) && len(pl.SlotsOf[r]) > 0 {
 			ranges = append(ranges, r)
 		}
 	}
-	return ranges, len(ranges) > 0
+	return ranges
 }
 
 // level is what no range costs more in a plan that comes before the given one.

@@ -1,0 +1,127 @@
+package match
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"os"
+	"runtime/metrics"
+	"slices"
+	"testing"
+	"time"
+
+	"shuntwright/match/matchtest"
+)
+
+// fiveDecades is a drawer for a ring and a chain.
+func fiveDecades(n int) []float64 {
+	values := matchtest.Values(n, 1)
+	for i := range values {
+		values[i] = math.Pow(values[i]/10, 1.4) / 10
+	}
+	return values
+}
+
+// What is estimated must be about what there is.
+func TestForeseeEstimates(t *testing.T) {
+	values := fiveDecades(60)
+	s := stockOf(t, values...)
+	for _, parts := range []int{1, 2, 3} {
+		all := matchtest.Networks(values, parts)
+		for _, target := range []float64{1, 30, 2000} {
+			for _, percent := range []float64{1, 20} {
+				n := need(target, parts)
+				n.Within = percent / 100
+				want := float64(len(matchtest.Within(all, target, percent)))
+				got := newPlanner(t.Context(), s, Problem{Needs: []Need{n}}).estimate(n)
+				if want > 30 && (got < want/4 || got > want*4) || want <= 30 && got > 120+4*want {
+					t.Errorf("%d parts, %v within %v %%: about %v; there are %v", parts, target, percent, got, want)
+				}
+			}
+		}
+	}
+}
+
+func TestForesee(t *testing.T) {
+	p := ringAndChain()
+	for _, c := range []struct {
+		n, parts int
+		enough   float64
+		exceeds  bool
+	}{{300, 2, 0, false}, {300, 3, 0, false}, {300, 3, 0.5, true}, {1000, 4, 0, true}, {60, 4, 0, false}} {
+		for i := range p.Needs {
+			p.Needs[i].AtMost = c.parts
+		}
+		p.Enough = c.enough
+		f, err := stockOf(t, fiveDecades(c.n)...).Foresee(t.Context(), p)
+		if err != nil || f.Exceeds() != c.exceeds || f.Held < 1 {
+			t.Errorf("%+v: %+v, error %v", c, f, err)
+		}
+	}
+	if f, err := stockOf(t, fiveDecades(50)...).Foresee(t.Context(), separateProblem([]float64{5, 50}, 4, 0.2)); err != nil || f.Exceeds() {
+		t.Errorf("separate: %+v, error %v", f, err)
+	}
+	p.Needs = slices.Clone(p.Needs)
+	p.Needs[0].Target = -1
+	if _, err := stockOf(t, 1).Foresee(t.Context(), p); err == nil {
+		t.Error("a negative target: no error")
+	}
+}
+
+// watchMemory returns a function that tells the most memory that was in use since.
+func watchMemory() (most func() uint64) {
+	stop, out := make(chan bool), make(chan uint64)
+	go func() {
+		s := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
+		peak := uint64(0)
+		for {
+			metrics.Read(s)
+			peak = max(peak, s[0].Value.Uint64()-s[1].Value.Uint64())
+			select {
+			case <-stop:
+				out <- peak
+				return
+			case <-time.After(5 * time.Millisecond):
+			}
+		}
+	}()
+	return func() uint64 { stop <- true; return <-out }
+}
+
+// The largest calls stay below 1 GiB, within half a minute each.
+func TestPlanMemory(t *testing.T) {
+	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
+		t.Skip("takes minutes; set SHUNTWRIGHT_SLOW=1")
+	}
+	for _, c := range []struct {
+		n, parts       int
+		within, enough float64
+	}{{5000, 2, 0.2, 0}, {5000, 2, 0.9, 0.5}, {300, 3, 0.2, 0.5}, {1000, 3, 0.9, 5}, {100, 4, 0.2, 0.5}, {5000, 4, 0.2, 0}} {
+		t.Run(fmt.Sprintf("%d of %d enough %v", c.parts, c.n, c.enough), func(t *testing.T) {
+			p := ringAndChain()
+			for i := range p.Needs {
+				p.Needs[i].AtMost, p.Needs[i].Within = c.parts, c.within
+			}
+			p.Enough = c.enough
+			s := stockOf(t, fiveDecades(c.n)...)
+			most := watchMemory()
+			ctx, cancel := context.WithTimeout(t.Context(), 30*time.Second)
+			defer cancel()
+			start := time.Now()
+			f, err := s.Foresee(ctx, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			foreseen := time.Since(start)
+			plan, err := s.Plan(ctx, p)
+			peak := most()
+			t.Logf("%d MiB; foreseen in %v: %+v; planned in %v: %v, worst %v, bound %v", peak>>20, foreseen, f, time.Since(start), plan.End, plan.Worst, plan.Bound)
+			if err != nil || peak > 1<<30 {
+				t.Errorf("%d MiB, error %v", peak>>20, err)
+			}
+			if plan.End == Narrowed && plan.Worst-plan.Bound > smallGap && !f.Exceeds() {
+				t.Errorf("narrowed, and that was not foreseen")
+			}
+		})
+	}
+}
