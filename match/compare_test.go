@@ -35,6 +35,7 @@ const (
 // result is one time; where neither holds the limit ran out.
 type result struct {
 	taken          time.Duration
+	worst          time.Duration // of it, until the worst error was proven; solvers are asked no more
 	proven, failed bool
 }
 
@@ -88,7 +89,7 @@ func TestAgainstGeneralSolvers(t *testing.T) {
 	if len(present) == 0 {
 		t.Skip("none of cbc, glpsol and minisat is on the path (Debian: coinor-cbc, glpk-utils, minisat)")
 	}
-	table := []string{"| instance | drawer | positions | optimum % | ours s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|"}
+	table := []string{"| instance | drawer | positions | optimum % | ours s | worst alone s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|--:|"}
 	defer func() { fmt.Println(strings.Join(table, "\n")) }() // also of what was measured before a failure
 	for _, name := range slices.Concat(separateInstances, coupledInstances) {
 		if only.MatchString(name) {
@@ -133,17 +134,31 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 	return row
 }
 
-// plan measures Plan.
+// plan measures Plan: the whole order, and beside it the worst error alone,
+// which is what the solvers are asked.
 func (c contest) plan(t *testing.T) (result, float64) {
 	ctx, cancel := context.WithTimeout(t.Context(), c.limit)
 	defer cancel()
 	start := time.Now()
+	var r result
+	c.problem.Progress = func(p match.Progress) {
+		switch proven := p.Bound >= p.Worst; {
+		case !proven:
+			r.worst = 0
+		case r.worst == 0:
+			r.worst = time.Since(start)
+		}
+	}
 	plan, err := c.stock.Plan(ctx, c.problem)
-	taken := time.Since(start)
+	r.taken = time.Since(start)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return result{taken: taken, proven: plan.Proven && plan.Bound == plan.Worst}, plan.Worst
+	if r.worst == 0 {
+		r.worst = r.taken
+	}
+	r.proven = plan.Proven && plan.Bound == plan.Worst
+	return r, plan.Worst
 }
 
 // ask measures a solver, writing the models and starting it included. The
@@ -171,7 +186,7 @@ func (c contest) ask(t *testing.T, s solver) (r result, percent, gap float64) {
 }
 
 func tableRow(name string, drawer, positions int, percent float64, ours result, results map[string]result) string {
-	cells := []string{name, fmt.Sprint(drawer), fmt.Sprint(positions), fmt.Sprintf("%.6g", percent), ours.String()}
+	cells := []string{name, fmt.Sprint(drawer), fmt.Sprint(positions), fmt.Sprintf("%.6g", percent), ours.String(), fmt.Sprintf("%.3f", ours.worst.Seconds())}
 	for _, s := range generalSolvers {
 		cell := ""
 		if r, ok := results[s.name]; ok {
@@ -182,8 +197,9 @@ func tableRow(name string, drawer, positions int, percent float64, ours result, 
 	return "| " + strings.Join(cells, " | ") + " |"
 }
 
-// judge says where we are slower than we claim: than the fastest solver that
-// proved the optimum, or a tenth of it for rings and chains.
+// judge says where the worst error, which is all that the solvers are asked, is
+// proven slower than we claim: than by the fastest solver, or a tenth of its
+// time for rings and chains.
 func judge(ours result, results map[string]result, coupled bool) error {
 	fastest, by := time.Duration(math.MaxInt64), ""
 	for _, s := range generalSolvers {
@@ -195,8 +211,8 @@ func judge(ours result, results map[string]result, coupled bool) error {
 	if coupled {
 		claim /= 10
 	}
-	if by == "" || fastest <= noise || ours.proven && ours.taken <= claim {
+	if by == "" || fastest <= noise || ours.proven && ours.worst <= claim {
 		return nil
 	}
-	return fmt.Errorf("ours takes %v s, %s %.3f s: wanted at most %.3f s", ours, by, fastest.Seconds(), claim.Seconds())
+	return fmt.Errorf("ours takes %v s, %.3f s of them for the worst error, %s %.3f s: wanted at most %.3f s", ours, ours.worst.Seconds(), by, fastest.Seconds(), claim.Seconds())
 }
