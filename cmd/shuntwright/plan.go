@@ -47,6 +47,7 @@ type planned struct {
 	reads    standing
 	before   []wiring.Network // by position, as it was
 	beyond   []int            // with --trim: the ranges that nothing brings within the class
+	foreseen string // what was warned of before the search
 	frontier []step
 	enough   *report.EnoughHint
 	shopping *shopping
@@ -117,8 +118,11 @@ func (c *call) makePlan() (*setup, *planned, error) {
 // findPlan finds the plan and what it costs in joints; it returns the networks
 // by position.
 func (c *call) findPlan(ctx context.Context, s *setup, made *planned) (map[int]wiring.Network, error) {
-	err := c.choose(ctx, s, made)
-	if err != nil {
+	var err error
+	if made.foreseen, err = c.foresee(ctx, s, &made.search); err != nil {
+		return nil, err
+	}
+	if err = c.choose(ctx, s, made); err != nil {
 		return nil, err
 	}
 	if made.frontier, err = c.frontier(ctx, s, made); err != nil {
@@ -224,6 +228,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	if unrated := unique(s.unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+list(unrated)+
 			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
+	}
+	if made.foreseen != "" && !made.plan.Proven {
+		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
 	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.meter.Name,
 		len(made.open), len(s.positions), len(made.chosen), plural(len(made.chosen), "part"))

@@ -1,0 +1,46 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// manyParts is a drawer of invented parts over five decades.
+func manyParts(n int) string {
+	rng := rand.New(rand.NewPCG(5, 5))
+	text := "id,ohms\n"
+	for i := range n {
+		text += fmt.Sprintf("R%03d,%.4g\n", i, math.Pow(10, 5*rng.Float64()))
+	}
+	return text
+}
+
+// Where memory cuts the search short, that is said before it, and in the answer.
+func TestCutShortIsForeseen(t *testing.T) {
+	const meter = "../../testdata/joint/ring-chain-60-11/meter.json"
+	drawer := put(t, t.TempDir(), "drawer.csv", manyParts(300))
+	call := func(flags ...string) said {
+		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "1s"}, flags...)...)
+	}
+	var answer struct{ Warnings []string }
+	s := call("--parts", "3", "--enough", "2")
+	if err := json.Unmarshal([]byte(s.out), &answer); err != nil {
+		t.Fatal(err, s)
+	}
+	lines := strings.Split(strings.TrimSpace(s.err), "\n")
+	said, found := strings.CutPrefix(lines[0], "shuntwright plan: ")
+	if !found || !strings.Contains(said, "networks may matter for") || !strings.Contains(said, "1 GiB") {
+		t.Errorf("standard error: %q", s.err)
+	}
+	if !slices.Contains(answer.Warnings, said) {
+		t.Errorf("warnings %q lack %q", answer.Warnings, said)
+	}
+	if s := call("--parts", "1"); s.err != "" {
+		t.Errorf("one part a position: %q", s.err)
+	}
+}
