@@ -15,58 +15,51 @@ import (
 // however many observations there were.
 type Data struct {
 	factor [][]float64 // upper triangular: rows of R in Q·R = whitened F
-	target []float64   // Qᵀ·whitened y, as far as R reaches
+	target []float64   // the same rows of Qᵀ·whitened y
 	rest   float64     // sum of squares that no θ removes
 }
 
 // New boils observations down. rows[i] are the coefficients of observation y[i], one for each feature; the covariance of the errors is
-// diag(variance) + Σ c·cᵀ over the columns c of common, each as long as y. All must be finite and every variance positive. The error is
-// that of a covariance that is not positive definite, or of numbers that are not finite.
+// diag(variance) + Σ c·cᵀ over the columns c of common, each as long as y. All must be finite and every variance positive, else an error
+// says so.
+//
+// A common error is a feature of its own that is known to be zero, with a standard deviation of one: generalised least squares is then
+// plain least squares of a few more rows and columns, and no matrix is as large as the observations are many squared.
 func New(rows [][]float64, y, variance []float64, common [][]float64) (*Data, error) {
 	n := len(y)
 	if n == 0 || len(rows) != n || len(variance) != n {
 		return nil, fmt.Errorf("least squares of %d observations, %d rows and %d variances", n, len(rows), len(variance))
 	}
-	cov := mat.NewSymDense(n, nil)
+	s, k := len(common), len(rows[0])
+	all := mat.NewDense(max(n+s, s+k+1), s+k+1, nil) // QR wants no fewer rows than columns; rows of zeros say nothing
 	for i, v := range variance {
-		cov.SetSym(i, i, v)
-	}
-	for _, c := range common {
-		cov.SymRankOne(cov, 1, mat.NewVecDense(n, c))
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(cov) {
-		return nil, errors.New("the covariance of the observations is not positive definite")
-	}
-	return whiten(rows, y, &chol)
-}
-
-// whiten divides observations by the Cholesky factor of their covariance and turns them so that the features stand in a triangle.
-func whiten(rows [][]float64, y []float64, chol *mat.Cholesky) (*Data, error) {
-	n, k := len(y), len(rows[0])
-	all := mat.NewDense(n, k+1, nil) // the observations as the last column
-	for i, row := range rows {
-		for j, f := range row {
-			all.Set(i, j, f)
+		if !(v > 0) || math.IsInf(v, 1) {
+			return nil, fmt.Errorf("variance %g of observation %d; it must be positive", v, i+1)
 		}
-		all.Set(i, k, y[i])
+		weight := 1 / math.Sqrt(v)
+		for j, c := range common {
+			all.Set(i, j, weight*c[i])
+		}
+		for j, f := range rows[i] {
+			all.Set(i, s+j, weight*f)
+		}
+		all.Set(i, s+k, weight*y[i])
 	}
-	var lower mat.TriDense
-	chol.LTo(&lower)
-	white := mat.NewDense(max(n, k+1), k+1, nil) // QR wants no fewer rows than columns; rows of zeros say nothing
-	if err := white.Slice(0, n, 0, k+1).(*mat.Dense).Solve(&lower, all); err != nil {
-		return nil, fmt.Errorf("whitening the observations: %w", err)
+	for j := range common {
+		all.Set(n+j, j, 1)
 	}
 	var qr mat.QR
 	var r mat.Dense
-	qr.Factorize(white)
+	qr.Factorize(all)
 	qr.RTo(&r)
-	d := &Data{rest: r.At(k, k) * r.At(k, k)}
-	for i := range k {
-		d.factor = append(d.factor, mat.Row(nil, i, r.Slice(0, k, 0, k)))
-		d.target = append(d.target, r.At(i, k))
-		if floats.HasNaN(d.factor[i]) || math.IsNaN(d.target[i]) {
-			return nil, errors.New("the observations are not finite")
+	d := &Data{rest: r.At(s+k, s+k) * r.At(s+k, s+k)}
+	for i := s; i < s+k; i++ {
+		d.factor = append(d.factor, mat.Row(nil, i, r.Slice(0, s+k, s, s+k)))
+		d.target = append(d.target, r.At(i, s+k))
+	}
+	for i, row := range d.factor {
+		if sum := floats.Sum(row) + d.target[i] + d.rest; math.IsNaN(sum) || math.IsInf(sum, 0) {
+			return nil, errors.New("least squares of observations that are not finite")
 		}
 	}
 	return d, nil

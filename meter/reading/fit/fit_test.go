@@ -196,6 +196,7 @@ func TestNewRefuses(t *testing.T) {
 		{"nothing", nil, nil, nil},
 		{"rows that are missing", nil, []float64{1}, []float64{1}},
 		{"a variance of zero", row, []float64{1}, []float64{0}},
+		{"a variance without end", row, []float64{1}, []float64{math.Inf(1)}},
 		{"a variance that is no number", row, []float64{1}, []float64{math.NaN()}},
 		{"an observation that is no number", row, []float64{math.NaN()}, []float64{1}},
 		{"a feature that is no number", [][]float64{{math.NaN()}}, []float64{1}, []float64{1}},
