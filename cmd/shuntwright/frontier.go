@@ -197,10 +197,8 @@ func (made *planned) proof() string {
 	case !p.Proven:
 		proof = fmt.Sprintf("not proven: no plan's %s gets below %.4g %%", worst, p.Bound)
 	}
-	if p.End == match.Narrowed && made.problem.Limit != nil {
-		proof += "; only the networks nearest to the targets were combined, or the search left off close to that"
-	} else if p.End == match.Narrowed {
-		proof += "; only the networks nearest to the targets were combined, a difference beyond any ohmmeter"
+	if p.End == match.Narrowed {
+		proof += "; there are more networks than could all be combined"
 	}
 	return proof
 }
