@@ -42,7 +42,7 @@ func (c *call) pick(ctx context.Context, stock *match.Stock, q match.Query, limi
 		}
 		return cost
 	}}
-	picked, err := stock.Pick(ctx, q)
+	picked, err := pickSurest(ctx, stock, q)
 	if err != nil || len(picked.Choices) == 0 {
 		return picked, alike, err
 	}
@@ -67,7 +67,7 @@ func fewestFirst(ctx context.Context, stock *match.Stock, q match.Query, all mat
 	for parts := 0; parts <= q.AtMost && len(out.Choices) < q.Top; parts++ {
 		smaller := q
 		smaller.AtMost = max(1, parts)
-		found, err := stock.Pick(ctx, smaller)
+		found, err := pickSurest(ctx, stock, smaller)
 		if err != nil {
 			return out, err
 		}

@@ -91,12 +91,13 @@ func (c *call) limited() (context.Context, context.CancelFunc) {
 func (c *call) query(b *bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
 	o := &c.options
 	keep := math.NaN()
+	var kept []leaf
 	if isNumber(o.keep.base()) {
 		m, err := b.instruments.Measure(unlisted(o.keep.value, o.instrument))
 		if err != nil {
 			return q, nil, misused("--keep: %w", err)
 		}
-		keep = m.Ohms
+		keep, kept = m.Ohms, []leaf{{o.keep.value.Text, m}}
 	}
 	q = match.Query{Top: o.top, Need: match.Need{
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
@@ -112,6 +113,7 @@ func (c *call) query(b *bench, chosen []int, target float64) (q match.Query, lim
 	}
 	if o.sure {
 		q.Limit = func(n match.Network) float64 { return limitOf(n) / 100 * n.Value() }
+		q.LimitFloor = max(0, b.leastLimit(chosen, kept, o.parts)*(1-q.Within))
 	}
 	return q, limitOf, nil
 }

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestPickSurest: the few best of a short list are those of the list of all
+// networks, which no bound has cut; the drawer has parts of several
+// instruments, of none, and some known exactly but for a floor.
+func TestPickSurest(t *testing.T) {
+	other := 0
+	for seed := range uint64(20) {
+		rng := rand.New(rand.NewPCG(seed, 5))
+		var text strings.Builder
+		text.WriteString("id,ohms,instrument,gain_percent,floor_ohms\n")
+		for i := range 12 {
+			x := 20 * math.Exp(0.7*rng.NormFloat64())
+			how := []string{",,", "bridge,,", "rough,,", fmt.Sprintf(",%.2g,0.001", 0.01+rng.Float64())}
+			if seed%5 == 0 {
+				how = append(how, ",0,0.002")
+			}
+			fmt.Fprintf(&text, "P%d,%.3f,%s\n", i, x, how[rng.IntN(len(how))])
+		}
+		drawer := put(t, t.TempDir(), "drawer.csv", text.String())
+		put(t, filepath.Dir(drawer), "instruments.json", `{"bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}, "rough": {"gain_percent": 2}}`)
+		args := []string{"pick", "24.65", "--drawer", drawer, "--within", "60", "--parts", "2", "--sure"}
+		if seed%3 == 0 {
+			args = append(args, "--keep", "23.9 ohm", "--instrument", "bridge")
+		}
+		type row struct {
+			Network      string
+			Error, Limit float64
+		}
+		read := func(more ...string) (rows []row) {
+			var got struct {
+				Choices []struct {
+					Network string
+					Ohms    float64
+					Error   float64 `json:"error_percent"`
+					Limit   float64 `json:"limit_percent"`
+				}
+			}
+			answered(t, &got, append(slices.Clone(args), more...)...)
+			for _, one := range got.Choices {
+				rows = append(rows, row{one.Network, math.Abs(one.Error), one.Limit * one.Ohms / 24.65})
+			}
+			return rows
+		}
+		all, few := read("--top", "200000"), read("--top", "6")
+		if !slices.Equal(few, all[:len(few)]) || len(few) < 6 {
+			t.Errorf("seed %d: %v, want %v", seed, few, all[:6])
+		}
+		if !slices.IsSortedFunc(all, func(a, b row) int {
+			if d := a.Error + a.Limit - b.Error - b.Limit; math.Abs(d) > 1e-8 {
+				return int(math.Copysign(1, d))
+			}
+			return 0
+		}) {
+			t.Errorf("seed %d: not in order of error plus limit", seed)
+		}
+		if slices.ContainsFunc(few[1:], func(r row) bool { return r.Error < few[0].Error }) {
+			other++
+		}
+	}
+	if other < 5 {
+		t.Errorf("only in %d of 20 drawers is the surest not the nearest", other)
+	}
+}
+
+// TestLeastLimit: no network of a drawer is known better than that, and the
+// best known one not much worse where all parts share one instrument.
+func TestLeastLimit(t *testing.T) {
+	drawer, _ := sample(t)
+	c := &call{ctx: t.Context(), env: env{getenv: func(string) string { return "" }}, command: pickCommand()}
+	if err := func() error { _, err := c.parse([]string{"5", "--drawer", drawer}); return err }(); err != nil {
+		t.Fatal(err)
+	}
+	b, err := c.openBench()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, test := range []struct {
+		chosen []int
+		parts  int
+		want   float64 // percent
+	}{
+		{[]int{0, 2, 3}, 1, 0.8 * 1.65 / math.Sqrt(3)},
+		{[]int{0, 2, 3}, 4, 0.8 * 1.65 / math.Sqrt(3)}, // one instrument, however many parts
+		{[]int{1}, 1, 0.1 * 1.65 / math.Sqrt(3)},
+		{[]int{0, 1}, 2, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3)}, // 1 part in 65 of it from the one at 0.8 %
+	} {
+		if got := 100 * b.leastLimit(test.chosen, nil, test.parts); math.Abs(got-test.want) > 1e-12 {
+			t.Errorf("parts %v, at most %d: %v %%, want %v", test.chosen, test.parts, got, test.want)
+		}
+	}
+}
