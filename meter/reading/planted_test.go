@@ -14,7 +14,7 @@ import (
 // trials is how many random meters a rate is taken from.
 func trials() int {
 	if os.Getenv("SHUNTWRIGHT_SLOW") != "" {
-		return 5000
+		return 2000
 	}
 	return 100
 }
@@ -130,6 +130,26 @@ func doubtful(r *rand.Rand, m *meter.Meter, st meter.State) (truth meter.State, 
 		column(func(k int) float64 { return 0.8 * sensitivities[k][i].PerPercent })
 	}
 	return truth, doubts
+}
+
+// What the file doubts makes an amount less sure and does not shift it, however many readings there are.
+func TestDoubtsDoNotLean(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 9))
+	m, st := randomMeter(t, r)
+	for len(m.Ranges()) < 14 {
+		m, st = randomMeter(t, r)
+	}
+	_, doubts := doubtful(r, m, st)
+	part := m.Positions()[0].Resistor
+	var rds []reading.Reading
+	for len(rds) < 1000 {
+		rds = append(rds, readers[0].calibrate(r, m, fault{state: st.With(part, st.Ohms[part]*1.3)}, false)...)
+	}
+	a := diagnoseRandom(m, st, rds, nil).Explanations[0].Amounts[0]
+	b := diagnoseRandom(m, st, rds, doubts).Explanations[0].Amounts[0]
+	if a.Cause.Resistor != part || b.Cause.Resistor != part || !(b.Limit > a.Limit) || math.Abs(a.Implied-b.Implied) > 0.1*b.Limit {
+		t.Errorf("%+v with exact figures, %+v with measured ones", a, b)
+	}
 }
 
 // careless is somebody whose readings scatter normally, with the standard deviation of the limit: one in twelve is beyond it. The tests

@@ -107,7 +107,7 @@ func (s *system) settle() error {
 		variance = append(variance, (pointer*pointer+reference*reference)/3)
 	}
 	for _, doubt := range s.doubts {
-		if column := s.doubtful(doubt, y); column != nil {
+		if column := s.doubtful(doubt, gains); column != nil {
 			s.common = append(s.common, column)
 		}
 	}
@@ -134,16 +134,18 @@ func (s *system) row(rd Reading) []float64 {
 	return row
 }
 
-// doubtful is one doubt of the file as standard deviations of the readings: a share of what the pointer shows. nil: it moves nothing.
-func (s *system) doubtful(doubt, y []float64) []float64 {
-	column, moves := make([]float64, len(y)), false
+// doubtful is one doubt of the file as standard deviations of the readings: a share of what the pointer shows, taken from all readings of
+// the range together, for a share of each reading by itself would lean with its own error. nil: it moves nothing.
+func (s *system) doubtful(doubt, gains []float64) []float64 {
+	column, moves := make([]float64, len(s.readings)), false
 	s.m.Errors(s.errors, s.state)
 	for i, rd := range s.readings {
 		if rd.Range >= len(doubt) || !finite(doubt[rd.Range]) {
 			continue
 		}
 		if gain := 1 + s.errors[rd.Range]/100; gain > 0 {
-			column[i] = y[i] * math.Min(math.Abs(doubt[rd.Range])/100/gain, 1) * math.Copysign(1, doubt[rd.Range]) / math.Sqrt(3)
+			shown := gains[s.column[rd.Range]] * rd.Reference / s.full[rd.Range]
+			column[i] = shown * math.Min(math.Max(doubt[rd.Range]/100/gain, -1), 1) / math.Sqrt(3)
 		}
 		moves = moves || column[i] != 0
 	}
