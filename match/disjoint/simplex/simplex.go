@@ -1,20 +1,24 @@
 // Package simplex decides whether a small system of linear inequalities has a solution, again and again while columns are
 // forbidden and allowed.
 //
-// The system is A·x ≤ b or = b row by row, x ≥ 0, with forbidden columns held at 0. It is the dual simplex method without an
-// objective: every basis is then dual feasible, so that nothing has to be restored when a search goes back, and each question
-// starts from the basis of the one before. The inverse of the basis is kept densely and updated at each pivot.
+// The system is A·x ≤ b or = b row by row, x ≥ 0, with forbidden columns held at 0. It is the dual simplex method. What it minimises
+// does not matter, so the columns have made-up costs, which are changed where they would not suit the basis: every basis is dual
+// feasible, so that nothing has to be restored when a search goes back, and each question starts from the basis of the one before.
+// The inverse of the basis is kept densely and updated at each pivot.
 //
 // Arithmetic is in float64. Whoever needs certainty takes Ray, rounds it and checks it exactly.
 package simplex
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/floats"
 )
 
 const (
 	tolerance = 1e-7 // of a basic value, and the smallest pivot
 	drift     = 1e-8 // residual above which the inverse is computed afresh
+	near      = 1e-9 // ratios that close are equal
 )
 
 // Entry is one coefficient of a column.
@@ -44,6 +48,12 @@ type System struct {
 	ray       []float64
 	nonzero   []int32
 	alpha     []float64
+	// Any costs do, as nothing is minimised; that no column's becomes negative keeps the pivots from going round.
+	cost    []float64
+	entries []Entry // of all columns; those of column j begin at starts[j]
+	starts  []int32 // empty: to be laid out
+	free    []int32 // columns that are not forbidden
+	able    []able  // those with a coefficient in the row looked at last
 }
 
 // New returns the system with these columns. bound has one entry a row; equal tells which rows are equations.
@@ -64,8 +74,14 @@ func New(columns [][]Entry, bound []float64, equal []bool) *System {
 	}
 	s.value = append([]float64(nil), bound...)
 	s.alpha = make([]float64, m)
+	for j := range s.where {
+		s.cost = append(s.cost, someCost(j))
+	}
 	return s
 }
+
+// someCost is between 1 and 2, without a pattern.
+func someCost(j int) float64 { return 1 + float64(uint32(j+1)*2654435761*uint32(j+7)>>8)/(1<<24) }
 
 // Rows is how many rows there are.
 func (s *System) Rows() int { return len(s.basis) }
@@ -105,6 +121,8 @@ func (s *System) AddRow(columns []int32, bound float64) {
 	s.forbidden = append(s.forbidden, false)
 	s.basis = append(s.basis, int32(n+m))
 	s.where = append(s.where, int32(m))
+	s.cost = append(s.cost, someCost(n+m))
+	s.starts = s.starts[:0]
 	s.alpha = append(s.alpha, 0)
 	s.value = append(s.value, floats.Dot(last, s.bound))
 }
@@ -112,6 +130,7 @@ func (s *System) AddRow(columns []int32, bound float64) {
 // Solve looks for a solution. It gives up as Lost when the numbers fail, when it takes more pivots than it ever should, or when
 // stop, which is asked every few pivots, says so.
 func (s *System) Solve(stop func() bool) Result {
+	s.ready()
 	if !(s.residual() <= drift) && !s.invert() { // written so that NaN counts as drift
 		return Lost
 	}
@@ -162,26 +181,48 @@ func (s *System) leaving(careful bool) (row int, up bool) {
 	return row, row >= 0 && s.value[row] < 0
 }
 
-// entering returns a column that can make up for row r, or -1: the one of the largest coefficient, or the first with careful.
+// entering returns a column that can make up for row r, or -1: the one whose cost grows least for it, or the first with careful.
 func (s *System) entering(r int, up, careful bool) int {
 	row := s.inverse[r]
 	sign := 1.0
 	if up {
 		sign = -1
 	}
-	best, found := tolerance, -1
-	for j := range s.where {
-		if s.forbidden[j] || s.where[j] >= 0 {
+	s.able = s.able[:0]
+	best := able{column: -1, ratio: math.Inf(1)}
+	for _, j := range s.free {
+		if s.where[j] >= 0 {
 			continue
 		}
-		if a := sign * s.coefficient(row, j); a > best {
-			best, found = a, j
-			if careful {
-				break
-			}
+		a := able{column: j, alpha: sign * s.coefficient(row, int(j))}
+		if a.alpha == 0 {
+			continue
+		}
+		s.able = append(s.able, a)
+		if a.alpha <= tolerance {
+			continue
+		}
+		if careful {
+			return int(j)
+		}
+		a.ratio = s.cost[j] / a.alpha
+		if a.ratio < best.ratio-near || a.ratio <= best.ratio+near && a.alpha > best.alpha {
+			best = a
 		}
 	}
-	return found
+	if best.column >= 0 {
+		for _, a := range s.able {
+			s.cost[a.column] = max(0, s.cost[a.column]-best.ratio*a.alpha)
+		}
+		s.cost[s.basis[r]] = best.ratio
+	}
+	return int(best.column)
+}
+
+// able is a column that has a coefficient in a row.
+type able struct {
+	column       int32
+	alpha, ratio float64
 }
 
 // coefficient is that of column j in a row of the inverse.
@@ -190,10 +231,28 @@ func (s *System) coefficient(row []float64, j int) float64 {
 		return row[j-len(s.columns)]
 	}
 	a := 0.0
-	for _, e := range s.columns[j] {
+	for _, e := range s.entries[s.starts[j]:s.starts[j+1]] {
 		a += row[e.Row] * e.Value
 	}
 	return a
+}
+
+// ready lays out what Solve looks at again and again: the columns one after another, and those that are free.
+func (s *System) ready() {
+	if len(s.starts) == 0 {
+		s.entries = s.entries[:0]
+		for _, c := range s.columns {
+			s.starts = append(s.starts, int32(len(s.entries)))
+			s.entries = append(s.entries, c...)
+		}
+		s.starts = append(s.starts, int32(len(s.entries)))
+	}
+	s.free = s.free[:0]
+	for j, no := range s.forbidden {
+		if !no {
+			s.free = append(s.free, int32(j))
+		}
+	}
 }
 
 func (s *System) keepRay(r int, up bool) {

@@ -163,6 +163,7 @@ func TestCareful(t *testing.T) {
 		p := drawn(rand.New(rand.NewPCG(seed, 3)))
 		s := p.system()
 		want := p.system().Solve(func() bool { return false })
+		s.ready()
 		got := Lost
 		for range 10000 {
 			r, up := s.leaving(true)
