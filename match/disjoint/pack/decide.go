@@ -1,21 +1,33 @@
 package pack
 
+import (
+	"cmp"
+	"slices"
+
+	"shuntwright/match/disjoint/usage"
+)
+
 // decide takes an item that failures were about lately: by turns, from one restart to the next, one that the relaxation has a
 // large but not a whole fraction of, where failure comes early and teaches most, and one that it has most of, where a choice is
 // likely.
 func (s *search) decide() {
 	hopeful := s.restarts%2 == 1
 	best, high := int32(-1), -1.0
-	for item, v := range s.value {
-		if v != unknown {
+	for g, items := range s.live {
+		if s.pick[g] >= 0 {
 			continue
 		}
-		x := s.relaxed.system.Value(item)
-		if !hopeful {
-			x *= 1 - x
-		}
-		if score := (s.score[item] + s.bump/1000) * (x + 0.01); best < 0 || score > high {
-			best, high = int32(item), score
+		for _, item := range items {
+			if s.value[item] != unknown {
+				continue
+			}
+			x := s.relaxed.system.Value(int(item))
+			if !hopeful {
+				x *= 1 - x
+			}
+			if score := (s.score[item] + s.bump/1000) * (x + 0.01); best < 0 || score > high {
+				best, high = item, score
+			}
 		}
 	}
 	s.limits = append(s.limits, int32(len(s.trail)))
@@ -31,6 +43,9 @@ func (s *search) restart() {
 		s.lastRestart = s.failures
 		s.restarts++
 		s.back(0)
+		if len(s.trail) > s.settled {
+			s.settle()
+		}
 	}
 }
 
@@ -44,4 +59,34 @@ func luby(i int) int {
 		return 1 << (k - 1)
 	}
 	return luby(i - (1<<(k-1) - 1))
+}
+
+// lean takes of each group the item with the largest share in the relaxation, large shares first, where there is room.
+func (s *search) lean() []int {
+	picks := slices.Repeat([]int{-1}, len(s.groups))
+	var order []int32
+	for _, items := range s.groups {
+		best := items[0]
+		for _, item := range items {
+			if s.relaxed.system.Value(int(item)) > s.relaxed.system.Value(int(best)) {
+				best = item
+			}
+		}
+		order = append(order, best)
+	}
+	slices.SortStableFunc(order, func(a, b int32) int {
+		return cmp.Compare(s.relaxed.system.Value(int(b)), s.relaxed.system.Value(int(a)))
+	})
+	room := slices.Clone(s.full)
+	for _, item := range order {
+		if slices.ContainsFunc(s.uses[item], func(u usage.Use) bool { return u.Units > room[u.Resource] }) {
+			continue
+		}
+		for _, u := range s.uses[item] {
+			room[u.Resource] -= u.Units
+		}
+		g := s.group[item]
+		picks[g] = int(item - s.groups[g][0])
+	}
+	return picks
 }

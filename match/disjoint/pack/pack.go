@@ -44,8 +44,31 @@ func New(p Problem) *Solver {
 // such choice. Only items that allowed, by group and item, says true of are taken; nil allows all. The error is that of the
 // context.
 func (s *Solver) Find(ctx context.Context, allowed [][]bool) ([]int, error) {
+	if !s.Start(ctx, allowed) {
+		return nil, nil
+	}
+	return s.Search()
+}
+
+// Start begins what Find does and Search finishes. It returns false if it is plain that there is no choice: from the groups, the
+// room and the prices kept, without relaxation or search.
+func (s *Solver) Start(ctx context.Context, allowed [][]bool) bool {
 	s.search.ctx = ctx
 	s.search.begin(allowed)
+	return s.search.open()
+}
+
+// Lean, after Start, returns items that the relaxation has most of, as far as there is room for them, and -1 for the other groups:
+// a start for whoever wants to guess a choice. It returns nil if there is none.
+func (s *Solver) Lean() []int {
+	if !s.search.relax() {
+		return nil
+	}
+	return s.search.lean()
+}
+
+// Search, after Start, and perhaps Lean, returns what Find does.
+func (s *Solver) Search() ([]int, error) {
 	yes, err := s.search.run()
 	if err != nil || !yes {
 		return nil, err

@@ -20,7 +20,7 @@ func (s *search) propagate() bool {
 
 // rivals rules out the other items of the group.
 func (s *search) rivals(item int32) bool {
-	for _, other := range s.groups[s.group[item]] {
+	for _, other := range s.live[s.group[item]] {
 		if other == item {
 			continue
 		}
@@ -79,7 +79,7 @@ func (s *search) need(g int32) bool {
 	if s.left[g] > 1 {
 		return true
 	}
-	for _, item := range s.groups[g] {
+	for _, item := range s.live[g] {
 		switch s.value[item] {
 		case taken:
 			return true
@@ -94,7 +94,7 @@ func (s *search) need(g int32) bool {
 
 // others appends the items of a group but one.
 func (s *search) others(list []literal, g, but int32) []literal {
-	for _, item := range s.groups[g] {
+	for _, item := range s.live[g] {
 		if item != but {
 			list = append(list, take(item))
 		}

@@ -128,6 +128,7 @@ func (s *search) relax() bool {
 // priced checks in integers that at a tariff the cheapest items not ruled out, one a group, cost more than all the room is worth.
 // If so it keeps the tariff and leaves in conflict the items to blame.
 func (s *search) priced(t *tariff) bool {
+	t.sort(s.groups)
 	if s.leastPrices(t) >= 0 {
 		return false
 	}

@@ -48,6 +48,7 @@ type search struct {
 	ctx context.Context
 
 	groups [][]int32 // items
+	live   [][]int32 // of each group, the items not ruled out from the beginning
 	group  []int32   // of each item
 	uses   [][]usage.Use
 	lesser [][]int32 // items of the group that need less
@@ -56,29 +57,31 @@ type search struct {
 	full   []int32   // room of each resource
 	room   []int32   // what the items taken leave
 
-	value    []truth
-	level    []int32
-	place    []int32 // in the trail
-	why      []reason
-	trail    []literal
-	limits   []int32 // length of the trail where each level began
-	whole    int     // how many items are taken: one of every group, in the end
-	done     int     // length of the trail that is propagated
-	left     []int32 // items of each group not ruled out
-	watches  [][]*clause
-	learnt   []*clause
-	memory   int // how many clauses are learnt before half of them are forgotten
-	score    []float64
-	bump     float64
-	seen     []bool
-	conflict []literal // all false
+	value              []truth
+	level              []int32
+	place              []int32 // in the trail
+	why                []reason
+	trail              []literal
+	limits             []int32 // length of the trail where each level began
+	pick               []int32 // of each group, the item taken, or -1
+	beginning, settled int     // counts when live is made; how many literals were true then
+	whole              int     // how many items are taken: one of every group, in the end
+	done               int     // length of the trail that is propagated
+	left               []int32 // items of each group not ruled out
+	watches            [][]*clause
+	learnt             []*clause
+	memory             int // how many clauses are learnt before half of them are forgotten
+	score              []float64
+	bump               float64
+	seen               []bool
+	conflict           []literal // all false
 
 	relaxed               *relaxation
 	tariffs               []*tariff
 	failures              int     // in this question
 	restarts, lastRestart int     // how many, and after how many failures the last was
 	stamp                 int     // of the failure that is being learnt from
-	least, top            []int64 // of each group, at the tariff looked at last
+	least                 []int64 // of each group, at the tariff looked at last
 }
 
 // clause is a disjunction; the first two literals are watched.
@@ -114,7 +117,8 @@ func (s *search) prepare(p Problem) {
 	s.why, s.score, s.seen = make([]reason, n), make([]float64, n), make([]bool, n)
 	s.watches = make([][]*clause, 2*n)
 	s.left, s.room = make([]int32, len(s.groups)), make([]int32, len(p.Room))
-	s.least, s.top = make([]int64, len(s.groups)), make([]int64, len(s.groups))
+	s.least = make([]int64, len(s.groups))
+	s.live, s.pick = make([][]int32, len(s.groups)), make([]int32, len(s.groups))
 	s.relaxed = newRelaxation(s)
 }
 
@@ -126,7 +130,7 @@ func (s *search) begin(allowed [][]bool) {
 	clear(s.value)
 	clear(s.watches)
 	for g, items := range s.groups {
-		s.left[g] = int32(len(items))
+		s.left[g], s.pick[g] = int32(len(items)), -1
 	}
 	may := func(item int32) bool {
 		g := s.group[item]
@@ -138,18 +142,42 @@ func (s *search) begin(allowed [][]bool) {
 			s.assign(leave(int32(item)), reason{})
 		}
 	}
+	s.settle()
 	s.relaxed.renew()
+}
+
+// settle leaves out of live what is ruled out at the beginning, to which the search has gone back.
+func (s *search) settle() {
+	s.beginning++
+	s.settled = len(s.trail)
+	for g, items := range s.groups {
+		s.live[g] = s.live[g][:0]
+		for _, item := range items {
+			if s.value[item] != ruledOut {
+				s.live[g] = append(s.live[g], item)
+			}
+		}
+	}
 }
 
 func (s *search) depth() int32 { return int32(len(s.limits)) }
 
-// run searches until there is a choice, or proof that there is none, or the context ends.
-func (s *search) run() (bool, error) {
-	for g, items := range s.groups {
-		if !s.need(int32(g)) || len(items) == 0 {
-			return false, nil
+// open draws the first conclusions. It returns false if there is no choice.
+func (s *search) open() bool {
+	for g := range s.groups {
+		if !s.need(int32(g)) {
+			return false
 		}
 	}
+	if !s.conclude() {
+		return false
+	}
+	s.settle()
+	return true
+}
+
+// run searches until there is a choice, or proof that there is none, or the context ends.
+func (s *search) run() (bool, error) {
 	for {
 		if err := s.ctx.Err(); err != nil {
 			return false, err
@@ -184,7 +212,7 @@ func (s *search) conclude() bool {
 func (s *search) picks() []int {
 	picks := make([]int, len(s.groups))
 	for g, items := range s.groups {
-		picks[g] = slices.IndexFunc(items, func(item int32) bool { return s.value[item] == taken })
+		picks[g] = int(s.pick[g] - items[0])
 	}
 	return picks
 }
@@ -207,6 +235,9 @@ func (s *search) assign(l literal, why reason) {
 		return
 	}
 	s.value[item] = taken
+	if g := s.group[item]; s.pick[g] < 0 {
+		s.pick[g] = item
+	}
 	s.whole++
 	for _, u := range s.uses[item] {
 		s.room[u.Resource] -= u.Units
@@ -225,6 +256,9 @@ func (s *search) back(level int32) {
 			s.left[s.group[item]]++
 		} else {
 			s.whole--
+			if g := s.group[item]; s.pick[g] == item {
+				s.pick[g] = -1
+			}
 			for _, u := range s.uses[item] {
 				s.room[u.Resource] += u.Units
 			}

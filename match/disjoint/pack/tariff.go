@@ -1,12 +1,45 @@
 package pack
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // tariff gives every item a whole price such that the items of any choice cost together at most worth: the sum of rows of the
 // relaxation, each times a factor.
 type tariff struct {
-	price []int64
-	worth int64
+	price  []int64
+	worth  int64
+	sorted [][]int32 // the items of each group, cheap ones first
+	live   [][]int32 // of these, the ones not ruled out from the beginning
+	as     int       // of which beginning
+}
+
+// sort puts the items of each group in the order of their prices.
+func (t *tariff) sort(groups [][]int32) {
+	for _, items := range groups {
+		items = slices.Clone(items)
+		slices.SortFunc(items, func(a, b int32) int { return cmp.Or(cmp.Compare(t.price[a], t.price[b]), cmp.Compare(a, b)) })
+		t.sorted = append(t.sorted, items)
+		t.live = append(t.live, make([]int32, 0, len(items)))
+	}
+}
+
+// refresh sees to live.
+func (t *tariff) refresh(s *search) {
+	if t.as == s.beginning {
+		return
+	}
+	t.as = s.beginning
+	for g, items := range t.sorted {
+		t.live[g] = t.live[g][:0]
+		for _, item := range items {
+			if s.value[item] != ruledOut || s.level[item] > 0 {
+				t.live[g] = append(t.live[g], item)
+			}
+		}
+	}
 }
 
 // levied is what items were ruled out by at one time: a tariff, and the length of the trail before.
@@ -32,17 +65,15 @@ func (s *search) levy() (ok, changed bool) {
 		}
 		before := len(s.trail)
 		var by *levied
-		for g, items := range s.groups {
-			if s.top[g] <= s.least[g]+rest {
-				continue
-			}
-			if by == nil {
-				by = &levied{t: t, since: int32(before)}
-			}
-			for _, item := range items {
-				if s.value[item] == unknown && t.price[item] > s.least[g]+rest {
-					s.assign(leave(item), reason{kind: byPrice, by: by})
+		for g, items := range t.live {
+			for k := len(items) - 1; k >= 0 && t.price[items[k]] > s.least[g]+rest; k-- {
+				if s.value[items[k]] != unknown {
+					continue
 				}
+				if by == nil {
+					by = &levied{t: t, since: int32(before)}
+				}
+				s.assign(leave(items[k]), reason{kind: byPrice, by: by})
 			}
 		}
 		if len(s.trail) > before {
@@ -69,19 +100,24 @@ func (s *search) keep(t *tariff) {
 	s.tariffs[0] = t
 }
 
-// leastPrices puts into least and top what the cheapest and the dearest item left of each group cost, and returns how much more
-// the worth is than the cheapest of all groups together.
+// leastPrices puts into least what the cheapest item left of each group costs, and returns how much more the worth is than the
+// cheapest of all groups together.
 func (s *search) leastPrices(t *tariff) int64 {
+	t.refresh(s)
 	rest := t.worth
-	for g, items := range s.groups {
-		low, high := int64(math.MaxInt64), int64(0)
-		for _, item := range items {
-			if s.value[item] != ruledOut {
-				p := t.price[item]
-				low, high = min(low, p), max(high, p)
+	for g, items := range t.live {
+		low := int64(math.MaxInt64)
+		if item := s.pick[g]; item >= 0 {
+			low = t.price[item]
+		} else {
+			for _, item := range items {
+				if s.value[item] != ruledOut {
+					low = t.price[item]
+					break
+				}
 			}
 		}
-		s.least[g], s.top[g] = low, high
+		s.least[g] = low
 		rest -= low
 	}
 	return rest
@@ -99,14 +135,15 @@ func (s *search) blame(list []literal, t *tariff, but, before int32) []literal {
 }
 
 func (s *search) blameGroup(list []literal, t *tariff, g, before int32) []literal {
-	items := s.groups[g]
+	items := t.live[g]
+	n := slices.IndexFunc(items, func(item int32) bool { return s.value[item] != ruledOut || s.place[item] >= before })
 	low := int64(math.MaxInt64)
-	for _, item := range items {
-		if p := t.price[item]; p < low && (s.value[item] != ruledOut || s.place[item] >= before) {
-			low = p
-		}
+	if n < 0 {
+		n = len(items)
+	} else {
+		low = t.price[items[n]]
 	}
-	for _, item := range items {
+	for _, item := range items[:n] {
 		if t.price[item] < low && s.level[item] > 0 {
 			list = append(list, take(item))
 		}
