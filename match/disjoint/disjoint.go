@@ -6,18 +6,21 @@
 // # How it works
 //
 // Everything is put as a chain of yes-or-no questions: "can every position get one of these candidates?" A position left open is
-// a candidate without parts. The sub-package pack answers them, by a search that learns from its failures and a linear relaxation
-// that prices the parts; see there for its bounds. Often the best choice so far, with a position or two moved, answers yes
-// without it.
+// a candidate without parts. Most that are answered yes are answered by mending: the best choice so far, without what the question
+// rules out, is made whole by positions that throw one another out, those parts getting dearer that are fought for. What remains
+// is for the sub-package pack: it knows some noes from the prices of parts that proved earlier ones, offers the solution of a
+// linear relaxation to be mended, and searches in the end, learning from its failures; see there for its bounds.
 //
-//  1. A greedy choice gives a first answer; what costs more than its worst can be forgotten, unless it is good enough. So can a
-//     candidate whose parts contain those of another that costs no more: the other fits wherever it fits, with fewer parts.
+//  1. A greedy choice, mended as long as that makes it better, gives a first answer; what costs more than its worst can be
+//     forgotten, unless it is good enough. So can a candidate whose parts contain those of another that costs no more: the other
+//     fits wherever it fits, with fewer parts.
 //  2. How many positions stay open is found by bisection, from the number that have no candidates or would be one more than the
 //     parts.
-//  3. The k-th worst cost is one of the costs given. Bisection over them, from the bound that the cheapest candidates give up to
-//     the best answer so far, finds the smallest. Where only one position has candidates at that level, that position carries it,
-//     and its list shrinks to them. Where several have, it stays open which, and the questions count instead: at most so many
-//     positions above such a level.
+//  3. The k-th worst cost is one of the costs given, between the bound that the cheapest candidates give and the best answer so
+//     far, which is mostly near it. So the first question is about the cost just below that answer; if it stays open, bisection
+//     without searches brings both ends nearer; then searches go down from the upper end, where a no says most. Where only one
+//     position has candidates at the level found, that position carries it, and its list shrinks to them. Where several have, it
+//     stays open which, and the questions count instead: at most so many positions above such a level.
 //  4. The number of parts is bounded likewise, and then, position by position, the list of parts that comes first is taken. With
 //     Enough, the number of parts comes before step 3.
 //

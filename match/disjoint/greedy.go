@@ -2,42 +2,44 @@ package disjoint
 
 import (
 	"cmp"
+	"context"
 	"slices"
 )
 
 // few is how many of the cheapest candidates of each position a first choice is sought among.
 const few = 64
 
-// start returns the options of each position that can be in the best choice, by cost, and a greedy choice of them. If the cheapest
+// start returns the options of each position that can be in the best choice, by cost, and a first choice of them. If the cheapest
 // few do to fill every position, dearer options than the worst of these, or than what is good enough, can be forgotten before they
 // are even sorted.
-func start(p Problem) ([][]option, choice) {
+func start(ctx context.Context, p Problem) ([][]option, choice) {
 	lists := make([][]option, len(p.Positions))
-	for i, list := range p.Positions {
-		lists[i] = cheapest(list, few)
+	c := make(choice, 0)
+	for n, all := few, false; !all && c.filled() < len(lists); n *= 8 {
+		all = true
+		for i, list := range p.Positions {
+			lists[i] = append(cheapest(list, n), open)
+			all = all && len(list) <= n
+		}
+		c = improve(ctx, greedy(p.Parts, lists), free(lists), p.Parts)
 	}
-	first := greedy(p.Parts, lists)
 	limit := open.cost
-	if first.filled() == len(lists) {
-		limit = max(first.worst()+Equal, p.Enough)
+	if c.filled() == len(lists) {
+		limit = max(c.worst()+Equal, p.Enough)
 	}
 	for i, list := range p.Positions {
 		lists[i] = nil
-		for j, c := range list {
-			if c.Cost <= limit {
-				lists[i] = append(lists[i], option{parts: c.Parts, cost: c.Cost, index: int32(j)})
+		for j, x := range list {
+			if x.Cost <= limit {
+				lists[i] = append(lists[i], option{parts: x.Parts, cost: x.Cost, index: int32(j)})
 			}
 		}
 		lists[i] = append(thin(lists[i]), open)
 	}
-	for i, o := range first {
-		first[i] = lists[i][slices.IndexFunc(lists[i], o.replacedBy)]
+	for i, o := range c {
+		c[i] = lists[i][slices.IndexFunc(lists[i], o.replacedBy)]
 	}
-	second := greedy(p.Parts, lists)
-	if second.filled() < first.filled() || second.filled() == first.filled() && !(second.worst() < first.worst()) {
-		return lists, first
-	}
-	return lists, second
+	return lists, improve(ctx, c, free(lists), p.Parts)
 }
 
 // replacedBy tells whether x fits wherever o does and costs no more.
@@ -108,18 +110,4 @@ func (t table) take(o option) {
 
 func (t table) free(o option) bool {
 	return !slices.ContainsFunc(o.parts, func(part int32) bool { return t[part] != 0 })
-}
-
-// owner is the only position that has parts of o, -1 if there are several or none.
-func (t table) owner(o option) int {
-	found := int32(0)
-	for _, part := range o.parts {
-		if has := t[part]; has != 0 && has != found {
-			if found != 0 {
-				return -1
-			}
-			found = has
-		}
-	}
-	return int(found) - 1
 }

@@ -8,11 +8,11 @@ func (s *search) fill() error {
 	for low < high {
 		r := s.rules
 		r.opens = (low + high) / 2
-		yes, err := s.ask(r)
+		said, err := s.ask(r, true)
 		if err != nil {
 			return err
 		}
-		if yes {
+		if said == yes {
 			high = len(s.best) - s.best.filled()
 		} else {
 			low = r.opens + 1
@@ -40,14 +40,15 @@ func (s *search) leastOpen() int {
 // enough settles whether every filled position can be good enough. If so, choices of fewer parts come first.
 func (s *search) enough() error {
 	r := s.limited(0, s.p.Enough)
-	yes := s.best.worst() <= s.p.Enough
-	if !yes && s.best.filled() > 0 {
-		var err error
-		if yes, err = s.ask(r); err != nil {
+	good := s.best.worst() <= s.p.Enough
+	if !good && s.best.filled() > 0 {
+		said, err := s.ask(r, true)
+		if err != nil {
 			return err
 		}
+		good = said == yes
 	}
-	if yes {
+	if good {
 		s.rules = r
 		s.proven = true
 		return s.fewest()
@@ -77,21 +78,43 @@ func (s *search) rank() error {
 	return nil
 }
 
+// approaches are the ways to look for the smallest level, one after another. The best choice so far is mostly near it, so that the
+// question just below often does, and a no says most there. Strides that grow with every yes come down from further up.
+var approaches = []approach{{stride: 2}, {bisect: true}, {stride: 8, search: true}}
+
+type approach struct {
+	stride int  // from the upper end down, that many times as far with every yes
+	bisect bool // in the middle; what remains unknown counts as no for the next
+	search bool // until the answer is known
+}
+
 // smallest finds the smallest level such that at most counted positions, filled and not carried, cost more.
 func (s *search) smallest(counted int) (float64, error) {
 	levels := s.levels(s.floor(counted), s.nth(counted))
 	from, to := 0, len(levels)-1
-	for mid := from; from < to; mid = (from + to) / 2 {
-		yes, err := s.ask(s.limited(counted, levels[mid]))
-		if err != nil {
-			return 0, err
+	for _, by := range approaches {
+		step := 1
+		for low := from; low < to; {
+			at := (low + to) / 2
+			if !by.bisect {
+				at = max(at, to-step)
+			}
+			said, err := s.ask(s.limited(counted, levels[at]), by.search)
+			switch {
+			case err != nil:
+				return 0, err
+			case said == yes:
+				to, _ = slices.BinarySearch(levels, s.nth(counted))
+				step *= by.stride
+			case said == no:
+				from, low = at+1, at+1
+			case by.bisect:
+				low = at + 1
+			default:
+				low = to
+			}
+			s.prove(levels[from])
 		}
-		if yes {
-			to, _ = slices.BinarySearch(levels, s.nth(counted))
-		} else {
-			from = mid + 1
-		}
-		s.prove(levels[from])
 	}
 	s.prove(levels[from])
 	return levels[from], nil

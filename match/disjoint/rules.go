@@ -16,6 +16,14 @@ type rules struct {
 	parts   int        // at most so many parts together
 }
 
+// free returns rules that only say what each position may take.
+func free(options [][]option) rules {
+	n := len(options)
+	r := rules{options: options, carried: make([]bool, n), opens: n, limits: slices.Repeat([]float64{math.Inf(1)}, n+1), parts: math.MaxInt}
+	r.limits[0] = math.MaxFloat64
+	return r
+}
+
 // limited returns the rules with one more: at most k positions, filled and not carried, cost more than limit.
 func (r rules) limited(k int, limit float64) rules {
 	r.limits = slices.Clone(r.limits)
@@ -76,13 +84,17 @@ func (r rules) keeps(c choice) bool {
 // origin tells which option each item of a question is.
 type origin [][]option
 
+// choice is that of the picks, -1: open.
 func (from origin) choice(picks []int) choice {
 	if picks == nil {
 		return nil
 	}
 	c := make(choice, len(picks))
 	for i, j := range picks {
-		c[i] = from[i][j]
+		c[i] = open
+		if j >= 0 {
+			c[i] = from[i][j]
+		}
 	}
 	return c
 }

@@ -2,7 +2,6 @@ package disjoint
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"shuntwright/match/disjoint/pack"
@@ -25,13 +24,10 @@ type search struct {
 
 func newSearch(ctx context.Context, p Problem) *search {
 	s := &search{ctx: ctx, p: p}
-	n := len(p.Positions)
-	s.carried = make([]bool, n)
-	s.limits = slices.Repeat([]float64{math.Inf(1)}, n+1)
-	s.parts = math.MaxInt
-	s.options, s.best = start(p)
-	s.opens = n - s.best.filled()
-	s.limits[0] = math.MaxFloat64
+	var options [][]option
+	options, s.best = start(ctx, p)
+	s.rules = free(options)
+	s.opens -= s.best.filled()
 	s.low = s.floor(0)
 	return s
 }
@@ -67,38 +63,67 @@ func (s *search) floor(k int) float64 {
 	return least[at]
 }
 
-// ask tells whether a choice keeps the rules r; if so it is the new best.
-func (s *search) ask(r rules) (bool, error) {
+// says is an answer to whether there is a choice.
+type says int
+
+const (
+	unknown says = iota
+	yes
+	no
+)
+
+// ask tells whether a choice keeps the rules r; if so it is the new best. Without search the answer may be unknown.
+func (s *search) ask(r rules, search bool) (says, error) {
 	if err := s.ctx.Err(); err != nil {
-		return false, err
+		return unknown, err
 	}
-	found, err := s.find(r)
+	found, said, err := s.find(r, search)
 	if err != nil {
-		return false, err
+		return unknown, err
 	}
 	s.questions++
 	if found != nil {
-		s.best = found
+		s.best, said = found, yes
 	}
 	if s.p.Step != nil {
 		s.p.Step(Progress{Questions: s.questions, Filled: s.best.filled(), Worst: s.best.worst(), Bound: s.bound(), Ranked: s.ranked})
 	}
-	return found != nil, nil
+	return said, nil
 }
 
-// find returns a choice that keeps the rules r, or nil.
-func (s *search) find(r rules) (choice, error) {
-	if c := patch(s.best, r, s.p.Parts); c != nil {
-		return c, nil
-	}
+// find returns a choice that keeps the rules r, or nil and whether there is none. It tries what costs least first.
+func (s *search) find(r rules, search bool) (choice, says, error) {
 	for i := range r.options {
 		if len(r.within(i)) == 0 {
-			return nil, nil
+			return nil, no, nil
 		}
 	}
+	if c := mend(s.best, r, s.p.Parts, glance); c != nil {
+		return c, yes, nil
+	}
 	s.stand(r)
-	picks, err := s.solver.Find(s.ctx, s.solver.allowed(r))
-	return s.solver.from.choice(picks), err
+	if !s.solver.Start(s.ctx, s.solver.allowed(r)) {
+		return nil, no, nil
+	}
+	looks := effort
+	if !s.proven { // the first proof is the dearest, and saved by a better choice
+		looks *= 4
+	}
+	if c := mend(s.best, r, s.p.Parts, looks); c != nil {
+		return c, yes, nil
+	}
+	lean := s.solver.Lean()
+	if lean == nil {
+		return nil, no, nil
+	}
+	if c := mend(s.solver.from.choice(lean), r, s.p.Parts, looks); c != nil {
+		return c, yes, nil
+	}
+	if !search {
+		return nil, unknown, nil
+	}
+	picks, err := s.solver.Search()
+	return s.solver.from.choice(picks), no, err
 }
 
 // standing is a solver that is used for more than one question.

@@ -17,11 +17,11 @@ func (s *search) fewest() error {
 	for low < high {
 		r := s.rules
 		r.parts = (low + high) / 2
-		yes, err := s.ask(r)
+		said, err := s.ask(r, true)
 		if err != nil {
 			return err
 		}
-		if yes {
+		if said == yes {
 			high = s.best.parts()
 		} else {
 			low = r.parts + 1
@@ -49,11 +49,11 @@ func (s *search) firstAt(i int) error {
 	}
 	low, high := 0, place()
 	for mid := low; low < high; mid = (low + high) / 2 {
-		yes, err := s.ask(s.only(i, list[low:mid+1]))
+		said, err := s.ask(s.only(i, list[low:mid+1]), true)
 		if err != nil {
 			return err
 		}
-		if yes {
+		if said == yes {
 			high = place()
 		} else {
 			low = mid + 1
