@@ -47,7 +47,7 @@ type planned struct {
 	reads    standing
 	before   []wiring.Network // by position, as it was
 	beyond   []int            // with --trim: the ranges that nothing brings within the class
-	foreseen string // what was warned of before the search
+	foreseen string           // what was warned of before the search
 	frontier []step
 	enough   *report.EnoughHint
 	shopping *shopping
