@@ -12,7 +12,8 @@
 // corners: if both have the same sign the smaller magnitude is a bound from below, else the bound is zero. The corners also cut
 // the windows: the end of a window that takes a range beyond its level, all other slots standing as well as they can for it, is cut back to
 // the last value that does not. What one slot loses makes the corners of others better known, so this goes on until little
-// moves. A part that all candidates of a slot hold is lost to the others. Then the search tries the slot with the fewest candidates one
+// moves. A part that all candidates of a slot hold is lost to the others; where
+// parts are scarce, prices of the parts tell which candidates are in no disjoint choice (package price). Then the search tries the slot with the fewest candidates one
 // by one or, where all have many, cuts the window that matters most in two. Searches that take long ask package pack now and then
 // whether the candidates left are any disjoint choice at all.
 //

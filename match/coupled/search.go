@@ -24,6 +24,7 @@ type dfs struct {
 	sorted []float64   // room for ahead
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
 	doubt  doubt
+	market market
 	count  int // nodes so far
 	found  bool
 	cut    bool // ended before everything was looked at
@@ -35,7 +36,7 @@ func newDFS(s *solver) *dfs {
 	for r, slots := range s.links.slots {
 		d.slopes[r] = slices.Repeat([]float64{math.Inf(1)}, len(slots))
 	}
-	d.doubt = newDoubt(s)
+	d.doubt, d.market = newDoubt(s), newMarket(s)
 	return d
 }
 

@@ -23,7 +23,10 @@ func (d *dfs) share(n *node) (changed, ok bool) {
 		}
 	}
 	lighter, ok := d.weigh(n)
-	return changed || lighter, ok
+	if !ok || changed || lighter {
+		return changed || lighter, ok
+	}
+	return d.bargain(n)
 }
 
 // long is how many candidates are too many to look at one by one at every node. Their parts matter only when halving has left fewer.
@@ -74,9 +77,10 @@ func (d *dfs) alive(n *node, s int32) bool {
 	return true
 }
 
-// weigh keeps to the most parts in all: what the others need at least leaves so much for each.
+// weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
 func (d *dfs) weigh(n *node) (changed, ok bool) {
-	if d.goal.parts == math.MaxInt {
+	most := min(d.goal.parts, d.p.Parts)
+	if most >= d.market.heaviest {
 		return false, true
 	}
 	total := 0
@@ -84,7 +88,7 @@ func (d *dfs) weigh(n *node) (changed, ok bool) {
 		d.light[s] = d.lightest(n, int32(s))
 		total += d.light[s]
 	}
-	spare := d.goal.parts - total
+	spare := most - total
 	if spare < 0 {
 		return false, false
 	}

@@ -20,7 +20,7 @@ func NewBox(slots, traits int) Box {
 func matrix(rows, columns int) [][]float64 {
 	m, all := make([][]float64, rows), make([]float64, rows*columns)
 	for i := range m {
-		m[i] = all[i*columns : (i+1)*columns]
+		m[i] = all[i*columns : (i+1)*columns : (i+1)*columns]
 	}
 	return m
 }

@@ -1,0 +1,65 @@
+package coupled
+
+import "shuntwright/match/coupled/price"
+
+// haggling is how many prices are tried at a node. They are kept from node to node, so that few do.
+const haggling = 4
+
+// market asks by prices of the parts whether a disjoint choice is left: a cheap bound beside that of package pack.
+type market struct {
+	heaviest int // how many parts all slots together may take
+	prices   *price.Market
+	groups   []price.Group
+	buyers   []int32 // beside groups, their slots
+	free     []bool  // for each part
+}
+
+func newMarket(s *solver) market {
+	m := market{prices: price.New(s.p.Parts), free: make([]bool, s.p.Parts)}
+	for i := range s.tables {
+		m.heaviest += s.tables[i].stride
+	}
+	return m
+}
+
+// bargain leaves out the candidates that are in no disjoint choice by the prices of the parts, where these are scarce and all lists
+// short. It returns false if there is no such choice.
+func (d *dfs) bargain(n *node) (changed, ok bool) {
+	if !d.tight() || !d.gather(n) {
+		return false, true
+	}
+	m := &d.market
+	d.work++
+	if !m.prices.Bargain(m.groups, m.free, haggling) {
+		return false, false
+	}
+	for i, s := range m.buyers {
+		if n.filter(s, &d.tables[s], func(c int32) bool { return !m.prices.Dear(m.groups, i, c) }) {
+			d.touch(s)
+			changed = true
+		}
+	}
+	return changed, true
+}
+
+// gather lists the slots that are still to be filled and the parts that they may take. It returns false if prices would not say much.
+func (d *dfs) gather(n *node) bool {
+	m := &d.market
+	m.groups, m.buyers = m.groups[:0], m.buyers[:0]
+	for s := range n.chosen {
+		s := int32(s)
+		if n.chosen[s] != undecided || !d.bound(n, s) {
+			continue
+		}
+		t, list := &d.tables[s], n.live[s]
+		if len(list) == 0 || len(list) > long {
+			return false
+		}
+		m.groups, m.buyers = append(m.groups, price.Group{Parts: t.parts, Stride: t.stride, Live: list}), append(m.buyers, s)
+	}
+	for p := range m.free {
+		owner := n.owner[p]
+		m.free[p] = owner == nobody || n.chosen[owner] == undecided
+	}
+	return len(m.groups) > 1
+}
