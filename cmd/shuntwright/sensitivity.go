@@ -90,6 +90,7 @@ type loading struct {
 	InputOhms float64 `json:"input_ohms"`
 	Loading   float64 `json:"loading_percent"`
 	Total     float64 `json:"total_error_percent"`
+	Limit     float64 `json:"limit_percent"` // of the total; the source is taken as stated
 }
 
 // loadings tables what every range does to a circuit under test that would
@@ -100,17 +101,20 @@ func (s *setup) loadings(state meter.State, prediction meter.Prediction, source 
 		{Title: "input", Key: "input_ohms", Number: true},
 		{Title: "takes from the circuit", Key: "loading_percent", Number: true},
 		{Title: "total error of full scale", Key: "total_error_percent", Number: true},
+		{Title: "limit", Key: "limit_percent", Number: true},
 	}}
 	var all []loading
+	limits := s.rangeLimits(state)
 	for r, one := range s.ranges {
 		if !prediction.Ranges[r].Whole() {
 			continue
 		}
 		loaded := s.meter.Loading(state, r, one.FullScale, source)
-		all = append(all, loading{one.Name, prediction.Ranges[r].InputOhms, loaded.LoadingPercent, loaded.TotalPercent})
+		all = append(all, loading{one.Name, prediction.Ranges[r].InputOhms, loaded.LoadingPercent, loaded.TotalPercent, limits[r].Limit})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(one.Name), report.Quantity(prediction.Ranges[r].InputOhms, quantity.Ohm, 4),
-			report.PercentError(loaded.LoadingPercent, math.NaN()), report.PercentError(loaded.TotalPercent, math.NaN()),
+			report.PercentError(loaded.LoadingPercent, math.NaN()), report.PercentError(loaded.TotalPercent, limits[r].Limit),
+			report.PercentLimit(limits[r].Limit),
 		})
 	}
 	return all, table

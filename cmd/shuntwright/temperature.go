@@ -75,6 +75,7 @@ type heat struct {
 type heatPoint struct {
 	Celsius float64      `json:"celsius"`
 	Error   report.Maybe `json:"full_scale_error_percent,omitempty"`
+	Limit   report.Maybe `json:"limit_percent,omitempty"` // by what was measured
 	Low     report.Maybe `json:"low_percent,omitempty"`
 	High    report.Maybe `json:"high_percent,omitempty"`
 }
@@ -92,7 +93,7 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 	state := s.meter.State(s.ohms())
 	table := report.Table{Name: "temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
 	heats := make([]heat, len(s.ranges))
-	rows := make([][]report.Cell, len(s.ranges))
+	rows, widest := make([][]report.Cell, len(s.ranges)), make([]float64, len(s.ranges))
 	for r, one := range s.ranges {
 		heats[r].Range, rows[r] = one.Name, []report.Cell{report.Words(one.Name)}
 	}
@@ -100,10 +101,20 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 		celsius := from + (to-from)*float64(k)/(heatSteps-1)
 		table.Columns = append(table.Columns, report.Column{
 			Title: quantity.Format(celsius, quantity.Celsius, 3), Key: fmt.Sprintf("percent_at_%g_celsius", celsius), Number: true})
+		limits := s.rangeLimits(s.meter.AtTemperature(state, celsius, coefficients))
 		for r, b := range s.meter.AtTemperatureBands(state, celsius, coefficients) {
-			heats[r].Points = append(heats[r].Points, heatPoint{celsius, report.Some(b.ErrorPercent), report.Some(b.LowPercent), report.Some(b.HighPercent)})
-			rows[r] = append(rows[r], report.PercentError(b.ErrorPercent, math.NaN()))
+			limit := limits[r].Limit
+			if math.IsNaN(b.ErrorPercent) {
+				limit = math.NaN()
+			}
+			widest[r] = max(widest[r], limit)
+			heats[r].Points = append(heats[r].Points, heatPoint{celsius, report.Some(b.ErrorPercent), report.Some(limit), report.Some(b.LowPercent), report.Some(b.HighPercent)})
+			rows[r] = append(rows[r], report.PercentError(b.ErrorPercent, limit))
 		}
+	}
+	table.Columns = append(table.Columns, report.Column{Title: "limit", Key: "limit_percent", Number: true})
+	for r := range rows {
+		rows[r] = append(rows[r], report.PercentLimit(widest[r]))
 	}
 	if isNumber(class) {
 		table.Columns = append(table.Columns, report.Column{Title: "swamp for class", Key: "swamp_ohms_for_class", Number: true})
