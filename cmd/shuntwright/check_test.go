@@ -273,6 +273,10 @@ func TestHealthy(t *testing.T) {
 	if s := answered(t, &got, "check", bare, readings, "--drawer", drawer); s.code != exitGood || got.Verdict != "" || got.Rule != "" {
 		t.Errorf("no class: exit code %d, %+v", s.code, got)
 	}
+	_, wrong, _ := faulty(t)
+	if s := answered(t, &got, "check", bare, wrong, "--drawer", drawer); s.code != exitPoor || got.Verdict != "" || len(got.Repair) == 0 {
+		t.Errorf("no class, and something wrong: exit code %d, %+v", s.code, got)
+	}
 }
 
 // TestVerdictEdges: the guard band at its edges, by the rule of command-line

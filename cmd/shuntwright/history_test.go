@@ -115,6 +115,8 @@ func TestHistoryIsAppended(t *testing.T) {
 			"\n,2024-05-31,10,,2.5,pass,50.5 div,10 mA,10.00 mA\n"},
 		{"semicolons, decimal commas, CRLF, blank lines", "visit;date;as;class;verdict;range;reference;indicated\r\n9;2020-01-02;;2,5;pass;10 mA;10,0 mA;50,0 div\r\n\r\n",
 			"10;2024-05-31;;2,5;pass;10 mA;10,00 mA;50,5 div\r\n"},
+		{"semicolons and whole numbers, visits out of order", "visit;date;as;class;verdict;range;reference;indicated\n9;2020-01-02;;2;pass;10 mA;10 mA;50 div\n3;2020-01-02;;2;pass;10 mA;10 mA;50 div\n",
+			"10;2024-05-31;;2,5;pass;10 mA;10,00 mA;50,5 div\n"},
 	} {
 		meter, _, drawer := faulty(t)
 		path := strings.TrimSuffix(meter, ".json") + ".history.csv"
@@ -167,5 +169,22 @@ func TestHistoryRefuses(t *testing.T) {
 		if s := program("check", meter, "--history"); s.code != exitWrong || !strings.Contains(s.err, says) {
 			t.Errorf("%q: exit code %d, %s; want %s", old, s.code, s.err, says)
 		}
+	}
+}
+
+// TestDriftByDirection: a pointer that comes from below is held against one
+// that came from below.
+func TestDriftByDirection(t *testing.T) {
+	meter, _, drawer := faulty(t)
+	for _, rows := range []string{"10 mA,5,25 div,up\n10 mA,5,26 div,down\n", "10 mA,5,25.1 div,up\n10 mA,5,26.1 div,down\n"} {
+		readings := put(t, t.TempDir(), "r.csv", "range,reference,indicated,direction\n"+rows)
+		if s := program("check", meter, readings, "--drawer", drawer, "--save", "--date", "2024-05-31"); s.code == exitWrong {
+			t.Fatal(s.err)
+		}
+	}
+	var got historyAnswer
+	answered(t, &got, "check", meter, "--history")
+	if d := got.Visits[1].Ranges[0].Drift; d == nil || math.Abs(*d-0.2) > 1e-9 {
+		t.Errorf("drift %v, want 0.2 %%", number(d))
 	}
 }

@@ -70,6 +70,9 @@ func TestParseReadings(t *testing.T) {
 		{name: "the finest last digit of the range tells", noDivisions: true, referenceLimit: "0 % + 2 counts",
 			file: "range,reference,indicated\n300 V,150,148\n5 mA,1.234,1.23\n300 V,200.0,197.5\n",
 			want: reading.Reading{Range: 2, Reference: 150, ReferenceLimit: 0.2, Indicated: 148, IndicatedLimit: 0.05}},
+		{name: "and only that of the range", noDivisions: true,
+			file: "range,reference,indicated\n300 V,150,148.5\n5 mA,1.234,1.234\n300 V,200.0,197\n",
+			want: reading.Reading{Range: 2, Reference: 150, Indicated: 148.5, IndicatedLimit: 0.05}},
 		{name: "blank rows", file: "range,reference,indicated\n,,\n\n5 mA,5,5\n ,,\n",
 			want: reading.Reading{Range: 0, Reference: 5e-3, Indicated: 5e-3, IndicatedLimit: 20e-6}},
 	} {
@@ -87,6 +90,19 @@ func TestParseReadings(t *testing.T) {
 		if exact := got.ReferenceLimit == 0; set.exact != exact {
 			t.Errorf("%s: taken as exact: %v, want %v", test.name, set.exact, exact)
 		}
+	}
+}
+
+// TestRangeWithDecimalComma: the name of a range says nothing about how the
+// numbers of a file are written.
+func TestRangeWithDecimalComma(t *testing.T) {
+	file, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "2,5 V"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	set, err := newReadingReader(file.Meter, "", "").parseReadings("r.csv", []byte("range;reference;indicated\n2,5 V;1.250;1.25\n"))
+	if err != nil || set.readings[0].Reference != 1.25 || set.readings[0].Indicated != 1.25 {
+		t.Errorf("%+v, %v", set, err)
 	}
 }
 
@@ -217,6 +233,9 @@ func TestPromptedReadings(t *testing.T) {
 	}
 	if n := strings.Count(s.err, "5 mA, 1/2 of the scale"); n != 2 {
 		t.Errorf("asked %d times for the point with the slip, want 2", n)
+	}
+	if n := strings.Count(s.err, "grid 50 mA, zero"); n != 3 {
+		t.Errorf("asked %d times for the point that a slip and another range came before, want 3", n)
 	}
 	if !strings.HasPrefix(s.err, "caution: 300 V: voltages above 60 V") {
 		t.Errorf("no caution before voltages are applied:\n%s", s.err)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"shuntwright/meter/quantity"
@@ -151,31 +150,62 @@ func TestBestOhms(t *testing.T) {
 }
 
 // TestCourseOfTwo: where two positions are to blame, the second is mended with
-// the first one's new network in place, and takes none of its parts.
+// the first one's new network in place, and takes none of its parts, though
+// one part would be the best for both.
 func TestCourseOfTwo(t *testing.T) {
 	dir := t.TempDir()
-	put(t, dir, "instruments.json", coupledInstruments)
-	drawer := "id,ohms,instrument\nA,34.51,bridge\nB,34.6,bridge\nC,9.86,bridge\nD,9.9,bridge\nS1,11.9,bridge\nS2,57.5,bridge\nC1,2901,bridge\n"
-	c, s := opened(t, put(t, dir, "m.json", coupledBench), put(t, dir, "drawer.csv", drawer))
+	meter := put(t, dir, "m.json", `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`)
+	c, s := opened(t, meter, put(t, dir, "drawer.csv", "id,ohms\nA,24.66\nB,24.9\n"), "--parts", "1")
 	k := &checked{setup: s, class: 2.5, state: s.meter.State(s.ohms())}
 	r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
-	one := course{explanation: reading.Explanation{State: k.state.With(s.positions[0].Resistor, 50).With(s.positions[1].Resistor, 20)}}
-	for i, now := range []float64{50, 20} {
-		one.patients = append(one.patients, patient{resistor: s.positions[i].Resistor, position: i, name: s.positions[i].Name, now: now,
-			limit: 0.1, from: []float64{34.51, 9.86}[i]})
+	one := course{explanation: reading.Explanation{State: k.state.With(s.positions[0].Resistor, 30).With(s.positions[1].Resistor, 20)}}
+	for i, now := range []float64{30, 20} {
+		one.patients = append(one.patients, patient{resistor: s.positions[i].Resistor, position: i, name: s.positions[i].Name, now: now, limit: 0.1, from: 24.65})
 	}
 	found, err := r.cure(one)
 	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
 		t.Fatalf("%v, %v", found, err)
 	}
 	first, second := found[0][0], found[1][0]
-	for _, id := range first.network.IDs() {
-		if slices.Contains(second.network.IDs(), id) {
-			t.Errorf("%s and %s share %s", first.network, second.network, id)
+	if first.network.String() != "A" || second.network.String() != "B" {
+		t.Errorf("%s and %s, want A and B", first.network, second.network)
+	}
+	if got := second.state.Ohms[s.positions[0].Resistor]; got != 24.66 {
+		t.Errorf("the second reckons with %v ohm in the first place, want 24.66", got)
+	}
+	if len(r.chosen) != 2 {
+		t.Errorf("%d parts are left for the next course, want 2", len(r.chosen))
+	}
+}
+
+// TestBetterRemedy: those that pass for sure come first, then those within the
+// class, each with the fewer parts first; else the smaller error.
+func TestBetterRemedy(t *testing.T) {
+	none := math.NaN()
+	ordered := []remedy{
+		{class: 1, sure: 0.9, worst: 0.8, parts: 1},
+		{class: 1, sure: 0.5, worst: 0.1, parts: 2},
+		{class: 1, sure: 0.6, worst: 0.2, parts: 2},
+		{class: 1, sure: 1.1, worst: 0.9, parts: 1},
+		{class: 1, sure: none, worst: 0.3, parts: 2},
+		{class: 1, sure: 1.3, worst: 1.2, parts: 2},
+		{class: 1, sure: 1.4, worst: 1.3, parts: 1},
+	}
+	for i, a := range ordered {
+		for j, b := range ordered {
+			if a.before(b) != (i < j) {
+				t.Errorf("%+v before %+v: %v", a, b, a.before(b))
+			}
 		}
 	}
-	if second.state.Ohms[s.positions[0].Resistor] != first.ohms || second.worst > 0.5 {
-		t.Errorf("the second, %s (%v %%), does not reckon with the first, %s", second.network, second.worst, first.network)
+	small, few := remedy{class: none, sure: 1, worst: 0.1, parts: 2}, remedy{class: none, sure: 1, worst: 0.3, parts: 1}
+	if !small.before(few) || few.before(small) {
+		t.Error("without a class the smaller error does not come first")
+	}
+	few.worst = 0.1 + 1e-12
+	if small.before(few) || !few.before(small) {
+		t.Error("of equal errors the fewer parts do not come first")
 	}
 }
 
