@@ -99,7 +99,8 @@ func TestTablesFit(t *testing.T) {
 		"drawer remove R063", "drawer undo", "targets meter.json", "targets coupled.json", "meter show meter.json",
 		"meter show coupled.json", "pick 24.65 --parts 3", "pick 5Mohm", "plan meter.json", "plan meter.json --parts 3 --within 2",
 		"plan coupled.json --within 5", "fit meter.json", "predict meter.json", "meter show meter.json", "drawer list",
-		`unfit meter.json "multiplier 50 V"`, `fit meter.json "multiplier 50 V" "(R041 + R047) || 1Mohm"`, "predict meter.json --class 0.5",
+		"predict meter.json --from 0C --to 45C --source-ohms 1k", "plan meter.json --trim --class 0.7", "pick 24.65 --enough measured",
+		"plan meter.json --enough measured", `unfit meter.json "multiplier 50 V"`, `fit meter.json "multiplier 50 V" "(R041 + R047) || 1Mohm"`, "predict meter.json --class 0.5",
 		`meter new new.json --full-scale 1mA --coil 98.6 --chain "3 V,300 V"`,
 	} {
 		s := program(words(line)...)

@@ -99,8 +99,8 @@ func (s *setup) loadings(state meter.State, prediction meter.Prediction, source 
 	table := report.Table{Name: "loading", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "input", Key: "input_ohms", Number: true},
-		{Title: "takes from the circuit", Key: "loading_percent", Number: true},
-		{Title: "total error of full scale", Key: "total_error_percent", Number: true},
+		{Title: "loads the circuit", Key: "loading_percent", Number: true},
+		{Title: "total full-scale error", Key: "total_error_percent", Number: true},
 		{Title: "limit", Key: "limit_percent", Number: true},
 	}}
 	var all []loading

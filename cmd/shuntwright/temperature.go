@@ -117,7 +117,7 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 		rows[r] = append(rows[r], report.PercentLimit(widest[r]))
 	}
 	if isNumber(class) {
-		table.Columns = append(table.Columns, report.Column{Title: "swamp for class", Key: "swamp_ohms_for_class", Number: true})
+		table.Columns = append(table.Columns, report.Column{Title: "swamp", Key: "swamp_ohms_for_class", Number: true})
 		for r := range rows {
 			rows[r] = append(rows[r], s.swampFor(r, class, max(math.Abs(from-s.meter.Movement.ReferenceCelsius), math.Abs(to-s.meter.Movement.ReferenceCelsius)), &heats[r]))
 		}
