@@ -31,10 +31,15 @@ func surroundings() env {
 }
 
 // isTerminal takes every character device for a terminal: only the standard
-// library is needed for it, and nobody reads what goes to the null device.
+// library is needed for it, and nobody reads what goes to the null device. That
+// one is told by what it is, because standard input has a name of its own.
 func isTerminal(file *os.File) bool {
 	info, err := file.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0 && info.Name() != "null"
+	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return false
+	}
+	null, err := os.Stat(os.DevNull)
+	return err != nil || !os.SameFile(info, null)
 }
 
 // width is the number of columns a table may take.
