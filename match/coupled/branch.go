@@ -144,6 +144,9 @@ func (t *table) above(list []int32, v float64) int {
 
 // outward appends the list to order, from the middle of its values outward.
 func (t *table) outward(order, list []int32) []int32 {
+	if len(list) == 0 {
+		return order
+	}
 	mid := t.values[list[0]] + (t.values[list[len(list)-1]]-t.values[list[0]])/2
 	j := t.above(list, mid)
 	i := j - 1

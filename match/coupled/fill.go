@@ -13,7 +13,12 @@ type scenario struct {
 // fill finds the largest number of slots that can be filled at once, the largest number of ranges that can be whole then, the
 // scenarios in which both are had, and a first plan. It returns false if it was ended before that was known.
 func (s *solver) fill() bool {
-	chosen, filled := s.greedy()
+	chosen, filled := s.greedy(middling)
+	if filled < len(s.tables) {
+		if other, more := s.greedy((*table).all); more > filled {
+			chosen, filled = other, more
+		}
+	}
 	first := s.scenario(chosen)
 	s.best = s.measure(chosen, &first)
 	if s.best == nil {
@@ -52,8 +57,11 @@ func (s *solver) fillable() (count int) {
 	return count
 }
 
-// greedy gives every slot, the one with the fewest candidates first, the first candidate whose parts are free.
-func (s *solver) greedy() (chosen []int32, filled int) {
+// middling returns the candidates from the middle of their values outward: so a search that ends at once has something to show.
+func middling(t *table) []int32 { return t.outward(nil, t.all()) }
+
+// greedy gives every slot, the one with the fewest candidates first, the first candidate in the given order whose parts are free.
+func (s *solver) greedy(inOrder func(*table) []int32) (chosen []int32, filled int) {
 	owner := slices.Repeat([]int32{nobody}, s.p.Parts+1)
 	order := make([]int32, len(s.tables))
 	for i := range order {
@@ -63,7 +71,7 @@ func (s *solver) greedy() (chosen []int32, filled int) {
 	chosen = slices.Repeat([]int32{open}, len(s.tables))
 	for _, i := range order {
 		t := &s.tables[i]
-		for c := range int32(len(t.values)) {
+		for _, c := range inOrder(t) {
 			if !t.clashes(c, owner, i) {
 				chosen[i] = c
 				filled++
