@@ -270,3 +270,25 @@ func TestPipedReadings(t *testing.T) {
 		}
 	}
 }
+
+// FuzzTypedReadings: whatever is typed, at a prompt or through a pipe, is read
+// or refused in one line.
+func FuzzTypedReadings(f *testing.F) {
+	f.Add("5 mA 2.5 2.4 up\ngrid 50 mA: 25 div 24.6\n.\n", false)
+	f.Add("0\n1.25 1.3\n\n5 mA 5 4.9 down\n: \n::\n300V 1 2", true)
+	f.Add("up\ndown up\nmA mA mA\n5 mA 1\x00\n", true)
+	f.Fuzz(func(t *testing.T, lines string, asks bool) {
+		var errs bytes.Buffer
+		c := &call{env: env{asks: asks}, in: strings.NewReader(lines), err: &errs}
+		set, err := c.typedSet(reader(t, "", "", true))
+		if err != nil {
+			if strings.Contains(err.Error(), "\n") || !asks && errs.Len() > 0 {
+				t.Fatalf("%q: %v\n%s", lines, err, errs.String())
+			}
+			return
+		}
+		if len(set.readings) == 0 || len(set.readings) != len(set.typed) {
+			t.Fatalf("%q: %d readings", lines, len(set.readings))
+		}
+	})
+}
