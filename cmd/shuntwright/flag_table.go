@@ -218,7 +218,7 @@ func (o *options) readingFlags() map[string]flagSetter {
 		"simple": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.simple, "simple", false, "decide by the error alone, whatever its limit")
 		},
-		"reference-limit": textFlag(&o.referenceLimit, "reference-limit", "`LIMIT` of the reference: 0.5% of what it showed, or a quantity such as 0.1mA"),
+		"reference-limit": textFlag(&o.referenceLimit, "reference-limit", "`LIMIT` of the reference: 0.5% of what it showed, \"0.5 % + 2 counts\", or a quantity such as 0.1mA"),
 		"reading-limit":   textFlag(&o.readingLimit, "reading-limit", "`LIMIT` to which the pointer was read, such as 0.2div (the default) or 0.1mA"),
 		"save": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.save, "save", false, "write the readings behind those of earlier visits, beside the meter")
