@@ -44,17 +44,27 @@ func (pl *planner) planCoupled() (Plan, error) {
 			best = out
 		}
 		if whole || pl.ctx.Err() != nil {
-			return pl.concludeCoupled(best, a, whole, a.Bound), nil
+			return pl.concludeCoupled(best, a, whole, pl.boundBy(a, lists, best)), nil
 		}
 		narrow := pl.narrowed(lists, windows, best)
 		if a.Exact && pl.covered(lists, narrow) {
-			return pl.concludeCoupled(out, a, true, a.Bound), nil
+			return pl.concludeCoupled(out, a, true, pl.boundBy(a, lists, best)), nil
 		}
 		if last && !pl.covered(lists, narrow) {
-			return pl.concludeCoupled(best, a, false, min(a.Bound, pl.listedLevel(lists, best))), nil
+			return pl.concludeCoupled(best, a, false, min(pl.boundBy(a, lists, best), pl.listedLevel(lists, best))), nil
 		}
 		windows = narrow
 	}
+}
+
+// boundBy is what the search among the lists proves of the worst error. Where it
+// is good enough, networks of more parts are not all listed, and nothing is
+// known of the smaller errors that they may have.
+func (pl *planner) boundBy(a coupled.Answer, lists []list, best Plan) float64 {
+	if best.Worst <= pl.p.Enough && !pl.covered(lists, pl.p.Needs) {
+		return 0
+	}
+	return a.Bound
 }
 
 // mostHeld is how many networks a list holds at most.
