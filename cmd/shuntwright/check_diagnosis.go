@@ -134,7 +134,7 @@ func signedQuantity(x float64, unit quantity.Unit, digits int) string {
 // as top says.
 func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) {
 	answer.AsPredicted = k.found.AsPredicted
-	if !k.found.Wrong {
+	if !k.found.Wrong || k.found.AsPredicted {
 		return
 	}
 	table := report.Table{Name: "diagnosis", Columns: []report.Column{

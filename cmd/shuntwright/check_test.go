@@ -3,6 +3,7 @@ package main
 import (
 	"maps"
 	"math"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -250,6 +251,24 @@ func TestAsPredicted(t *testing.T) {
 	s := program("check", meter, readings, "--drawer", drawer)
 	if !strings.Contains(strings.Join(strings.Fields(s.out), " "), "what it says is fitted is itself off, at shunt 10 mA (11.49 Ω, and should be 10.96 Ω)") {
 		t.Errorf("it does not name the position:\n%s", s.out)
+	}
+	if strings.Contains(s.out, "no single cause") {
+		t.Errorf("it accuses nobody and says that it cannot:\n%s", s.out)
+	}
+
+	// Two positions that are off by the file, the smaller part of the drawer
+	// being good for neither.
+	two := strings.Replace(strings.Replace(faultyMeter, "10.956 ohm", "11.493 ohm", 1), "14.901 kohm", "15.7 kohm", 1)
+	low := strings.Replace(faultyReadings, "15 V,7.5,25.0 div", "15 V,15,47.47 div", 1)
+	meter, readings = put(t, t.TempDir(), "two.json", two), put(t, t.TempDir(), "r.csv", low)
+	got = checkedAnswer{}
+	answered(t, &got, "check", meter, readings, "--drawer", put(t, filepath.Dir(drawer), "two.csv", faultyDrawer+"P5,300k,bridge\n"))
+	var named []string
+	for _, r := range got.Repair {
+		named = append(named, r.Position+" "+r.Network)
+	}
+	if !got.AsPredicted || !slices.Contains(named, "shunt 10 mA 11.493 ohm || P2") || !slices.Contains(named, "multiplier 15 V 15.7 kohm || P5") {
+		t.Errorf("as predicted %v, repair %q", got.AsPredicted, named)
 	}
 }
 
