@@ -2,6 +2,7 @@ package oddset
 
 import (
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"testing"
 )
@@ -92,4 +93,21 @@ func counts(set Set, items [][]int32, share []float64) float64 {
 		}
 	}
 	return sum
+}
+
+// TestFindManyRows: rows that no chosen item takes change nothing, and cost next to nothing. A triangle far up among them is found.
+func TestFindManyRows(t *testing.T) {
+	const rows = 10000
+	items := [][]int32{{9000, 9500}, {9500, 9999}, {9000, 9999}, {1, 2}}
+	share := []float64{0.5, 0.5, 0.5, 0}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	got := Find(rows, items, share, 0.1)
+	runtime.ReadMemStats(&after)
+	if len(got) != 1 || got[0] != (Set{9000, 9999, 9500}) {
+		t.Errorf("found %v", got)
+	}
+	if bytes := after.TotalAlloc - before.TotalAlloc; bytes > 100*rows {
+		t.Errorf("%d bytes for %d rows", bytes, rows)
+	}
 }
