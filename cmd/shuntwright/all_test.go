@@ -76,7 +76,8 @@ var parseAll = sync.OnceValues(func() ([]source, error) {
 
 // TestWhoKnowsWhom: the three libraries never see one another; units and the
 // text of networks are what inventory and meter share. match knows numbers
-// only: no units, no files, no clock.
+// only: no units, no files, no clock. Of the rooms of the command report alone
+// draws tables, and only the commands know both it and the others.
 func TestWhoKnowsWhom(t *testing.T) {
 	for _, s := range sources(t) {
 		for _, spec := range s.file.Imports {
@@ -97,19 +98,20 @@ func mayImport(s source, name string) bool {
 		return slices.ContainsFunc(parents, func(parent string) bool { return name == parent || strings.HasPrefix(name, parent+"/") })
 	}
 	const shared, wiring = "shuntwright/meter/quantity", "shuntwright/meter/wiring"
-	inReport := strings.HasPrefix(s.path, "cmd/shuntwright/internal/report/")
+	const within = "cmd/shuntwright/internal/"
+	inner, inReport, inWording := strings.HasPrefix(s.path, within), strings.HasPrefix(s.path, within+"report/"), strings.HasPrefix(s.path, within+"wording/")
 	switch {
 	case below("github.com/spf13/pflag"):
-		return s.room() == "cmd" && !inReport
+		return s.room() == "cmd" && !inner
 	case below("github.com/jedib0t/go-pretty/v6"):
-		return s.room() == "cmd"
+		return s.room() == "cmd" && (inReport || !inner)
 	case below("gonum.org/v1/gonum"):
 		return true
 	case below("github.com/rogpeppe/go-internal"):
 		return s.isTest() || name == "github.com/rogpeppe/go-internal/lockedfile" // file locks, by the design
 	case below("shuntwright"):
-		return below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
-			inReport && name == shared || s.room() == "cmd" && !inReport
+		return s.room() != "cmd" && below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
+			inReport && name == shared || s.room() == "cmd" && !inReport && !inWording && !(inner && name == "shuntwright/"+within+"report")
 	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
 		return false // a module that is not one of ours
 	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/jointtest/"): // which reads for tests
@@ -152,6 +154,14 @@ func TestMayImport(t *testing.T) {
 		{"cmd/shuntwright/internal/report/text.go", "shuntwright/meter", false},
 		{"cmd/shuntwright/internal/report/text.go", "shuntwright/meter/quantity", true},
 		{"cmd/shuntwright/internal/report/text.go", "github.com/spf13/pflag", false},
+		{"cmd/shuntwright/internal/report/text.go", "github.com/jedib0t/go-pretty/v6/text", true},
+		{"cmd/shuntwright/internal/report/text.go", "shuntwright/cmd/shuntwright/internal/wording", false},
+		{"cmd/shuntwright/internal/wording/wording.go", "shuntwright/meter/quantity", false},
+		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/match", true},
+		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/wording", true},
+		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/report", false},
+		{"cmd/shuntwright/internal/bench/bench.go", "github.com/spf13/pflag", false},
+		{"cmd/shuntwright/internal/bench/bench.go", "github.com/jedib0t/go-pretty/v6/text", false},
 	} {
 		if got := mayImport(source{path: test.path}, test.name); got != test.want {
 			t.Errorf("%s imports %q: %v, want %v", test.path, test.name, got, test.want)

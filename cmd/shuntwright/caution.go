@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 	"math"
-	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -36,7 +36,7 @@ func cautions(m *meter.Meter) []string {
 	if len(names) == 0 {
 		return nil
 	}
-	return []string{list(names) + ": " + voltageCaution}
+	return []string{wording.List(names) + ": " + voltageCaution}
 }
 
 // assumptions says what the answer rests on that nobody measured: the limits
@@ -57,9 +57,9 @@ func assumptions(used []inventory.Measured) []string {
 		out = append(out, "readings without a named instrument are trusted to ±0.8 % and one count, all with one shared gain error (common practice for a hand-held meter)")
 	}
 	if len(marked) > 0 {
-		out = append(out, "never measured and taken as marked, each within its own tolerance: "+list(unique(marked)))
+		out = append(out, "never measured and taken as marked, each within its own tolerance: "+wording.List(wording.Unique(marked)))
 	}
-	return unique(out)
+	return wording.Unique(out)
 }
 
 // partWarnings are what the measurements themselves warn of, each once.
@@ -68,18 +68,7 @@ func partWarnings(used []inventory.Measured) []string {
 	for _, m := range used {
 		out = append(out, m.Warnings...)
 	}
-	return unique(out)
-}
-
-// unique drops repetitions and keeps the order.
-func unique(texts []string) []string {
-	var out []string
-	for _, text := range texts {
-		if !slices.Contains(out, text) {
-			out = append(out, text)
-		}
-	}
-	return out
+	return wording.Unique(out)
 }
 
 // isNumber tells a number from "not given".

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -208,19 +209,11 @@ func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) 
 
 // heading says the verdict in one line.
 func (k *checked) heading() string {
-	read := fmt.Sprintf("%s on %s", counted(len(k.set.readings), "reading"), counted(len(k.judged.Ranges), "range"))
+	read := fmt.Sprintf("%s on %s", wording.Counted(len(k.set.readings), "reading"), wording.Counted(len(k.judged.Ranges), "range"))
 	if !isNumber(k.class) {
 		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.meter.Name, read)
 	}
 	return fmt.Sprintf("%s: %s in class %g: %s", k.meter.Name, read, k.class, strings.ToUpper(k.judged.Verdict.String()))
-}
-
-// counted says how many of a thing there are.
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // readingAssumptions says what was taken for granted about the readings.
@@ -267,13 +260,13 @@ func (k *checked) rangeWarnings() []string {
 	var out []string
 	if len(weak) > 0 {
 		out = append(out, fmt.Sprintf("class by limit is below %d on %s: too little for a sure decision (IEC 60051-9 asks for 5 of the test equipment); "+
-			"a better reference, or a pointer read more finely, would tell", smallRatio, list(weak)))
+			"a better reference, or a pointer read more finely, would tell", smallRatio, wording.List(weak)))
 	}
 	if len(unread) > 0 {
-		out = append(out, "not read at all: "+list(unread))
+		out = append(out, "not read at all: "+wording.List(unread))
 	}
 	if len(open) > 0 {
-		out = append(out, "by the meter file a position is open on "+list(open)+": these ranges take no part in the diagnosis; record what is there with shuntwright fit")
+		out = append(out, "by the meter file a position is open on "+wording.List(open)+": these ranges take no part in the diagnosis; record what is there with shuntwright fit")
 	}
 	return out
 }

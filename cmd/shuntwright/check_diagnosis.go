@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
@@ -209,7 +210,7 @@ func (k *checked) diagnosisWords() []string {
 	}
 	out := []string{begins + strings.Join(said, ", and ")}
 	if len(e.SameAs) > 0 {
-		out = append(out, fmt.Sprintf("these readings cannot tell it from %s", list(e.SameAs)))
+		out = append(out, fmt.Sprintf("these readings cannot tell it from %s", wording.List(e.SameAs)))
 	}
 	return out
 }

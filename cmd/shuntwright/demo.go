@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter/meterfile"
@@ -116,8 +117,8 @@ func demoDocument(b *bench, drawer, targets, plan, check report.Document) report
 	}
 	doc.Closing = append(doc.Closing, "nothing was written; shuntwright demo --write DIR puts these files into a folder to play with")
 	doc.Notes = plan.Notes
-	doc.Notes.Assumptions = unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
-	doc.Notes.Warnings = unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
+	doc.Notes.Assumptions = wording.Unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
+	doc.Notes.Warnings = wording.Unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
 	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Check: check.Answer, Notes: doc.Notes}
 	return doc
 }
@@ -135,7 +136,7 @@ func (b *bench) trays() report.Table {
 	for _, p := range b.parts {
 		places = append(places, p.Place)
 	}
-	for _, place := range unique(places) {
+	for _, place := range wording.Unique(places) {
 		var readings []string
 		for _, p := range b.parts {
 			if p.Place == place {
@@ -162,7 +163,7 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 	}
 	c.save = func() error { return saveDemo(dir, paths) }
 	return report.Document{
-		Heading: "written: " + list(paths),
+		Heading: "written: " + wording.List(paths),
 		Closing: []string{fmt.Sprintf("now try: cd %s, then shuntwright plan meter.json", dir)},
 		Answer:  map[string][]string{"written": paths},
 		Good:    true,

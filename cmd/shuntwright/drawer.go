@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/quantity"
@@ -23,7 +24,7 @@ func drawerListCommand() *command {
 			if err != nil {
 				return report.Document{}, err
 			}
-			return b.document(b.parts, fmt.Sprintf("%s: %s, %d of them free", b.drawer.Path(), counted(len(b.parts), "part"), len(b.free(nil, false))))
+			return b.document(b.parts, fmt.Sprintf("%s: %s, %d of them free", b.drawer.Path(), wording.Counted(len(b.parts), "part"), len(b.free(nil, false))))
 		},
 	}
 }
@@ -148,7 +149,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 	if b.instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err
 	}
-	doc, err := b.document(parts, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(parts), counted(drawer.Len(), "part")))
+	doc, err := b.document(parts, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(parts), wording.Counted(drawer.Len(), "part")))
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -232,7 +233,7 @@ func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
 
 // noSuchPart is the error of an id that the drawer does not have.
 func noSuchPart(d *inventory.Drawer, id string) error {
-	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), meant(id, ids(d.Parts())))
+	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), wording.Meant(id, ids(d.Parts())))
 }
 
 // ids are the ids of parts.
@@ -273,5 +274,5 @@ func runDrawerUndo(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func() error { return inventory.Undo(path) }
-	return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %s", path, counted(len(b.parts), "part")))
+	return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %s", path, wording.Counted(len(b.parts), "part")))
 }

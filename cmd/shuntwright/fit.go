@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter"
@@ -66,7 +67,7 @@ func (c *call) fitPlan() (report.Document, error) {
 		return doc, err
 	}
 	c.save = func() error { return s.record(changes) }
-	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), plural(len(changes), "position"), s.path, s.drawer.Path()))
+	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), wording.Plural(len(changes), "position"), s.path, s.drawer.Path()))
 	return doc, err
 }
 
@@ -144,16 +145,7 @@ func (s *setup) find(name string) (int, error) {
 	if len(names) == 0 {
 		return 0, fmt.Errorf("%s: the meter has no positions to fill", s.path)
 	}
-	return 0, fmt.Errorf("%s: no position %q%s; there are %s", s.path, name, meant(name, names), list(quoted(names)))
-}
-
-// quoted puts every text into quotation marks.
-func quoted(texts []string) []string {
-	var out []string
-	for _, text := range texts {
-		out = append(out, fmt.Sprintf("%q", text))
-	}
-	return out
+	return 0, fmt.Errorf("%s: no position %q%s; there are %s", s.path, name, wording.Meant(name, names), wording.List(wording.Quoted(names)))
 }
 
 // onlyPositionOf is the one position that ends in this name, such as the range

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/match"
 )
 
@@ -123,15 +124,7 @@ func equalWords(made *planned) []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: its worst error exceeds the best one's by less than the limit; --enough measured takes no more parts than that",
-		made.frontier[i].parts, plural(made.frontier[i].parts, "part"), made.frontier[i].soldered)}
-}
-
-// plural is a word for so many.
-func plural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
+		made.frontier[i].parts, wording.Plural(made.frontier[i].parts, "part"), made.frontier[i].soldered)}
 }
 
 // The pointer is trusted to 0.2 division (common practice), and a scale of
@@ -176,7 +169,7 @@ func (s *setup) planClosing(made *planned) []string {
 	lines := []string{fmt.Sprintf("%s networks considered; %s", p.Considered, made.proof())}
 	if made.enough != nil {
 		lines = append(lines, fmt.Sprintf("--enough %.2g would solder %d %s instead of %d: a difference that the dial cannot show",
-			made.enough.Percent, made.enough.Soldered, plural(made.enough.Soldered, "part"), p.Parts()))
+			made.enough.Percent, made.enough.Soldered, wording.Plural(made.enough.Soldered, "part"), p.Parts()))
 	}
 	return slices.Concat(lines, equalWords(made), enoughWords(made))
 }

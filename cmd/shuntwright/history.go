@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
 	"shuntwright/inventory/table"
 )
@@ -76,7 +77,7 @@ func (c *call) saveVisit(k *checked, doc report.Document, answer *checkAnswer) (
 	}
 	answer.Saved = path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
-		counted(len(k.set.readings), "reading"), c.options.date, path, inShell(k.path)))
+		wording.Counted(len(k.set.readings), "reading"), c.options.date, path, wording.InShell(k.path)))
 	return doc, nil
 }
 

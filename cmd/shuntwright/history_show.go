@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter"
 	"shuntwright/meter/reading"
@@ -55,7 +56,7 @@ func (c *call) showHistory() (report.Document, error) {
 	path := historyPath(c.args[0])
 	data, _, err := safefile.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, inShell(c.args[0]))
+		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, wording.InShell(c.args[0]))
 	}
 	if err != nil {
 		return report.Document{}, fmt.Errorf("reading history: %w", err)
@@ -148,7 +149,7 @@ func historyDocument(m *meter.Meter, path string, visits []*visit) report.Docume
 		}
 	}
 	answer.Cautions = cautions(m)
-	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, counted(len(visits), "visit"), path),
+	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, wording.Counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
 	if len(visits) > 1 {
 		doc.Closing = append(doc.Closing, "drift is from the visit before, at the reading with the same reference that moved most, or else of the gain, or of the worst error; from found to left it is the repair")

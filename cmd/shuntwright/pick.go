@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/match"
 	"shuntwright/meter/budget"
@@ -207,5 +208,5 @@ func (c *call) ratingWarning(unrated []string) []string {
 	if len(unrated) == 0 || !stressed {
 		return nil
 	}
-	return []string{"watts and volts are not known of " + list(unique(unrated)) + "; --rated-only leaves such parts out"}
+	return []string{"watts and volts are not known of " + wording.List(wording.Unique(unrated)) + "; --rated-only leaves such parts out"}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
@@ -227,15 +228,15 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	for _, position := range made.open {
 		added = append(added, s.added(made, position)...)
 	}
-	if unrated := unique(s.unrated(added)); len(unrated) > 0 {
-		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+list(unrated)+
+	if unrated := wording.Unique(s.unrated(added)); len(unrated) > 0 {
+		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+wording.List(unrated)+
 			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
 	}
 	if made.foreseen != "" && !made.plan.Proven {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
 	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.meter.Name,
-		len(made.open), len(s.positions), len(made.chosen), plural(len(made.chosen), "part"))
+		len(made.open), len(s.positions), len(made.chosen), wording.Plural(len(made.chosen), "part"))
 	if c.options.trim {
 		c.showTrim(s, made, &doc, answer)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
@@ -158,7 +159,7 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 		doc.Closing = append(doc.Closing, line)
 	}
 	if len(*answer.Open) > 0 {
-		doc.Closing = append(doc.Closing, "open: "+list(*answer.Open))
+		doc.Closing = append(doc.Closing, "open: "+wording.List(*answer.Open))
 	}
 	return doc, answer
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -131,7 +132,7 @@ func (rr *readingReader) noRange(name string) error {
 	for _, r := range rr.ranges {
 		names = append(names, fmt.Sprintf("%q", r.Name))
 	}
-	return fmt.Errorf("the meter has no range %.60q; there are %s", name, list(names))
+	return fmt.Errorf("the meter has no range %.60q; there are %s", name, wording.List(names))
 }
 
 // directionOf reads from which side the pointer came.

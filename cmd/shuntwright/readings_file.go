@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
 	"shuntwright/inventory/table"
 	"shuntwright/meter/quantity"
@@ -35,7 +36,7 @@ const neededColumns = 3
 func (rr *readingReader) readReadings(path string) (*readingSet, error) {
 	data, _, err := safefile.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("reading readings: there is no file %q; it is a table with the columns %s, or leave it out and type them", path, list(readingColumns[:neededColumns]))
+		return nil, fmt.Errorf("reading readings: there is no file %q; it is a table with the columns %s, or leave it out and type them", path, wording.List(readingColumns[:neededColumns]))
 	}
 	if err != nil {
 		return nil, fmt.Errorf("reading readings: %w", err)
@@ -107,7 +108,7 @@ func findColumns(t *table.Table, names []string, needed int) ([]int, error) {
 			at[i] = j
 		}
 		if at[i] < 0 && i < needed {
-			return nil, t.ErrorAt(-1, 0, "there is no column %q; %s must be there, and the columns are %.300q", name, list(names[:needed]), header)
+			return nil, t.ErrorAt(-1, 0, "there is no column %q; %s must be there, and the columns are %.300q", name, wording.List(names[:needed]), header)
 		}
 	}
 	return at, nil

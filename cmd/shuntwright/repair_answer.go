@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
 )
@@ -82,7 +83,7 @@ func (r *repairer) tell(one course, found [][]remedy, likeliest bool, doc *repor
 	for i, p := range one.patients {
 		if len(found[i]) == 0 && likeliest {
 			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.name,
-				float64(r.call.options.within), counted(r.call.options.parts, "part")))
+				float64(r.call.options.within), wording.Counted(r.call.options.parts, "part")))
 		}
 		for n, m := range found[i] {
 			done := r.jsonRepaired(one, m)
@@ -108,7 +109,7 @@ func (r *repairer) jsonRepaired(one course, m remedy) repaired {
 		out.Within = &within
 	}
 	if m.position >= 0 {
-		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", inShell(r.path), m.name, m.network.String())
+		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.path), m.name, m.network.String())
 	}
 	served := r.served(m.resistor)
 	prediction := r.meter.PredictState(m.state)
@@ -135,14 +136,6 @@ func (r *repairer) jsonRepaired(one course, m remedy) repaired {
 	return out
 }
 
-// inShell quotes a path that holds spaces.
-func inShell(path string) string {
-	if strings.ContainsAny(path, " '\"\\$`&;()<>|*?") {
-		return fmt.Sprintf("%q", path)
-	}
-	return path
-}
-
 // repairWords says in sentences what to do.
 func (r *repairer) repairWords(m remedy, done repaired) []string {
 	todo := fmt.Sprintf("replace %s by %s, %s", m.name, m.network, quantity.Format(m.ohms, quantity.Ohm, 4))
@@ -151,7 +144,7 @@ func (r *repairer) repairWords(m remedy, done repaired) []string {
 	}
 	if r.hopeless(m) {
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			counted(r.call.options.parts, "part"), m.name, report.PercentError(m.worst, math.NaN()).Text, todo)}
+			wording.Counted(r.call.options.parts, "part"), m.name, report.PercentError(m.worst, math.NaN()).Text, todo)}
 	}
 	out := []string{"repair: " + todo}
 	if m.action == trimIt && isNumber(m.limit) {
@@ -161,7 +154,7 @@ func (r *repairer) repairWords(m remedy, done repaired) []string {
 		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.name, r.path))
 	}
 	if old := r.leftBehind(m); len(old) > 0 {
-		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", list(old)))
+		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", wording.List(old)))
 	}
 	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
 }
@@ -202,7 +195,7 @@ func (r *repairer) repairRow(m remedy) []report.Cell {
 	}
 	command := ""
 	if m.position >= 0 {
-		command = fmt.Sprintf("shuntwright fit %s %q %q", inShell(r.path), m.name, m.network.String())
+		command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.path), m.name, m.network.String())
 	}
 	return []report.Cell{report.Words(m.name), report.Words(m.action), report.Words(m.network.String()),
 		report.Quantity(m.ohms, quantity.Ohm, 4), count(m.parts), worst, report.Words(command)}

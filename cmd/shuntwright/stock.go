@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/match"
 	"shuntwright/meter/budget"
@@ -75,7 +75,7 @@ func (b *bench) leaves(n wiring.Network, instrument string) ([]leaf, error) {
 		}
 		if !known {
 			return nil, fmt.Errorf("part %q is not in the drawer %s%s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
-				l.ID, b.drawer.Path(), meant(l.ID, ids(b.parts)), l.ID)
+				l.ID, b.drawer.Path(), wording.Meant(l.ID, ids(b.parts)), l.ID)
 		}
 		out = append(out, leaf{l.ID, b.measured[i]})
 	}
@@ -189,6 +189,3 @@ func wireTree(t match.Tree, leaf func(part int) wiring.Network, kept wiring.Netw
 	}
 	return wiring.Join(op, of...)
 }
-
-// list joins words with commas.
-func list(words []string) string { return strings.Join(words, ", ") }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 )
@@ -33,7 +34,7 @@ func (s *setup) tempcos() (out []meter.Tempco, unknown []string) {
 			}
 		}
 	}
-	return out, unique(unknown)
+	return out, wording.Unique(unknown)
 }
 
 // atTemperature is the state at the temperature of the flag, or as it is.
@@ -57,7 +58,7 @@ func (s *setup) temperatureAssumptions(c *call) []string {
 	}
 	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", s.meter.Movement.ReferenceCelsius)}
 	if _, unknown := s.tempcos(); len(unknown) > 0 {
-		out = append(out, "no tempco_ppm is known of "+list(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
+		out = append(out, "no tempco_ppm is known of "+wording.List(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
 	}
 	return out
 }

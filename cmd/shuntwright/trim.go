@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
@@ -232,7 +233,7 @@ func (s *setup) toDo(made *planned, position int) string {
 
 // showTrim says what is to be done with every position.
 func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.meter.Name, len(made.chosen), plural(len(made.chosen), "part"))
+	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.meter.Name, len(made.chosen), wording.Plural(len(made.chosen), "part"))
 	table := &doc.Tables[0]
 	for i := range table.Columns { // networks round what stays are long; the watts are in CSV and JSON
 		table.Columns[i].Bare = table.Columns[i].Bare || table.Columns[i].Key == "watts"
@@ -256,12 +257,12 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		return
 	}
 	doc.Closing = append(doc.Closing, fmt.Sprintf("%s networks considered; %s", made.plan.Considered, made.proof()),
-		fmt.Sprintf("trim %d, fit %d, leave %d: %d %s in all", count[toTrim], count[toFit], count[toLeave], parts, plural(parts, "part")))
+		fmt.Sprintf("trim %d, fit %d, leave %d: %d %s in all", count[toTrim], count[toFit], count[toLeave], parts, wording.Plural(parts, "part")))
 	if len(made.beyond) > 0 {
 		var names []string
 		for _, r := range made.beyond {
 			names = append(names, s.ranges[r].Name)
 		}
-		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that these parts come", within, list(names)))
+		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that these parts come", within, wording.List(names)))
 	}
 }

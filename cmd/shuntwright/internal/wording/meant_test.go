@@ -1,4 +1,4 @@
-package main
+package wording
 
 import "testing"
 
@@ -28,11 +28,11 @@ func TestMeant(t *testing.T) {
 		if want != "" {
 			want = ` (did you mean "` + want + `"?)`
 		}
-		if got := meant(typed, words); got != want {
+		if got := Meant(typed, words); got != want {
 			t.Errorf("%q: %q, want %q", typed, got, want)
 		}
 	}
-	if got := meant("plan", nil); got != "" {
+	if got := Meant("plan", nil); got != "" {
 		t.Errorf("of no words: %q", got)
 	}
 }

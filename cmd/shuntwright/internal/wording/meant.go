@@ -1,13 +1,13 @@
-package main
+package wording
 
 import (
 	"fmt"
 	"strings"
 )
 
-// meant asks, in brackets, whether the nearest of the words was meant; nothing
+// Meant asks, in brackets, whether the nearest of the words was meant; nothing
 // where none is near.
-func meant(typed string, words []string) string {
+func Meant(typed string, words []string) string {
 	letters, digits := apart(typed)
 	best, least := "", (len(letters)+2)/4 // a slip for every four letters
 	for _, word := range words {
