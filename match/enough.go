@@ -102,8 +102,10 @@ func (pl *planner) listGood(g *goodList, slot, upTo int, ok *bool) bool {
 // cost, or as many of them as are wanted beside those with fewer parts. all is
 // false if there were too many.
 func (pl *planner) ofSize(slot, m int, fewer []candidate, ok *bool) (list []candidate, all bool) {
+	need := pl.p.Needs[slot]
+	need.AtMost = m
 	for top := pl.firstTop(); ; top *= 4 {
-		nets, reach, done := pl.nearest(slot, m, m, top)
+		nets, reach, done := pl.nearest(slot, need, m, top)
 		if *ok = done; !done {
 			return list, false
 		}

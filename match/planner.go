@@ -58,13 +58,6 @@ func (pl *planner) hasEqual(parts []int32, p int32) bool {
 	return slices.ContainsFunc(parts, func(q int32) bool { return pl.stock.parts[q] == pl.stock.parts[p] })
 }
 
-// pick returns the top networks of fewest to most parts nearest to the target of a slot.
-func (pl *planner) pick(slot, fewest, most, top int) Picked {
-	q := Query{Need: pl.p.Needs[slot], Top: top, Fewest: fewest, Wanted: pl.wanted}
-	q.AtMost = most
-	return pl.stock.pick(pl.ctx, q, pl.order)
-}
-
 // respond computes all errors, and limits if there are any, for the given
 // networks; open slots are put on their targets.
 func (pl *planner) respond(nets []Network) {
@@ -78,6 +71,17 @@ func (pl *planner) respond(nets []Network) {
 	if pl.p.Limit != nil {
 		pl.p.Limit(nets, pl.limits)
 	}
+}
+
+// costAlone returns what the slot's range, which depends on that slot alone,
+// counts for with this network. all holds no other networks.
+func (pl *planner) costAlone(slot int, all []Network) float64 {
+	r := pl.RangeOf[slot]
+	if pl.p.Limit != nil {
+		pl.p.Limit(all, pl.limits)
+	}
+	pl.Values[slot] = all[slot].Value()
+	return math.Abs(pl.ErrorOf(r)) + pl.limits[r]
 }
 
 // cost is what range r counts for after respond.

@@ -1,6 +1,7 @@
 package match
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -8,22 +9,32 @@ import (
 	"shuntwright/match/slots"
 )
 
-// listedFirst is how many networks a slot are listed before the first choice
-// is made; if that is all of them, one choice does. Tests make it small.
+// listedFirst is how many networks a slot are listed where a quick choice from
+// fewer does not tell how many are wanted. Tests make it small.
 var listedFirst = 2048
 
 // planSeparate plans where each range has a slot of its own. It chooses from
 // the networks nearest to each target, and then tells whether others could do
-// better; if so, it lists more and chooses again.
+// better; if so, it lists more and chooses again. The first choice is from few
+// and given up before it costs much if they will not do: it is mostly as good as
+// the best, and lists that reach as far as it costs are all that is wanted.
 func (pl *planner) planSeparate() (Plan, error) {
 	lists, ok := pl.firstLists()
 	good := make([]goodList, len(lists))
-	for {
-		a, chosen, err := pl.choose(lists, good)
+	for quick := true; ; quick = false {
+		a, chosen, err := pl.choose(lists, good, quick)
 		if err != nil {
 			return Plan{}, err
 		}
-		again := ok && a.Exact && (pl.extend(good, lists, chosen, &ok) || !pl.settled(lists, chosen) && pl.growAll(lists, &ok))
+		var again bool
+		switch {
+		case !ok || pl.ctx.Err() != nil:
+		case a.Exact:
+			again = pl.extend(good, lists, chosen, &ok) || pl.growAll(lists, chosen, &ok)
+		case quick: // given up
+			pl.growAll(lists, chosen, &ok)
+			again = true
+		}
 		if !again || !ok {
 			narrowed := slices.ContainsFunc(good, func(g goodList) bool { return g.narrowed })
 			return pl.conclude(pl.plan(chosen), a, lists, narrowed, ok), nil
@@ -31,74 +42,75 @@ func (pl *planner) planSeparate() (Plan, error) {
 	}
 }
 
-// firstLists makes a list for every slot, as short as may do at first. ok is
-// false if the context ended.
+// firstLists makes a short list for every slot. ok is false if the context
+// ended.
 func (pl *planner) firstLists() (lists []*shortlist, ok bool) {
 	ok = true
 	for i := range pl.p.Needs {
 		l := &shortlist{slot: i}
 		lists = append(lists, l)
-		for _, top := range []int{pl.firstTop(), listedFirst} {
-			if ok && !math.IsInf(l.level, 1) && l.top < top {
-				ok = pl.grow(l, top)
-			}
-		}
+		ok = ok && pl.grow(l, pl.firstTop(), math.Inf(1))
 	}
 	return lists, ok
 }
 
-// firstTop is how many networks are tried first: some more than the other
-// positions could block.
+// firstTop is how many networks are tried first: twice as many as the other
+// positions could block, which is mostly enough.
 func (pl *planner) firstTop() int {
 	total := 1
 	for _, n := range pl.p.Needs {
 		total += n.AtMost
 	}
-	return min(4*total, listedFirst)
+	return min(2*total, listedFirst)
 }
 
-// growAll lists more for every slot where something is missing, and reports
-// whether there was one that may still grow.
-func (pl *planner) growAll(lists []*shortlist, ok *bool) bool {
-	grown := false
+// growAll lists more for every slot where something is missing that may do
+// better than the choice, and reports whether there was one that may still grow.
+func (pl *planner) growAll(lists []*shortlist, chosen []Network, ok *bool) bool {
+	wanted, grown := pl.wantedLevel(lists, chosen), false
 	for _, l := range lists {
-		if math.IsInf(l.level, 1) || l.top >= pl.mostListed() || !*ok {
+		if l.level >= wanted || l.top >= pl.mostListed() || !*ok {
 			continue
 		}
-		*ok = pl.grow(l, min(4*l.top, pl.mostListed()))
+		*ok = pl.grow(l, min(max(4*l.top, listedFirst), pl.mostListed()), wanted)
 		grown = true
 	}
 	return grown
 }
 
-// settled reports whether nothing that is missing in the lists can do better.
-// What is missing costs more than the level. If every slot that costs more than
-// that has the best it can have at all, then a plan with something missing
+// wantedLevel returns the level that all lists must reach so that nothing that
+// is missing in them can do better than the choice, +Inf if no level is known to
+// do. What is missing costs more than the level. If every slot that costs more
+// than that has the best it can have at all, then a plan with something missing
 // costs at least as much in these slots, and more in one of them or more than
 // the level in one slot besides.
-func (pl *planner) settled(lists []*shortlist, chosen []Network) bool {
-	level := leastLevel(lists)
-	if math.IsInf(level, 1) {
-		return true
-	}
+func (pl *planner) wantedLevel(lists []*shortlist, chosen []Network) float64 {
 	pl.respond(chosen)
-	good, worst := true, 0.0
+	wanted, worst := 0.0, 0.0
 	for i, n := range chosen {
 		l := lists[i]
 		if n.IsZero() {
 			if len(l.of) > 0 {
-				return false
+				return math.Inf(1)
 			}
+			worst = math.Inf(1)
 			continue
 		}
 		c := pl.cost(pl.RangeOf[i])
 		worst = max(worst, c)
-		if c+slots.Margin > level && (c > l.best()+slots.Margin || l.level <= l.best()+slots.Margin) {
-			good = false
+		if c > l.best()+slots.Margin || l.level <= l.best()+slots.Margin {
+			wanted = max(wanted, c+slots.Margin)
 		}
 	}
-	// A plan that is good enough is chosen from lists of their own.
-	return good || worst <= pl.enough() && !slices.ContainsFunc(chosen, Network.IsZero)
+	if worst <= pl.enough() { // what is good enough is chosen from lists of their own
+		return 0
+	}
+	return wanted
+}
+
+// settled reports whether nothing that is missing in the lists can do better.
+func (pl *planner) settled(lists []*shortlist, chosen []Network) bool {
+	return leastLevel(lists) >= pl.wantedLevel(lists, chosen)
 }
 
 func leastLevel(lists []*shortlist) float64 {
@@ -109,12 +121,19 @@ func leastLevel(lists []*shortlist) float64 {
 	return level
 }
 
-// choose asks package disjoint for the best choice from the lists.
-func (pl *planner) choose(lists []*shortlist, good []goodList) (disjoint.Answer, []Network, error) {
+// choose asks package disjoint for the best choice from the lists. A quick one
+// is given up when it shows that they are too short.
+func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (disjoint.Answer, []Network, error) {
+	ctx, giveUp := context.WithCancel(pl.ctx)
+	defer giveUp()
 	p := disjoint.Problem{Parts: pl.stock.Len(), Positions: make([][]disjoint.Candidate, len(lists)), Enough: pl.enough()}
-	if pl.p.Progress != nil {
-		p.Step = func(s disjoint.Progress) {
+	reach := max(leastLevel(lists), pl.enough())
+	p.Step = func(s disjoint.Progress) {
+		if pl.p.Progress != nil {
 			pl.p.Progress(Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Questions})
+		}
+		if quick && !math.IsInf(reach, 1) && !(s.Filled == len(lists) && s.Worst <= reach) {
+			giveUp()
 		}
 	}
 	from := make([][]candidate, len(lists))
@@ -125,7 +144,7 @@ func (pl *planner) choose(lists []*shortlist, good []goodList) (disjoint.Answer,
 			p.Positions[i] = append(p.Positions[i], disjoint.Candidate{Parts: slices.Clone(set[:c.net.Size()]), Cost: c.cost})
 		}
 	}
-	a, err := disjoint.Solve(pl.ctx, p)
+	a, err := disjoint.Solve(ctx, p)
 	chosen := make([]Network, len(lists))
 	for i, k := range a.Chosen {
 		if k >= 0 {

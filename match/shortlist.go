@@ -37,10 +37,13 @@ func (l *shortlist) best() float64 {
 	return l.of[0].cost
 }
 
-// grow makes the list again, from the top networks nearest to the target. It
-// reports false if the context ended before that.
-func (pl *planner) grow(l *shortlist, top int) bool {
-	nets, reach, ok := pl.nearest(l.slot, 0, pl.p.Needs[l.slot].AtMost, top)
+// grow makes the list again, from the top networks nearest to the target, but
+// not from those that can cost more than so much. It reports false if the
+// context ended before that.
+func (pl *planner) grow(l *shortlist, top int, upTo float64) bool {
+	need := pl.p.Needs[l.slot]
+	need.Within = pl.FractionAt(l.slot, upTo, need.Within)
+	nets, reach, ok := pl.nearest(l.slot, need, 0, top)
 	list := pl.cheapest(l.slot, nets)
 	if !ok {
 		if len(l.of) == 0 {
@@ -57,11 +60,11 @@ func (pl *planner) grow(l *shortlist, top int) bool {
 	return true
 }
 
-// nearest returns the top networks of fewest to most parts nearest to the
-// slot's target, and a cost up to which that is all of them, +Inf if there are
-// no more in the window.
-func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach float64, ok bool) {
-	got := pl.pick(slot, fewest, most, top)
+// nearest returns the top networks, of the fewest parts at least, nearest to the
+// target of a need of the slot, and a cost up to which that is all of them, +Inf
+// if there are no more for the slot.
+func (pl *planner) nearest(slot int, n Need, fewest, top int) (nets []Network, reach float64, ok bool) {
+	got := pl.stock.pick(pl.ctx, Query{Need: n, Top: top, Fewest: fewest, Wanted: pl.wanted}, pl.order)
 	far := 0.0
 	for _, c := range got.Choices {
 		nets = append(nets, c.Network)
@@ -70,10 +73,12 @@ func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach f
 	switch {
 	case !got.Proven:
 		return nets, 0, false
-	case len(nets) < top:
-		return nets, math.Inf(1), true
+	case len(nets) == top:
+		return nets, pl.CostBeyond(slot, far-2*rank.Equal), true
+	case n.Within < pl.p.Needs[slot].Within:
+		return nets, pl.CostBeyond(slot, n.Within), true
 	}
-	return nets, pl.CostBeyond(slot, far-2*rank.Equal), true
+	return nets, math.Inf(1), true
 }
 
 // cheapest returns the networks with their costs, ascending, one for each set
@@ -81,13 +86,16 @@ func (pl *planner) nearest(slot, fewest, most, top int) (nets []Network, reach f
 func (pl *planner) cheapest(slot int, nets []Network) []candidate {
 	out := make([]candidate, len(nets))
 	all := make([]Network, len(pl.p.Needs))
+	pl.Reset()
 	for k, n := range nets {
 		all[slot] = n
-		pl.respond(all)
-		out[k] = candidate{n, pl.cost(pl.RangeOf[slot])}
+		out[k] = candidate{n, pl.costAlone(slot, all)}
 	}
 	slices.SortFunc(out, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(a.cost, b.cost), network.Compare(a.net, b.net))
+		if c := cmp.Compare(a.cost, b.cost); c != 0 {
+			return c
+		}
+		return network.Compare(a.net, b.net)
 	})
 	seen := make(map[network.Set]bool, len(out))
 	return slices.DeleteFunc(out, func(c candidate) bool {

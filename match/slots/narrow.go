@@ -77,9 +77,8 @@ func (l *Links) corner(r, s int, v, side float64, lo, hi []float64) float64 {
 		}
 	}
 	l.Values[s] = v
-	l.Respond()
-	if math.IsNaN(l.Errors[r]) {
-		return 0 // says nothing
+	if e := l.ErrorOf(r); !math.IsNaN(e) {
+		return e
 	}
-	return l.Errors[r]
+	return 0 // says nothing
 }

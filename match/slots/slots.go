@@ -14,6 +14,12 @@ type Response interface {
 	Rising(r, s int) int
 }
 
+// single is a Response that gives the error of one range alone, the very number
+// that Errors gives.
+type single interface {
+	ErrorOf(r int, ohms []float64) float64
+}
+
 // Links are the ties between slots and ranges, and room for one call of the
 // Response. They are not for several goroutines at once.
 type Links struct {
@@ -23,6 +29,7 @@ type Links struct {
 	Errors  []float64 // of all ranges, in percent, from Respond
 
 	response Response
+	single   single // nil: the response gives all errors or none
 	targets  []float64
 }
 
@@ -31,6 +38,7 @@ type Links struct {
 func New(response Response, ranges int, targets []float64) *Links {
 	l := &Links{SlotsOf: make([][]int, ranges), RangeOf: make([]int, len(targets)), Values: slices.Clone(targets),
 		Errors: make([]float64, ranges), response: response, targets: targets}
+	l.single, _ = response.(single)
 	for i := range l.RangeOf {
 		l.RangeOf[i] = -1
 	}
@@ -69,6 +77,16 @@ func (l *Links) Respond() {
 	}
 }
 
+// ErrorOf returns the error of range r, in percent, for Values. It leaves Errors
+// undefined.
+func (l *Links) ErrorOf(r int) float64 {
+	if l.single != nil {
+		return l.single.ErrorOf(r, l.Values)
+	}
+	l.Respond()
+	return l.Errors[r]
+}
+
 // CostBeyond returns the least |error|, in percent, of the slot's range where
 // the slot's value is further from its target than the given fraction of it, a
 // little less for rounding. Errors are monotone, so if both ends lie on
@@ -81,8 +99,7 @@ func (l *Links) CostBeyond(slot int, fraction float64) float64 {
 	at := func(v float64) float64 {
 		l.Reset()
 		l.Values[slot] = v
-		l.Respond()
-		return l.Errors[r] * float64(l.response.Rising(r, slot))
+		return l.ErrorOf(r) * float64(l.response.Rising(r, slot))
 	}
 	high := at(target * (1 + fraction))
 	if fraction >= 1 { // nothing lies below
@@ -93,4 +110,22 @@ func (l *Links) CostBeyond(slot int, fraction float64) float64 {
 		return 0
 	}
 	return max(min(-low, high)-Margin, 0)
+}
+
+// FractionAt returns a fraction of the target, at most within, beyond which the
+// slot's range costs at least the level, in percent: CostBeyond says so of it. It
+// is within if no smaller one is found.
+func (l *Links) FractionAt(slot int, level, within float64) float64 {
+	from, to := 0.0, min(within, 1)
+	if !(l.CostBeyond(slot, to) >= level) {
+		return within
+	}
+	for range 2 * halvings {
+		if mid := from + (to-from)/2; l.CostBeyond(slot, mid) >= level {
+			to = mid
+		} else {
+			from = mid
+		}
+	}
+	return to
 }

@@ -69,6 +69,35 @@ func TestCostBeyond(t *testing.T) {
 	}
 }
 
+// manyErrors is a Response that cannot tell one error alone.
+type manyErrors struct{ Response }
+
+// Beyond the fraction found all costs too much, and but little less far not all.
+func TestFractionAt(t *testing.T) {
+	m := jointtest.NewMeter(1e-3, 100, jointtest.Circuit{Kind: jointtest.Shunt, Full: []float64{2e-3, 0.5}},
+		jointtest.Circuit{Kind: jointtest.Multiplier, Full: []float64{0.2, 100}})
+	for _, response := range []Response{m, manyErrors{m}} {
+		l := New(response, 4, m.Targets)
+		for slot := range m.Targets {
+			for _, level := range []float64{1e-6, 0.3, 5, 30} {
+				f := l.FractionAt(slot, level, 3)
+				if got := l.CostBeyond(slot, f); f == 3 || got < level {
+					t.Errorf("slot %d costs %v beyond %v, want %v", slot, got, f, level)
+				}
+				if got := l.CostBeyond(slot, f*0.97); got >= level {
+					t.Errorf("slot %d costs %v already beyond %v", slot, got, f*0.97)
+				}
+				if got := l.FractionAt(slot, level, f*0.9); got != f*0.9 {
+					t.Errorf("slot %d: %v within %v", slot, got, f*0.9)
+				}
+			}
+			if got := l.FractionAt(slot, math.Inf(1), 0.2); got != 0.2 {
+				t.Errorf("slot %d: %v for no level", slot, got)
+			}
+		}
+	}
+}
+
 // What is cut off can never do: a ring and a chain at random points of the
 // first windows that come within the level must lie in the narrowed ones, and
 // those must not be much wider than what comes within it.
