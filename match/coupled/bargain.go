@@ -1,6 +1,9 @@
 package coupled
 
-import "shuntwright/match/coupled/price"
+import (
+	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/price"
+)
 
 // haggling is how many prices are tried at a node. They are kept from node to node, so that few do.
 const haggling = 4
@@ -17,7 +20,7 @@ type market struct {
 func newMarket(s *solver) market {
 	m := market{prices: price.New(s.p.Parts), free: make([]bool, s.p.Parts)}
 	for i := range s.tables {
-		m.heaviest += s.tables[i].stride
+		m.heaviest += s.tables[i].Stride
 	}
 	return m
 }
@@ -48,18 +51,18 @@ func (d *dfs) gather(n *node) bool {
 	m.groups, m.buyers = m.groups[:0], m.buyers[:0]
 	for s := range n.chosen {
 		s := int32(s)
-		if n.chosen[s] != undecided || !d.bound(n, s) {
+		if n.chosen[s] != candidate.Undecided || !d.bound(n, s) {
 			continue
 		}
 		t, list := &d.tables[s], n.live[s]
 		if len(list) == 0 || len(list) > long {
 			return false
 		}
-		m.groups, m.buyers = append(m.groups, price.Group{Parts: t.parts, Stride: t.stride, Live: list}), append(m.buyers, s)
+		m.groups, m.buyers = append(m.groups, price.Group{Parts: t.Parts, Stride: t.Stride, Live: list}), append(m.buyers, s)
 	}
 	for p := range m.free {
 		owner := n.owner[p]
-		m.free[p] = owner == nobody || n.chosen[owner] == undecided
+		m.free[p] = owner == candidate.Nobody || n.chosen[owner] == candidate.Undecided
 	}
 	return len(m.groups) > 1
 }

@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"math"
+	"shuntwright/match/coupled/candidate"
 	"slices"
 )
 
@@ -13,7 +14,7 @@ const few = 8
 func (d *dfs) scarcest(n *node) int32 {
 	slot, fewest := int32(-1), math.MaxInt
 	for s, c := range n.chosen {
-		if c == undecided && len(n.live[s]) < fewest {
+		if c == candidate.Undecided && len(n.live[s]) < fewest {
 			slot, fewest = int32(s), len(n.live[s])
 		}
 	}
@@ -23,9 +24,9 @@ func (d *dfs) scarcest(n *node) int32 {
 // each tries the candidates of slot s one by one.
 func (d *dfs) each(depth int, s int32) {
 	n := d.at(depth)
-	n.order = d.tables[s].outward(n.order[:0], n.live[s])
+	n.order = d.tables[s].Outward(n.order[:0], n.live[s])
 	if !d.bound(n, s) {
-		n.order = append(n.order, open)
+		n.order = append(n.order, candidate.Open)
 	}
 	for _, c := range n.order {
 		if d.halt() {
@@ -38,14 +39,14 @@ func (d *dfs) each(depth int, s int32) {
 // decide fills slot s with c, or leaves it open.
 func (d *dfs) decide(n *node, s, c int32) {
 	n.chosen[s] = c
-	if c == open {
+	if c == candidate.Open {
 		n.ajar--
 		return
 	}
 	list := n.live[s]
 	i, _ := slices.BinarySearch(list, c)
 	n.narrow(s, list[i:i+1], &d.tables[s])
-	for _, p := range d.tables[s].of(c) {
+	for _, p := range d.tables[s].Of(c) {
 		n.owner[p] = s
 	}
 	d.touch(s)
@@ -55,7 +56,7 @@ func (d *dfs) decide(n *node, s, c int32) {
 func (d *dfs) halve(depth int, s int32) {
 	n := d.at(depth)
 	t, list := &d.tables[s], n.live[s]
-	i := t.above(list, n.lo[s]+(n.hi[s]-n.lo[s])/2)
+	i := t.Above(list, n.lo[s]+(n.hi[s]-n.lo[s])/2)
 	if i == 0 || i == len(list) {
 		i = len(list) / 2
 	}
@@ -87,7 +88,7 @@ func (d *dfs) centre(n *node) {
 func (d *dfs) middling(n *node, s int32, list []int32) float64 {
 	d.centre(n)
 	t := &d.tables[s]
-	d.x[s] = (t.values[list[0]] + t.values[list[len(list)-1]]) / 2
+	d.x[s] = (t.Values[list[0]] + t.Values[list[len(list)-1]]) / 2
 	d.evalAll()
 	worst := 0.0
 	for _, r := range d.sc.ranges {
@@ -102,7 +103,7 @@ func (d *dfs) widest(n *node) (int32, float64) {
 	d.centre(n)
 	slot, most := int32(-1), 0.0
 	for s := range n.lo {
-		if n.chosen[s] != undecided {
+		if n.chosen[s] != candidate.Undecided {
 			continue
 		}
 		if moved := d.moved(n, int32(s)); moved > most {
@@ -129,35 +130,4 @@ func (d *dfs) moved(n *node, s int32) float64 {
 		}
 	}
 	return most
-}
-
-// above returns the place of the first candidate of the list that is not below v.
-func (t *table) above(list []int32, v float64) int {
-	i, _ := slices.BinarySearchFunc(list, v, func(c int32, v float64) int {
-		if t.values[c] < v {
-			return -1
-		}
-		return 1
-	})
-	return i
-}
-
-// outward appends the list to order, from the middle of its values outward.
-func (t *table) outward(order, list []int32) []int32 {
-	if len(list) == 0 {
-		return order
-	}
-	mid := t.values[list[0]] + (t.values[list[len(list)-1]]-t.values[list[0]])/2
-	j := t.above(list, mid)
-	i := j - 1
-	for i >= 0 || j < len(list) {
-		if j == len(list) || i >= 0 && mid-t.values[list[i]] <= t.values[list[j]]-mid {
-			order = append(order, list[i])
-			i--
-		} else {
-			order = append(order, list[j])
-			j++
-		}
-	}
-	return order
 }

@@ -3,6 +3,7 @@ package coupled
 import (
 	"fmt"
 	"math"
+	"shuntwright/match/coupled/candidate"
 )
 
 // check returns an error for the first thing in p that is not as the fields of Problem and Candidate say.
@@ -23,7 +24,7 @@ func (p Problem) check() error {
 	}
 	traits, _ := p.traits()
 	for i, slot := range p.Slots {
-		if err := slot.check(p.Parts, traits); err != nil {
+		if err := candidate.Check(slot.Candidates, p.Parts, traits); err != nil {
 			return fmt.Errorf("coupled: slot %d, %w", i, err)
 		}
 	}
@@ -38,43 +39,4 @@ func (p Problem) traits() (count int, any bool) {
 		}
 	}
 	return 0, false
-}
-
-func (s Slot) check(parts, traits int) error {
-	last := math.Inf(-1)
-	for j, c := range s.Candidates {
-		if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
-			return fmt.Errorf("candidate %d: value %v; want a finite one", j, c.Value)
-		}
-		if c.Value < last {
-			return fmt.Errorf("candidate %d: value %v after %v; want them ascending", j, c.Value, last)
-		}
-		last = c.Value
-		if err := c.check(parts, traits); err != nil {
-			return fmt.Errorf("candidate %d: %w", j, err)
-		}
-	}
-	return nil
-}
-
-func (c Candidate) check(parts, traits int) error {
-	if len(c.Traits) != traits {
-		return fmt.Errorf("%d traits; want %d as the first has", len(c.Traits), traits)
-	}
-	for _, v := range c.Traits {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return fmt.Errorf("traits %v; want finite ones", c.Traits)
-		}
-	}
-	last := int32(-1)
-	for _, part := range c.Parts {
-		if part < 0 || int(part) >= parts {
-			return fmt.Errorf("part %d; want 0 to %d", part, parts-1)
-		}
-		if part <= last {
-			return fmt.Errorf("parts %v; want them ascending and distinct", c.Parts)
-		}
-		last = part
-	}
-	return nil
 }

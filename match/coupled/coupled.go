@@ -39,7 +39,7 @@ package coupled
 import (
 	"context"
 	"math"
-
+	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/trait"
 )
 
@@ -80,11 +80,7 @@ type Limits interface {
 type Box = trait.Box
 
 // Candidate is one way of filling a slot.
-type Candidate struct {
-	Value  float64   // finite
-	Parts  []int32   // ascending, distinct, each below Problem.Parts; may be empty
-	Traits []float64 // what Limits.Floor is told of it beside the value: finite, as many for all candidates
-}
+type Candidate = candidate.Candidate
 
 // Slot is a place that one candidate fills.
 type Slot struct {

@@ -3,6 +3,7 @@ package coupled
 import (
 	"fmt"
 	"math"
+	"shuntwright/match/coupled/candidate"
 )
 
 const (
@@ -109,7 +110,7 @@ func (d *dfs) mistrust(n *node) bool {
 	}
 	for _, r := range d.sc.ranges {
 		for i, s := range d.links.slots[r] {
-			if n.chosen[s] == undecided && !d.cutTraits(n, r, int32(i)) {
+			if n.chosen[s] == candidate.Undecided && !d.cutTraits(n, r, int32(i)) {
 				return false
 			}
 		}
@@ -125,7 +126,7 @@ func (d *dfs) span(n *node, s int32) {
 		return
 	}
 	n.seen[s] = len(list)
-	d.tables[s].traits.Span(n.box.Least[s], n.box.Most[s], list)
+	d.tables[s].Traits.Span(n.box.Least[s], n.box.Most[s], list)
 }
 
 // raiseFloor looks at the floor of range r.
@@ -190,7 +191,7 @@ func (d *dfs) cutTrait(n *node, r, s int32, k, end int, room float64) bool {
 			to = mid
 		}
 	}
-	t, least, most := &d.tables[s].traits, n.box.Least[s][k]+from, n.box.Most[s][k]-from
+	t, least, most := &d.tables[s].Traits, n.box.Least[s][k]+from, n.box.Most[s][k]-from
 	fewer := n.filter(s, &d.tables[s], func(c int32) bool {
 		if end == 0 {
 			return t.Of(c, k) > least
@@ -213,7 +214,7 @@ func (d *dfs) doubtful(n *node, moved float64) (slot int32, trait int) {
 	slot = -1
 	for _, r := range d.sc.ranges {
 		for i, s := range d.links.slots[r] {
-			if n.chosen[s] != undecided || len(n.live[s]) < 2 {
+			if n.chosen[s] != candidate.Undecided || len(n.live[s]) < 2 {
 				continue
 			}
 			for k := range d.doubt.traits {
@@ -240,7 +241,7 @@ func (d *dfs) part(depth int, s int32, k int) {
 			return
 		}
 		d.visit(depth+1, func(n *node) {
-			n.filter(s, t, func(c int32) bool { return (t.traits.Of(c, k) <= half) == (lower == 0) })
+			n.filter(s, t, func(c int32) bool { return (t.Traits.Of(c, k) <= half) == (lower == 0) })
 			n.seen[s] = 0
 			d.touch(s)
 		})

@@ -1,6 +1,9 @@
 package coupled
 
-import "math"
+import (
+	"math"
+	"shuntwright/match/coupled/candidate"
+)
 
 // near is how many candidates on either side are tried in exchanges.
 const near = 64
@@ -9,7 +12,7 @@ const near = 64
 // lines near the plan and the limits what they are, and makes the best such change. It tells whether the plan is better then in truth.
 func (r *rounding) exchange() bool {
 	for p := range r.owner {
-		r.owner[p] = nobody
+		r.owner[p] = candidate.Nobody
 	}
 	for s, c := range r.chosen {
 		r.take(int32(s), c)
@@ -39,16 +42,16 @@ func (r *rounding) pair(a, b int32, found *swap) {
 	r.release(a)
 	r.release(b)
 	ta := &r.tables[a]
-	for c := max(0, r.chosen[a]-near); c <= min(int32(len(ta.values))-1, r.chosen[a]+near); c++ {
-		if ta.clashes(c, r.owner, a) {
+	for c := max(0, r.chosen[a]-near); c <= min(int32(len(ta.Values))-1, r.chosen[a]+near); c++ {
+		if ta.Clashes(c, r.owner, a) {
 			continue
 		}
-		for _, p := range ta.of(c) {
+		for _, p := range ta.Of(c) {
 			r.owner[p] = a
 		}
 		r.partner(a, b, c, found)
-		for _, p := range ta.of(c) {
-			r.owner[p] = nobody
+		for _, p := range ta.Of(c) {
+			r.owner[p] = candidate.Nobody
 		}
 	}
 	r.take(a, r.chosen[a])
@@ -56,14 +59,14 @@ func (r *rounding) pair(a, b int32, found *swap) {
 }
 
 func (r *rounding) release(s int32) {
-	for _, p := range r.tables[s].of(r.chosen[s]) {
-		r.owner[p] = nobody
+	for _, p := range r.tables[s].Of(r.chosen[s]) {
+		r.owner[p] = candidate.Nobody
 	}
 }
 
 // partner tries for slot b the candidates on both sides of where least squares would have it after a has taken c.
 func (r *rounding) partner(a, b, c int32, found *swap) {
-	step := r.tables[a].values[c] - r.x[a]
+	step := r.tables[a].Values[c] - r.x[a]
 	dot, square := 0.0, 0.0
 	for i, q := range r.sc.ranges {
 		r.probe[i] = r.errors[q] + step*r.slopes.At(i, int(a))
@@ -76,11 +79,11 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 	}
 	t := &r.tables[b]
 	at := r.place(b, r.x[b]-dot/square)
-	for k := max(0, at-3); k < min(at+3, int32(len(t.values))); k++ {
-		if t.clashes(k, r.owner, b) {
+	for k := max(0, at-3); k < min(at+3, int32(len(t.Values))); k++ {
+		if t.Clashes(k, r.owner, b) {
 			continue
 		}
-		move, worst := t.values[k]-r.x[b], 0.0
+		move, worst := t.Values[k]-r.x[b], 0.0
 		for i, q := range r.sc.ranges {
 			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b)))+r.best.limit(q))
 		}
@@ -92,9 +95,9 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 
 // place returns the first candidate of slot s that is not below v.
 func (r *rounding) place(s int32, v float64) int32 {
-	low, high := 0, len(r.tables[s].values)
+	low, high := 0, len(r.tables[s].Values)
 	for low < high {
-		if mid := (low + high) / 2; r.tables[s].values[mid] < v {
+		if mid := (low + high) / 2; r.tables[s].Values[mid] < v {
 			low = mid + 1
 		} else {
 			high = mid

@@ -1,6 +1,9 @@
 package coupled
 
-import "slices"
+import (
+	"shuntwright/match/coupled/candidate"
+	"slices"
+)
 
 // scenario says which ranges are to be whole. The slots that they depend on must be filled; the others may use what parts are left.
 type scenario struct {
@@ -15,7 +18,7 @@ type scenario struct {
 func (s *solver) fill() bool {
 	chosen, filled := s.greedy(middling)
 	if filled < len(s.tables) {
-		if other, more := s.greedy((*table).all); more > filled {
+		if other, more := s.greedy((*candidate.Table).All); more > filled {
 			chosen, filled = other, more
 		}
 	}
@@ -33,7 +36,7 @@ func (s *solver) fill() bool {
 		return true
 	}
 	for i := range s.tables {
-		s.minimal[i] = s.tables[i].minimal()
+		s.minimal[i] = s.tables[i].Minimal()
 	}
 	for open := len(s.tables) - s.matching(); ; open++ {
 		s.packing = newPacking(s, s.minimal, open)
@@ -50,7 +53,7 @@ func (s *solver) fill() bool {
 // fillable returns how many slots have a candidate at all.
 func (s *solver) fillable() (count int) {
 	for _, t := range s.tables {
-		if len(t.values) > 0 {
+		if len(t.Values) > 0 {
 			count++
 		}
 	}
@@ -58,27 +61,27 @@ func (s *solver) fillable() (count int) {
 }
 
 // middling returns the candidates from the middle of their values outward: so a search that ends at once has something to show.
-func middling(t *table) []int32 { return t.outward(nil, t.all()) }
+func middling(t *candidate.Table) []int32 { return t.Outward(nil, t.All()) }
 
 // greedy gives every slot, the one with the fewest candidates first, the first candidate in the given order whose parts are free.
-func (s *solver) greedy(inOrder func(*table) []int32) (chosen []int32, filled int) {
-	owner := slices.Repeat([]int32{nobody}, s.p.Parts+1)
+func (s *solver) greedy(inOrder func(*candidate.Table) []int32) (chosen []int32, filled int) {
+	owner := slices.Repeat([]int32{candidate.Nobody}, s.p.Parts+1)
 	order := make([]int32, len(s.tables))
 	for i := range order {
 		order[i] = int32(i)
 	}
-	slices.SortStableFunc(order, func(a, b int32) int { return len(s.tables[a].values) - len(s.tables[b].values) })
-	chosen = slices.Repeat([]int32{open}, len(s.tables))
+	slices.SortStableFunc(order, func(a, b int32) int { return len(s.tables[a].Values) - len(s.tables[b].Values) })
+	chosen = slices.Repeat([]int32{candidate.Open}, len(s.tables))
 	for _, i := range order {
 		t := &s.tables[i]
 		for _, c := range inOrder(t) {
-			if !t.clashes(c, owner, i) {
+			if !t.Clashes(c, owner, i) {
 				chosen[i] = c
 				filled++
 				break
 			}
 		}
-		for _, p := range t.of(chosen[i]) {
+		for _, p := range t.Of(chosen[i]) {
 			owner[p] = i
 		}
 	}

@@ -1,9 +1,9 @@
 package coupled
 
 import (
-	"slices"
-
+	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/trait"
+	"slices"
 )
 
 // node is what is still possible at one point of a search.
@@ -46,15 +46,15 @@ func (n *node) follow(up *node) {
 }
 
 // narrow leaves slot s no more than list.
-func (n *node) narrow(s int32, list []int32, t *table) {
+func (n *node) narrow(s int32, list []int32, t *candidate.Table) {
 	n.live[s] = list
 	if len(list) > 0 {
-		n.lo[s], n.hi[s] = t.values[list[0]], t.values[list[len(list)-1]]
+		n.lo[s], n.hi[s] = t.Values[list[0]], t.Values[list[len(list)-1]]
 	}
 }
 
 // filter leaves slot s the candidates that keep tells, and whether any went.
-func (n *node) filter(s int32, t *table, keep func(c int32) bool) bool {
+func (n *node) filter(s int32, t *candidate.Table, keep func(c int32) bool) bool {
 	list := n.live[s]
 	i := slices.IndexFunc(list, func(c int32) bool { return !keep(c) })
 	if i < 0 {

@@ -2,13 +2,13 @@ package coupled
 
 import (
 	"context"
-
+	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/disjoint/pack"
 )
 
 // packing answers questions about parts alone: whether slots can be filled at once, whatever the errors.
 type packing struct {
-	tables  []table
+	tables  []candidate.Table
 	lists   [][]int32 // for each slot the candidates that it may take
 	solver  *pack.Solver
 	allowed [][]bool // beside lists, and one more for staying open
@@ -24,7 +24,7 @@ func newPacking(s *solver, lists [][]int32, open int) *packing {
 	p.Room[s.p.Parts] = int32(open)
 	for i, list := range lists {
 		for _, c := range list {
-			p.Groups[i] = append(p.Groups[i], s.tables[i].of(c))
+			p.Groups[i] = append(p.Groups[i], s.tables[i].Of(c))
 		}
 		p.Groups[i] = append(p.Groups[i], pack.Item{int32(s.p.Parts)})
 		k.allowed[i] = make([]bool, len(list)+1)
@@ -47,7 +47,7 @@ func (k *packing) find(ctx context.Context, must []bool) []int32 {
 	}
 	chosen := make([]int32, len(picks))
 	for i, pick := range picks {
-		chosen[i] = open
+		chosen[i] = candidate.Open
 		if pick < len(k.lists[i]) {
 			chosen[i] = k.lists[i][pick]
 		}

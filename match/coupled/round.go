@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"math"
+	"shuntwright/match/coupled/candidate"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -51,8 +52,8 @@ func (r *rounding) accept() bool {
 
 // take gives slot s candidate c.
 func (r *rounding) take(s, c int32) {
-	r.chosen[s], r.x[s] = c, r.tables[s].values[c]
-	for _, p := range r.tables[s].of(c) {
+	r.chosen[s], r.x[s] = c, r.tables[s].Values[c]
+	for _, p := range r.tables[s].Of(c) {
 		r.owner[p] = s
 	}
 }
@@ -60,11 +61,11 @@ func (r *rounding) take(s, c int32) {
 // round fills all slots. It returns false if some slot finds no candidate whose parts are free.
 func (r *rounding) round() bool {
 	for p := range r.owner {
-		r.owner[p] = nobody
+		r.owner[p] = candidate.Nobody
 	}
 	for s, c := range r.chosen {
-		r.x[s] = r.tables[s].values[c]
-		r.chosen[s] = undecided
+		r.x[s] = r.tables[s].Values[c]
+		r.chosen[s] = candidate.Undecided
 	}
 	for range 6 {
 		r.solve()
@@ -87,8 +88,8 @@ func (r *rounding) linear() {
 	copy(r.errors, r.dst)
 	for s := range r.x {
 		t := &r.tables[s]
-		step := 1e-4 * (t.values[len(t.values)-1] - t.values[0])
-		if r.x[s]+step > t.values[len(t.values)-1] {
+		step := 1e-4 * (t.Values[len(t.Values)-1] - t.Values[0])
+		if r.x[s]+step > t.Values[len(t.Values)-1] {
 			step = -step
 		}
 		r.solver.x[s] = r.x[s] + step
@@ -110,7 +111,7 @@ func (r *rounding) solve() {
 	r.linear()
 	var free []int
 	for s, c := range r.chosen {
-		if c == undecided {
+		if c == candidate.Undecided {
 			free = append(free, s)
 		}
 	}
@@ -135,48 +136,48 @@ func (r *rounding) solve() {
 	var move mat.VecDense
 	svd.SolveVecTo(&move, b, rank)
 	for j, s := range free {
-		v := r.tables[s].values
+		v := r.tables[s].Values
 		r.x[s] = min(max(r.x[s]*(1+move.AtVec(j)), v[0]), v[len(v)-1])
 	}
 }
 
 // coarsest returns the undecided slot whose nearest free candidate moves an error most, and that candidate, or -1 if a slot has none.
-func (r *rounding) coarsest() (slot, candidate int32) {
-	slot, candidate = -1, -1
+func (r *rounding) coarsest() (slot, pick int32) {
+	slot, pick = -1, -1
 	most := -1.0
 	for s, c := range r.chosen {
-		if c != undecided {
+		if c != candidate.Undecided {
 			continue
 		}
 		near := r.nearest(int32(s))
 		if near < 0 {
 			return int32(s), -1
 		}
-		off, steep := math.Abs(r.tables[s].values[near]-r.x[s]), 0.0
+		off, steep := math.Abs(r.tables[s].Values[near]-r.x[s]), 0.0
 		for i := range r.sc.ranges {
 			steep = max(steep, math.Abs(r.slopes.At(i, s)))
 		}
 		if off*steep > most {
-			slot, candidate, most = int32(s), near, off*steep
+			slot, pick, most = int32(s), near, off*steep
 		}
 	}
-	return slot, candidate
+	return slot, pick
 }
 
 // nearest returns the candidate of slot s nearest to where it stands whose parts nobody else owns, or -1.
 func (r *rounding) nearest(s int32) int32 {
 	t := &r.tables[s]
-	j, _ := slices.BinarySearch(t.values, r.x[s])
-	for i := j - 1; i >= 0 || j < len(t.values); {
+	j, _ := slices.BinarySearch(t.Values, r.x[s])
+	for i := j - 1; i >= 0 || j < len(t.Values); {
 		var c int
-		if j == len(t.values) || i >= 0 && r.x[s]-t.values[i] <= t.values[j]-r.x[s] {
+		if j == len(t.Values) || i >= 0 && r.x[s]-t.Values[i] <= t.Values[j]-r.x[s] {
 			c = i
 			i--
 		} else {
 			c = j
 			j++
 		}
-		if !t.clashes(int32(c), r.owner, s) {
+		if !t.Clashes(int32(c), r.owner, s) {
 			return int32(c)
 		}
 	}

@@ -1,6 +1,9 @@
 package coupled
 
-import "context"
+import (
+	"context"
+	"shuntwright/match/coupled/candidate"
+)
 
 // Where parts are scarce windows say little: every slot may have many candidates left though no disjoint choice of them exists. Package
 // pack sees that, at the price of some ten thousand evaluations of the response. So it is asked only in searches that take long, and
@@ -52,8 +55,8 @@ func (k *packing) possible(ctx context.Context, n *node, bound func(*node, int32
 	for i, list := range k.lists {
 		allowed := k.allowed[i]
 		clear(allowed)
-		allowed[len(list)] = n.chosen[i] == open || n.chosen[i] == undecided && !bound(n, int32(i))
-		if n.chosen[i] == open {
+		allowed[len(list)] = n.chosen[i] == candidate.Open || n.chosen[i] == candidate.Undecided && !bound(n, int32(i))
+		if n.chosen[i] == candidate.Open {
 			continue
 		}
 		j := 0

@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"math"
+	"shuntwright/match/coupled/candidate"
 	"slices"
 )
 
@@ -56,7 +57,7 @@ func (d *dfs) root() bool {
 	n := d.at(0)
 	n.ajar = d.sc.open
 	for p := range n.owner {
-		n.owner[p] = nobody
+		n.owner[p] = candidate.Nobody
 	}
 	d.forget()
 	clear(n.seen)
@@ -66,7 +67,7 @@ func (d *dfs) root() bool {
 		d.touchRange(r)
 	}
 	for s := range n.chosen {
-		n.chosen[s] = undecided
+		n.chosen[s] = candidate.Undecided
 		n.narrow(int32(s), d.lists[s], &d.tables[s])
 		if !d.alive(n, int32(s)) {
 			return false

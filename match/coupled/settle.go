@@ -137,7 +137,7 @@ func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
 		}
 		return list[len(list)-1-k]
 	}
-	value := func(k int) float64 { return t.values[at(k)] }
+	value := func(k int) float64 { return t.Values[at(k)] }
 	beyond := func(k int) float64 {
 		d.x[s] = value(k)
 		return sign*d.eval(r) - level

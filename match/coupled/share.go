@@ -1,6 +1,9 @@
 package coupled
 
-import "math"
+import (
+	"math"
+	"shuntwright/match/coupled/candidate"
+)
 
 // share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
 // tells whether anything changed.
@@ -10,11 +13,11 @@ func (d *dfs) share(n *node) (changed, ok bool) {
 	}
 	for s := range n.chosen {
 		s := int32(s)
-		if n.chosen[s] != undecided {
+		if n.chosen[s] != candidate.Undecided {
 			continue
 		}
 		t := &d.tables[s]
-		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return !t.clashes(c, n.owner, s) }) {
+		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return !t.Clashes(c, n.owner, s) }) {
 			d.touch(s)
 			changed = true
 		}
@@ -41,15 +44,15 @@ func (d *dfs) short(n *node, s int32) bool {
 func (d *dfs) own(n *node) bool {
 	for s := range n.chosen {
 		s, list := int32(s), n.live[s]
-		if n.chosen[s] != undecided || !d.bound(n, s) || len(list) == 0 || len(list) > 64 {
+		if n.chosen[s] != candidate.Undecided || !d.bound(n, s) || len(list) == 0 || len(list) > 64 {
 			continue
 		}
 		t := &d.tables[s]
-		for _, p := range t.of(list[0]) {
-			if n.owner[p] == s || !t.inAll(p, list) {
+		for _, p := range t.Of(list[0]) {
+			if n.owner[p] == s || !t.InAll(p, list) {
 				continue
 			}
-			if n.owner[p] != nobody {
+			if n.owner[p] != candidate.Nobody {
 				return false
 			}
 			n.owner[p] = s
@@ -72,7 +75,7 @@ func (d *dfs) alive(n *node, s int32) bool {
 	if d.bound(n, s) {
 		return false
 	}
-	n.chosen[s] = open
+	n.chosen[s] = candidate.Open
 	n.ajar--
 	return true
 }
@@ -94,11 +97,11 @@ func (d *dfs) weigh(n *node) (changed, ok bool) {
 	}
 	for s := range n.chosen {
 		s := int32(s)
-		if n.chosen[s] != undecided {
+		if n.chosen[s] != candidate.Undecided {
 			continue
 		}
 		t, most := &d.tables[s], int32(min(d.light[s]+spare, math.MaxInt32))
-		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return t.sizes[c] <= most }) {
+		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return t.Sizes[c] <= most }) {
 			d.touch(s)
 			changed = true
 		}
@@ -113,16 +116,16 @@ func (d *dfs) weigh(n *node) (changed, ok bool) {
 func (d *dfs) lightest(n *node, s int32) int {
 	switch {
 	case n.chosen[s] >= 0:
-		return int(d.tables[s].sizes[n.chosen[s]])
-	case n.chosen[s] == open || !d.bound(n, s):
+		return int(d.tables[s].Sizes[n.chosen[s]])
+	case n.chosen[s] == candidate.Open || !d.bound(n, s):
 		return 0
 	}
 	if !d.short(n, s) {
-		return int(d.tables[s].least)
+		return int(d.tables[s].Least)
 	}
 	least := int32(math.MaxInt32)
 	for _, c := range n.live[s] {
-		least = min(least, d.tables[s].sizes[c])
+		least = min(least, d.tables[s].Sizes[c])
 	}
 	return int(least)
 }

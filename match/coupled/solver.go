@@ -4,13 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"shuntwright/match/coupled/candidate"
 	"slices"
-)
-
-const (
-	nobody    = int32(-1) // owner of a free part
-	open      = int32(-1) // instead of a candidate
-	undecided = int32(-2)
 )
 
 // solver is what all searches of one problem share.
@@ -18,7 +13,7 @@ type solver struct {
 	ctx      context.Context
 	p        Problem
 	single   Single // nil: the response gives all errors or none
-	tables   []table
+	tables   []candidate.Table
 	links    links
 	cases    []scenario
 	lists    [][]int32 // for each slot the candidates that still count
@@ -40,11 +35,11 @@ type solver struct {
 }
 
 func newSolver(ctx context.Context, p Problem) *solver {
-	s := &solver{ctx: ctx, p: p, tables: make([]table, len(p.Slots)), dst: make([]float64, p.Ranges), x: make([]float64, len(p.Slots))}
+	s := &solver{ctx: ctx, p: p, tables: make([]candidate.Table, len(p.Slots)), dst: make([]float64, p.Ranges), x: make([]float64, len(p.Slots))}
 	s.single, _ = p.Response.(Single)
 	traits, _ := p.traits()
 	for i, slot := range p.Slots {
-		s.tables[i] = newTable(slot, int32(p.Parts), traits)
+		s.tables[i] = candidate.NewTable(slot.Candidates, int32(p.Parts), traits)
 		s.x[i] = 1
 		if len(slot.Candidates) > 0 {
 			s.x[i] = slot.Candidates[0].Value
@@ -92,8 +87,8 @@ func (s *solver) measure(chosen []int32, sc *scenario) *plan {
 	p := &plan{chosen: slices.Clone(chosen), errors: make([]float64, s.p.Ranges)}
 	for i, c := range chosen {
 		if c >= 0 {
-			s.x[i] = s.tables[i].values[c]
-			p.parts += int(s.tables[i].sizes[c])
+			s.x[i] = s.tables[i].Values[c]
+			p.parts += int(s.tables[i].Sizes[c])
 		}
 	}
 	if s.p.Ranges > 0 {

@@ -39,7 +39,7 @@ func (s *solver) prepare() {
 	s.lists = make([][]int32, len(s.tables))
 	for i := range s.tables {
 		if slices.ContainsFunc(s.cases, func(sc scenario) bool { return sc.must[i] }) {
-			s.lists[i] = s.tables[i].all()
+			s.lists[i] = s.tables[i].All()
 		} else {
 			s.lists[i] = s.minimal[i]
 		}
@@ -194,7 +194,7 @@ func (s *solver) firstParts(g goal) bool {
 	for i := range lists {
 		t := &s.tables[i]
 		order := slices.Clone(lists[i])
-		slices.SortFunc(order, t.byParts)
+		slices.SortFunc(order, t.ByParts)
 		low, high := 0, place(order, s.best.chosen[i])
 		for s.dfs.held[i] = true; low < high; {
 			mid := (low + high) / 2
