@@ -59,8 +59,9 @@ type contest struct {
 }
 
 // TestAgainstGeneralSolvers measures the time to the proven optimum side by
-// side with general solvers: that of Plan, listing the networks included, and
-// theirs with the candidates listed and reduced beforehand. All must agree.
+// side with general solvers: that of Plan, listing the networks included, that of
+// the search alone, and theirs, both with the candidates listed and reduced
+// beforehand. All must agree.
 // SHUNTWRIGHT_INSTANCES, a regular expression, restricts the instances;
 // SHUNTWRIGHT_SOLVER_LIMIT ("20s") is what each may take for an instance.
 func TestAgainstGeneralSolvers(t *testing.T) {
@@ -89,7 +90,7 @@ func TestAgainstGeneralSolvers(t *testing.T) {
 	if len(present) == 0 {
 		t.Skip("none of cbc, glpsol and minisat is on the path (Debian: coinor-cbc, glpk-utils, minisat)")
 	}
-	table := []string{"| instance | drawer | positions | optimum % | ours s | worst alone s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|--:|"}
+	table := []string{"| instance | drawer | positions | optimum % | ours s | worst alone s | search alone s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|"}
 	defer func() { fmt.Println(strings.Join(table, "\n")) }() // also of what was measured before a failure
 	for _, name := range slices.Concat(separateInstances, coupledInstances) {
 		if only.MatchString(name) {
@@ -115,6 +116,10 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 	if ours.proven && math.Abs(worst-published) > 1e-9*published+1e-11 {
 		t.Errorf("Plan proves %.15g %%, published is %.15g %%", worst, published)
 	}
+	search, again := c.search(t)
+	if search.proven && ours.proven && math.Abs(worst-again) > 1e-9*again+1e-11 {
+		t.Errorf("the search alone proves %.15g %%, Plan %.15g %%", again, worst)
+	}
 	results := map[string]result{}
 	for _, s := range present {
 		if c.coupled && !s.rows {
@@ -129,7 +134,7 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 	if err := judge(ours, results, c.coupled); err != nil {
 		t.Error(err)
 	}
-	row := tableRow(name, stock.Len(), len(problem.Needs), published, ours, results)
+	row := tableRow(name, stock.Len(), len(problem.Needs), published, ours, search, results)
 	t.Log(row)
 	return row
 }
@@ -185,8 +190,8 @@ func (c contest) ask(t *testing.T, s solver) (r result, percent, gap float64) {
 	return r, percent, gap
 }
 
-func tableRow(name string, drawer, positions int, percent float64, ours result, results map[string]result) string {
-	cells := []string{name, fmt.Sprint(drawer), fmt.Sprint(positions), fmt.Sprintf("%.6g", percent), ours.String(), fmt.Sprintf("%.3f", ours.worst.Seconds())}
+func tableRow(name string, drawer, positions int, percent float64, ours, search result, results map[string]result) string {
+	cells := []string{name, fmt.Sprint(drawer), fmt.Sprint(positions), fmt.Sprintf("%.6g", percent), ours.String(), fmt.Sprintf("%.3f", ours.worst.Seconds()), search.String()}
 	for _, s := range generalSolvers {
 		cell := ""
 		if r, ok := results[s.name]; ok {
