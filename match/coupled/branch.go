@@ -91,7 +91,7 @@ func (d *dfs) middling(n *node, s int32, list []int32) float64 {
 	d.x[s] = (t.Values[list[0]] + t.Values[list[len(list)-1]]) / 2
 	d.evalAll()
 	worst := 0.0
-	for _, r := range d.sc.ranges {
+	for _, r := range d.sc.Ranges {
 		worst = max(worst, math.Abs(d.dst[r]))
 	}
 	return worst
@@ -125,7 +125,7 @@ func (d *dfs) moved(n *node, s int32) float64 {
 		d.x[s] = middle
 	}
 	for _, r := range d.links.ranges[s] {
-		if d.sc.whole[r] {
+		if d.sc.Whole[r] {
 			most = max(most, math.Abs(d.dst[r]-d.side[r]))
 		}
 	}

@@ -40,11 +40,12 @@ import (
 	"context"
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/trait"
 )
 
 // Equal is how far apart two errors may be and still be equal, in percentage points.
-const Equal = 1e-9
+const Equal = goal.Equal
 
 // DefaultBudget is a Budget that keeps most searches below a second where an evaluation takes a tenth of a microsecond.
 const DefaultBudget = 4_000_000

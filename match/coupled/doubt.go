@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 )
 
 const (
-	// floorTrust allows for what rounding does to a floor.
-	floorTrust = 1 - 1e-12
 	// rather is how many times as much as a window of values the window of a trait must matter to be halved in its place.
 	rather = 4
 )
@@ -72,23 +71,14 @@ func (s *solver) addLimits(p *plan) bool {
 	return true
 }
 
-// better returns the level of a cost below which one counts as smaller. Where limits count, that allows for what is not trusted of
-// floors, so that plans which repeat the best one in its worst range are given up at once.
-func (s *solver) better(cost float64) float64 {
-	if s.p.Limits == nil {
-		return cost - margin
-	}
-	return floorTrust*floorTrust*cost - margin
-}
-
 // level is what is left for the error of range r beside the floor of its limit.
-func (n *node) level(r int32) float64 { return n.caps[r] - n.floor[r] + slack }
+func (n *node) level(r int32) float64 { return n.caps[r] - n.floor[r] + goal.Slack }
 
 // floorOf asks for the floor of range r.
 func (d *dfs) floorOf(n *node, r int32) float64 {
 	d.work++
 	d.tick()
-	return floorTrust * d.p.Limits.Floor(int(r), &n.box)
+	return goal.FloorTrust * d.p.Limits.Floor(int(r), &n.box)
 }
 
 // mistrust raises the floors to what the candidates left at n say, and cuts the windows of traits. It returns false where nothing is
@@ -100,7 +90,7 @@ func (d *dfs) mistrust(n *node) bool {
 	for s := range n.live {
 		d.span(n, int32(s))
 	}
-	for _, r := range d.sc.ranges {
+	for _, r := range d.sc.Ranges {
 		if !d.raiseFloor(n, r) {
 			return false
 		}
@@ -108,7 +98,7 @@ func (d *dfs) mistrust(n *node) bool {
 	if !d.rank(n) {
 		return false
 	}
-	for _, r := range d.sc.ranges {
+	for _, r := range d.sc.Ranges {
 		for i, s := range d.links.slots[r] {
 			if n.chosen[s] == candidate.Undecided && !d.cutTraits(n, r, int32(i)) {
 				return false
@@ -212,7 +202,7 @@ func (d *dfs) cutTrait(n *node, r, s int32, k, end int, room float64) bool {
 // doubtful returns the slot and the trait whose window moves a floor most, if it is by more than errors are moved by windows of values, or -1.
 func (d *dfs) doubtful(n *node, moved float64) (slot int32, trait int) {
 	slot = -1
-	for _, r := range d.sc.ranges {
+	for _, r := range d.sc.Ranges {
 		for i, s := range d.links.slots[r] {
 			if n.chosen[s] != candidate.Undecided || len(n.live[s]) < 2 {
 				continue
@@ -256,9 +246,9 @@ func (s *solver) ground() float64 {
 	least := math.Inf(1)
 	for i := range s.cases {
 		sc, worst := &s.cases[i], 0.0
-		s.dfs.goal, s.dfs.sc, s.dfs.lists = anything, sc, s.lists
+		s.dfs.goal, s.dfs.sc, s.dfs.lists = goal.Anything, sc, s.lists
 		if s.dfs.root() {
-			for _, r := range sc.ranges {
+			for _, r := range sc.Ranges {
 				worst = max(worst, s.dfs.at(0).floor[r])
 			}
 		}

@@ -3,6 +3,7 @@ package coupled
 import (
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 )
 
 // near is how many candidates on either side are tried in exchanges.
@@ -24,7 +25,7 @@ func (r *rounding) exchange() bool {
 			r.pair(int32(a), int32(b), &found)
 		}
 	}
-	if !(found.worst < r.best.costs[0]*0.99-margin) {
+	if !(found.worst < r.best.costs[0]*0.99-goal.Margin) {
 		return false
 	}
 	r.chosen[found.a], r.chosen[found.b] = found.ca, found.cb
@@ -68,7 +69,7 @@ func (r *rounding) release(s int32) {
 func (r *rounding) partner(a, b, c int32, found *swap) {
 	step := r.tables[a].Values[c] - r.x[a]
 	dot, square := 0.0, 0.0
-	for i, q := range r.sc.ranges {
+	for i, q := range r.sc.Ranges {
 		r.probe[i] = r.errors[q] + step*r.slopes.At(i, int(a))
 		slope := r.slopes.At(i, int(b))
 		dot += r.probe[i] * slope
@@ -84,7 +85,7 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 			continue
 		}
 		move, worst := t.Values[k]-r.x[b], 0.0
-		for i, q := range r.sc.ranges {
+		for i, q := range r.sc.Ranges {
 			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b)))+r.best.limit(q))
 		}
 		if worst < found.worst {

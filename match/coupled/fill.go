@@ -2,16 +2,9 @@ package coupled
 
 import (
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 	"slices"
 )
-
-// scenario says which ranges are to be whole. The slots that they depend on must be filled; the others may use what parts are left.
-type scenario struct {
-	must   []bool // for each slot
-	whole  []bool // for each range
-	ranges []int32
-	open   int // how many slots stay open
-}
 
 // fill finds the largest number of slots that can be filled at once, the largest number of ranges that can be whole then, the
 // scenarios in which both are had, and a first plan. It returns false if it was ended before that was known.
@@ -32,7 +25,7 @@ func (s *solver) fill() bool {
 	}
 	s.minimal = make([][]int32, len(s.tables))
 	if filled == s.fillable() {
-		s.cases = []scenario{first}
+		s.cases = []goal.Scenario{first}
 		return true
 	}
 	for i := range s.tables {
@@ -89,7 +82,7 @@ func (s *solver) greedy(inOrder func(*candidate.Table) []int32) (chosen []int32,
 }
 
 // scenario returns the one in which the slots that are chosen must be filled.
-func (s *solver) scenario(chosen []int32) scenario {
+func (s *solver) scenario(chosen []int32) goal.Scenario {
 	must, open := make([]bool, len(chosen)), 0
 	for i, c := range chosen {
 		must[i] = c >= 0
@@ -101,12 +94,12 @@ func (s *solver) scenario(chosen []int32) scenario {
 }
 
 // needing returns the scenario in which the slots of must are filled.
-func (s *solver) needing(must []bool, open int) scenario {
-	sc := scenario{must: slices.Clone(must), whole: make([]bool, s.p.Ranges), open: open}
+func (s *solver) needing(must []bool, open int) goal.Scenario {
+	sc := goal.Scenario{Must: slices.Clone(must), Whole: make([]bool, s.p.Ranges), Open: open}
 	for r, slots := range s.links.slots {
 		if !slices.ContainsFunc(slots, func(i int32) bool { return !must[i] }) {
-			sc.whole[r] = true
-			sc.ranges = append(sc.ranges, int32(r))
+			sc.Whole[r] = true
+			sc.Ranges = append(sc.Ranges, int32(r))
 		}
 	}
 	return sc
@@ -125,7 +118,7 @@ func (s *solver) classes(open int) {
 	most := -1
 	var choose func(i int, must []bool, left [][]int32)
 	choose = func(i int, must []bool, left [][]int32) {
-		if s.over() || len(s.needing(without(left, len(must)), 0).ranges) < most {
+		if s.over() || len(s.needing(without(left, len(must)), 0).Ranges) < most {
 			return
 		}
 		if i == len(sets) {
@@ -162,16 +155,16 @@ func without(left [][]int32, slots int) []bool {
 }
 
 // consider keeps a scenario if none has more whole ranges. One that makes a class whole that was left out is met elsewhere.
-func (s *solver) consider(sc scenario, left [][]int32, most *int) {
+func (s *solver) consider(sc goal.Scenario, left [][]int32, most *int) {
 	for _, set := range left {
-		if !slices.ContainsFunc(set, func(i int32) bool { return !sc.must[i] }) {
+		if !slices.ContainsFunc(set, func(i int32) bool { return !sc.Must[i] }) {
 			return
 		}
 	}
-	if len(sc.ranges) > *most {
-		*most, s.cases = len(sc.ranges), nil
+	if len(sc.Ranges) > *most {
+		*most, s.cases = len(sc.Ranges), nil
 	}
-	if len(sc.ranges) == *most {
+	if len(sc.Ranges) == *most {
 		s.cases = append(s.cases, sc)
 	}
 }

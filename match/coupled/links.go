@@ -27,5 +27,5 @@ func newLinks(p Problem) links {
 
 // moves tells whether slot s moves a range that is to be whole.
 func (d *dfs) moves(s int32) bool {
-	return slices.ContainsFunc(d.links.ranges[s], func(r int32) bool { return d.sc.whole[r] })
+	return slices.ContainsFunc(d.links.ranges[s], func(r int32) bool { return d.sc.Whole[r] })
 }

@@ -1,26 +1,21 @@
 package coupled
 
+import "shuntwright/match/coupled/goal"
+
 // rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
 // it. It returns false if there are too many.
 func (d *dfs) rank(n *node) bool {
 	g := d.goal
-	if g.order != nil {
-		k := d.ahead(n)
-		if k < 0 || k == len(g.top) && g.order.equals >= fewEquals {
+	if g.Order != nil {
+		var ok bool
+		if g, ok = g.Ahead(d.costs(n)); !ok {
 			return false
 		}
-		if k < len(g.top) { // either the k-th error is smaller than the least, and so are those behind it, or it is equal
-			g.rest = d.better(g.order.least[k])
-			if k+1 < len(g.top) {
-				g.rest = max(g.rest, g.top[k+1])
-			}
-			g.top = g.top[:k+1]
-		}
 	}
-	for i := 0; i <= len(g.top); i++ {
-		level, above := g.level(i), 0
-		for _, r := range d.sc.ranges {
-			if n.least[r]+n.floor[r] > level+slack {
+	for i := 0; i <= len(g.Top); i++ {
+		level, above := g.Level(i), 0
+		for _, r := range d.sc.Ranges {
+			if n.least[r]+n.floor[r] > level+goal.Slack {
 				above++
 			}
 		}
@@ -30,14 +25,29 @@ func (d *dfs) rank(n *node) bool {
 		if above < i {
 			continue
 		}
-		for _, r := range d.sc.ranges {
-			if n.least[r]+n.floor[r] <= level+slack && n.caps[r] > level {
+		for _, r := range d.sc.Ranges {
+			if n.least[r]+n.floor[r] <= level+goal.Slack && n.caps[r] > level {
 				n.caps[r] = level
-				if n.most[r]+n.floor[r] > level+slack {
+				if n.most[r]+n.floor[r] > level+goal.Slack {
 					d.touchRange(r)
 				}
 			}
 		}
 	}
 	return true
+}
+
+// costs returns what the ranges count for at least, the largest first.
+func (d *dfs) costs(n *node) []float64 {
+	costs := d.sorted[:0]
+	for _, r := range d.sc.Ranges {
+		costs = append(costs, n.least[r]+n.floor[r])
+	}
+	for i := range costs {
+		for j := i; j > 0 && costs[j-1] < costs[j]; j-- {
+			costs[j-1], costs[j] = costs[j], costs[j-1]
+		}
+	}
+	d.sorted = costs
+	return costs
 }

@@ -3,6 +3,7 @@ package coupled
 import (
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -12,7 +13,7 @@ import (
 // coarsest there the nearest one, solves again for the others, and so on. It serves where every slot is to be filled.
 type rounding struct {
 	*solver
-	sc     *scenario
+	sc     *goal.Scenario
 	x      []float64 // where the slots stand
 	chosen []int32
 	owner  []int32
@@ -23,11 +24,11 @@ type rounding struct {
 
 // polish improves the best plan by rounding and exchange. It leaves the plan alone if some slot stays open, or if there are no ranges.
 func (s *solver) polish() {
-	if sc := &s.cases[0]; sc.open > 0 || len(sc.ranges) == 0 {
+	if sc := &s.cases[0]; sc.Open > 0 || len(sc.Ranges) == 0 {
 		return
 	}
 	r := &rounding{solver: s, sc: &s.cases[0], x: make([]float64, len(s.tables)), chosen: slices.Clone(s.best.chosen),
-		owner: make([]int32, s.p.Parts+1), slopes: mat.NewDense(len(s.cases[0].ranges), len(s.tables), nil),
+		owner: make([]int32, s.p.Parts+1), slopes: mat.NewDense(len(s.cases[0].Ranges), len(s.tables), nil),
 		errors: make([]float64, s.p.Ranges), probe: make([]float64, s.p.Ranges)}
 	if r.round() {
 		r.accept()
@@ -95,7 +96,7 @@ func (r *rounding) linear() {
 		r.solver.x[s] = r.x[s] + step
 		r.evalAll()
 		r.solver.x[s] = r.x[s]
-		for i, q := range r.sc.ranges {
+		for i, q := range r.sc.Ranges {
 			slope := 0.0
 			if step != 0 {
 				slope = (r.dst[q] - r.errors[q]) / step
@@ -118,8 +119,8 @@ func (r *rounding) solve() {
 	if len(free) == 0 {
 		return
 	}
-	a, b := mat.NewDense(len(r.sc.ranges), len(free), nil), mat.NewVecDense(len(r.sc.ranges), nil)
-	for i, q := range r.sc.ranges {
+	a, b := mat.NewDense(len(r.sc.Ranges), len(free), nil), mat.NewVecDense(len(r.sc.Ranges), nil)
+	for i, q := range r.sc.Ranges {
 		b.SetVec(i, -r.errors[q])
 		for j, s := range free {
 			a.Set(i, j, r.slopes.At(i, s)*r.x[s])
@@ -154,7 +155,7 @@ func (r *rounding) coarsest() (slot, pick int32) {
 			return int32(s), -1
 		}
 		off, steep := math.Abs(r.tables[s].Values[near]-r.x[s]), 0.0
-		for i := range r.sc.ranges {
+		for i := range r.sc.Ranges {
 			steep = max(steep, math.Abs(r.slopes.At(i, s)))
 		}
 		if off*steep > most {

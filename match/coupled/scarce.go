@@ -35,7 +35,7 @@ func (d *dfs) packs(n *node) bool {
 		return true
 	}
 	if q.packing == nil {
-		q.packing = newPacking(d.solver, d.lists, d.sc.open)
+		q.packing = newPacking(d.solver, d.lists, d.sc.Open)
 	}
 	q.credit--
 	if q.packing.possible(d.ctx, n, d.bound) {

@@ -3,14 +3,15 @@ package coupled
 import (
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 	"slices"
 )
 
 // dfs is one depth-first search for plans that keep to a goal.
 type dfs struct {
 	*solver
-	goal     goal
-	sc       *scenario
+	goal     goal.Goal
+	sc       *goal.Scenario
 	lists    [][]int32 // for each slot the candidates to look at
 	held     []bool    // for each slot whether it must be filled though the scenario lets it stay open
 	scarcity scarcity
@@ -22,7 +23,7 @@ type dfs struct {
 	stale  int         // how many are
 	light  []int       // room for weigh
 	side   []float64   // room for moved
-	sorted []float64   // room for ahead
+	sorted []float64   // room for costs
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
 	doubt  doubt
 	market market
@@ -42,7 +43,7 @@ func newDFS(s *solver) *dfs {
 }
 
 // seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
-func (d *dfs) seek(sc *scenario, g goal, lists [][]int32) (found, complete bool) {
+func (d *dfs) seek(sc *goal.Scenario, g goal.Goal, lists [][]int32) (found, complete bool) {
 	d.goal, d.sc, d.lists = g, sc, lists
 	d.count, d.found, d.cut = 0, false, false
 	d.scarcity = scarcity{credit: trust}
@@ -55,15 +56,15 @@ func (d *dfs) seek(sc *scenario, g goal, lists [][]int32) (found, complete bool)
 // root makes the first node and settles it.
 func (d *dfs) root() bool {
 	n := d.at(0)
-	n.ajar = d.sc.open
+	n.ajar = d.sc.Open
 	for p := range n.owner {
 		n.owner[p] = candidate.Nobody
 	}
 	d.forget()
 	clear(n.seen)
 	clear(n.floor)
-	for _, r := range d.sc.ranges {
-		n.caps[r], n.least[r], n.most[r] = d.goal.level(0), 0, math.Inf(1)
+	for _, r := range d.sc.Ranges {
+		n.caps[r], n.least[r], n.most[r] = d.goal.Level(0), 0, math.Inf(1)
 		d.touchRange(r)
 	}
 	for s := range n.chosen {
@@ -138,16 +139,19 @@ func (d *dfs) visit(depth int, change func(*node)) {
 // leaf looks at a plan with nothing left to decide.
 func (d *dfs) leaf(n *node) {
 	p := d.measure(n.chosen, d.sc)
-	if p != nil && d.goal.order != nil {
-		d.accept(p)
+	if p != nil && d.goal.Order != nil {
+		if d.goal.Accept(p.costs, p.parts, slices.Equal(p.chosen, d.best.chosen)) {
+			d.found = true
+			d.improve(p)
+		}
 		return
 	}
-	if p == nil || !d.goal.admits(p) {
+	if p == nil || !d.goal.Admits(p.costs, p.parts) {
 		return
 	}
 	d.found = true
 	d.improve(p)
-	if !d.first && len(d.goal.top) < len(p.costs) {
-		d.goal.rest = d.better(p.costs[len(d.goal.top)])
+	if !d.first && len(d.goal.Top) < len(p.costs) {
+		d.goal.Rest = d.better(p.costs[len(d.goal.Top)])
 	}
 }

@@ -43,7 +43,7 @@ func (d *dfs) touch(s int32) {
 }
 
 func (d *dfs) touchRange(r int32) {
-	if d.sc.whole[r] && !d.dirty[r] {
+	if d.sc.Whole[r] && !d.dirty[r] {
 		d.dirty[r] = true
 		d.stale++
 	}

@@ -65,7 +65,7 @@ func (d *dfs) own(n *node) bool {
 }
 
 // bound tells whether slot s must be filled.
-func (d *dfs) bound(n *node, s int32) bool { return d.sc.must[s] || d.held[s] || n.ajar == 0 }
+func (d *dfs) bound(n *node, s int32) bool { return d.sc.Must[s] || d.held[s] || n.ajar == 0 }
 
 // alive opens slot s if nothing is left for it. It returns false if that is not allowed.
 func (d *dfs) alive(n *node, s int32) bool {
@@ -82,7 +82,7 @@ func (d *dfs) alive(n *node, s int32) bool {
 
 // weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
 func (d *dfs) weigh(n *node) (changed, ok bool) {
-	most := min(d.goal.parts, d.p.Parts)
+	most := min(d.goal.Parts, d.p.Parts)
 	if most >= d.market.heaviest {
 		return false, true
 	}

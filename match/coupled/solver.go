@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
 	"slices"
 )
 
@@ -15,7 +16,7 @@ type solver struct {
 	single   Single // nil: the response gives all errors or none
 	tables   []candidate.Table
 	links    links
-	cases    []scenario
+	cases    []goal.Scenario
 	lists    [][]int32 // for each slot the candidates that still count
 	minimal  [][]int32 // those that count where only filling does
 	best     *plan
@@ -83,7 +84,7 @@ func (s *solver) over() bool {
 }
 
 // measure looks at a choice as a whole. It returns nil if the response fails.
-func (s *solver) measure(chosen []int32, sc *scenario) *plan {
+func (s *solver) measure(chosen []int32, sc *goal.Scenario) *plan {
 	p := &plan{chosen: slices.Clone(chosen), errors: make([]float64, s.p.Ranges)}
 	for i, c := range chosen {
 		if c >= 0 {
@@ -96,7 +97,7 @@ func (s *solver) measure(chosen []int32, sc *scenario) *plan {
 		s.p.Response.Errors(p.errors, s.x)
 	}
 	for r, e := range p.errors {
-		if !sc.whole[r] {
+		if !sc.Whole[r] {
 			p.errors[r] = math.NaN()
 			continue
 		}
@@ -121,6 +122,9 @@ func (s *solver) measure(chosen []int32, sc *scenario) *plan {
 	})
 	return p
 }
+
+// better returns the level of a cost below which one counts as smaller.
+func (s *solver) better(cost float64) float64 { return goal.Better(cost, s.p.Limits != nil) }
 
 func (s *solver) improve(p *plan) {
 	s.best = p

@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"math"
+	"shuntwright/match/coupled/goal"
 	"slices"
 )
 
@@ -14,20 +15,20 @@ func (s *solver) run() {
 	if !s.start() {
 		return
 	}
-	g := anything
+	g := goal.Anything
 	if s.p.Enough > 0 {
-		g.rest = s.p.Enough
-		switch enough := g.admits(s.best) || s.any(g); {
+		g.Rest = s.p.Enough
+		switch enough := g.Admits(s.best.costs, s.best.parts) || s.any(g); {
 		case enough:
 			s.proven, s.good = true, true
 			s.cut(g)
-			if g.parts = s.fewest(g); g.parts < 0 {
+			if g.Parts = s.fewest(g); g.Parts < 0 {
 				return
 			}
 		case !s.complete:
 			return
 		default:
-			g = anything
+			g = goal.Anything
 			s.raise(s.p.Enough)
 		}
 	}
@@ -38,7 +39,7 @@ func (s *solver) run() {
 func (s *solver) prepare() {
 	s.lists = make([][]int32, len(s.tables))
 	for i := range s.tables {
-		if slices.ContainsFunc(s.cases, func(sc scenario) bool { return sc.must[i] }) {
+		if slices.ContainsFunc(s.cases, func(sc goal.Scenario) bool { return sc.Must[i] }) {
 			s.lists[i] = s.tables[i].All()
 		} else {
 			s.lists[i] = s.minimal[i]
@@ -47,13 +48,13 @@ func (s *solver) prepare() {
 }
 
 // settleAll settles the errors from the worst down, then the parts.
-func (s *solver) settleAll(g goal) {
-	if len(s.cases[0].ranges) > 0 {
+func (s *solver) settleAll(g goal.Goal) {
+	if len(s.cases[0].Ranges) > 0 {
 		if !s.worst(g) {
 			return
 		}
 		s.proven = true
-		g = g.settled(s.best.costs[0] + Equal)
+		g = g.Settled(s.best.costs[0] + goal.Equal)
 		s.cut(g)
 		var alone, complete bool
 		if g, alone, complete = s.below(g, 1); !complete {
@@ -66,11 +67,11 @@ func (s *solver) settleAll(g goal) {
 		s.cut(g)
 	}
 	s.proven = true
-	if last := len(g.top) - 1; last >= 0 {
-		g.rest, g.top = g.top[last], g.top[:last]
+	if last := len(g.Top) - 1; last >= 0 {
+		g.Rest, g.Top = g.Top[last], g.Top[:last]
 	}
-	if g.parts == math.MaxInt {
-		if g.parts = s.fewest(g); g.parts < 0 {
+	if g.Parts == math.MaxInt {
+		if g.Parts = s.fewest(g); g.Parts < 0 {
 			return
 		}
 	}
@@ -80,7 +81,7 @@ func (s *solver) settleAll(g goal) {
 // start finds a first plan and betters it while that is easy.
 func (s *solver) start() bool {
 	if s.packing != nil { // the greedy plan does not fill enough
-		chosen := s.packing.find(s.ctx, s.cases[0].must)
+		chosen := s.packing.find(s.ctx, s.cases[0].Must)
 		if chosen == nil {
 			return false
 		}
@@ -93,9 +94,9 @@ func (s *solver) start() bool {
 	s.report()
 	s.complete = true
 	s.base = s.ground()
-	for len(s.best.costs) > 0 && s.best.costs[0]-s.base > 4*margin {
+	for len(s.best.costs) > 0 && s.best.costs[0]-s.base > 4*goal.Margin {
 		half := s.base + (s.best.costs[0]-s.base)/2
-		if !s.ask(goal{rest: half, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
+		if !s.ask(goal.Goal{Rest: half, Parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
 			if s.complete {
 				s.raise(half)
 			}
@@ -106,13 +107,13 @@ func (s *solver) start() bool {
 		s.polish()
 	}
 	if len(s.best.costs) > 0 {
-		s.cut(goal{rest: max(s.best.costs[0]+Equal, s.p.Enough), parts: math.MaxInt})
+		s.cut(goal.Goal{Rest: max(s.best.costs[0]+goal.Equal, s.p.Enough), Parts: math.MaxInt})
 	}
 	return true
 }
 
 // cut forgets the candidates that no plan with this goal, or a tighter one, can have, by what follows at the root of its search.
-func (s *solver) cut(g goal) {
+func (s *solver) cut(g goal.Goal) {
 	if len(s.cases) > 1 || s.ended {
 		return
 	}
@@ -126,7 +127,7 @@ func (s *solver) cut(g goal) {
 }
 
 // ask tells whether there is a plan that keeps to the goal; complete then tells whether a no is proven.
-func (s *solver) ask(g goal, lists [][]int32, limit int) bool {
+func (s *solver) ask(g goal.Goal, lists [][]int32, limit int) bool {
 	s.complete = true
 	for i := range s.cases {
 		s.dfs.first, s.dfs.limit = true, limit
@@ -139,20 +140,20 @@ func (s *solver) ask(g goal, lists [][]int32, limit int) bool {
 	return false
 }
 
-func (s *solver) any(g goal) bool { return s.ask(g, s.lists, math.MaxInt) }
+func (s *solver) any(g goal.Goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 
 // worst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
 // goes up from there, doubling what is above the ground, until a plan is found. It returns false if it ended before all was proven.
-func (s *solver) worst(g goal) bool {
+func (s *solver) worst(g goal.Goal) bool {
 	if s.good {
 		return s.minimise(g, 0)
 	}
 	for {
 		ground := max(s.low, s.base)
 		level := ground + max((s.best.costs[0]-ground)/16, (ground-s.base)*0.25)
-		goal, before := g, s.best
-		goal.rest = level
-		if !s.minimise(goal, 0) {
+		next, before := g, s.best
+		next.Rest = level
+		if !s.minimise(next, 0) {
 			return false
 		}
 		if s.best != before || level >= s.better(s.best.costs[0]) {
@@ -164,9 +165,9 @@ func (s *solver) worst(g goal) bool {
 }
 
 // minimise makes the k-th error from the worst down as small as the goal allows. It returns false if it ended before that was proven.
-func (s *solver) minimise(g goal, k int) bool {
+func (s *solver) minimise(g goal.Goal, k int) bool {
 	for i := range s.cases {
-		g.rest = min(g.rest, s.better(s.best.costs[k]))
+		g.Rest = min(g.Rest, s.better(s.best.costs[k]))
 		s.dfs.first, s.dfs.limit = false, math.MaxInt
 		if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
 			return false
@@ -175,21 +176,39 @@ func (s *solver) minimise(g goal, k int) bool {
 	return true
 }
 
+// below settles the errors behind the first few, all at once. It returns the goal in which they are settled, whether the best plan is
+// the only one that keeps to that, and false if it ended before all was proven.
+func (s *solver) below(g goal.Goal, settled int) (after goal.Goal, alone, complete bool) {
+	o := goal.NewOrder(g, s.best.costs, settled, s.p.Limits != nil)
+	for again := true; again; again = o.Close {
+		o.Again()
+		for i := range s.cases {
+			g.Order, g.Top = o, o.Levels(g.Top[:settled])
+			s.dfs.first, s.dfs.limit = false, math.MaxInt
+			if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
+				return g, false, false
+			}
+		}
+	}
+	g.Order, g.Top = nil, o.Levels(g.Top[:settled])
+	return g, !o.Tied(), true
+}
+
 // fewest returns the smallest number of parts of the plans that keep to the goal, or -1 if it ended before that was proven.
-func (s *solver) fewest(g goal) int {
-	for g.parts = s.best.parts - 1; ; g.parts = s.best.parts - 1 {
+func (s *solver) fewest(g goal.Goal) int {
+	for g.Parts = s.best.parts - 1; ; g.Parts = s.best.parts - 1 {
 		if s.any(g) {
 			continue
 		}
 		if !s.complete {
 			return -1
 		}
-		return g.parts + 1
+		return g.Parts + 1
 	}
 }
 
 // firstParts settles slot by slot the candidate that comes first in the drawer's order. It tells whether it came to the end.
-func (s *solver) firstParts(g goal) bool {
+func (s *solver) firstParts(g goal.Goal) bool {
 	lists := slices.Clone(s.lists)
 	for i := range lists {
 		t := &s.tables[i]
