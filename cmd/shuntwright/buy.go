@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
 	"shuntwright/match/purchase"
@@ -93,7 +94,7 @@ func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, purcha
 // nominals are what is marked on the parts of the drawer.
 func (s *setup) nominals() []float64 {
 	var out []float64
-	for _, p := range s.parts {
+	for _, p := range s.Parts {
 		if p.Nominal.Text != "" {
 			out = append(out, p.Nominal.Base)
 		}
@@ -118,11 +119,11 @@ func (s *setup) shoppingTable(q *search, bought purchase.Bought, list *shopping)
 			x := bought.Values[part-len(q.chosen)]
 			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(asSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
-		return wiring.Network{ID: s.parts[q.chosen[part]].ID}
+		return wiring.Network{ID: s.Parts[q.chosen[part]].ID}
 	}
 	for slot, n := range bought.Plan.Networks {
-		position := s.positions[q.open[slot]].Name
-		w := wireTree(n.Tree(), leaf, q.kept[q.open[slot]])
+		position := s.Positions[q.open[slot]].Name
+		w := bench.WireTree(n.Tree(), leaf, q.kept[q.open[slot]])
 		list.Positions = append(list.Positions, boughtNetwork{position, w.String(), n.Value()})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(position), report.Words(w.String()),

@@ -55,7 +55,7 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	rr := newReadingReader(s.meter, c.options.referenceLimit, c.options.readingLimit)
+	rr := newReadingReader(s.Meter, c.options.referenceLimit, c.options.readingLimit)
 	var set *readingSet
 	if len(c.args) > 1 {
 		set, err = c.readingsOf(rr, c.args[1])
@@ -133,10 +133,10 @@ func (c *call) readingsOf(rr *readingReader, path string) (*readingSet, error) {
 
 // judge holds the readings against the class and looks for the cause.
 func (c *call) judge(s *setup, set *readingSet) *checked {
-	k := &checked{setup: s, set: set, class: s.class(c), state: s.meter.State(s.ohms())}
-	k.judged = reading.Judge(s.ranges, set.readings, k.class, c.options.simple)
-	k.found = reading.Diagnose(reading.Case{Meter: s.meter, State: k.state, Readings: set.readings, Doubts: s.doubts(k.state),
-		Divisions: s.meter.Movement.Divisions, Verdict: k.judged.Verdict})
+	k := &checked{setup: s, set: set, class: s.class(c), state: s.Meter.State(s.Ohms())}
+	k.judged = reading.Judge(s.Ranges, set.readings, k.class, c.options.simple)
+	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.readings, Doubts: s.Doubts(k.state),
+		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
 	return k
 }
 
@@ -187,7 +187,7 @@ func (c *call) rule(k *checked) string {
 
 // checkDocument shows what was found.
 func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) {
-	answer := &checkAnswer{Meter: k.meter.Name, Class: report.Some(k.class), Rule: c.rule(k), Verdict: k.judged.Verdict.String(), CannotTell: k.found.Notes}
+	answer := &checkAnswer{Meter: k.Meter.Name, Class: report.Some(k.class), Rule: c.rule(k), Verdict: k.judged.Verdict.String(), CannotTell: k.found.Notes}
 	doc := report.Document{Heading: k.heading(), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	k.diagnosis(c.options.top, &doc, answer)
@@ -200,9 +200,9 @@ func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) 
 	if answer.Rule != "" {
 		doc.Closing = append(doc.Closing, "verdict: "+answer.Rule)
 	}
-	answer.Cautions = cautions(k.meter)
+	answer.Cautions = cautions(k.Meter)
 	answer.Assumptions = slices.Concat(k.readingAssumptions(), k.assumed())
-	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.warnings, partWarnings(k.used()))
+	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.Warnings, partWarnings(k.used()))
 	doc.Notes, doc.Answer = answer.Notes, answer
 	return doc, answer, nil
 }
@@ -211,9 +211,9 @@ func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) 
 func (k *checked) heading() string {
 	read := fmt.Sprintf("%s on %s", wording.Counted(len(k.set.readings), "reading"), wording.Counted(len(k.judged.Ranges), "range"))
 	if !isNumber(k.class) {
-		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.meter.Name, read)
+		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
 	}
-	return fmt.Sprintf("%s: %s in class %g: %s", k.meter.Name, read, k.class, strings.ToUpper(k.judged.Verdict.String()))
+	return fmt.Sprintf("%s: %s in class %g: %s", k.Meter.Name, read, k.class, strings.ToUpper(k.judged.Verdict.String()))
 }
 
 // readingAssumptions says what was taken for granted about the readings.
@@ -224,7 +224,7 @@ func (k *checked) readingAssumptions() []string {
 	}
 	switch {
 	case !k.set.assumedPointer:
-	case isNumber(k.meter.Movement.Divisions):
+	case isNumber(k.Meter.Movement.Divisions):
 		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", readDivisions))
 	default:
 		out = append(out, "the pointer is read to half of the last digit typed, the finest on each range: the meter file does not say how many divisions the scale has")
@@ -241,18 +241,18 @@ const smallRatio = 3
 func (k *checked) rangeWarnings() []string {
 	var weak, unread, open []string
 	read := map[int]bool{}
-	errors := make([]float64, len(k.ranges))
-	k.meter.Errors(errors, k.state)
+	errors := make([]float64, len(k.Ranges))
+	k.Meter.Errors(errors, k.state)
 	for _, j := range k.judged.Ranges {
 		read[j.Range] = true
 		if j.Ratio < smallRatio {
-			weak = append(weak, fmt.Sprintf("%s (%.1f)", k.ranges[j.Range].Name, j.Ratio))
+			weak = append(weak, fmt.Sprintf("%s (%.1f)", k.Ranges[j.Range].Name, j.Ratio))
 		}
 		if math.IsNaN(errors[j.Range]) {
-			open = append(open, k.ranges[j.Range].Name)
+			open = append(open, k.Ranges[j.Range].Name)
 		}
 	}
-	for r, one := range k.ranges {
+	for r, one := range k.Ranges {
 		if !read[r] {
 			unread = append(unread, one.Name)
 		}

@@ -60,7 +60,7 @@ func (k *checked) unitOf(kind reading.Kind) quantity.Unit {
 		return quantity.Ohm
 	case kind == reading.FullScale:
 		return quantity.Ampere
-	case isNumber(k.meter.Movement.Divisions):
+	case isNumber(k.Meter.Movement.Divisions):
 		return quantity.Division
 	}
 	return quantity.Percent
@@ -237,7 +237,7 @@ func (k *checked) jsonNext() *nextReading {
 	if next == nil {
 		return nil
 	}
-	out := &nextReading{Range: k.ranges[next.Range].Name, Reference: next.Reference, Unit: string(k.ranges[next.Range].Unit), Predictions: []predictedByAnyone{}}
+	out := &nextReading{Range: k.Ranges[next.Range].Name, Reference: next.Reference, Unit: string(k.Ranges[next.Range].Unit), Predictions: []predictedByAnyone{}}
 	for _, p := range next.Predicted {
 		out.Predictions = append(out.Predictions, predictedByAnyone{causeOf(k.found.Explanations[p.Explanation]), p.Indicated})
 	}
@@ -250,7 +250,7 @@ func (k *checked) nextWords(most int) []string {
 	if next == nil {
 		return nil
 	}
-	r := k.ranges[next.Range]
+	r := k.Ranges[next.Range]
 	var shows []string
 	for i, p := range next.Predicted {
 		if i == most {
@@ -264,7 +264,7 @@ func (k *checked) nextWords(most int) []string {
 
 // shown is what a pointer shows, as finely as it can be read.
 func (k *checked) shown(r int, indicated float64) string {
-	one := k.ranges[r]
+	one := k.Ranges[r]
 	fine := one.FullScale / 1000
 	digits := quantity.Digits(indicated, math.Pow(10, math.Floor(math.Log10(fine))))
 	return quantity.Format(indicated, one.Unit, min(digits, 4))
@@ -283,5 +283,5 @@ func (k *checked) contradictionWarnings(answer *checkAnswer) []string {
 // spelled is one reading in words.
 func (k *checked) spelled(i int) string {
 	one := k.set.typed[i]
-	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.ranges[k.set.readings[i].Range].Name, one.indicated.Text, one.reference.Text)
+	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.readings[i].Range].Name, one.indicated.Text, one.reference.Text)
 }

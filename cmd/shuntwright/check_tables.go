@@ -65,9 +65,9 @@ func (k *checked) rangesTable(answer *checkAnswer) report.Table {
 	}}
 	for _, j := range k.judged.Ranges {
 		verdict := j.Verdict.String()
-		answer.Ranges = append(answer.Ranges, jsonJudged(k.ranges[j.Range].Name, j))
+		answer.Ranges = append(answer.Ranges, jsonJudged(k.Ranges[j.Range].Name, j))
 		table.Rows = append(table.Rows, []report.Cell{
-			report.Words(k.ranges[j.Range].Name), count(len(j.Points)),
+			report.Words(k.Ranges[j.Range].Name), count(len(j.Points)),
 			report.PercentError(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), ratioCell(j.Ratio),
 			report.PercentError(j.ZeroPercent, j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent),
 			report.PercentError(j.LinearityPercent, j.LimitPercent), report.PercentError(j.UpDownPercent, j.LimitPercent),
@@ -107,7 +107,7 @@ func (k *checked) lineTable(*checkAnswer) report.Table {
 		if isNumber(j.LinearityPercent) {
 			linearity = report.Pair(unsigned(report.PercentError(j.LinearityPercent, j.LimitPercent).Text), report.Exact(j.LinearityPercent))
 		}
-		table.Rows = append(table.Rows, []report.Cell{report.Words(k.ranges[j.Range].Name),
+		table.Rows = append(table.Rows, []report.Cell{report.Words(k.Ranges[j.Range].Name),
 			report.PercentError(j.ZeroPercent, j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent), linearity,
 			report.PercentError(j.UpDownPercent, j.LimitPercent)})
 	}
@@ -135,7 +135,7 @@ func (k *checked) pointsTable(answer *checkAnswer) report.Table {
 	}
 	for i, p := range points {
 		one, as := k.set.readings[i], k.set.typed[i]
-		r, way, verdict := k.ranges[one.Range], directionWords[one.Direction], p.Verdict.String()
+		r, way, verdict := k.Ranges[one.Range], directionWords[one.Direction], p.Verdict.String()
 		answer.Readings = append(answer.Readings, checkedPoint{Range: r.Name, Reference: one.Reference, ReferenceLimit: one.ReferenceLimit,
 			Indicated: one.Indicated, ReadingLimit: one.IndicatedLimit, Unit: string(r.Unit), Direction: way, Error: p.ErrorPercent,
 			Limit: report.Some(p.LimitPercent), CoverageFactor: report.Some(p.Factor), Verdict: verdict})

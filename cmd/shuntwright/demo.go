@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -60,7 +61,7 @@ func runDemo(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	drawer, err := b.document(b.parts, "")
+	drawer, err := drawerDocument(b, b.Parts, "")
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -86,7 +87,7 @@ func runDemo(c *call) (report.Document, error) {
 // demoCheck holds the meter, as it was planned, against the demo's readings.
 func (c *call) demoCheck(s *setup) (report.Document, error) {
 	c.options.top, c.options.referenceLimit = 3, "0.2% + 1 count"
-	set, err := c.readingsOf(newReadingReader(s.meter, c.options.referenceLimit, ""), "readings.csv")
+	set, err := c.readingsOf(newReadingReader(s.Meter, c.options.referenceLimit, ""), "readings.csv")
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -96,11 +97,11 @@ func (c *call) demoCheck(s *setup) (report.Document, error) {
 
 // demoDocument joins what the four steps say. The readings one by one, and the
 // rule of decision, are left to check itself.
-func demoDocument(b *bench, drawer, targets, plan, check report.Document) report.Document {
+func demoDocument(b *bench.Bench, drawer, targets, plan, check report.Document) report.Document {
 	scenario := "invented data: the test meter of a pilot boat's radio room, its resistors gone, " +
-		fmt.Sprintf("and a drawer of %d parts, measured one by one", len(b.parts))
+		fmt.Sprintf("and a drawer of %d parts, measured one by one", len(b.Parts))
 	doc := report.Document{Heading: "demo, " + scenario, Good: plan.Good}
-	doc.Tables = append(doc.Tables, b.trays())
+	doc.Tables = append(doc.Tables, trays(b))
 	doc.Tables = append(doc.Tables, targets.Tables...)
 	doc.Tables = append(doc.Tables, plan.Tables...)
 	for _, t := range check.Tables {
@@ -127,18 +128,18 @@ func demoDocument(b *bench, drawer, targets, plan, check report.Document) report
 const unbroken = "\u00a0"
 
 // trays shows a drawer in little room: the readings by where the parts lie.
-func (b *bench) trays() report.Table {
+func trays(b *bench.Bench) report.Table {
 	table := report.Table{Name: "drawer", Columns: []report.Column{
 		{Title: "drawer", Key: "place"},
 		{Title: "measured, ohms", Key: "readings", Flexible: true},
 	}}
 	var places []string
-	for _, p := range b.parts {
+	for _, p := range b.Parts {
 		places = append(places, p.Place)
 	}
 	for _, place := range wording.Unique(places) {
 		var readings []string
-		for _, p := range b.parts {
+		for _, p := range b.Parts {
 			if p.Place == place {
 				readings = append(readings, p.ID+unbroken+asTyped(p))
 			}

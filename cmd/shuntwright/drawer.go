@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -24,13 +25,13 @@ func drawerListCommand() *command {
 			if err != nil {
 				return report.Document{}, err
 			}
-			return b.document(b.parts, fmt.Sprintf("%s: %s, %d of them free", b.drawer.Path(), wording.Counted(len(b.parts), "part"), len(b.free(nil, false))))
+			return drawerDocument(b, b.Parts, fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), wording.Counted(len(b.Parts), "part"), len(b.Free(nil, false))))
 		},
 	}
 }
 
-// document lists parts of the drawer.
-func (b *bench) document(parts []inventory.Part, heading string) (report.Document, error) {
+// drawerDocument lists parts of the drawer.
+func drawerDocument(b *bench.Bench, parts []inventory.Part, heading string) (report.Document, error) {
 	answer := report.DrawerAnswer{Parts: []report.Part{}}
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
@@ -43,12 +44,12 @@ func (b *bench) document(parts []inventory.Part, heading string) (report.Documen
 	}}
 	var used []inventory.Measured
 	for _, p := range parts {
-		m, err := b.instruments.Measure(p)
+		m, err := b.Instruments.Measure(p)
 		if err != nil {
 			return report.Document{}, err
 		}
 		used = append(used, m)
-		answer.Parts = append(answer.Parts, b.jsonPart(p, m))
+		answer.Parts = append(answer.Parts, jsonPart(b, p, m))
 		table.Rows = append(table.Rows, partRow(p, m))
 	}
 	answer.Assumptions, answer.Warnings = assumptions(used), partWarnings(used)
@@ -75,24 +76,24 @@ func asTyped(p inventory.Part) string {
 }
 
 // jsonPart is one part with every column that it has.
-func (b *bench) jsonPart(p inventory.Part, m inventory.Measured) report.Part {
+func jsonPart(b *bench.Bench, p inventory.Part, m inventory.Measured) report.Part {
 	return report.Part{
 		ID: p.ID, Ohms: report.Some(m.Ohms), AsTyped: p.Ohms.Text, LimitOhms: report.Some(m.LimitOhms()), Marked: m.Marked,
 		Instrument: p.Instrument, GainPercent: report.Some(p.GainPercent), FloorOhms: report.Some(p.FloorOhms),
 		Nominal: p.Nominal.Text, TolerancePercent: report.Some(p.TolerancePercent),
 		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts), TempcoPPM: report.Some(p.TempcoPPM),
 		Kind: p.Kind, Place: p.Place, Note: p.Note, Fitted: p.Fitted,
-		Other: b.otherColumns(p.ID),
+		Other: otherColumns(b.Drawer, p.ID),
 	}
 }
 
 // otherColumns are the cells of columns that the program does not know.
-func (b *bench) otherColumns(id string) map[string]string {
+func otherColumns(d *inventory.Drawer, id string) map[string]string {
 	known := map[string]bool{"id": true, "ohms": true, "instrument": true, "gain_percent": true, "floor_ohms": true, "nominal": true,
 		"tolerance_percent": true, "watts": true, "volts": true, "tempco_ppm": true, "kind": true, "place": true, "note": true, "fitted": true}
 	other := map[string]string{}
-	cells := b.drawer.Cells(id)
-	for i, name := range b.drawer.Columns() {
+	cells := d.Cells(id)
+	for i, name := range d.Columns() {
 		if !known[name] && i < len(cells) && cells[i] != "" {
 			other[name] = cells[i]
 		}
@@ -145,11 +146,11 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 	if err != nil {
 		return report.Document{}, err
 	}
-	b := &bench{drawer: drawer}
-	if b.instruments, err = c.readInstruments(); err != nil {
+	b := &bench.Bench{Drawer: drawer}
+	if b.Instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err
 	}
-	doc, err := b.document(parts, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(parts), wording.Counted(drawer.Len(), "part")))
+	doc, err := drawerDocument(b, parts, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(parts), wording.Counted(drawer.Len(), "part")))
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -233,16 +234,7 @@ func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
 
 // noSuchPart is the error of an id that the drawer does not have.
 func noSuchPart(d *inventory.Drawer, id string) error {
-	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), wording.Meant(id, ids(d.Parts())))
-}
-
-// ids are the ids of parts.
-func ids(parts []inventory.Part) []string {
-	var out []string
-	for _, p := range parts {
-		out = append(out, p.ID)
-	}
-	return out
+	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), wording.Meant(id, bench.IDs(d.Parts())))
 }
 
 func drawerUndoCommand() *command {
@@ -274,5 +266,5 @@ func runDrawerUndo(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func() error { return inventory.Undo(path) }
-	return b.document(b.parts, fmt.Sprintf("%s: the last change is taken back, now %s", path, wording.Counted(len(b.parts), "part")))
+	return drawerDocument(b, b.Parts, fmt.Sprintf("%s: the last change is taken back, now %s", path, wording.Counted(len(b.Parts), "part")))
 }

@@ -163,9 +163,9 @@ func (s *setup) standing(q *search, nets []match.Network) (standing, error) {
 		return out, err
 	}
 	fixed := unmoved(q.problem)
-	ohms := trial.ohms()
-	limits := trial.rangeLimits(s.meter.State(ohms))
-	for r, p := range s.meter.Predict(ohms).Ranges {
+	ohms := trial.Ohms()
+	limits := trial.RangeLimits(s.Meter.State(ohms))
+	for r, p := range s.Meter.Predict(ohms).Ranges {
 		if !p.Whole() {
 			continue
 		}
@@ -190,17 +190,16 @@ func worseOf(a, b figure) figure {
 // tried is the setup with networks of the search in its positions; where there
 // is none the position stays as it is.
 func (s *setup) tried(q *search, nets []match.Network) (*setup, error) {
-	trial := *s
-	trial.networks, trial.leaves = slices.Clone(s.networks), slices.Clone(s.leaves)
+	trial := &setup{s.Clone()}
 	for slot, position := range q.open {
 		if nets[slot].IsZero() {
 			continue
 		}
-		if err := trial.fill(position, s.wire(nets[slot], q.chosen, q.kept[position])); err != nil {
+		if err := trial.Fill(position, s.Wire(nets[slot], q.chosen, q.kept[position])); err != nil {
 			return nil, err
 		}
 	}
-	return &trial, nil
+	return trial, nil
 }
 
 // enoughWords say what --enough measured came to.

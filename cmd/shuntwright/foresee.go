@@ -14,7 +14,7 @@ func (c *call) foresee(ctx context.Context, s *setup, q *search) (warning string
 	}
 	warning = fmt.Sprintf("some %.0e networks may matter for %s and %d are held so that memory stays below 1 GiB: "+
 		"the plan may miss the best by a little; fewer --parts or a narrower --within make it sure",
-		f.Networks, s.positions[q.open[f.Position]].Name, f.Held)
+		f.Networks, s.Positions[q.open[f.Position]].Name, f.Held)
 	_, err = fmt.Fprintf(c.err, "shuntwright %s: %s\n", c.command.name, warning)
 	return warning, err
 }

@@ -137,7 +137,7 @@ const (
 
 // dialPercent is what the dial can show at best, in percent of full scale.
 func (s *setup) dialPercent() float64 {
-	divisions := s.meter.Movement.Divisions
+	divisions := s.Meter.Movement.Divisions
 	if math.IsNaN(divisions) {
 		divisions = assumedDivisions
 	}

@@ -54,7 +54,7 @@ func checkDate(text string) error {
 
 // saveVisit lets the readings be written behind those of the visits before.
 func (c *call) saveVisit(k *checked, doc report.Document, answer *checkAnswer) (report.Document, error) {
-	path := historyPath(k.path)
+	path := historyPath(k.Path)
 	data, stamp, err := safefile.Read(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return doc, fmt.Errorf("reading history: %w", err)
@@ -77,7 +77,7 @@ func (c *call) saveVisit(k *checked, doc report.Document, answer *checkAnswer) (
 	}
 	answer.Saved = path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
-		wording.Counted(len(k.set.readings), "reading"), c.options.date, path, wording.InShell(k.path)))
+		wording.Counted(len(k.set.readings), "reading"), c.options.date, path, wording.InShell(k.Path)))
 	return doc, nil
 }
 
@@ -188,7 +188,7 @@ func (h *history) appended(old []byte, visit int, date, as string, k *checked) (
 // cells are the texts of one reading by readingColumns, each with its unit.
 func (k *checked) cells(i int) []string {
 	one, as := k.set.readings[i], k.set.typed[i]
-	r := k.ranges[one.Range]
+	r := k.Ranges[one.Range]
 	limit := func(x float64) string {
 		if x == 0 {
 			return "0 " + string(r.Unit)

@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/match"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
@@ -46,27 +47,27 @@ type floorRange struct {
 
 // newLimitFloor prepares the floors of a search.
 func (s *setup) newLimitFloor(q *search, response *meter.Response) *limitFloor {
-	f := &limitFloor{setup: s, search: q, response: response, gains: map[string]int{}, movement: zeroIfNone(s.meter.Movement.FullScaleLimitPercent)}
+	f := &limitFloor{setup: s, search: q, response: response, gains: map[string]int{}, movement: s.FullScalePercent()}
 	slot := map[int]int{}
 	for i, position := range q.open {
-		slot[s.positions[position].Resistor] = i
+		slot[s.Positions[position].Resistor] = i
 	}
 	stays := s.staying(slot)
 	for _, list := range stays {
 		f.meet(list)
 	}
 	for _, i := range q.chosen {
-		f.meet([]budget.Input{{Shared: s.measured[i].Shared}})
+		f.meet([]budget.Input{{Shared: s.Measured[i].Shared}})
 	}
 	for _, position := range q.open {
 		if n, kept := q.kept[position]; kept {
-			if found, err := s.bench.leaves(n, s.meter.Movement.Instrument); err == nil {
-				f.meet(inputs(n, found, 1))
+			if found, err := s.Bench.Resistors(n, s.Meter.Movement.Instrument); err == nil {
+				f.meet(bench.Inputs(n, found, 1))
 			}
 		}
 	}
-	for r := range s.ranges {
-		path := s.meter.Path(r)
+	for r := range s.Ranges {
+		path := s.Meter.Path(r)
 		var one floorRange
 		for place, resistors := range [places][]int{path.Lead, path.Across, path.Branch} {
 			one.shared[place] = make([]float64, len(f.gains))
@@ -87,11 +88,11 @@ func (s *setup) newLimitFloor(q *search, response *meter.Response) *limitFloor {
 // staying are the measured resistances that the search leaves as they are, by
 // the meter's resistors, with a slope of one.
 func (s *setup) staying(slot map[int]int) map[int][]budget.Input {
-	out := map[int][]budget.Input{coilOf(s.meter): {{Name: "coil", Value: s.coil.Ohms, Slope: 1,
-		GainPercent: s.coil.GainPercent, Shared: s.coil.Shared, Floor: s.coil.FloorOhms}}}
-	for i, p := range s.positions {
-		if _, open := slot[p.Resistor]; !open && !s.open(i) {
-			out[p.Resistor] = inputs(s.networks[i], s.leaves[i], 1)
+	out := map[int][]budget.Input{bench.CoilOf(s.Meter): {{Name: "coil", Value: s.Coil.Ohms, Slope: 1,
+		GainPercent: s.Coil.GainPercent, Shared: s.Coil.Shared, Floor: s.Coil.FloorOhms}}}
+	for i, p := range s.Positions {
+		if _, open := slot[p.Resistor]; !open && !s.IsOpen(i) {
+			out[p.Resistor] = bench.Inputs(s.Networks[i], s.Leaves[i], 1)
 		}
 	}
 	return out
@@ -124,15 +125,15 @@ func (f *limitFloor) split(list []budget.Input, shared []float64) (own []float64
 // Traits implements match.LimitFloor.
 func (f *limitFloor) Traits(dst []float64, slot int, n match.Network) []float64 {
 	s, q := f.setup, f.search
-	w := s.wire(n, q.chosen, q.kept[q.open[slot]])
-	found, err := s.bench.leaves(w, s.meter.Movement.Instrument)
+	w := s.Wire(n, q.chosen, q.kept[q.open[slot]])
+	found, err := s.Bench.Resistors(w, s.Meter.Movement.Instrument)
 	if err != nil { // its limit says that it cannot be trusted
 		return append(dst, make([]float64, ownTraits+len(f.gains))...)
 	}
 	at := len(dst)
 	dst = append(dst, make([]float64, ownTraits+len(f.gains))...)
 	shared := dst[at+ownTraits:]
-	for _, half := range f.split(inputs(w, found, 1), shared) {
+	for _, half := range f.split(bench.Inputs(w, found, 1), shared) {
 		small := min(half, dst[at])
 		dst[at], dst[at+1] = max(half, dst[at]), math.Hypot(dst[at+1], small)
 	}
@@ -200,4 +201,21 @@ func (one *floorRange) gain(g int, slopes meter.Slopes, box *match.Box) (low, hi
 		low, high = low+least, high+most
 	}
 	return low, high
+}
+
+// planLimits tells the search how sure every range would be with given
+// networks in the positions that it fills: --sure ranks by error plus limit.
+func (s *setup) planLimits(q *search) func([]match.Network, []float64) {
+	return func(nets []match.Network, dst []float64) {
+		trial, err := s.tried(q, nets)
+		if err != nil { // a network that the bench cannot measure cannot be trusted at all
+			for r := range dst {
+				dst[r] = math.MaxFloat64
+			}
+			return
+		}
+		for r, limit := range trial.RangeLimits(s.Meter.State(trial.Ohms())) {
+			dst[r] = limit.Limit
+		}
+	}
 }

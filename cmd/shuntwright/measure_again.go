@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
@@ -33,8 +34,8 @@ type rangeBudget struct {
 // budgets works out the budget of every range that anything is unsure of.
 func (s *setup) budgets(state meter.State) []rangeBudget {
 	var out []rangeBudget
-	for r, by := range slopesOf(s.meter, state) {
-		b := rangeBudget{name: s.ranges[r].Name, inputs: s.rangeInputs(by)}
+	for r, by := range bench.SlopesOf(s.Meter, state) {
+		b := rangeBudget{name: s.Ranges[r].Name, inputs: s.RangeInputs(by)}
 		b.sources = budget.Sources(b.inputs)
 		b.result = budget.Combine(b.sources)
 		sort.SliceStable(b.sources, func(i, j int) bool { return b.sources[i].Half > b.sources[j].Half })

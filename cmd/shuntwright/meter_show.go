@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -42,31 +43,31 @@ func runMeterShow(c *call) (report.Document, error) {
 		Positions []report.Position `json:"positions"`
 		Ranges    []shownRange      `json:"ranges"`
 		report.Notes
-	}{Meter: s.meter.Name, Positions: []report.Position{}}
+	}{Meter: s.Meter.Name, Positions: []report.Position{}}
 	table := report.Table{Name: "positions", Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
 		{Title: "fitted", Key: "network", Flexible: true},
 		{Title: "value", Key: "ohms", Number: true},
 	}}
-	ohms := s.ohms()
-	for i, p := range s.positions {
+	ohms := s.Ohms()
+	for i, p := range s.Positions {
 		text, shown := "", report.Cell{Text: "open", Silent: true, Mark: report.Doubtful}
-		if !s.open(i) {
-			text = s.networks[i].String()
+		if !s.IsOpen(i) {
+			text = s.Networks[i].String()
 			shown = report.Words(text)
 		}
-		limit := valueLimit(s.networks[i], s.leaves[i]).Limit
+		limit := bench.ValueLimit(s.Networks[i], s.Leaves[i]).Limit
 		answer.Positions = append(answer.Positions, report.Position{Position: p.Name, Network: text,
-			Parts: s.networks[i].IDs(), Ohms: report.Some(ohms[i])})
+			Parts: s.Networks[i].IDs(), Ohms: report.Some(ohms[i])})
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), shown,
 			report.Quantity(ohms[i], quantity.Ohm, report.Digits(limit))})
 	}
 	doc := report.Document{Heading: s.movementWords(), Good: true}
-	for r := range s.ranges {
+	for r := range s.Ranges {
 		answer.Ranges = append(answer.Ranges, s.shownRange(r))
 		doc.Closing = append(doc.Closing, s.drawing(r))
 	}
-	answer.Cautions, answer.Warnings = cautions(s.meter), s.warnings
+	answer.Cautions, answer.Warnings = cautions(s.Meter), s.Warnings
 	if len(table.Rows) > 0 {
 		doc.Tables = []report.Table{table}
 	}
@@ -76,14 +77,14 @@ func runMeterShow(c *call) (report.Document, error) {
 
 // movementWords describe the movement in one line.
 func (s *setup) movementWords() string {
-	mv := s.meter.Movement
-	words := fmt.Sprintf("%s: movement %s for the last mark, coil %s", s.meter.Name,
-		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, targetDigits(s.file.Coil)))
+	mv := s.Meter.Movement
+	words := fmt.Sprintf("%s: movement %s for the last mark, coil %s", s.Meter.Name,
+		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, targetDigits(s.File.Coil)))
 	if mv.SwampOhms > 0 {
 		words += ", swamping resistor " + quantity.Format(mv.SwampOhms, quantity.Ohm, 4)
 	}
-	if isNumber(s.meter.Class) {
-		words += fmt.Sprintf(", class %g", s.meter.Class)
+	if isNumber(s.Meter.Class) {
+		words += fmt.Sprintf(", class %g", s.Meter.Class)
 	}
 	return words
 }
@@ -91,7 +92,7 @@ func (s *setup) movementWords() string {
 // shownRange lists the resistors of a range by where they sit; swamping and
 // contact resistances of zero are wires.
 func (s *setup) shownRange(r int) shownRange {
-	path, names, state := s.meter.Path(r), s.meter.Resistors(), s.meter.State(s.ohms())
+	path, names, state := s.Meter.Path(r), s.Meter.Resistors(), s.Meter.State(s.Ohms())
 	pick := func(indexes []int) []string {
 		var out []string
 		for _, i := range indexes {
@@ -101,7 +102,7 @@ func (s *setup) shownRange(r int) shownRange {
 		}
 		return out
 	}
-	return shownRange{Range: s.ranges[r].Name, Circuit: s.meter.Circuits[s.ranges[r].Circuit].Kind(),
+	return shownRange{Range: s.Ranges[r].Name, Circuit: s.Meter.Circuits[s.Ranges[r].Circuit].Kind(),
 		Lead: pick(path.Lead), Branch: pick(path.Branch), Across: pick(path.Across)}
 }
 
@@ -118,7 +119,7 @@ func (s *setup) drawing(r int) string {
 	if len(shown.Lead) > 0 {
 		head += lead + "──"
 	}
-	title := fmt.Sprintf("%s (%s%s)\n", shown.Range, shown.Circuit, leadWords(s.ranges[r]))
+	title := fmt.Sprintf("%s (%s%s)\n", shown.Range, shown.Circuit, leadWords(s.Ranges[r]))
 	if len(shown.Across) == 0 {
 		return title + head + branch + "── -"
 	}

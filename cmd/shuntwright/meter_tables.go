@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
@@ -39,12 +40,12 @@ func positionsTable() report.Table {
 
 // addPosition puts one position into the answer and the table.
 func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
-	name, limit, text := s.positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
+	name, limit, text := s.Positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
 	ids := []string(nil)
-	if s.open(i) {
+	if s.IsOpen(i) {
 		*answer.Open = append(*answer.Open, name)
 	} else {
-		limit, text, ids = valueLimit(s.networks[i], s.leaves[i]), s.networks[i].String(), s.networks[i].IDs()
+		limit, text, ids = bench.ValueLimit(s.Networks[i], s.Leaves[i]), s.Networks[i].String(), s.Networks[i].IDs()
 	}
 	answer.Positions = append(answer.Positions, report.Position{
 		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids,
@@ -53,12 +54,12 @@ func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i i
 		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts),
 	})
 	network := report.Words(text)
-	if s.open(i) {
+	if s.IsOpen(i) {
 		network = report.Cell{Text: "open", Silent: true, Mark: report.Wrong}
 	}
 	table.Rows = append(table.Rows, []report.Cell{
 		report.Words(name),
-		report.Quantity(p.TargetOhms, quantity.Ohm, targetDigits(s.file.Coil)),
+		report.Quantity(p.TargetOhms, quantity.Ohm, targetDigits(s.File.Coil)),
 		network,
 		report.Quantity(p.Ohms, quantity.Ohm, report.Digits(limit.Limit)),
 		report.PercentPair(p.ErrorPercent, limit.Limit),

@@ -6,6 +6,7 @@ import (
 	"math"
 	"time"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -43,8 +44,8 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	chosen := b.free(nil, c.options.ratedOnly)
-	stock, err := b.stock(chosen, c.options.derate)
+	chosen := b.Free(nil, c.options.ratedOnly)
+	stock, err := b.Stock(chosen, c.options.derate)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -89,38 +90,38 @@ func (c *call) limited() (context.Context, context.CancelFunc) {
 
 // query puts the flags into the words of the search. limitOf is the limit of a
 // network's value in percent of it.
-func (c *call) query(b *bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
+func (c *call) query(b *bench.Bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
 	o := &c.options
 	keep := math.NaN()
-	var kept []leaf
+	var kept []bench.Leaf
 	if isNumber(o.keep.base()) {
-		m, err := b.instruments.Measure(unlisted(o.keep.value, o.instrument))
+		m, err := b.Instruments.Measure(bench.Unlisted(o.keep.value, o.instrument))
 		if err != nil {
 			return q, nil, misused("--keep: %w", err)
 		}
-		keep, kept = m.Ohms, []leaf{{o.keep.value.Text, m}}
+		keep, kept = m.Ohms, []bench.Leaf{{Name: o.keep.value.Text, Measured: m}}
 	}
 	q = match.Query{Top: o.top, Need: match.Need{
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
 		Keep: keep, KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
 	}}
 	limitOf = func(n match.Network) float64 {
-		w := b.wire(n, chosen, wiring.Network{Ohms: o.keep.value})
-		leaves, err := b.leaves(w, o.instrument)
+		w := b.Wire(n, chosen, wiring.Network{Ohms: o.keep.value})
+		leaves, err := b.Resistors(w, o.instrument)
 		if err != nil {
 			return math.MaxFloat64
 		}
-		return valueLimit(w, leaves).Limit
+		return bench.ValueLimit(w, leaves).Limit
 	}
 	if o.sure {
 		q.Limit = func(n match.Network) float64 { return limitOf(n) / 100 * n.Value() }
-		q.LimitFloor = max(0, b.leastLimit(chosen, kept, o.parts)*(1-q.Within))
+		q.LimitFloor = max(0, b.LeastLimit(chosen, kept, o.parts)*(1-q.Within))
 	}
 	return q, limitOf, nil
 }
 
 // pickDocument shows the choices, and which of them are equal.
-func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picked match.Picked, alike likeness) (report.Document, error) {
+func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value, picked match.Picked, alike likeness) (report.Document, error) {
 	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
@@ -131,16 +132,16 @@ func (c *call) pickDocument(b *bench, chosen []int, target quantity.Value, picke
 		answer.EnoughPercent = report.Some(alike.percent)
 	}
 	for k, choice := range picked.Choices {
-		w := b.wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})
-		leaves, err := b.leaves(w, c.options.instrument)
+		w := b.Wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})
+		leaves, err := b.Resistors(w, c.options.instrument)
 		if err != nil {
 			return report.Document{}, err
 		}
 		for _, l := range leaves {
-			used = append(used, l.measured)
+			used = append(used, l.Measured)
 		}
-		unrated = append(unrated, b.unrated(w.IDs())...)
-		limit := valueLimit(w, leaves)
+		unrated = append(unrated, b.Unrated(w.IDs())...)
+		limit := bench.ValueLimit(w, leaves)
 		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit, equals[k]))
 		table.Rows = append(table.Rows, pickRow(w, choice, limit, equals[k]))
 	}

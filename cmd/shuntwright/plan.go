@@ -90,7 +90,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	var done func()
 	q.problem.Progress, done = c.watch()
 	defer done()
-	made := &planned{search: *q, best: figure{math.NaN(), math.NaN()}, before: slices.Clone(s.networks)}
+	made := &planned{search: *q, best: figure{math.NaN(), math.NaN()}, before: slices.Clone(s.Networks)}
 	if len(q.open) == 0 {
 		made.plan.Proven = true
 		return s, made, nil
@@ -111,7 +111,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 		made.shopping, made.buying = list, s.shoppingTable(q, bought, list)
 	}
 	for position, n := range networks {
-		if err := s.fill(position, n); err != nil {
+		if err := s.Fill(position, n); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -142,7 +142,7 @@ func (s *setup) wired(q *search, nets []match.Network) map[int]wiring.Network {
 	out := map[int]wiring.Network{}
 	for slot, position := range q.open {
 		if !nets[slot].IsZero() {
-			out[position] = s.wire(nets[slot], q.chosen, q.kept[position])
+			out[position] = s.Wire(nets[slot], q.chosen, q.kept[position])
 		}
 	}
 	return out
@@ -158,8 +158,8 @@ func (c *call) question(s *setup) (*search, error) {
 	if c.options.trim {
 		s.keepAll(kept)
 	}
-	q := &search{open: s.toFill(kept), chosen: s.free(s.taken, c.options.ratedOnly), kept: kept}
-	if c.options.trim && len(s.openPositions()) == 0 && len(c.beyond(s)) == 0 {
+	q := &search{open: s.toFill(kept), chosen: s.Free(s.Taken, c.options.ratedOnly), kept: kept}
+	if c.options.trim && len(s.OpenPositions()) == 0 && len(c.beyond(s)) == 0 {
 		q.open = nil
 	}
 	if len(q.open) == 0 {
@@ -170,15 +170,15 @@ func (c *call) question(s *setup) (*search, error) {
 
 // pose states the problem of a search: its positions, and what each needs.
 func (c *call) pose(s *setup, q *search) error {
-	targets, err := s.meter.Targets()
+	targets, err := s.Meter.Targets()
 	if err != nil {
-		return atRange(s.path, s.data, err)
+		return atRange(s.Path, s.Data, err)
 	}
-	stresses, err := s.meter.Stresses()
+	stresses, err := s.Meter.Stresses()
 	if err != nil {
-		return atRange(s.path, s.data, err)
+		return atRange(s.Path, s.Data, err)
 	}
-	if q.stock, err = s.stock(q.chosen, c.options.derate); err != nil {
+	if q.stock, err = s.Stock(q.chosen, c.options.derate); err != nil {
 		return err
 	}
 	for _, position := range q.open {
@@ -187,7 +187,7 @@ func (c *call) pose(s *setup, q *search) error {
 			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
 		}
 		if n, stays := q.kept[position]; stays {
-			if need.Keep, need.KeepBears, err = s.keptNetwork(n, c.options.derate); err != nil {
+			if need.Keep, need.KeepBears, err = s.KeptNetwork(n, c.options.derate); err != nil {
 				return err
 			}
 			if c.options.trim {
@@ -196,11 +196,11 @@ func (c *call) pose(s *setup, q *search) error {
 		}
 		q.problem.Needs = append(q.problem.Needs, need)
 	}
-	response := s.meter.Response(q.open, s.ohms())
+	response := s.Meter.Response(q.open, s.Ohms())
 	if c.options.sure {
 		q.problem.Limit, q.problem.LimitFloor = s.planLimits(q), s.newLimitFloor(q, response)
 	}
-	q.problem.Ranges = len(s.ranges)
+	q.problem.Ranges = len(s.Ranges)
 	q.problem.Response = response
 	enough := float64(c.options.enough.percent)
 	if c.options.trim {
@@ -228,15 +228,15 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	for _, position := range made.open {
 		added = append(added, s.added(made, position)...)
 	}
-	if unrated := wording.Unique(s.unrated(added)); len(unrated) > 0 {
+	if unrated := wording.Unique(s.Unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+wording.List(unrated)+
 			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
 	}
 	if made.foreseen != "" && !made.plan.Proven {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
-	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.meter.Name,
-		len(made.open), len(s.positions), len(made.chosen), wording.Plural(len(made.chosen), "part"))
+	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.Meter.Name,
+		len(made.open), len(s.Positions), len(made.chosen), wording.Plural(len(made.chosen), "part"))
 	if c.options.trim {
 		c.showTrim(s, made, &doc, answer)
 	}
@@ -263,11 +263,11 @@ type planAnswer struct {
 
 // changed tells whether the plan puts something into a position.
 func (s *setup) changed(made *planned, position int) bool {
-	return s.networks[position].String() != made.before[position].String()
+	return s.Networks[position].String() != made.before[position].String()
 }
 
 // added are the parts that the plan puts into a position beside what was there.
 func (s *setup) added(made *planned, position int) []string {
 	there := made.before[position].IDs()
-	return slices.DeleteFunc(s.networks[position].IDs(), func(id string) bool { return slices.Contains(there, id) })
+	return slices.DeleteFunc(s.Networks[position].IDs(), func(id string) bool { return slices.Contains(there, id) })
 }

@@ -34,7 +34,7 @@ func runPredict(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	doc, answer := c.meterDocument(s)
-	doc.Heading = s.meter.Name + ": how true every range reads with what is fitted"
+	doc.Heading = s.Meter.Name + ": how true every range reads with what is fitted"
 	doc.Tables[0], doc.Tables[1] = doc.Tables[1], doc.Tables[0]
 	full := predictAnswer{MeterAnswer: answer}
 	if err := c.predictMore(s, &doc, &full); err != nil {
@@ -60,7 +60,7 @@ type predictAnswer struct {
 
 // predictMore adds what --from and --to, --source-ohms and --sensitivity ask for.
 func (c *call) predictMore(s *setup, doc *report.Document, answer *predictAnswer) error {
-	state := s.atTemperature(c, s.meter.State(s.ohms()))
+	state := s.atTemperature(c, s.Meter.State(s.Ohms()))
 	var table report.Table
 	var err error
 	if c.flags.Changed("from") != c.flags.Changed("to") {
@@ -75,11 +75,11 @@ func (c *call) predictMore(s *setup, doc *report.Document, answer *predictAnswer
 		doc.Tables = append(doc.Tables, table)
 	}
 	if source := c.options.sourceOhms.base(); isNumber(source) {
-		answer.Loading, table = s.loadings(state, s.meter.PredictState(state), source)
+		answer.Loading, table = s.loadings(state, s.Meter.PredictState(state), source)
 		doc.Tables = append(doc.Tables, table)
 	}
 	if c.options.ratings {
-		answer.Ratings = s.ratings(s.meter.PredictState(state))
+		answer.Ratings = s.ratings(s.Meter.PredictState(state))
 		doc.Tables = append(doc.Tables, ratingsTable(answer.Ratings))
 	}
 	if c.options.budget {
@@ -128,14 +128,14 @@ func (c *call) predictTrials(s *setup, doc *report.Document, answer *predictAnsw
 // meterDocument shows positions and ranges with what the setup holds. The
 // answer is returned beside the document, for callers who know more.
 func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
-	ohms := s.ohms()
-	prediction := s.meter.Predict(ohms)
-	state := s.atTemperature(c, s.meter.State(ohms))
-	prediction = heated(prediction, s.meter.PredictState(state))
+	ohms := s.Ohms()
+	prediction := s.Meter.Predict(ohms)
+	state := s.atTemperature(c, s.Meter.State(ohms))
+	prediction = heated(prediction, s.Meter.PredictState(state))
 	class := s.class(c)
-	answer := &report.MeterAnswer{Meter: s.meter.Name, Positions: []report.Position{}, Open: &[]string{},
+	answer := &report.MeterAnswer{Meter: s.Meter.Name, Positions: []report.Position{}, Open: &[]string{},
 		Worst: report.Some(prediction.WorstPercent), Class: report.Some(class)}
-	limits := s.rangeLimits(state)
+	limits := s.RangeLimits(state)
 	if r := worstRange(prediction); r >= 0 {
 		answer.Limit = report.Some(limits[r].Limit)
 	}
@@ -148,12 +148,12 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 		limit := limits[r]
 		verdict := verdictOf(p, limit, class)
 		good = good && !(math.Abs(p.ErrorPercent) > class)
-		answer.Ranges = append(answer.Ranges, jsonRange(s.ranges[r], p, limit, verdict))
-		ranges.Rows = append(ranges.Rows, rangeRow(s.ranges[r], p, limit, verdict, isNumber(class)))
+		answer.Ranges = append(answer.Ranges, jsonRange(s.Ranges[r], p, limit, verdict))
+		ranges.Rows = append(ranges.Rows, rangeRow(s.Ranges[r], p, limit, verdict, isNumber(class)))
 	}
-	answer.Cautions = cautions(s.meter)
+	answer.Cautions = cautions(s.Meter)
 	answer.Assumptions = append(s.assumed(), s.temperatureAssumptions(c)...)
-	answer.Warnings = slices.Concat(s.warnings, overloads(s.ratings(prediction)), partWarnings(s.used()))
+	answer.Warnings = slices.Concat(s.Warnings, overloads(s.ratings(prediction)), partWarnings(s.used()))
 	doc := report.Document{Tables: []report.Table{positions, ranges}, Good: good}
 	if line := s.worstLine(prediction, limits); line != "" {
 		doc.Closing = append(doc.Closing, line)
@@ -180,15 +180,15 @@ func (s *setup) class(c *call) float64 {
 	if given := float64(c.options.class); c.flags.Lookup("class") != nil && isNumber(given) {
 		return given
 	}
-	return s.meter.Class
+	return s.Meter.Class
 }
 
 // used are the measurements that what is fitted rests on.
 func (s *setup) used() []inventory.Measured {
 	var out []inventory.Measured
-	for _, position := range s.leaves {
+	for _, position := range s.Leaves {
 		for _, l := range position {
-			out = append(out, l.measured)
+			out = append(out, l.Measured)
 		}
 	}
 	return out
@@ -196,8 +196,8 @@ func (s *setup) used() []inventory.Measured {
 
 // assumed says what the answer takes for granted.
 func (s *setup) assumed() []string {
-	out := assumptions(append(s.used(), s.coil))
-	if math.IsNaN(s.meter.Movement.FullScaleLimitPercent) {
+	out := assumptions(append(s.used(), s.Coil))
+	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
 		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
 	}
 	return out
@@ -218,6 +218,6 @@ func (s *setup) worstLine(p meter.Prediction, limits []budget.Result) string {
 		return ""
 	}
 	limit := limits[r].Limit
-	return fmt.Sprintf("worst range: %s, %s (%s)", s.ranges[r].Name,
+	return fmt.Sprintf("worst range: %s, %s (%s)", s.Ranges[r].Name,
 		report.PercentError(p.Ranges[r].ErrorPercent, limit).Text, report.PercentLimit(limit).Text)
 }

@@ -73,7 +73,7 @@ func runProtect(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	answer := protectAnswer{Meter: s.meter.Name, SupplyVolts: forcedVolts, SourceOhms: report.Some(c.options.sourceOhms.base()),
+	answer := protectAnswer{Meter: s.Meter.Name, SupplyVolts: forcedVolts, SourceOhms: report.Some(c.options.sourceOhms.base()),
 		Faults: []fault{}, Leakage: []leak{}}
 	if given := c.options.supply.base(); isNumber(given) {
 		answer.SupplyVolts = given
@@ -91,12 +91,12 @@ func runProtect(c *call) (report.Document, error) {
 	}
 	answer.Leakage = leaks
 	answer.Warnings = []string{"published parameters of one and the same diode differ by a factor of 20 to 127 in leakage: take the leakage as an order of magnitude"}
-	if answer.Cautions = cautions(s.meter); hazardous(answer.SupplyVolts) {
+	if answer.Cautions = cautions(s.Meter); hazardous(answer.SupplyVolts) {
 		answer.Cautions = []string{voltageCaution}
 	}
 	answer.Warnings = append(answer.Warnings, "a shunt that opens puts the whole voltage of its lead across the meter's terminals, whatever the diodes do for the movement")
 	return report.Document{
-		Heading: fmt.Sprintf("%s: times full scale that the movement carries when a part fails, bare and with %s", s.meter.Name, c.clampWords()),
+		Heading: fmt.Sprintf("%s: times full scale that the movement carries when a part fails, bare and with %s", s.Meter.Name, c.clampWords()),
 		Tables:  []report.Table{table, leakTable}, Closing: survival(faults, c.clampWords()),
 		Notes: answer.Notes, Answer: answer, Good: !slices.ContainsFunc(faults, func(f fault) bool { return !f.Survives }),
 	}, nil
@@ -136,15 +136,15 @@ func (c *call) clampWords() string {
 
 // builtState is the meter as fitted; open positions are taken to be on target.
 func (s *setup) builtState() (meter.State, []string) {
-	values := s.ohms()
+	values := s.Ohms()
 	var assumed []string
-	for i, p := range s.meter.Predict(values).Positions {
-		if s.open(i) && isNumber(p.TargetOhms) {
+	for i, p := range s.Meter.Predict(values).Positions {
+		if s.IsOpen(i) && isNumber(p.TargetOhms) {
 			values[i] = p.TargetOhms
-			assumed = append(assumed, fmt.Sprintf("%s is open and taken to be on its target", s.positions[i].Name))
+			assumed = append(assumed, fmt.Sprintf("%s is open and taken to be on its target", s.Positions[i].Name))
 		}
 	}
-	return s.meter.State(values), assumed
+	return s.Meter.State(values), assumed
 }
 
 // sourceAssumption says what feeds the faults where the flags do not.
@@ -184,10 +184,10 @@ func (c *call) faults(s *setup, state meter.State, clamp protect.Clamp, supply f
 		{Title: "with them it", Key: "survives"},
 	}}
 	var all []fault
-	for r, one := range s.ranges {
-		found, err := protect.Faults(s.meter, state, c.source(one, supply), clamp)
+	for r, one := range s.Ranges {
+		found, err := protect.Faults(s.Meter, state, c.source(one, supply), clamp)
 		if err != nil {
-			return nil, table, inFile(s.path, err)
+			return nil, table, inFile(s.Path, err)
 		}
 		for _, f := range found {
 			if f.Range != r {
@@ -242,23 +242,23 @@ func (c *call) leaks(s *setup, state meter.State, clamp protect.Clamp) ([]leak, 
 	}}
 	warm := clamp
 	clamp.Diode.Celsius = roomCelsius
-	cold, err := protect.Leakage(s.meter, state, clamp)
+	cold, err := protect.Leakage(s.Meter, state, clamp)
 	if err != nil {
-		return nil, table, inFile(s.path, err)
+		return nil, table, inFile(s.Path, err)
 	}
 	var all []leak
 	for _, l := range cold {
-		all = append(all, leak{Range: s.ranges[l.Range].Name, Error: l.ErrorPercent})
-		table.Rows = append(table.Rows, []report.Cell{report.Words(s.ranges[l.Range].Name), leakCell(l.ErrorPercent)})
+		all = append(all, leak{Range: s.Ranges[l.Range].Name, Error: l.ErrorPercent})
+		table.Rows = append(table.Rows, []report.Cell{report.Words(s.Ranges[l.Range].Name), leakCell(l.ErrorPercent)})
 	}
 	if !c.flags.Changed("temperature") {
 		return all, table, nil
 	}
 	table.Columns = append(table.Columns, report.Column{Title: "at " + quantity.Format(warm.Diode.Celsius, quantity.Celsius, 3),
 		Key: "error_percent_at_temperature", Number: true})
-	hot, err := protect.Leakage(s.meter, s.atTemperature(c, state), warm)
+	hot, err := protect.Leakage(s.Meter, s.atTemperature(c, state), warm)
 	if err != nil {
-		return nil, table, inFile(s.path, err)
+		return nil, table, inFile(s.Path, err)
 	}
 	for i, l := range hot {
 		all[i].Warm = report.Some(l.ErrorPercent)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -27,17 +28,17 @@ const halfWatts = 0.5
 // and voltage, the worst over the ranges that the position serves.
 func (s *setup) ratings(prediction meter.Prediction) []rating {
 	var all []rating
-	for i, n := range s.networks {
+	for i, n := range s.Networks {
 		p := prediction.Positions[i]
-		if s.open(i) || math.IsNaN(p.Amperes) {
+		if s.IsOpen(i) || math.IsNaN(p.Amperes) {
 			continue
 		}
-		amperes, volts := n.Shares(ohms(s.leaves[i]))
+		amperes, volts := n.Shares(bench.Values(s.Leaves[i]))
 		for k, l := range n.Leaves() {
-			one := rating{Part: s.leaves[i][k].name, Position: s.positions[i].Name,
+			one := rating{Part: s.Leaves[i][k].Name, Position: s.Positions[i].Name,
 				Watts: amperes[k] * p.Amperes * volts[k] * p.Volts, Volts: volts[k] * p.Volts}
-			if at, known := s.index[l.ID]; known && l.ID != "" {
-				one.RatedWatts, one.RatedVolts = report.Some(s.parts[at].Watts), report.Some(s.parts[at].Volts)
+			if at, known := s.Index[l.ID]; known && l.ID != "" {
+				one.RatedWatts, one.RatedVolts = report.Some(s.Parts[at].Watts), report.Some(s.Parts[at].Volts)
 			}
 			all = append(all, one)
 		}

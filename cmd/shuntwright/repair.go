@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/match"
 	"shuntwright/meter"
 	"shuntwright/meter/reading"
@@ -91,13 +92,13 @@ type repairer struct {
 // spare are the parts of the drawer that nobody has fitted, neither by the files
 // nor in thought.
 func (k *checked) spare(ratedOnly bool) []int {
-	taken := maps.Clone(k.taken)
-	for i, n := range k.networks {
+	taken := maps.Clone(k.Taken)
+	for i, n := range k.Networks {
 		for _, id := range n.IDs() {
-			taken[id] = k.where(i)
+			taken[id] = k.Where(i)
 		}
 	}
-	return k.free(taken, ratedOnly)
+	return k.Free(taken, ratedOnly)
 }
 
 // cure finds the remedies of every patient of a course, for each the best
@@ -119,7 +120,7 @@ func (r *repairer) cure(c course) ([][]remedy, error) {
 		if len(found) > 0 {
 			state = found[0].state
 			r.chosen = slices.DeleteFunc(slices.Clone(r.chosen), func(i int) bool {
-				return slices.Contains(found[0].network.IDs(), r.parts[i].ID)
+				return slices.Contains(found[0].network.IDs(), r.Parts[i].ID)
 			})
 		}
 	}
@@ -131,7 +132,7 @@ func (r *repairer) cure(c course) ([][]remedy, error) {
 func (r *repairer) remedies(p patient, state meter.State) ([]remedy, error) {
 	var out []remedy
 	for _, action := range []string{replace, trimIt} {
-		if action == trimIt && (isOpen(p.stays) || math.IsInf(p.now, 1) || !(p.now > 0)) {
+		if action == trimIt && (bench.IsNothing(p.stays) || math.IsInf(p.now, 1) || !(p.now > 0)) {
 			continue
 		}
 		best, found, err := r.search(p, action, state)
@@ -167,7 +168,7 @@ func (r *repairer) search(p patient, action string, state meter.State) (best rem
 	if len(r.chosen) == 0 {
 		return remedy{}, false, nil
 	}
-	stock, err := r.bench.stock(r.chosen, r.call.options.derate)
+	stock, err := r.Bench.Stock(r.chosen, r.call.options.derate)
 	if err != nil {
 		return remedy{}, false, err
 	}
@@ -204,10 +205,10 @@ func (r *repairer) search(p patient, action string, state meter.State) (best rem
 
 // try works out what a network does in a patient's place.
 func (r *repairer) try(p patient, action string, n match.Network, ranges []int, state meter.State) (remedy, error) {
-	out := remedy{patient: p, action: action, network: r.wire(n, r.chosen, p.stays), ohms: n.Value(), parts: n.Size(), class: r.class}
+	out := remedy{patient: p, action: action, network: r.Wire(n, r.chosen, p.stays), ohms: n.Value(), parts: n.Size(), class: r.class}
 	out.state = state.With(p.resistor, out.ohms)
-	out.errors = make([]float64, len(r.ranges))
-	r.meter.Errors(out.errors, out.state)
+	out.errors = make([]float64, len(r.Ranges))
+	r.Meter.Errors(out.errors, out.state)
 	var err error
 	if out.limits, err = r.limitsAfter(out); err != nil {
 		return out, err
@@ -222,19 +223,18 @@ func (r *repairer) try(p patient, action string, n match.Network, ranges []int, 
 // limitsAfter are the limits of the ranges with a remedy in place; not known
 // for a resistor that is no position.
 func (r *repairer) limitsAfter(after remedy) ([]float64, error) {
-	out := slices.Repeat([]float64{math.NaN()}, len(r.ranges))
+	out := slices.Repeat([]float64{math.NaN()}, len(r.Ranges))
 	if after.position < 0 {
 		return out, nil
 	}
-	trial := *r.setup
-	trial.networks, trial.leaves = slices.Clone(r.networks), slices.Clone(r.leaves)
-	if err := trial.fill(after.position, after.network); err != nil {
+	trial := r.setup.Clone()
+	if err := trial.Fill(after.position, after.network); err != nil {
 		return nil, err
 	}
 	if after.action == trimIt && isNumber(after.limit) {
-		r.doubtKept(trial.leaves[after.position], after.network, after.patient)
+		r.doubtKept(trial.Leaves[after.position], after.network, after.patient)
 	}
-	for i, limit := range trial.rangeLimits(after.state) {
+	for i, limit := range trial.RangeLimits(after.state) {
 		out[i] = limit.Limit
 	}
 	return out, nil
@@ -243,12 +243,12 @@ func (r *repairer) limitsAfter(after remedy) ([]float64, error) {
 // doubtKept gives the resistance that stays the limit which the readings give
 // it, in place of an instrument's: nobody measured it. A limit of k·u becomes
 // the half-width of the rectangle with the same u.
-func (r *repairer) doubtKept(leaves []leaf, n wiring.Network, p patient) {
+func (r *repairer) doubtKept(leaves []bench.Leaf, n wiring.Network, p patient) {
 	for i, l := range n.Leaves() {
 		if l.ID == "" && l.Ohms == p.stays.Ohms {
-			m := leaves[i].measured
+			m := leaves[i].Measured
 			m.GainPercent, m.Shared, m.FloorOhms = 0, "", p.limit/1.96*math.Sqrt(3)
-			leaves[i].measured = m
+			leaves[i].Measured = m
 		}
 	}
 }

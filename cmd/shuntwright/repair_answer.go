@@ -58,7 +58,7 @@ func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) err
 	if len(all) == 0 {
 		return nil
 	}
-	if len(k.parts) == 0 {
+	if len(k.Parts) == 0 {
 		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", c.drawerPath()))
 		return nil
 	}
@@ -109,13 +109,13 @@ func (r *repairer) jsonRepaired(one course, m remedy) repaired {
 		out.Within = &within
 	}
 	if m.position >= 0 {
-		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.path), m.name, m.network.String())
+		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.name, m.network.String())
 	}
 	served := r.served(m.resistor)
-	prediction := r.meter.PredictState(m.state)
+	prediction := r.Meter.PredictState(m.state)
 	for _, at := range served {
 		if isNumber(m.errors[at]) && isNumber(m.limits[at]) {
-			out.Ranges = append(out.Ranges, repairedRange{Range: r.ranges[at].Name, Error: m.errors[at], Limit: report.Some(m.limits[at]),
+			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.errors[at], Limit: report.Some(m.limits[at]),
 				Verdict: verdictOf(prediction.Ranges[at], budget.Result{Limit: m.limits[at]}, r.class)})
 		}
 	}
@@ -125,8 +125,8 @@ func (r *repairer) jsonRepaired(one course, m remedy) repaired {
 		if !slices.Contains(served, one.Range) {
 			continue
 		}
-		full := r.ranges[one.Range]
-		shows := mended.Indicated(r.meter, one.Range, one.Reference, one.Direction)
+		full := r.Ranges[one.Range]
+		shows := mended.Indicated(r.Meter, one.Range, one.Reference, one.Direction)
 		if math.IsNaN(shows) || math.IsInf(shows, 0) {
 			continue
 		}
@@ -151,7 +151,7 @@ func (r *repairer) repairWords(m remedy, done repaired) []string {
 		out = append(out, fmt.Sprintf("%s is what the readings imply: measure it with one end free before trimming it", quantity.Format(m.now, quantity.Ohm, 4)))
 	}
 	if done.Command == "" {
-		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.name, r.path))
+		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.name, r.Path))
 	}
 	if old := r.leftBehind(m); len(old) > 0 {
 		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", wording.List(old)))
@@ -165,7 +165,7 @@ func (r *repairer) hopeless(m remedy) bool { return isNumber(r.class) && m.grade
 // leftBehind are the parts of the drawer that the meter file has in the
 // position now and that the remedy's text does not name.
 func (r *repairer) leftBehind(m remedy) []string {
-	return slices.DeleteFunc(r.networks[m.position].IDs(), func(id string) bool { return slices.Contains(m.network.IDs(), id) })
+	return slices.DeleteFunc(r.Networks[m.position].IDs(), func(id string) bool { return slices.Contains(m.network.IDs(), id) })
 }
 
 // repairTable shows all remedies; several ways to see what is wrong make them
@@ -195,7 +195,7 @@ func (r *repairer) repairRow(m remedy) []report.Cell {
 	}
 	command := ""
 	if m.position >= 0 {
-		command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.path), m.name, m.network.String())
+		command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.name, m.network.String())
 	}
 	return []report.Cell{report.Words(m.name), report.Words(m.action), report.Words(m.network.String()),
 		report.Quantity(m.ohms, quantity.Ohm, 4), count(m.parts), worst, report.Words(command)}
@@ -215,8 +215,8 @@ func predictedTable() report.Table {
 // predictedRows shows the readings as they would be.
 func (r *repairer) predictedRows(done repaired, table *report.Table) {
 	for _, p := range done.Predicted {
-		at, _ := r.meter.FindRange(p.Range)
-		unit := r.ranges[at].Unit
+		at, _ := r.Meter.FindRange(p.Range)
+		unit := r.Ranges[at].Unit
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(shortText(p.Reference, unit), report.Exact(p.Reference)),
 			report.Words(p.Unit), report.Words(p.Direction), report.Pair(r.shown(at, p.Indicated), report.Exact(p.Indicated)),
 			report.PercentError(p.Error, math.NaN())})

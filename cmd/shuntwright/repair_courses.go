@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -36,7 +37,7 @@ func (k *checked) courses() []course {
 // positions, and the other resistors but for the coil and the contacts.
 func (k *checked) patients(e reading.Explanation) []patient {
 	var out []patient
-	resistors := k.meter.Resistors()
+	resistors := k.Meter.Resistors()
 	for _, a := range e.Amounts {
 		if a.Cause.Kind != reading.Resistance || !(a.From > 0) {
 			continue
@@ -52,22 +53,22 @@ func (k *checked) patients(e reading.Explanation) []patient {
 
 // positionAt is the position whose network a resistor of the meter is, or -1.
 func (k *checked) positionAt(resistor int) int {
-	return slices.IndexFunc(k.positions, func(p meter.Position) bool { return p.Resistor == resistor })
+	return slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == resistor })
 }
 
 // offTarget is the course for a meter that reads as its file predicts: on
 // every range that does not pass, the position that puts it furthest off.
 func (k *checked) offTarget() []course {
-	predicted := k.meter.Predict(k.ohms()).Positions
-	perOhm := slopesOf(k.meter, k.state)
+	predicted := k.Meter.Predict(k.Ohms()).Positions
+	perOhm := bench.SlopesOf(k.Meter, k.state)
 	var off []int
 	for _, j := range k.judged.Ranges {
 		if j.Verdict == reading.Pass {
 			continue
 		}
 		most, at := 0.0, -1
-		for i, p := range k.positions {
-			moved := math.Abs(perOhm[j.Range].perOhm[p.Resistor] * (predicted[i].Ohms - predicted[i].TargetOhms))
+		for i, p := range k.Positions {
+			moved := math.Abs(perOhm[j.Range].PerOhm[p.Resistor] * (predicted[i].Ohms - predicted[i].TargetOhms))
 			if moved > most {
 				most, at = moved, i
 			}
@@ -82,8 +83,8 @@ func (k *checked) offTarget() []course {
 	slices.Sort(off)
 	out := course{explanation: reading.Explanation{State: k.state}}
 	for _, i := range off {
-		out.patients = append(out.patients, patient{resistor: k.positions[i].Resistor, position: i, name: k.positions[i].Name,
-			now: predicted[i].Ohms, limit: math.NaN(), from: predicted[i].TargetOhms, stays: k.networks[i]})
+		out.patients = append(out.patients, patient{resistor: k.Positions[i].Resistor, position: i, name: k.Positions[i].Name,
+			now: predicted[i].Ohms, limit: math.NaN(), from: predicted[i].TargetOhms, stays: k.Networks[i]})
 	}
 	return []course{out}
 }
@@ -113,7 +114,7 @@ func (k *checked) allCures() []string {
 	for _, e := range k.found.Explanations[1:] {
 		cause := e.Amounts[0].Cause
 		free := cause.Kind == reading.Zero || cause.Kind == reading.Friction ||
-			cause.Kind == reading.Resistance && k.meter.Resistors()[cause.Resistor].Use == meter.Contact
+			cause.Kind == reading.Resistance && k.Meter.Resistors()[cause.Resistor].Use == meter.Contact
 		if free && len(e.Amounts) == 1 && slices.Contains(first.SameAs, cause.Name) {
 			out = append(out, "before anything is soldered, rule out "+cause.Name+": "+strings.Join(k.cures(e), ", "))
 		}
@@ -124,7 +125,7 @@ func (k *checked) allCures() []string {
 // cures says what to do about causes that no resistor of the drawer mends.
 func (k *checked) cures(e reading.Explanation) []string {
 	var out []string
-	resistors := k.meter.Resistors()
+	resistors := k.Meter.Resistors()
 	for _, a := range e.Amounts {
 		switch {
 		case a.Cause.Kind == reading.Zero:
@@ -133,12 +134,12 @@ func (k *checked) cures(e reading.Explanation) []string {
 			out = append(out, "friction in the movement: tap the glass before each reading; if that helps, the pivots or the air gap want cleaning")
 		case a.Cause.Kind == reading.FullScale:
 			out = append(out, fmt.Sprintf("no part mends the movement: if a measurement of it agrees, put full_scale %q into %s and let shuntwright plan make the positions anew",
-				quantity.Format(a.Implied, quantity.Ampere, 4), k.path))
+				quantity.Format(a.Implied, quantity.Ampere, 4), k.Path))
 		case resistors[a.Cause.Resistor].Use == meter.Coil && math.IsInf(a.Implied, 1):
 			out = append(out, "the coil or its springs are open: no resistor mends that")
 		case resistors[a.Cause.Resistor].Use == meter.Coil:
 			out = append(out, fmt.Sprintf("no part mends the coil: if a measurement of it agrees (never with an ohmmeter straight across it), put coil %q into %s and let shuntwright plan make the positions anew",
-				spelledOhms(a.Implied, impliedDigits(a)), k.path))
+				spelledOhms(a.Implied, impliedDigits(a)), k.Path))
 		case resistors[a.Cause.Resistor].Use == meter.Contact:
 			out = append(out, "clean the contacts of switch and leads in "+strings.TrimPrefix(a.Cause.Name, "contact of ")+", and read again")
 		}

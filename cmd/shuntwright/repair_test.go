@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
@@ -65,10 +66,10 @@ func TestRemediesAgainstAll(t *testing.T) {
 		meter := put(t, dir, "m.json", `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`)
 		c, s := opened(t, meter, put(t, dir, "drawer.csv", drawer), "--within", "100000")
-		k := &checked{setup: s, class: 1, state: s.meter.State(s.ohms())}
+		k := &checked{setup: s, class: 1, state: s.Meter.State(s.Ohms())}
 		r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
 		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
-		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.positions[0].Resistor, Name: s.positions[0].Name},
+		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.Positions[0].Resistor, Name: s.Positions[0].Name},
 			Implied: now, From: 10.9556, Limit: 1e-9 * now}
 		p := k.patients(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
 		found, err := r.remedies(p, k.state)
@@ -116,21 +117,21 @@ func TestBestOhms(t *testing.T) {
 	dir := t.TempDir()
 	put(t, dir, "instruments.json", coupledInstruments)
 	c, s := opened(t, put(t, dir, "m.json", coupledBench), put(t, dir, "drawer.csv", coupledDrawer))
-	k := &checked{setup: s, class: 2.5, state: s.meter.State(s.ohms())}
+	k := &checked{setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
 	r := &repairer{checked: k, call: c, ctx: t.Context()}
-	targets, err := s.meter.Targets()
+	targets, err := s.Meter.Targets()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, position := range s.positions {
+	for i, position := range s.Positions {
 		p := patient{resistor: position.Resistor, position: i, from: targets[i] * 1.3}
 		// One section of the ring is off too: no value brings all ranges to zero.
-		state := k.state.With(s.positions[0].Resistor, 40)
+		state := k.state.With(s.Positions[0].Resistor, 40)
 		ranges := r.served(p.resistor)
 		got := r.bestOhms(p, ranges, state)
-		errors := make([]float64, len(s.ranges))
+		errors := make([]float64, len(s.Ranges))
 		worst := func(ohms float64) float64 {
-			s.meter.Errors(errors, state.With(p.resistor, ohms))
+			s.Meter.Errors(errors, state.With(p.resistor, ohms))
 			most := 0.0
 			for _, at := range ranges {
 				most = max(most, math.Abs(errors[at]))
@@ -157,11 +158,11 @@ func TestCourseOfTwo(t *testing.T) {
 	meter := put(t, dir, "m.json", `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`)
 	c, s := opened(t, meter, put(t, dir, "drawer.csv", "id,ohms\nA,24.66\nB,24.9\n"), "--parts", "1")
-	k := &checked{setup: s, class: 2.5, state: s.meter.State(s.ohms())}
+	k := &checked{setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
 	r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
-	one := course{explanation: reading.Explanation{State: k.state.With(s.positions[0].Resistor, 30).With(s.positions[1].Resistor, 20)}}
+	one := course{explanation: reading.Explanation{State: k.state.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
 	for i, now := range []float64{30, 20} {
-		one.patients = append(one.patients, patient{resistor: s.positions[i].Resistor, position: i, name: s.positions[i].Name, now: now, limit: 0.1, from: 24.65})
+		one.patients = append(one.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: 24.65})
 	}
 	found, err := r.cure(one)
 	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
@@ -171,7 +172,7 @@ func TestCourseOfTwo(t *testing.T) {
 	if first.network.String() != "A" || second.network.String() != "B" {
 		t.Errorf("%s and %s, want A and B", first.network, second.network)
 	}
-	if got := second.state.Ohms[s.positions[0].Resistor]; got != 24.66 {
+	if got := second.state.Ohms[s.Positions[0].Resistor]; got != 24.66 {
 		t.Errorf("the second reckons with %v ohm in the first place, want 24.66", got)
 	}
 	if len(r.chosen) != 2 {
@@ -238,9 +239,9 @@ func TestStaying(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		found, err := s.bench.leaves(again, "hand meter")
-		if err != nil || math.Abs(again.Resistance(ohms(found))-test.implied) > test.limit {
-			t.Errorf("%q is read back as %v, %v; want %v", n, ohms(found), err, test.implied)
+		found, err := s.Bench.Resistors(again, "hand meter")
+		if err != nil || math.Abs(again.Resistance(bench.Values(found))-test.implied) > test.limit {
+			t.Errorf("%q is read back as %v, %v; want %v", n, bench.Values(found), err, test.implied)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -16,7 +17,7 @@ func (r *repairer) flow(p patient, state meter.State) float64 {
 	if p.position < 0 {
 		return math.NaN()
 	}
-	if a := r.meter.PredictState(state).Positions[p.position].Amperes; a >= 0 && !math.IsInf(a, 0) {
+	if a := r.Meter.PredictState(state).Positions[p.position].Amperes; a >= 0 && !math.IsInf(a, 0) {
 		return a
 	}
 	return math.NaN()
@@ -25,8 +26,8 @@ func (r *repairer) flow(p patient, state meter.State) float64 {
 // served are the whole ranges on which a resistor counts.
 func (r *repairer) served(resistor int) []int {
 	var out []int
-	for at := range r.ranges {
-		path := r.meter.Path(at)
+	for at := range r.Ranges {
+		path := r.Meter.Path(at)
 		if slices.Contains(slices.Concat(path.Lead, path.Across, path.Branch), resistor) {
 			out = append(out, at)
 		}
@@ -39,9 +40,9 @@ func (r *repairer) served(resistor int) []int {
 // resistance, so its magnitude has one valley, and so has the largest of
 // several: a golden section finds it.
 func (r *repairer) bestOhms(p patient, ranges []int, state meter.State) float64 {
-	errors := make([]float64, len(r.ranges))
+	errors := make([]float64, len(r.Ranges))
 	worst := func(ln float64) float64 {
-		r.meter.Errors(errors, state.With(p.resistor, math.Exp(ln)))
+		r.Meter.Errors(errors, state.With(p.resistor, math.Exp(ln)))
 		most := 0.0
 		for _, at := range ranges {
 			most = max(most, math.Abs(errors[at])) // NaN stays
@@ -72,11 +73,11 @@ func (r *repairer) bestOhms(p patient, ranges []int, state meter.State) float64 
 // kept is what stays in a patient's place in ohms: its text, read as any other
 // resistance in the meter file.
 func (r *repairer) kept(p patient) float64 {
-	found, err := r.bench.leaves(p.stays, r.meter.Movement.Instrument)
+	found, err := r.Bench.Resistors(p.stays, r.Meter.Movement.Instrument)
 	if err != nil {
 		return p.now
 	}
-	return p.stays.Resistance(ohms(found))
+	return p.stays.Resistance(bench.Values(found))
 }
 
 // staying is the text of an implied resistance, with the digits that its limit
@@ -86,7 +87,7 @@ func (k *checked) staying(a reading.Amount) wiring.Network {
 	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
 		return wiring.Network{}
 	}
-	shown := a.Implied + k.instruments[k.meter.Movement.Instrument].LeadsOhms
+	shown := a.Implied + k.Instruments[k.Meter.Movement.Instrument].LeadsOhms
 	v, err := quantity.Parse(spelledOhms(shown, impliedDigits(a)), quantity.Ohm, quantity.Positive)
 	if err != nil {
 		return wiring.Network{}

@@ -35,15 +35,15 @@ func (s *setup) sensitivities(state meter.State) ([]sensitivity, report.Table) {
 		{Title: "% of reading per ohm", Key: "percent_of_reading_per_ohm", Number: true},
 	}}
 	var all []sensitivity
-	names := s.meter.Resistors()
-	for r, row := range s.meter.Sensitivities(state) {
+	names := s.Meter.Resistors()
+	for r, row := range s.Meter.Sensitivities(state) {
 		for k, one := range row {
 			if one.PerOhm == 0 || math.IsNaN(one.PerOhm) || state.Ohms[k] == 0 {
 				continue
 			}
-			all = append(all, sensitivity{s.ranges[r].Name, names[k].Name, one.PerPercent, one.PerOhm})
+			all = append(all, sensitivity{s.Ranges[r].Name, names[k].Name, one.PerPercent, one.PerOhm})
 			table.Rows = append(table.Rows, []report.Cell{
-				report.Words(s.ranges[r].Name), report.Words(names[k].Name),
+				report.Words(s.Ranges[r].Name), report.Words(names[k].Name),
 				report.Pair(fmt.Sprintf("%+.3g", one.PerPercent), report.Exact(one.PerPercent)),
 				report.Pair(fmt.Sprintf("%+.3g", one.PerOhm), report.Exact(one.PerOhm)),
 			})
@@ -62,10 +62,10 @@ func (s *setup) trimOrder(state meter.State) ([]trim, report.Table) {
 		{Title: "disturbs per %", Key: "disturbs_percent_per_percent", Number: true},
 	}}
 	var all []trim
-	rising := s.meter.Sensitivities(state)
-	for circuit := range s.meter.Circuits {
-		for _, step := range s.meter.TrimOrder(circuit, state) {
-			position := s.positions[step.Position]
+	rising := s.Meter.Sensitivities(state)
+	for circuit := range s.Meter.Circuits {
+		for _, step := range s.Meter.TrimOrder(circuit, state) {
+			position := s.Positions[step.Position]
 			slope := rising[step.Range][position.Resistor].PerPercent
 			if math.IsNaN(slope) {
 				continue
@@ -74,9 +74,9 @@ func (s *setup) trimOrder(state meter.State) ([]trim, report.Table) {
 			if slope < 0 {
 				way = "fewer ohms"
 			}
-			all = append(all, trim{position.Name, s.ranges[step.Range].Name, way, step.Disturbs})
+			all = append(all, trim{position.Name, s.Ranges[step.Range].Name, way, step.Disturbs})
 			table.Rows = append(table.Rows, []report.Cell{
-				report.Words(position.Name), report.Words(s.ranges[step.Range].Name), report.Words(way),
+				report.Words(position.Name), report.Words(s.Ranges[step.Range].Name), report.Words(way),
 				report.Pair(fmt.Sprintf("%.2g %%", step.Disturbs), report.Exact(step.Disturbs)),
 			})
 		}
@@ -104,12 +104,12 @@ func (s *setup) loadings(state meter.State, prediction meter.Prediction, source 
 		{Title: "limit", Key: "limit_percent", Number: true},
 	}}
 	var all []loading
-	limits := s.rangeLimits(state)
-	for r, one := range s.ranges {
+	limits := s.RangeLimits(state)
+	for r, one := range s.Ranges {
 		if !prediction.Ranges[r].Whole() {
 			continue
 		}
-		loaded := s.meter.Loading(state, r, one.FullScale, source)
+		loaded := s.Meter.Loading(state, r, one.FullScale, source)
 		all = append(all, loading{one.Name, prediction.Ranges[r].InputOhms, loaded.LoadingPercent, loaded.TotalPercent, limits[r].Limit})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(one.Name), report.Quantity(prediction.Ranges[r].InputOhms, quantity.Ohm, 4),

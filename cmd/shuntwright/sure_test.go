@@ -89,10 +89,10 @@ func TestFloorsOfLimits(t *testing.T) {
 				lists[slot] = append(lists[slot], c.Network)
 			}
 			if len(lists[slot]) < 10 {
-				t.Fatalf("%s: %d networks for %v", s.positions[q.open[slot]].Name, len(lists[slot]), need.Target)
+				t.Fatalf("%s: %d networks for %v", s.Positions[q.open[slot]].Name, len(lists[slot]), need.Target)
 			}
 		}
-		tight := make([]float64, len(s.ranges))
+		tight := make([]float64, len(s.Ranges))
 		for range 60 {
 			checkFloors(t, s, q, lists, rng, tight)
 		}
@@ -127,7 +127,7 @@ func checkFloors(t *testing.T, s *setup, q *search, lists [][]match.Network, rng
 		box.Lo, box.Hi = append(box.Lo, low), append(box.Hi, high)
 		box.Least, box.Most = append(box.Least, least), append(box.Most, most)
 	}
-	limits := make([]float64, len(s.ranges))
+	limits := make([]float64, len(s.Ranges))
 	for range 10 {
 		nets := make([]match.Network, len(lists))
 		for slot, list := range from {
@@ -137,7 +137,7 @@ func checkFloors(t *testing.T, s *setup, q *search, lists [][]match.Network, rng
 		for r, limit := range limits {
 			floor := q.problem.LimitFloor.Floor(r, &box)
 			if floor > limit*(1+1e-12) || wide == 1 && floor < limit*(1-1e-12) {
-				t.Errorf("%s: floor %v, limit %v in a box of %d networks", s.ranges[r].Name, floor, limit, wide)
+				t.Errorf("%s: floor %v, limit %v in a box of %d networks", s.Ranges[r].Name, floor, limit, wide)
 			}
 			if wide == 3 {
 				tight[r] = max(tight[r], floor/limit)

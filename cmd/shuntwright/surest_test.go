@@ -77,33 +77,3 @@ func TestPickSurest(t *testing.T) {
 		t.Errorf("only in %d of 12 drawers is the surest not the nearest", other)
 	}
 }
-
-// TestLeastLimit: no network of a drawer is known better than that, and the
-// best known one not much worse where all parts share one instrument.
-func TestLeastLimit(t *testing.T) {
-	drawer, _ := sample(t)
-	c := &call{ctx: t.Context(), env: env{getenv: func(string) string { return "" }}, command: pickCommand()}
-	if err := func() error { _, err := c.parse([]string{"5", "--drawer", drawer}); return err }(); err != nil {
-		t.Fatal(err)
-	}
-	b, err := c.openBench()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, test := range []struct {
-		chosen []int
-		parts  int
-		want   float64 // percent
-		kept   []leaf
-	}{
-		{[]int{0, 2, 3}, 1, 0.8 * 1.65 / math.Sqrt(3), nil},
-		{[]int{0, 2, 3}, 4, 0.8 * 1.65 / math.Sqrt(3), nil}, // one instrument, however many parts
-		{[]int{1}, 1, 0.1 * 1.65 / math.Sqrt(3), nil},
-		{[]int{0, 1}, 2, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), nil}, // 1 part in 65 of it from the one at 0.8 %
-		{[]int{1}, 1, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), []leaf{{"24 ohm", b.measured[0]}}},
-	} {
-		if got := 100 * b.leastLimit(test.chosen, test.kept, test.parts); math.Abs(got-test.want) > 1e-12 {
-			t.Errorf("parts %v, at most %d: %v %%, want %v", test.chosen, test.parts, got, test.want)
-		}
-	}
-}

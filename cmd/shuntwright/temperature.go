@@ -10,40 +10,13 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// tempcos are what is known of every resistance's temperature coefficient: the
-// coil is copper, the parts have what the drawer says, by their shares of the
-// network that they sit in. unknown are parts of which nothing is said.
-func (s *setup) tempcos() (out []meter.Tempco, unknown []string) {
-	out = s.meter.Tempcos()
-	for i, p := range s.positions {
-		if s.open(i) {
-			continue
-		}
-		values := ohms(s.leaves[i])
-		whole, slopes := s.networks[i].Resistance(values), s.networks[i].Slopes(values)
-		for k, l := range s.networks[i].Leaves() {
-			share := slopes[k] * values[k] / whole
-			at, known := s.index[l.ID]
-			switch {
-			case l.ID == "" || !known || math.IsNaN(s.parts[at].TempcoPPM):
-				unknown = append(unknown, s.leaves[i][k].name)
-			case s.parts[at].TempcoSigned:
-				out[p.Resistor].PPM += share * s.parts[at].TempcoPPM
-			default:
-				out[p.Resistor].LimitPPM += share * s.parts[at].TempcoPPM
-			}
-		}
-	}
-	return out, wording.Unique(unknown)
-}
-
 // atTemperature is the state at the temperature of the flag, or as it is.
 func (s *setup) atTemperature(c *call, state meter.State) meter.State {
 	if c.flags.Lookup("temperature") == nil || !c.flags.Changed("temperature") {
 		return state
 	}
-	coefficients, _ := s.tempcos()
-	return s.meter.AtTemperature(state, c.options.temperature.value.Base, coefficients)
+	coefficients, _ := s.Tempcos()
+	return s.Meter.AtTemperature(state, c.options.temperature.value.Base, coefficients)
 }
 
 // temperatureAssumptions says what is taken for granted off the reference
@@ -56,8 +29,8 @@ func (s *setup) temperatureAssumptions(c *call) []string {
 	if !asked {
 		return nil
 	}
-	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", s.meter.Movement.ReferenceCelsius)}
-	if _, unknown := s.tempcos(); len(unknown) > 0 {
+	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", s.Meter.Movement.ReferenceCelsius)}
+	if _, unknown := s.Tempcos(); len(unknown) > 0 {
 		out = append(out, "no tempco_ppm is known of "+wording.List(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
 	}
 	return out
@@ -90,20 +63,20 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 	if !(from < to) {
 		return nil, report.Table{}, misused("--from %s --to %s: the first must be the colder one", c.options.from.value.Text, c.options.to.value.Text)
 	}
-	coefficients, _ := s.tempcos()
-	state := s.meter.State(s.ohms())
+	coefficients, _ := s.Tempcos()
+	state := s.Meter.State(s.Ohms())
 	table := report.Table{Name: "temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
-	heats := make([]heat, len(s.ranges))
-	rows, widest := make([][]report.Cell, len(s.ranges)), make([]float64, len(s.ranges))
-	for r, one := range s.ranges {
+	heats := make([]heat, len(s.Ranges))
+	rows, widest := make([][]report.Cell, len(s.Ranges)), make([]float64, len(s.Ranges))
+	for r, one := range s.Ranges {
 		heats[r].Range, rows[r] = one.Name, []report.Cell{report.Words(one.Name)}
 	}
 	for k := range heatSteps {
 		celsius := from + (to-from)*float64(k)/(heatSteps-1)
 		table.Columns = append(table.Columns, report.Column{
 			Title: quantity.Format(celsius, quantity.Celsius, 3), Key: fmt.Sprintf("percent_at_%g_celsius", celsius), Number: true})
-		limits := s.rangeLimits(s.meter.AtTemperature(state, celsius, coefficients))
-		for r, b := range s.meter.AtTemperatureBands(state, celsius, coefficients) {
+		limits := s.RangeLimits(s.Meter.AtTemperature(state, celsius, coefficients))
+		for r, b := range s.Meter.AtTemperatureBands(state, celsius, coefficients) {
 			limit := limits[r].Limit
 			if math.IsNaN(b.ErrorPercent) {
 				limit = math.NaN()
@@ -120,7 +93,7 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 	if isNumber(class) {
 		table.Columns = append(table.Columns, report.Column{Title: "swamp", Key: "swamp_ohms_for_class", Number: true})
 		for r := range rows {
-			rows[r] = append(rows[r], s.swampFor(r, class, max(math.Abs(from-s.meter.Movement.ReferenceCelsius), math.Abs(to-s.meter.Movement.ReferenceCelsius)), &heats[r]))
+			rows[r] = append(rows[r], s.swampFor(r, class, max(math.Abs(from-s.Meter.Movement.ReferenceCelsius), math.Abs(to-s.Meter.Movement.ReferenceCelsius)), &heats[r]))
 		}
 	}
 	table.Rows = rows
@@ -147,11 +120,11 @@ func worstHeat(heats []heat, class float64) (line string, within bool) {
 // range, everything else on its new target, within the class so many kelvin
 // away from the reference temperature, on either side.
 func (s *setup) swampFor(r int, class, kelvin float64, h *heat) report.Cell {
-	coefficients := s.meter.Tempcos()
-	reference := s.meter.Movement.ReferenceCelsius
+	coefficients := s.Meter.Tempcos()
+	reference := s.Meter.Movement.ReferenceCelsius
 	need := 0.0
 	for _, celsius := range []float64{reference - kelvin, reference + kelvin} {
-		ohms, err := s.meter.SwampWithin(r, class, celsius, coefficients)
+		ohms, err := s.Meter.SwampWithin(r, class, celsius, coefficients)
 		if err != nil {
 			h.SwampRefused = err.Error()
 			return report.None()

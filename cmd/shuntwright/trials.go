@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
@@ -37,9 +38,9 @@ func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float6
 	case err != nil:
 		return nil, table, math.NaN(), misused("--trials %d: %w", c.options.trials, err)
 	}
-	linear := s.rangeLimits(s.meter.State(s.ohms()))
+	linear := s.RangeLimits(s.Meter.State(s.Ohms()))
 	var all []trialled
-	for r, one := range s.ranges {
+	for r, one := range s.Ranges {
 		sum := d.Summary(r)
 		if math.IsNaN(sum.Mean) {
 			continue
@@ -54,7 +55,7 @@ func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float6
 		table.Rows = append(table.Rows, []report.Cell{report.Words(one.Name), report.PercentError(sum.Low, sum.StandardDeviation),
 			report.PercentError(sum.High, sum.StandardDeviation), chance, report.Words(row.Linear)})
 	}
-	if math.IsNaN(class) || len(all) < len(s.ranges) { // no chance of all where one is open
+	if math.IsNaN(class) || len(all) < len(s.Ranges) { // no chance of all where one is open
 		return all, table, math.NaN(), nil
 	}
 	return all, table, d.AllWithin(class), nil
@@ -76,28 +77,28 @@ func compared(c budget.Comparison, linear budget.Result) string {
 // trialModel is everything measured of the meter, and how its ranges follow.
 func (s *setup) trialModel() budget.Model {
 	var inputs []budget.Input
-	for _, position := range s.leaves {
+	for _, position := range s.Leaves {
 		for _, l := range position {
-			inputs = append(inputs, budget.Input{Name: l.name, Value: l.measured.Ohms,
-				GainPercent: l.measured.GainPercent, Shared: l.measured.Shared, Floor: l.measured.FloorOhms})
+			inputs = append(inputs, budget.Input{Name: l.Name, Value: l.Measured.Ohms,
+				GainPercent: l.Measured.GainPercent, Shared: l.Measured.Shared, Floor: l.Measured.FloorOhms})
 		}
 	}
-	mv := s.meter.Movement
+	mv := s.Meter.Movement
 	inputs = append(inputs,
-		budget.Input{Name: "coil", Value: s.coil.Ohms, GainPercent: s.coil.GainPercent, Shared: s.coil.Shared, Floor: s.coil.FloorOhms},
-		budget.Input{Name: "full-scale current", Value: mv.FullScaleAmperes, GainPercent: zeroIfNone(mv.FullScaleLimitPercent)})
-	base := s.meter.State(s.ohms())
-	coil := coilOf(s.meter)
-	return budget.Model{Inputs: inputs, Results: len(s.ranges), Outcome: func(values, dst []float64) {
+		budget.Input{Name: "coil", Value: s.Coil.Ohms, GainPercent: s.Coil.GainPercent, Shared: s.Coil.Shared, Floor: s.Coil.FloorOhms},
+		budget.Input{Name: "full-scale current", Value: mv.FullScaleAmperes, GainPercent: s.FullScalePercent()})
+	base := s.Meter.State(s.Ohms())
+	coil := bench.CoilOf(s.Meter)
+	return budget.Model{Inputs: inputs, Results: len(s.Ranges), Outcome: func(values, dst []float64) {
 		drawn := meter.State{FullScaleAmperes: values[len(values)-1], Ohms: append([]float64(nil), base.Ohms...)}
 		drawn.Ohms[coil] = values[len(values)-2]
-		for i, p := range s.positions {
-			n := len(s.leaves[i])
+		for i, p := range s.Positions {
+			n := len(s.Leaves[i])
 			if n > 0 {
-				drawn.Ohms[p.Resistor] = s.networks[i].Resistance(values[:n])
+				drawn.Ohms[p.Resistor] = s.Networks[i].Resistance(values[:n])
 			}
 			values = values[n:]
 		}
-		s.meter.Errors(dst, drawn)
+		s.Meter.Errors(dst, drawn)
 	}}
 }

@@ -7,6 +7,7 @@ import (
 	"math/big"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/match"
@@ -35,8 +36,8 @@ func (c *call) checkTrim(s *setup) error {
 
 // keepAll lets what is fitted stay, in every position.
 func (s *setup) keepAll(kept map[int]wiring.Network) {
-	for i, n := range s.networks {
-		if _, stays := kept[i]; !stays && !s.open(i) {
+	for i, n := range s.Networks {
+		if _, stays := kept[i]; !stays && !s.IsOpen(i) {
 			kept[i] = n
 		}
 	}
@@ -56,9 +57,9 @@ func letStay(need *match.Need) {
 func (c *call) beyond(s *setup) []int {
 	const rounding = 1e-9
 	var out []int
-	ohms := s.ohms()
-	limits := s.rangeLimits(s.meter.State(ohms))
-	for r, p := range s.meter.Predict(ohms).Ranges {
+	ohms := s.Ohms()
+	limits := s.RangeLimits(s.Meter.State(ohms))
+	for r, p := range s.Meter.Predict(ohms).Ranges {
 		off := math.Abs(p.ErrorPercent)
 		if c.options.sure {
 			off += limits[r].Limit
@@ -223,7 +224,7 @@ func (c *call) split(s *setup, made *planned) (held *setup, rest *search) {
 // toDo says what is to be done with a position.
 func (s *setup) toDo(made *planned, position int) string {
 	switch {
-	case isOpen(made.before[position]):
+	case bench.IsNothing(made.before[position]):
 		return toFit
 	case s.changed(made, position):
 		return toTrim
@@ -233,14 +234,14 @@ func (s *setup) toDo(made *planned, position int) string {
 
 // showTrim says what is to be done with every position.
 func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.meter.Name, len(made.chosen), wording.Plural(len(made.chosen), "part"))
+	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.Meter.Name, len(made.chosen), wording.Plural(len(made.chosen), "part"))
 	table := &doc.Tables[0]
 	for i := range table.Columns { // networks round what stays are long; the watts are in CSV and JSON
 		table.Columns[i].Bare = table.Columns[i].Bare || table.Columns[i].Key == "watts"
 	}
 	table.Columns = append(table.Columns, report.Column{Title: "to do", Key: "to_do"})
 	parts, count := 0, map[string]int{}
-	for i := range s.positions {
+	for i := range s.Positions {
 		what, added := s.toDo(made, i), s.added(made, i)
 		answer.Positions[i].ToDo, answer.Positions[i].Added = what, added
 		table.Rows[i] = append(table.Rows[i], report.Words(what))
@@ -261,7 +262,7 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 	if len(made.beyond) > 0 {
 		var names []string
 		for _, r := range made.beyond {
-			names = append(names, s.ranges[r].Name)
+			names = append(names, s.Ranges[r].Name)
 		}
 		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that these parts come", within, wording.List(names)))
 	}

@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 	"shuntwright/meter/budget"
 )
 
-// doubts tells by how much everything measured that the files state may move
+// Doubts tells by how much everything measured that the files state may move
 // the ranges: one row for every independent source, one number for every
 // range, in percent of full scale with full scale applied. The numbers are
 // half-widths of rectangular distributions and carry the sign in which the
@@ -16,12 +16,12 @@ import (
 // gain error that many parts share, a part of a ring, the coil.
 //
 // budget.Sources does the same for one range, where the sign says nothing.
-func (s *setup) doubts(state meter.State) [][]float64 {
-	d := sourceTable{ranges: len(s.ranges), at: map[string]int{}}
-	for r, by := range slopesOf(s.meter, state) {
-		for i, p := range s.positions {
-			if slope := by.perOhm[p.Resistor]; slope != 0 && !s.open(i) {
-				d.add(r, p.Name, inputs(s.networks[i], s.leaves[i], slope))
+func (s *Setup) Doubts(state meter.State) [][]float64 {
+	d := sourceTable{ranges: len(s.Ranges), at: map[string]int{}}
+	for r, by := range SlopesOf(s.Meter, state) {
+		for i, p := range s.Positions {
+			if slope := by.PerOhm[p.Resistor]; slope != 0 && !s.IsOpen(i) {
+				d.add(r, p.Name, Inputs(s.Networks[i], s.Leaves[i], slope))
 			}
 		}
 		d.add(r, "movement", s.movementInputs(by))

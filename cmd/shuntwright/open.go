@@ -1,0 +1,60 @@
+package main
+
+import (
+	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/inventory"
+)
+
+// setup is a meter on the bench, with what the commands say of it.
+type setup struct{ *bench.Setup }
+
+// openBench reads the drawer and the instruments and measures every part.
+func (c *call) openBench() (*bench.Bench, error) {
+	drawer, err := c.readDrawer()
+	if err != nil {
+		return nil, err
+	}
+	return c.measure(drawer)
+}
+
+// measure works out what every part of a drawer is and how sure that is.
+func (c *call) measure(drawer *inventory.Drawer) (*bench.Bench, error) {
+	instruments, err := c.readInstruments()
+	if err != nil {
+		return nil, err
+	}
+	return bench.Measure(drawer, instruments)
+}
+
+// openSetup reads the meter, and the drawer where one is needed: always for
+// plan and fit, and else only if a part of it is fitted.
+func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
+	file, data, stamp, err := c.readMeter(path)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range file.Fitted {
+		needDrawer = needDrawer || f.Present && len(f.Network.IDs()) > 0
+	}
+	b, err := c.benchFor(needDrawer)
+	if err != nil {
+		return nil, err
+	}
+	s, err := bench.New(b, path, file, data, stamp)
+	if err != nil {
+		return nil, err
+	}
+	return &setup{s}, nil
+}
+
+// benchFor opens the drawer, or an empty one where nothing of it is needed.
+func (c *call) benchFor(needed bool) (*bench.Bench, error) {
+	if needed {
+		return c.openBench()
+	}
+	drawer, err := c.openDrawer()
+	if err != nil {
+		return nil, err
+	}
+	return c.measure(drawer)
+}
