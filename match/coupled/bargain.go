@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/plan"
 	"shuntwright/match/coupled/price"
 )
 
@@ -17,10 +18,10 @@ type market struct {
 	free     []bool  // for each part
 }
 
-func newMarket(s *solver) market {
-	m := market{prices: price.New(s.p.Parts), free: make([]bool, s.p.Parts)}
-	for i := range s.tables {
-		m.heaviest += s.tables[i].Stride
+func newMarket(s *plan.Gauge) market {
+	m := market{prices: price.New(s.Parts), free: make([]bool, s.Parts)}
+	for i := range s.Tables {
+		m.heaviest += s.Tables[i].Stride
 	}
 	return m
 }
@@ -32,12 +33,12 @@ func (d *dfs) bargain(n *node) (changed, ok bool) {
 		return false, true
 	}
 	m := &d.market
-	d.work++
+	d.Work++
 	if !m.prices.Bargain(m.groups, m.free, haggling) {
 		return false, false
 	}
 	for i, s := range m.buyers {
-		if n.filter(s, &d.tables[s], func(c int32) bool { return !m.prices.Dear(m.groups, i, c) }) {
+		if n.filter(s, &d.Tables[s], func(c int32) bool { return !m.prices.Dear(m.groups, i, c) }) {
 			d.touch(s)
 			changed = true
 		}
@@ -54,7 +55,7 @@ func (d *dfs) gather(n *node) bool {
 		if n.chosen[s] != candidate.Undecided || !d.bound(n, s) {
 			continue
 		}
-		t, list := &d.tables[s], n.live[s]
+		t, list := &d.Tables[s], n.live[s]
 		if len(list) == 0 || len(list) > long {
 			return false
 		}

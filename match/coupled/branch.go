@@ -24,7 +24,7 @@ func (d *dfs) scarcest(n *node) int32 {
 // each tries the candidates of slot s one by one.
 func (d *dfs) each(depth int, s int32) {
 	n := d.at(depth)
-	n.order = d.tables[s].Outward(n.order[:0], n.live[s])
+	n.order = d.Tables[s].Outward(n.order[:0], n.live[s])
 	if !d.bound(n, s) {
 		n.order = append(n.order, candidate.Open)
 	}
@@ -45,8 +45,8 @@ func (d *dfs) decide(n *node, s, c int32) {
 	}
 	list := n.live[s]
 	i, _ := slices.BinarySearch(list, c)
-	n.narrow(s, list[i:i+1], &d.tables[s])
-	for _, p := range d.tables[s].Of(c) {
+	n.narrow(s, list[i:i+1], &d.Tables[s])
+	for _, p := range d.Tables[s].Of(c) {
 		n.owner[p] = s
 	}
 	d.touch(s)
@@ -55,7 +55,7 @@ func (d *dfs) decide(n *node, s, c int32) {
 // halve cuts the window of slot s in two and looks first at the half in whose middle the errors are smaller.
 func (d *dfs) halve(depth int, s int32) {
 	n := d.at(depth)
-	t, list := &d.tables[s], n.live[s]
+	t, list := &d.Tables[s], n.live[s]
 	i := t.Above(list, n.lo[s]+(n.hi[s]-n.lo[s])/2)
 	if i == 0 || i == len(list) {
 		i = len(list) / 2
@@ -79,7 +79,7 @@ func (d *dfs) halve(depth int, s int32) {
 func (d *dfs) centre(n *node) {
 	for s := range n.lo {
 		if len(n.live[s]) > 0 {
-			d.x[s] = n.lo[s] + (n.hi[s]-n.lo[s])/2
+			d.Values[s] = n.lo[s] + (n.hi[s]-n.lo[s])/2
 		}
 	}
 }
@@ -87,12 +87,12 @@ func (d *dfs) centre(n *node) {
 // middling returns the worst error with slot s in the middle of the list and all others in the middle of their windows.
 func (d *dfs) middling(n *node, s int32, list []int32) float64 {
 	d.centre(n)
-	t := &d.tables[s]
-	d.x[s] = (t.Values[list[0]] + t.Values[list[len(list)-1]]) / 2
-	d.evalAll()
+	t := &d.Tables[s]
+	d.Values[s] = (t.Values[list[0]] + t.Values[list[len(list)-1]]) / 2
+	d.EvalAll()
 	worst := 0.0
 	for _, r := range d.sc.Ranges {
-		worst = max(worst, math.Abs(d.dst[r]))
+		worst = max(worst, math.Abs(d.Errors[r]))
 	}
 	return worst
 }
@@ -115,18 +115,18 @@ func (d *dfs) widest(n *node) (int32, float64) {
 
 // moved returns by how much the window of slot s moves an error.
 func (d *dfs) moved(n *node, s int32) float64 {
-	middle, most := d.x[s], 0.0
-	if len(d.links.ranges[s]) > 0 {
-		d.x[s] = n.lo[s]
-		d.evalAll()
-		copy(d.side, d.dst)
-		d.x[s] = n.hi[s]
-		d.evalAll()
-		d.x[s] = middle
+	middle, most := d.Values[s], 0.0
+	if len(d.Links.Ranges[s]) > 0 {
+		d.Values[s] = n.lo[s]
+		d.EvalAll()
+		copy(d.side, d.Errors)
+		d.Values[s] = n.hi[s]
+		d.EvalAll()
+		d.Values[s] = middle
 	}
-	for _, r := range d.links.ranges[s] {
+	for _, r := range d.Links.Ranges[s] {
 		if d.sc.Whole[r] {
-			most = max(most, math.Abs(d.dst[r]-d.side[r]))
+			most = max(most, math.Abs(d.Errors[r]-d.side[r]))
 		}
 	}
 	return most

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/plan"
 )
 
 // check returns an error for the first thing in p that is not as the fields of Problem and Candidate say.
@@ -22,21 +23,11 @@ func (p Problem) check() error {
 	case !(p.Gap >= 0):
 		return fmt.Errorf("coupled: gap is %v; want percentage points, 0 or more", p.Gap)
 	}
-	traits, _ := p.traits()
+	traits, _ := plan.Spec{Lists: p.lists()}.Traits()
 	for i, slot := range p.Slots {
 		if err := candidate.Check(slot.Candidates, p.Parts, traits); err != nil {
 			return fmt.Errorf("coupled: slot %d, %w", i, err)
 		}
 	}
 	return nil
-}
-
-// traits returns how many traits the first candidate has, and whether there is one.
-func (p Problem) traits() (count int, any bool) {
-	for _, s := range p.Slots {
-		for _, c := range s.Candidates {
-			return len(c.Traits), true
-		}
-	}
-	return 0, false
 }

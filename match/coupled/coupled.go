@@ -140,38 +140,28 @@ func Solve(ctx context.Context, p Problem) (Answer, error) {
 	}
 	s := newSolver(ctx, p)
 	s.run()
-	if s.err != nil {
-		return Answer{}, s.err
+	if s.Err != nil {
+		return Answer{}, s.Err
 	}
 	return s.answer(), nil
 }
 
 func (s *solver) answer() Answer {
-	a := Answer{Worst: math.NaN(), Bound: math.NaN(), Proven: s.proven, Exact: s.exact, Work: s.work,
-		Chosen: make([]int, len(s.tables)), Errors: make([]float64, s.p.Ranges)}
+	a := Answer{Worst: s.Worst(), Bound: s.Bound(), Filled: s.Filled(), Proven: s.Proven, Exact: s.exact, Work: s.Work,
+		Chosen: make([]int, len(s.Tables)), Errors: make([]float64, s.Ranges)}
 	for i := range a.Chosen {
 		a.Chosen[i] = -1
 	}
 	for r := range a.Errors {
 		a.Errors[r] = math.NaN()
 	}
-	if s.best == nil {
+	if s.Best == nil {
 		return a
 	}
-	for i, c := range s.best.chosen {
+	for i, c := range s.Best.Chosen {
 		a.Chosen[i] = int(c)
-		if c >= 0 {
-			a.Filled++
-		}
 	}
-	copy(a.Errors, s.best.errors)
-	a.Whole = len(s.best.costs)
-	if a.Whole > 0 {
-		a.Worst = s.best.costs[0]
-		a.Bound = math.Min(s.low, a.Worst)
-		if s.proven && !s.good {
-			a.Bound = a.Worst // it may differ by what counts as equal
-		}
-	}
+	copy(a.Errors, s.Best.Errors)
+	a.Whole = len(s.Best.Costs)
 	return a
 }

@@ -1,10 +1,10 @@
 package coupled
 
 import (
-	"fmt"
 	"math"
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/plan"
 )
 
 const (
@@ -21,12 +21,9 @@ type doubt struct {
 	reach [][]float64
 }
 
-func newDoubt(s *solver) doubt {
-	var q doubt
-	if q.traits, q.floors = s.p.traits(); s.p.Limits == nil {
-		q.traits, q.floors = 0, false
-	}
-	for _, slots := range s.links.slots {
+func newDoubt(s *plan.Gauge) doubt {
+	q := doubt{traits: s.Traits, floors: s.Floors}
+	for _, slots := range s.Links.Slots {
 		row := make([]float64, 2*q.traits*len(slots))
 		for i := range row {
 			row[i] = math.Inf(1)
@@ -36,49 +33,14 @@ func newDoubt(s *solver) doubt {
 	return q
 }
 
-// limit returns the limit of range r.
-func (p *plan) limit(r int32) float64 {
-	if p.limits == nil {
-		return 0
-	}
-	return p.limits[r]
-}
-
-// addLimits adds the limits to the costs of a plan that has been measured. It returns false if they are not as they must be.
-func (s *solver) addLimits(p *plan) bool {
-	if s.p.Limits == nil {
-		return true
-	}
-	chosen := make([]int, len(p.chosen))
-	for i, c := range p.chosen {
-		chosen[i] = int(c)
-	}
-	p.limits = make([]float64, s.p.Ranges)
-	s.p.Limits.Limits(p.limits, chosen)
-	k := 0
-	for r, e := range p.errors {
-		if math.IsNaN(e) {
-			continue
-		}
-		if l := p.limits[r]; !(l >= 0) || math.IsInf(l, 1) {
-			s.err = fmt.Errorf("coupled: the limit of range %d is %v %% for %v; want a finite one, not negative", r, l, chosen)
-			s.ended = true
-			return false
-		}
-		p.costs[k] += p.limits[r]
-		k++
-	}
-	return true
-}
-
 // level is what is left for the error of range r beside the floor of its limit.
 func (n *node) level(r int32) float64 { return n.caps[r] - n.floor[r] + goal.Slack }
 
 // floorOf asks for the floor of range r.
 func (d *dfs) floorOf(n *node, r int32) float64 {
-	d.work++
-	d.tick()
-	return goal.FloorTrust * d.p.Limits.Floor(int(r), &n.box)
+	d.Work++
+	d.Tick()
+	return goal.FloorTrust * d.Limits.Floor(int(r), &n.box)
 }
 
 // mistrust raises the floors to what the candidates left at n say, and cuts the windows of traits. It returns false where nothing is
@@ -99,7 +61,7 @@ func (d *dfs) mistrust(n *node) bool {
 		return false
 	}
 	for _, r := range d.sc.Ranges {
-		for i, s := range d.links.slots[r] {
+		for i, s := range d.Links.Slots[r] {
 			if n.chosen[s] == candidate.Undecided && !d.cutTraits(n, r, int32(i)) {
 				return false
 			}
@@ -116,7 +78,7 @@ func (d *dfs) span(n *node, s int32) {
 		return
 	}
 	n.seen[s] = len(list)
-	d.tables[s].Traits.Span(n.box.Least[s], n.box.Most[s], list)
+	d.Tables[s].Traits.Span(n.box.Least[s], n.box.Most[s], list)
 }
 
 // raiseFloor looks at the floor of range r.
@@ -136,7 +98,7 @@ func (d *dfs) raiseFloor(n *node, r int32) bool {
 // cutTraits leaves out the candidates of slot s, the i-th of range r, with traits in that end of their windows that takes the range
 // beyond its level whatever the others are.
 func (d *dfs) cutTraits(n *node, r, i int32) bool {
-	s := d.links.slots[r][i]
+	s := d.Links.Slots[r][i]
 	for k := range d.doubt.traits {
 		for end := range 2 {
 			at := &d.doubt.reach[r][2*(int(i)*d.doubt.traits+k)+end]
@@ -181,8 +143,8 @@ func (d *dfs) cutTrait(n *node, r, s int32, k, end int, room float64) bool {
 			to = mid
 		}
 	}
-	t, least, most := &d.tables[s].Traits, n.box.Least[s][k]+from, n.box.Most[s][k]-from
-	fewer := n.filter(s, &d.tables[s], func(c int32) bool {
+	t, least, most := &d.Tables[s].Traits, n.box.Least[s][k]+from, n.box.Most[s][k]-from
+	fewer := n.filter(s, &d.Tables[s], func(c int32) bool {
 		if end == 0 {
 			return t.Of(c, k) > least
 		}
@@ -203,7 +165,7 @@ func (d *dfs) cutTrait(n *node, r, s int32, k, end int, room float64) bool {
 func (d *dfs) doubtful(n *node, moved float64) (slot int32, trait int) {
 	slot = -1
 	for _, r := range d.sc.Ranges {
-		for i, s := range d.links.slots[r] {
+		for i, s := range d.Links.Slots[r] {
 			if n.chosen[s] != candidate.Undecided || len(n.live[s]) < 2 {
 				continue
 			}
@@ -222,7 +184,7 @@ func (d *dfs) doubtful(n *node, moved float64) (slot int32, trait int) {
 // part cuts the window of a trait of slot s in two and looks first at the lower half.
 func (d *dfs) part(depth int, s int32, k int) {
 	n := d.at(depth)
-	t, half := &d.tables[s], n.box.Least[s][k]/2+n.box.Most[s][k]/2
+	t, half := &d.Tables[s], n.box.Least[s][k]/2+n.box.Most[s][k]/2
 	if half >= n.box.Most[s][k] {
 		half = n.box.Least[s][k]
 	}

@@ -19,13 +19,13 @@ func (r *rounding) exchange() bool {
 		r.take(int32(s), c)
 	}
 	r.linear()
-	found := swap{worst: r.best.costs[0]}
+	found := swap{worst: r.Best.Costs[0]}
 	for a := range r.chosen {
 		for b := range a {
 			r.pair(int32(a), int32(b), &found)
 		}
 	}
-	if !(found.worst < r.best.costs[0]*0.99-goal.Margin) {
+	if !(found.worst < r.Best.Costs[0]*0.99-goal.Margin) {
 		return false
 	}
 	r.chosen[found.a], r.chosen[found.b] = found.ca, found.cb
@@ -42,7 +42,7 @@ type swap struct {
 func (r *rounding) pair(a, b int32, found *swap) {
 	r.release(a)
 	r.release(b)
-	ta := &r.tables[a]
+	ta := &r.Tables[a]
 	for c := max(0, r.chosen[a]-near); c <= min(int32(len(ta.Values))-1, r.chosen[a]+near); c++ {
 		if ta.Clashes(c, r.owner, a) {
 			continue
@@ -60,14 +60,14 @@ func (r *rounding) pair(a, b int32, found *swap) {
 }
 
 func (r *rounding) release(s int32) {
-	for _, p := range r.tables[s].Of(r.chosen[s]) {
+	for _, p := range r.Tables[s].Of(r.chosen[s]) {
 		r.owner[p] = candidate.Nobody
 	}
 }
 
 // partner tries for slot b the candidates on both sides of where least squares would have it after a has taken c.
 func (r *rounding) partner(a, b, c int32, found *swap) {
-	step := r.tables[a].Values[c] - r.x[a]
+	step := r.Tables[a].Values[c] - r.x[a]
 	dot, square := 0.0, 0.0
 	for i, q := range r.sc.Ranges {
 		r.probe[i] = r.errors[q] + step*r.slopes.At(i, int(a))
@@ -78,7 +78,7 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 	if square == 0 {
 		return
 	}
-	t := &r.tables[b]
+	t := &r.Tables[b]
 	at := r.place(b, r.x[b]-dot/square)
 	for k := max(0, at-3); k < min(at+3, int32(len(t.Values))); k++ {
 		if t.Clashes(k, r.owner, b) {
@@ -86,7 +86,7 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 		}
 		move, worst := t.Values[k]-r.x[b], 0.0
 		for i, q := range r.sc.Ranges {
-			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b)))+r.best.limit(q))
+			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b)))+r.Best.Limit(q))
 		}
 		if worst < found.worst {
 			*found = swap{a: a, b: b, ca: c, cb: k, worst: worst}
@@ -96,9 +96,9 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 
 // place returns the first candidate of slot s that is not below v.
 func (r *rounding) place(s int32, v float64) int32 {
-	low, high := 0, len(r.tables[s].Values)
+	low, high := 0, len(r.Tables[s].Values)
 	for low < high {
-		if mid := (low + high) / 2; r.tables[s].Values[mid] < v {
+		if mid := (low + high) / 2; r.Tables[s].Values[mid] < v {
 			low = mid + 1
 		} else {
 			high = mid

@@ -10,34 +10,34 @@ import (
 // scenarios in which both are had, and a first plan. It returns false if it was ended before that was known.
 func (s *solver) fill() bool {
 	chosen, filled := s.greedy(middling)
-	if filled < len(s.tables) {
+	if filled < len(s.Tables) {
 		if other, more := s.greedy((*candidate.Table).All); more > filled {
 			chosen, filled = other, more
 		}
 	}
 	first := s.scenario(chosen)
-	s.best = s.measure(chosen, &first)
-	if s.best == nil {
+	s.Best = s.Measure(chosen, first.Whole)
+	if s.Best == nil {
 		return false
 	}
-	if s.over() {
+	if s.Over() {
 		return false
 	}
-	s.minimal = make([][]int32, len(s.tables))
+	s.minimal = make([][]int32, len(s.Tables))
 	if filled == s.fillable() {
 		s.cases = []goal.Scenario{first}
 		return true
 	}
-	for i := range s.tables {
-		s.minimal[i] = s.tables[i].Minimal()
+	for i := range s.Tables {
+		s.minimal[i] = s.Tables[i].Minimal()
 	}
-	for open := len(s.tables) - s.matching(); ; open++ {
-		s.packing = newPacking(s, s.minimal, open)
-		if s.packing.find(s.ctx, make([]bool, len(s.tables))) != nil {
+	for open := len(s.Tables) - s.matching(); ; open++ {
+		s.packing = newPacking(s.Gauge, s.minimal, open)
+		if s.packing.find(s.Context, make([]bool, len(s.Tables))) != nil {
 			s.classes(open)
-			return !s.over()
+			return !s.Over()
 		}
-		if s.over() {
+		if s.Over() {
 			return false
 		}
 	}
@@ -45,7 +45,7 @@ func (s *solver) fill() bool {
 
 // fillable returns how many slots have a candidate at all.
 func (s *solver) fillable() (count int) {
-	for _, t := range s.tables {
+	for _, t := range s.Tables {
 		if len(t.Values) > 0 {
 			count++
 		}
@@ -58,15 +58,15 @@ func middling(t *candidate.Table) []int32 { return t.Outward(nil, t.All()) }
 
 // greedy gives every slot, the one with the fewest candidates first, the first candidate in the given order whose parts are free.
 func (s *solver) greedy(inOrder func(*candidate.Table) []int32) (chosen []int32, filled int) {
-	owner := slices.Repeat([]int32{candidate.Nobody}, s.p.Parts+1)
-	order := make([]int32, len(s.tables))
+	owner := slices.Repeat([]int32{candidate.Nobody}, s.Parts+1)
+	order := make([]int32, len(s.Tables))
 	for i := range order {
 		order[i] = int32(i)
 	}
-	slices.SortStableFunc(order, func(a, b int32) int { return len(s.tables[a].Values) - len(s.tables[b].Values) })
-	chosen = slices.Repeat([]int32{candidate.Open}, len(s.tables))
+	slices.SortStableFunc(order, func(a, b int32) int { return len(s.Tables[a].Values) - len(s.Tables[b].Values) })
+	chosen = slices.Repeat([]int32{candidate.Open}, len(s.Tables))
 	for _, i := range order {
-		t := &s.tables[i]
+		t := &s.Tables[i]
 		for _, c := range inOrder(t) {
 			if !t.Clashes(c, owner, i) {
 				chosen[i] = c
@@ -95,8 +95,8 @@ func (s *solver) scenario(chosen []int32) goal.Scenario {
 
 // needing returns the scenario in which the slots of must are filled.
 func (s *solver) needing(must []bool, open int) goal.Scenario {
-	sc := goal.Scenario{Must: slices.Clone(must), Whole: make([]bool, s.p.Ranges), Open: open}
-	for r, slots := range s.links.slots {
+	sc := goal.Scenario{Must: slices.Clone(must), Whole: make([]bool, s.Ranges), Open: open}
+	for r, slots := range s.Links.Slots {
 		if !slices.ContainsFunc(slots, func(i int32) bool { return !must[i] }) {
 			sc.Whole[r] = true
 			sc.Ranges = append(sc.Ranges, int32(r))
@@ -109,7 +109,7 @@ func (s *solver) needing(must []bool, open int) goal.Scenario {
 // most whole ranges.
 func (s *solver) classes(open int) {
 	var sets [][]int32
-	for _, slots := range s.links.slots {
+	for _, slots := range s.Links.Slots {
 		if !slices.ContainsFunc(sets, func(o []int32) bool { return slices.Equal(o, slots) }) {
 			sets = append(sets, slots)
 		}
@@ -118,7 +118,7 @@ func (s *solver) classes(open int) {
 	most := -1
 	var choose func(i int, must []bool, left [][]int32)
 	choose = func(i int, must []bool, left [][]int32) {
-		if s.over() || len(s.needing(without(left, len(must)), 0).Ranges) < most {
+		if s.Over() || len(s.needing(without(left, len(must)), 0).Ranges) < most {
 			return
 		}
 		if i == len(sets) {
@@ -129,14 +129,14 @@ func (s *solver) classes(open int) {
 		for _, slot := range sets[i] {
 			more[slot] = true
 		}
-		if slices.Equal(more, must) || s.packing.find(s.ctx, more) != nil {
+		if slices.Equal(more, must) || s.packing.find(s.Context, more) != nil {
 			choose(i+1, more, left)
 		}
 		if len(sets[i]) > 0 && !slices.Equal(more, must) {
 			choose(i+1, must, append(slices.Clone(left), sets[i]))
 		}
 	}
-	choose(0, make([]bool, len(s.tables)), nil)
+	choose(0, make([]bool, len(s.Tables)), nil)
 }
 
 // without returns the slots that are still possible where each of the sets left out lacks at least one slot: an upper bound, so only a

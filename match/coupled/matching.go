@@ -7,13 +7,13 @@ import (
 
 // matching returns how many slots can be filled if each takes only one part of one of its candidates: no more can be in truth.
 func (s *solver) matching() int {
-	slotOf := make([]int32, s.p.Parts)
+	slotOf := make([]int32, s.Parts)
 	for i := range slotOf {
 		slotOf[i] = candidate.Nobody
 	}
 	count := 0
-	for i := range s.tables {
-		if slices.ContainsFunc(s.minimal[i], func(c int32) bool { return s.tables[i].Sizes[c] == 0 }) || s.augment(int32(i), slotOf, make([]bool, s.p.Parts)) {
+	for i := range s.Tables {
+		if slices.ContainsFunc(s.minimal[i], func(c int32) bool { return s.Tables[i].Sizes[c] == 0 }) || s.augment(int32(i), slotOf, make([]bool, s.Parts)) {
 			count++
 		}
 	}
@@ -21,7 +21,7 @@ func (s *solver) matching() int {
 }
 
 func (s *solver) augment(slot int32, slotOf []int32, seen []bool) bool {
-	t := &s.tables[slot]
+	t := &s.Tables[slot]
 	for _, c := range s.minimal[slot] {
 		for _, p := range t.Of(c) {
 			if seen[p] {

@@ -3,6 +3,7 @@ package coupled
 import (
 	"context"
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/plan"
 	"shuntwright/match/disjoint/pack"
 )
 
@@ -15,18 +16,18 @@ type packing struct {
 }
 
 // newPacking prepares questions in which so many slots stay open.
-func newPacking(s *solver, lists [][]int32, open int) *packing {
-	k := &packing{tables: s.tables, lists: lists, allowed: make([][]bool, len(lists))}
-	p := pack.Problem{Groups: make([][]pack.Item, len(lists)), Room: make([]int32, s.p.Parts+1)}
-	for i := range s.p.Parts {
+func newPacking(s *plan.Gauge, lists [][]int32, open int) *packing {
+	k := &packing{tables: s.Tables, lists: lists, allowed: make([][]bool, len(lists))}
+	p := pack.Problem{Groups: make([][]pack.Item, len(lists)), Room: make([]int32, s.Parts+1)}
+	for i := range s.Parts {
 		p.Room[i] = 1
 	}
-	p.Room[s.p.Parts] = int32(open)
+	p.Room[s.Parts] = int32(open)
 	for i, list := range lists {
 		for _, c := range list {
-			p.Groups[i] = append(p.Groups[i], s.tables[i].Of(c))
+			p.Groups[i] = append(p.Groups[i], s.Tables[i].Of(c))
 		}
-		p.Groups[i] = append(p.Groups[i], pack.Item{int32(s.p.Parts)})
+		p.Groups[i] = append(p.Groups[i], pack.Item{int32(s.Parts)})
 		k.allowed[i] = make([]bool, len(list)+1)
 		for j := range k.allowed[i] {
 			k.allowed[i][j] = true

@@ -4,6 +4,7 @@ import (
 	"math"
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/plan"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -12,7 +13,7 @@ import (
 // rounding looks for a good plan without any proof: it solves for values that make every error zero, gives the slot whose candidates are
 // coarsest there the nearest one, solves again for the others, and so on. It serves where every slot is to be filled.
 type rounding struct {
-	*solver
+	*plan.Record
 	sc     *goal.Scenario
 	x      []float64 // where the slots stand
 	chosen []int32
@@ -27,15 +28,15 @@ func (s *solver) polish() {
 	if sc := &s.cases[0]; sc.Open > 0 || len(sc.Ranges) == 0 {
 		return
 	}
-	r := &rounding{solver: s, sc: &s.cases[0], x: make([]float64, len(s.tables)), chosen: slices.Clone(s.best.chosen),
-		owner: make([]int32, s.p.Parts+1), slopes: mat.NewDense(len(s.cases[0].Ranges), len(s.tables), nil),
-		errors: make([]float64, s.p.Ranges), probe: make([]float64, s.p.Ranges)}
+	r := &rounding{Record: s.Record, sc: &s.cases[0], x: make([]float64, len(s.Tables)), chosen: slices.Clone(s.Best.Chosen),
+		owner: make([]int32, s.Parts+1), slopes: mat.NewDense(len(s.cases[0].Ranges), len(s.Tables), nil),
+		errors: make([]float64, s.Ranges), probe: make([]float64, s.Ranges)}
 	if r.round() {
 		r.accept()
 	}
-	copy(r.chosen, s.best.chosen)
+	copy(r.chosen, s.Best.Chosen)
 	for range 40 {
-		if s.ended || !r.exchange() {
+		if s.Ended || !r.exchange() {
 			return
 		}
 	}
@@ -43,18 +44,18 @@ func (s *solver) polish() {
 
 // accept makes the choice the best plan if it is better. It tells whether it was.
 func (r *rounding) accept() bool {
-	p := r.measure(r.chosen, r.sc)
-	if p == nil || !(p.costs[0] < r.better(r.best.costs[0])) {
+	p := r.Measure(r.chosen, r.sc.Whole)
+	if p == nil || !(p.Costs[0] < r.Better(r.Best.Costs[0])) {
 		return false
 	}
-	r.improve(p)
+	r.Improve(p)
 	return true
 }
 
 // take gives slot s candidate c.
 func (r *rounding) take(s, c int32) {
-	r.chosen[s], r.x[s] = c, r.tables[s].Values[c]
-	for _, p := range r.tables[s].Of(c) {
+	r.chosen[s], r.x[s] = c, r.Tables[s].Values[c]
+	for _, p := range r.Tables[s].Of(c) {
 		r.owner[p] = s
 	}
 }
@@ -65,7 +66,7 @@ func (r *rounding) round() bool {
 		r.owner[p] = candidate.Nobody
 	}
 	for s, c := range r.chosen {
-		r.x[s] = r.tables[s].Values[c]
+		r.x[s] = r.Tables[s].Values[c]
 		r.chosen[s] = candidate.Undecided
 	}
 	for range 6 {
@@ -84,22 +85,22 @@ func (r *rounding) round() bool {
 
 // linear takes the errors and the slopes where the slots stand, the slopes by a small step within the domain.
 func (r *rounding) linear() {
-	copy(r.solver.x, r.x)
-	r.evalAll()
-	copy(r.errors, r.dst)
+	copy(r.Gauge.Values, r.x)
+	r.EvalAll()
+	copy(r.errors, r.Errors)
 	for s := range r.x {
-		t := &r.tables[s]
+		t := &r.Tables[s]
 		step := 1e-4 * (t.Values[len(t.Values)-1] - t.Values[0])
 		if r.x[s]+step > t.Values[len(t.Values)-1] {
 			step = -step
 		}
-		r.solver.x[s] = r.x[s] + step
-		r.evalAll()
-		r.solver.x[s] = r.x[s]
+		r.Gauge.Values[s] = r.x[s] + step
+		r.EvalAll()
+		r.Gauge.Values[s] = r.x[s]
 		for i, q := range r.sc.Ranges {
 			slope := 0.0
 			if step != 0 {
-				slope = (r.dst[q] - r.errors[q]) / step
+				slope = (r.Errors[q] - r.errors[q]) / step
 			}
 			r.slopes.Set(i, s, slope)
 		}
@@ -137,7 +138,7 @@ func (r *rounding) solve() {
 	var move mat.VecDense
 	svd.SolveVecTo(&move, b, rank)
 	for j, s := range free {
-		v := r.tables[s].Values
+		v := r.Tables[s].Values
 		r.x[s] = min(max(r.x[s]*(1+move.AtVec(j)), v[0]), v[len(v)-1])
 	}
 }
@@ -154,7 +155,7 @@ func (r *rounding) coarsest() (slot, pick int32) {
 		if near < 0 {
 			return int32(s), -1
 		}
-		off, steep := math.Abs(r.tables[s].Values[near]-r.x[s]), 0.0
+		off, steep := math.Abs(r.Tables[s].Values[near]-r.x[s]), 0.0
 		for i := range r.sc.Ranges {
 			steep = max(steep, math.Abs(r.slopes.At(i, s)))
 		}
@@ -167,7 +168,7 @@ func (r *rounding) coarsest() (slot, pick int32) {
 
 // nearest returns the candidate of slot s nearest to where it stands whose parts nobody else owns, or -1.
 func (r *rounding) nearest(s int32) int32 {
-	t := &r.tables[s]
+	t := &r.Tables[s]
 	j, _ := slices.BinarySearch(t.Values, r.x[s])
 	for i := j - 1; i >= 0 || j < len(t.Values); {
 		var c int

@@ -35,10 +35,10 @@ func (d *dfs) packs(n *node) bool {
 		return true
 	}
 	if q.packing == nil {
-		q.packing = newPacking(d.solver, d.lists, d.sc.Open)
+		q.packing = newPacking(d.Gauge, d.lists, d.sc.Open)
 	}
 	q.credit--
-	if q.packing.possible(d.ctx, n, d.bound) {
+	if q.packing.possible(d.Context, n, d.bound) {
 		return true
 	}
 	q.credit += gain
@@ -47,7 +47,7 @@ func (d *dfs) packs(n *node) bool {
 
 // tight tells whether so few parts a slot are left that they may be the reason for a failure.
 func (d *dfs) tight() bool {
-	return 5*len(d.tables) >= 2*d.p.Parts
+	return 5*len(d.Tables) >= 2*d.Parts
 }
 
 // possible tells whether the candidates left at n allow a disjoint choice. Where that takes too long it says yes.

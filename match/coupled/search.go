@@ -4,12 +4,13 @@ import (
 	"math"
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/plan"
 	"slices"
 )
 
 // dfs is one depth-first search for plans that keep to a goal.
 type dfs struct {
-	*solver
+	*plan.Record
 	goal     goal.Goal
 	sc       *goal.Scenario
 	lists    [][]int32 // for each slot the candidates to look at
@@ -32,13 +33,13 @@ type dfs struct {
 	cut    bool // ended before everything was looked at
 }
 
-func newDFS(s *solver) *dfs {
-	d := &dfs{solver: s, dirty: make([]bool, s.p.Ranges), light: make([]int, len(s.p.Slots)), held: make([]bool, len(s.p.Slots)), side: make([]float64, s.p.Ranges),
-		slopes: make([][]float64, s.p.Ranges)}
-	for r, slots := range s.links.slots {
+func newDFS(s *plan.Record) *dfs {
+	d := &dfs{Record: s, dirty: make([]bool, s.Ranges), light: make([]int, len(s.Tables)), held: make([]bool, len(s.Tables)), side: make([]float64, s.Ranges),
+		slopes: make([][]float64, s.Ranges)}
+	for r, slots := range s.Links.Slots {
 		d.slopes[r] = slices.Repeat([]float64{math.Inf(1)}, len(slots))
 	}
-	d.doubt, d.market = newDoubt(s), newMarket(s)
+	d.doubt, d.market = newDoubt(s.Gauge), newMarket(s.Gauge)
 	return d
 }
 
@@ -50,7 +51,7 @@ func (d *dfs) seek(sc *goal.Scenario, g goal.Goal, lists [][]int32) (found, comp
 	if d.root() {
 		d.descend(0)
 	}
-	return d.found, !d.cut && !d.ended
+	return d.found, !d.cut && !d.Ended
 }
 
 // root makes the first node and settles it.
@@ -69,7 +70,7 @@ func (d *dfs) root() bool {
 	}
 	for s := range n.chosen {
 		n.chosen[s] = candidate.Undecided
-		n.narrow(int32(s), d.lists[s], &d.tables[s])
+		n.narrow(int32(s), d.lists[s], &d.Tables[s])
 		if !d.alive(n, int32(s)) {
 			return false
 		}
@@ -79,15 +80,15 @@ func (d *dfs) root() bool {
 
 func (d *dfs) at(depth int) *node {
 	if depth == len(d.nodes) {
-		d.nodes = append(d.nodes, newNode(len(d.p.Slots), d.p.Parts, d.p.Ranges, d.doubt.traits))
+		d.nodes = append(d.nodes, newNode(len(d.Tables), d.Parts, d.Ranges, d.doubt.traits))
 	}
 	return d.nodes[depth]
 }
 
 // halt tells whether to leave off.
 func (d *dfs) halt() bool {
-	d.tick()
-	if d.ended || d.count >= d.limit || d.stop() {
+	d.Tick()
+	if d.Ended || d.count >= d.limit || d.Stop() {
 		d.cut = true
 	}
 	return d.cut || d.found && d.first
@@ -138,20 +139,20 @@ func (d *dfs) visit(depth int, change func(*node)) {
 
 // leaf looks at a plan with nothing left to decide.
 func (d *dfs) leaf(n *node) {
-	p := d.measure(n.chosen, d.sc)
+	p := d.Measure(n.chosen, d.sc.Whole)
 	if p != nil && d.goal.Order != nil {
-		if d.goal.Accept(p.costs, p.parts, slices.Equal(p.chosen, d.best.chosen)) {
+		if d.goal.Accept(p.Costs, p.Parts, slices.Equal(p.Chosen, d.Best.Chosen)) {
 			d.found = true
-			d.improve(p)
+			d.Improve(p)
 		}
 		return
 	}
-	if p == nil || !d.goal.Admits(p.costs, p.parts) {
+	if p == nil || !d.goal.Admits(p.Costs, p.Parts) {
 		return
 	}
 	d.found = true
-	d.improve(p)
-	if !d.first && len(d.goal.Top) < len(p.costs) {
-		d.goal.Rest = d.better(p.costs[len(d.goal.Top)])
+	d.Improve(p)
+	if !d.first && len(d.goal.Top) < len(p.Costs) {
+		d.goal.Rest = d.Better(p.Costs[len(d.goal.Top)])
 	}
 }

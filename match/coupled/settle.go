@@ -11,7 +11,7 @@ const caution = 1.3
 // settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
 // possible below n.
 func (d *dfs) settle(n *node) bool {
-	for !d.ended {
+	for !d.Ended {
 		if !d.shrink(n) || !d.rank(n) {
 			return false
 		}
@@ -37,7 +37,7 @@ func (d *dfs) settle(n *node) bool {
 
 // touch notes that something has changed for the ranges of slot s.
 func (d *dfs) touch(s int32) {
-	for _, r := range d.links.ranges[s] {
+	for _, r := range d.Links.Ranges[s] {
 		d.touchRange(r)
 	}
 }
@@ -51,7 +51,7 @@ func (d *dfs) touchRange(r int32) {
 
 // shrink cuts the windows of the slots to what the ranges allow.
 func (d *dfs) shrink(n *node) bool {
-	for d.stale > 0 && !d.ended {
+	for d.stale > 0 && !d.Ended {
 		for r := range d.dirty {
 			if !d.dirty[r] {
 				continue
@@ -94,7 +94,7 @@ func (d *dfs) shrinkBy(n *node, r int32) bool {
 // best for that side, at which x stands, opposite that at the other. A slot that by what is known of its slope cannot come near the level is
 // passed over: that costs no proof, for only what the response itself says is ever cut.
 func (d *dfs) trimAll(n *node, r int32, side int8, error, opposite float64) {
-	slots, slopes, total := d.links.slots[r], d.slopes[r], 0.0
+	slots, slopes, total := d.Links.Slots[r], d.slopes[r], 0.0
 	for i, s := range slots {
 		total += slopes[i] * (n.hi[s] - n.lo[s])
 	}
@@ -110,26 +110,26 @@ func (d *dfs) trimAll(n *node, r int32, side int8, error, opposite float64) {
 
 // corner sets x to the corner of n's box where the error of r is least (side -1) or greatest (+1), and returns the error there.
 func (d *dfs) corner(n *node, r int32, side int8) float64 {
-	for i, s := range d.links.slots[r] {
-		if d.links.rising[r][i] == side {
-			d.x[s] = n.hi[s]
+	for i, s := range d.Links.Slots[r] {
+		if d.Links.Rising[r][i] == side {
+			d.Values[s] = n.hi[s]
 		} else {
-			d.x[s] = n.lo[s]
+			d.Values[s] = n.lo[s]
 		}
 	}
-	return d.eval(r)
+	return d.Eval(r)
 }
 
 // trim cuts the window of slot s, the i-th of range r, where it takes the error of r beyond its level on one side, all other slots standing at the corner that
 // is best for that side; error is that of the corner. It leaves x at the corner.
 func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
-	s, rising := d.links.slots[r][i], d.links.rising[r][i]
+	s, rising := d.Links.Slots[r][i], d.Links.Rising[r][i]
 	list := n.live[s]
 	before := len(list)
 	if before < 2 || n.lo[s] == n.hi[s] {
 		return
 	}
-	t, level, sign := &d.tables[s], n.level(r), float64(side)
+	t, level, sign := &d.Tables[s], n.level(r), float64(side)
 	upward := rising == side // the error grows towards the greatest values
 	at := func(k int) int32 {
 		if upward {
@@ -139,14 +139,14 @@ func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
 	}
 	value := func(k int) float64 { return t.Values[at(k)] }
 	beyond := func(k int) float64 {
-		d.x[s] = value(k)
-		return sign*d.eval(r) - level
+		d.Values[s] = value(k)
+		return sign*d.Eval(r) - level
 	}
 	good, bad := 0, len(list)-1
 	atGood, atBad := sign*error-level, beyond(bad)
 	d.slopes[r][i] = (atBad - atGood) / (n.hi[s] - n.lo[s])
 	if atBad > 0 {
-		for step := 1; bad-good > 1 && !d.ended; step *= 2 {
+		for step := 1; bad-good > 1 && !d.Ended; step *= 2 {
 			k := guess(value, good, bad, atGood, atBad, step)
 			if e := beyond(k); e > 0 {
 				bad, atBad = k, e
@@ -164,7 +164,7 @@ func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
 			d.touch(s)
 		}
 	}
-	d.x[s] = value(0)
+	d.Values[s] = value(0)
 }
 
 // guess returns a place strictly between good and bad where a straight line through both crosses zero, but at most step from the

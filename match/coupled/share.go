@@ -3,6 +3,7 @@ package coupled
 import (
 	"math"
 	"shuntwright/match/coupled/candidate"
+	"slices"
 )
 
 // share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
@@ -16,7 +17,7 @@ func (d *dfs) share(n *node) (changed, ok bool) {
 		if n.chosen[s] != candidate.Undecided {
 			continue
 		}
-		t := &d.tables[s]
+		t := &d.Tables[s]
 		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return !t.Clashes(c, n.owner, s) }) {
 			d.touch(s)
 			changed = true
@@ -47,7 +48,7 @@ func (d *dfs) own(n *node) bool {
 		if n.chosen[s] != candidate.Undecided || !d.bound(n, s) || len(list) == 0 || len(list) > 64 {
 			continue
 		}
-		t := &d.tables[s]
+		t := &d.Tables[s]
 		for _, p := range t.Of(list[0]) {
 			if n.owner[p] == s || !t.InAll(p, list) {
 				continue
@@ -82,7 +83,7 @@ func (d *dfs) alive(n *node, s int32) bool {
 
 // weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
 func (d *dfs) weigh(n *node) (changed, ok bool) {
-	most := min(d.goal.Parts, d.p.Parts)
+	most := min(d.goal.Parts, d.Parts)
 	if most >= d.market.heaviest {
 		return false, true
 	}
@@ -100,7 +101,7 @@ func (d *dfs) weigh(n *node) (changed, ok bool) {
 		if n.chosen[s] != candidate.Undecided {
 			continue
 		}
-		t, most := &d.tables[s], int32(min(d.light[s]+spare, math.MaxInt32))
+		t, most := &d.Tables[s], int32(min(d.light[s]+spare, math.MaxInt32))
 		if d.short(n, s) && n.filter(s, t, func(c int32) bool { return t.Sizes[c] <= most }) {
 			d.touch(s)
 			changed = true
@@ -116,16 +117,21 @@ func (d *dfs) weigh(n *node) (changed, ok bool) {
 func (d *dfs) lightest(n *node, s int32) int {
 	switch {
 	case n.chosen[s] >= 0:
-		return int(d.tables[s].Sizes[n.chosen[s]])
+		return int(d.Tables[s].Sizes[n.chosen[s]])
 	case n.chosen[s] == candidate.Open || !d.bound(n, s):
 		return 0
 	}
 	if !d.short(n, s) {
-		return int(d.tables[s].Least)
+		return int(d.Tables[s].Least)
 	}
 	least := int32(math.MaxInt32)
 	for _, c := range n.live[s] {
-		least = min(least, d.tables[s].Sizes[c])
+		least = min(least, d.Tables[s].Sizes[c])
 	}
 	return int(least)
+}
+
+// moves tells whether slot s moves a range that is to be whole.
+func (d *dfs) moves(s int32) bool {
+	return slices.ContainsFunc(d.Links.Ranges[s], func(r int32) bool { return d.sc.Whole[r] })
 }

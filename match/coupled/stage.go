@@ -18,9 +18,9 @@ func (s *solver) run() {
 	g := goal.Anything
 	if s.p.Enough > 0 {
 		g.Rest = s.p.Enough
-		switch enough := g.Admits(s.best.costs, s.best.parts) || s.any(g); {
+		switch enough := g.Admits(s.Best.Costs, s.Best.Parts) || s.any(g); {
 		case enough:
-			s.proven, s.good = true, true
+			s.Proven, s.Good = true, true
 			s.cut(g)
 			if g.Parts = s.fewest(g); g.Parts < 0 {
 				return
@@ -29,7 +29,7 @@ func (s *solver) run() {
 			return
 		default:
 			g = goal.Anything
-			s.raise(s.p.Enough)
+			s.Raise(s.p.Enough)
 		}
 	}
 	s.settleAll(g)
@@ -37,10 +37,10 @@ func (s *solver) run() {
 
 // prepare lists the candidates that count: for a slot that no scenario needs only those whose parts hold those of no other.
 func (s *solver) prepare() {
-	s.lists = make([][]int32, len(s.tables))
-	for i := range s.tables {
+	s.lists = make([][]int32, len(s.Tables))
+	for i := range s.Tables {
 		if slices.ContainsFunc(s.cases, func(sc goal.Scenario) bool { return sc.Must[i] }) {
-			s.lists[i] = s.tables[i].All()
+			s.lists[i] = s.Tables[i].All()
 		} else {
 			s.lists[i] = s.minimal[i]
 		}
@@ -53,8 +53,8 @@ func (s *solver) settleAll(g goal.Goal) {
 		if !s.worst(g) {
 			return
 		}
-		s.proven = true
-		g = g.Settled(s.best.costs[0] + goal.Equal)
+		s.Proven = true
+		g = g.Settled(s.Best.Costs[0] + goal.Equal)
 		s.cut(g)
 		var alone, complete bool
 		if g, alone, complete = s.below(g, 1); !complete {
@@ -66,7 +66,7 @@ func (s *solver) settleAll(g goal.Goal) {
 		}
 		s.cut(g)
 	}
-	s.proven = true
+	s.Proven = true
 	if last := len(g.Top) - 1; last >= 0 {
 		g.Rest, g.Top = g.Top[last], g.Top[:last]
 	}
@@ -81,40 +81,40 @@ func (s *solver) settleAll(g goal.Goal) {
 // start finds a first plan and betters it while that is easy.
 func (s *solver) start() bool {
 	if s.packing != nil { // the greedy plan does not fill enough
-		chosen := s.packing.find(s.ctx, s.cases[0].Must)
+		chosen := s.packing.find(s.Context, s.cases[0].Must)
 		if chosen == nil {
 			return false
 		}
-		p := s.measure(chosen, &s.cases[0])
+		p := s.Measure(chosen, s.cases[0].Whole)
 		if p == nil {
 			return false
 		}
-		s.best = p
+		s.Best = p
 	}
-	s.report()
+	s.Report()
 	s.complete = true
 	s.base = s.ground()
-	for len(s.best.costs) > 0 && s.best.costs[0]-s.base > 4*goal.Margin {
-		half := s.base + (s.best.costs[0]-s.base)/2
-		if !s.ask(goal.Goal{Rest: half, Parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
+	for len(s.Best.Costs) > 0 && s.Best.Costs[0]-s.base > 4*goal.Margin {
+		half := s.base + (s.Best.Costs[0]-s.base)/2
+		if !s.ask(goal.Goal{Rest: half, Parts: math.MaxInt}, s.lists, 50*len(s.Tables)) {
 			if s.complete {
-				s.raise(half)
+				s.Raise(half)
 			}
 			break
 		}
 	}
-	if !s.complete && !s.ended {
+	if !s.complete && !s.Ended {
 		s.polish()
 	}
-	if len(s.best.costs) > 0 {
-		s.cut(goal.Goal{Rest: max(s.best.costs[0]+goal.Equal, s.p.Enough), Parts: math.MaxInt})
+	if len(s.Best.Costs) > 0 {
+		s.cut(goal.Goal{Rest: max(s.Best.Costs[0]+goal.Equal, s.p.Enough), Parts: math.MaxInt})
 	}
 	return true
 }
 
 // cut forgets the candidates that no plan with this goal, or a tighter one, can have, by what follows at the root of its search.
 func (s *solver) cut(g goal.Goal) {
-	if len(s.cases) > 1 || s.ended {
+	if len(s.cases) > 1 || s.Ended {
 		return
 	}
 	s.dfs.goal, s.dfs.sc, s.dfs.lists = g, &s.cases[0], s.lists
@@ -145,29 +145,29 @@ func (s *solver) any(g goal.Goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 // worst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
 // goes up from there, doubling what is above the ground, until a plan is found. It returns false if it ended before all was proven.
 func (s *solver) worst(g goal.Goal) bool {
-	if s.good {
+	if s.Good {
 		return s.minimise(g, 0)
 	}
 	for {
-		ground := max(s.low, s.base)
-		level := ground + max((s.best.costs[0]-ground)/16, (ground-s.base)*0.25)
-		next, before := g, s.best
+		ground := max(s.Low, s.base)
+		level := ground + max((s.Best.Costs[0]-ground)/16, (ground-s.base)*0.25)
+		next, before := g, s.Best
 		next.Rest = level
 		if !s.minimise(next, 0) {
 			return false
 		}
-		if s.best != before || level >= s.better(s.best.costs[0]) {
-			s.raise(s.best.costs[0])
+		if s.Best != before || level >= s.Better(s.Best.Costs[0]) {
+			s.Raise(s.Best.Costs[0])
 			return true
 		}
-		s.raise(level)
+		s.Raise(level)
 	}
 }
 
 // minimise makes the k-th error from the worst down as small as the goal allows. It returns false if it ended before that was proven.
 func (s *solver) minimise(g goal.Goal, k int) bool {
 	for i := range s.cases {
-		g.Rest = min(g.Rest, s.better(s.best.costs[k]))
+		g.Rest = min(g.Rest, s.Better(s.Best.Costs[k]))
 		s.dfs.first, s.dfs.limit = false, math.MaxInt
 		if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
 			return false
@@ -179,7 +179,7 @@ func (s *solver) minimise(g goal.Goal, k int) bool {
 // below settles the errors behind the first few, all at once. It returns the goal in which they are settled, whether the best plan is
 // the only one that keeps to that, and false if it ended before all was proven.
 func (s *solver) below(g goal.Goal, settled int) (after goal.Goal, alone, complete bool) {
-	o := goal.NewOrder(g, s.best.costs, settled, s.p.Limits != nil)
+	o := goal.NewOrder(g, s.Best.Costs, settled, s.Limits != nil)
 	for again := true; again; again = o.Close {
 		o.Again()
 		for i := range s.cases {
@@ -196,7 +196,7 @@ func (s *solver) below(g goal.Goal, settled int) (after goal.Goal, alone, comple
 
 // fewest returns the smallest number of parts of the plans that keep to the goal, or -1 if it ended before that was proven.
 func (s *solver) fewest(g goal.Goal) int {
-	for g.Parts = s.best.parts - 1; ; g.Parts = s.best.parts - 1 {
+	for g.Parts = s.Best.Parts - 1; ; g.Parts = s.Best.Parts - 1 {
 		if s.any(g) {
 			continue
 		}
@@ -211,15 +211,15 @@ func (s *solver) fewest(g goal.Goal) int {
 func (s *solver) firstParts(g goal.Goal) bool {
 	lists := slices.Clone(s.lists)
 	for i := range lists {
-		t := &s.tables[i]
+		t := &s.Tables[i]
 		order := slices.Clone(lists[i])
 		slices.SortFunc(order, t.ByParts)
-		low, high := 0, place(order, s.best.chosen[i])
+		low, high := 0, place(order, s.Best.Chosen[i])
 		for s.dfs.held[i] = true; low < high; {
 			mid := (low + high) / 2
 			lists[i] = slices.Sorted(slices.Values(order[low : mid+1]))
 			if s.ask(g, lists, math.MaxInt) {
-				high = place(order, s.best.chosen[i])
+				high = place(order, s.Best.Chosen[i])
 			} else if !s.complete {
 				return false
 			} else {
@@ -238,12 +238,4 @@ func place(order []int32, c int32) int {
 		return i
 	}
 	return len(order)
-}
-
-// stop tells whether the budget ends the search that is going on.
-func (s *solver) stop() bool {
-	if s.work < s.p.Budget || s.best == nil {
-		return false
-	}
-	return s.proven || len(s.best.costs) > 0 && s.best.costs[0]-s.low <= s.p.Gap
 }
