@@ -1,15 +1,16 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
-	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
 
@@ -36,7 +37,7 @@ drawer is searched for the repair.`,
 // checked is a meter held against readings.
 type checked struct {
 	*setup
-	set    *readingSet
+	set    *calibration.Set
 	class  float64
 	judged reading.Judgement
 	state  meter.State
@@ -55,12 +56,12 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	rr := newReadingReader(s.Meter, c.options.referenceLimit, c.options.readingLimit)
-	var set *readingSet
+	rr := calibration.NewReader(s.Meter, c.options.referenceLimit, c.options.readingLimit)
+	var set *calibration.Set
 	if len(c.args) > 1 {
 		set, err = c.readingsOf(rr, c.args[1])
 	} else {
-		set, err = c.typedSet(rr)
+		set, err = c.typedSet(rr, s.Meter)
 	}
 	if err != nil {
 		return report.Document{}, err
@@ -79,8 +80,8 @@ func (c *call) checkFlags() error {
 	if err := c.checkSearch(); err != nil {
 		return err
 	}
-	if err := c.checkLimitFlags(); err != nil {
-		return err
+	if err := calibration.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
+		return usageError{err}
 	}
 	switch {
 	case o.top < 1:
@@ -91,7 +92,7 @@ func (c *call) checkFlags() error {
 		return misused("--save needs the day of the readings, such as --date 2024-05-31")
 	case !o.save && (o.date != "" || o.as != ""):
 		return misused("--date and --as go with --save")
-	case o.as != "" && o.as != asFound && o.as != asLeft:
+	case o.as != "" && o.as != calibration.AsFound && o.as != calibration.AsLeft:
 		return misused("--as %q: found or left belongs here", o.as)
 	case o.date != "":
 		return checkDate(o.date)
@@ -99,43 +100,38 @@ func (c *call) checkFlags() error {
 	return nil
 }
 
-// checkLimitFlags refuses limits that are no limit, whatever the range; one
-// flag serves all ranges, so that a quantity in it needs its unit.
-func (c *call) checkLimitFlags() error {
-	if text := c.options.referenceLimit; strings.Contains(text, "%") {
-		if _, err := parsePromise(text); err != nil {
-			return misused("--reference-limit: %w", err)
-		}
-	} else if text != "" {
-		if _, err := quantity.ParseNamed(text, quantity.NotNegative, quantity.Percent, quantity.Ampere, quantity.Volt); err != nil {
-			return misused("--reference-limit: %w", err)
+// typedSet reads what is typed; before a person applies any voltage there is
+// the caution.
+func (c *call) typedSet(rr *calibration.Reader, m *meter.Meter) (*calibration.Set, error) {
+	if c.env.asks {
+		for _, text := range cautions(m) {
+			fmt.Fprintf(c.err, "caution: %s\n", text)
 		}
 	}
-	if text := c.options.readingLimit; text != "" {
-		if _, err := quantity.ParseNamed(text, quantity.Positive, quantity.Division, quantity.Ampere, quantity.Volt); err != nil {
-			return misused("--reading-limit: %w", err)
-		}
+	set, err := rr.ReadTyped(c.in, c.err, c.env.asks)
+	if none := (calibration.NoneGiven{}); errors.As(err, &none) {
+		return nil, usageError{err}
 	}
-	return nil
+	return set, err
 }
 
 // readingsOf reads the file of readings, or the demo's.
-func (c *call) readingsOf(rr *readingReader, path string) (*readingSet, error) {
+func (c *call) readingsOf(rr *calibration.Reader, path string) (*calibration.Set, error) {
 	if !c.demo {
-		return rr.readReadings(path)
+		return rr.ReadFile(path)
 	}
 	data, err := demoFiles.ReadFile("demo/" + path)
 	if err != nil {
 		return nil, err
 	}
-	return rr.parseReadings(path, data)
+	return rr.Parse(path, data)
 }
 
 // judge holds the readings against the class and looks for the cause.
-func (c *call) judge(s *setup, set *readingSet) *checked {
+func (c *call) judge(s *setup, set *calibration.Set) *checked {
 	k := &checked{setup: s, set: set, class: s.class(c), state: s.Meter.State(s.Ohms())}
-	k.judged = reading.Judge(s.Ranges, set.readings, k.class, c.options.simple)
-	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.readings, Doubts: s.Doubts(k.state),
+	k.judged = reading.Judge(s.Ranges, set.Readings, k.class, c.options.simple)
+	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.Readings, Doubts: s.Doubts(k.state),
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
 	return k
 }
@@ -209,7 +205,7 @@ func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) 
 
 // heading says the verdict in one line.
 func (k *checked) heading() string {
-	read := fmt.Sprintf("%s on %s", wording.Counted(len(k.set.readings), "reading"), wording.Counted(len(k.judged.Ranges), "range"))
+	read := fmt.Sprintf("%s on %s", wording.Counted(len(k.set.Readings), "reading"), wording.Counted(len(k.judged.Ranges), "range"))
 	if !isNumber(k.class) {
 		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
 	}
@@ -219,13 +215,13 @@ func (k *checked) heading() string {
 // readingAssumptions says what was taken for granted about the readings.
 func (k *checked) readingAssumptions() []string {
 	var out []string
-	if k.set.exact {
+	if k.set.Exact {
 		out = append(out, "the reference is taken as exact where neither reference_limit nor --reference-limit says how sure it is")
 	}
 	switch {
-	case !k.set.assumedPointer:
+	case !k.set.AssumedPointer:
 	case isNumber(k.Meter.Movement.Divisions):
-		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", readDivisions))
+		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", calibration.ReadDivisions))
 	default:
 		out = append(out, "the pointer is read to half of the last digit typed, the finest on each range: the meter file does not say how many divisions the scale has")
 	}

@@ -282,6 +282,6 @@ func (k *checked) contradictionWarnings(answer *checkAnswer) []string {
 
 // spelled is one reading in words.
 func (k *checked) spelled(i int) string {
-	one := k.set.typed[i]
-	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.readings[i].Range].Name, one.indicated.Text, one.reference.Text)
+	one := k.set.Typed[i]
+	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.Readings[i].Range].Name, one.Indicated.Text, one.Reference.Text)
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/reading"
 )
@@ -45,9 +46,6 @@ type checkedPoint struct {
 	CoverageFactor report.Maybe `json:"coverage_factor,omitempty"`
 	Verdict        string       `json:"verdict,omitempty"`
 }
-
-// directionWords are the directions as people write them.
-var directionWords = map[reading.Direction]string{reading.Up: "up", reading.Down: "down"}
 
 // rangesTable is the main table: the verdict on every range that was read.
 func (k *checked) rangesTable(answer *checkAnswer) report.Table {
@@ -127,20 +125,20 @@ func (k *checked) pointsTable(answer *checkAnswer) report.Table {
 		{Title: "limit", Key: "limit_percent", Number: true},
 		{Title: "verdict", Key: "verdict", Bare: !judged},
 	}}
-	points := make([]reading.Point, len(k.set.readings))
+	points := make([]reading.Point, len(k.set.Readings))
 	for _, j := range k.judged.Ranges {
 		for _, p := range j.Points {
 			points[p.Reading] = p
 		}
 	}
 	for i, p := range points {
-		one, as := k.set.readings[i], k.set.typed[i]
-		r, way, verdict := k.Ranges[one.Range], directionWords[one.Direction], p.Verdict.String()
+		one, as := k.set.Readings[i], k.set.Typed[i]
+		r, way, verdict := k.Ranges[one.Range], calibration.DirectionWord(one.Direction), p.Verdict.String()
 		answer.Readings = append(answer.Readings, checkedPoint{Range: r.Name, Reference: one.Reference, ReferenceLimit: one.ReferenceLimit,
 			Indicated: one.Indicated, ReadingLimit: one.IndicatedLimit, Unit: string(r.Unit), Direction: way, Error: p.ErrorPercent,
 			Limit: report.Some(p.LimitPercent), CoverageFactor: report.Some(p.Factor), Verdict: verdict})
 		table.Rows = append(table.Rows, []report.Cell{report.Words(r.Name),
-			report.Pair(as.reference.Text, report.Exact(one.Reference)), report.Pair(as.indicated.Text, report.Exact(one.Indicated)),
+			report.Pair(as.Reference.Text, report.Exact(one.Reference)), report.Pair(as.Indicated.Text, report.Exact(one.Indicated)),
 			report.Words(string(r.Unit)), report.Words(way), report.PercentError(p.ErrorPercent, p.LimitPercent),
 			report.PercentLimit(p.LimitPercent), {Text: verdict, Mark: verdictMarks[verdict]}})
 	}

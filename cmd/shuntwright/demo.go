@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -87,7 +88,7 @@ func runDemo(c *call) (report.Document, error) {
 // demoCheck holds the meter, as it was planned, against the demo's readings.
 func (c *call) demoCheck(s *setup) (report.Document, error) {
 	c.options.top, c.options.referenceLimit = 3, "0.2% + 1 count"
-	set, err := c.readingsOf(newReadingReader(s.Meter, c.options.referenceLimit, ""), "readings.csv")
+	set, err := c.readingsOf(calibration.NewReader(s.Meter, c.options.referenceLimit, ""), "readings.csv")
 	if err != nil {
 		return report.Document{}, err
 	}

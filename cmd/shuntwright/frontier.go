@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 
+	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/match"
@@ -127,13 +128,9 @@ func equalWords(made *planned) []string {
 		made.frontier[i].parts, wording.Plural(made.frontier[i].parts, "part"), made.frontier[i].soldered)}
 }
 
-// The pointer is trusted to 0.2 division (common practice), and a scale of
-// which nobody gave the divisions is taken to have 40 (47 CFR 73.1215: at
-// least that many).
-const (
-	readDivisions    = 0.2
-	assumedDivisions = 40
-)
+// assumedDivisions are those of a scale of which nobody gave them (47 CFR
+// 73.1215: at least that many).
+const assumedDivisions = 40
 
 // dialPercent is what the dial can show at best, in percent of full scale.
 func (s *setup) dialPercent() float64 {
@@ -141,7 +138,7 @@ func (s *setup) dialPercent() float64 {
 	if math.IsNaN(divisions) {
 		divisions = assumedDivisions
 	}
-	return 100 * readDivisions / divisions
+	return 100 * calibration.ReadDivisions / divisions
 }
 
 // enoughHint looks for the plan that spares parts without a difference that

@@ -1,52 +1,24 @@
 package main
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io/fs"
-	"path/filepath"
+	"math"
 	"slices"
-	"strconv"
 	"strings"
-	"time"
 
+	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
-	"shuntwright/inventory/table"
+	"shuntwright/meter"
+	"shuntwright/meter/reading"
 )
-
-// When a meter was read: before anything was done to it, or after.
-const (
-	asFound = "found"
-	asLeft  = "left"
-)
-
-// historyColumns are the columns of the history, in the order of a new file.
-// Behind the first ones it is a file of readings.
-var historyColumns = append([]string{"visit", "date", "as", "class", "verdict"}, readingColumns...)
-
-// The columns of the history before those of the readings.
-const (
-	visitColumn = iota
-	dateColumn
-	asColumn
-	classColumn
-	verdictColumn
-	historyOnly // how many they are
-)
-
-// historyPath is the history of a meter: beside its file, bench.history.csv
-// for bench.json.
-func historyPath(meterPath string) string {
-	return strings.TrimSuffix(meterPath, filepath.Ext(meterPath)) + ".history.csv"
-}
 
 // checkDate refuses what is no day of the calendar.
 func checkDate(text string) error {
-	if _, err := time.Parse(time.DateOnly, text); err != nil {
+	if !calibration.IsDate(text) {
 		return misused("--date %q: a day of the calendar as YYYY-MM-DD belongs here, such as 2024-05-31", text)
 	}
 	return nil
@@ -54,18 +26,19 @@ func checkDate(text string) error {
 
 // saveVisit lets the readings be written behind those of the visits before.
 func (c *call) saveVisit(k *checked, doc report.Document, answer *checkAnswer) (report.Document, error) {
-	path := historyPath(k.Path)
+	path := calibration.HistoryPath(k.Path)
 	data, stamp, err := safefile.Read(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return doc, fmt.Errorf("reading history: %w", err)
 	}
-	h := &history{path: path}
+	h := &calibration.History{}
 	if err == nil {
-		if h, err = parseHistory(path, data); err != nil {
+		if h, err = calibration.ParseHistory(path, data); err != nil {
 			return doc, err
 		}
 	}
-	longer, err := h.appended(data, h.next(), c.options.date, c.options.as, k)
+	longer, err := h.Appended(data, &calibration.Visit{Number: h.Next(), Date: c.options.date, As: c.options.as,
+		Class: k.class, Verdict: k.judged.Verdict.String(), Set: *k.set}, k.Ranges)
 	if err != nil {
 		return doc, err
 	}
@@ -77,132 +50,139 @@ func (c *call) saveVisit(k *checked, doc report.Document, answer *checkAnswer) (
 	}
 	answer.Saved = path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
-		wording.Counted(len(k.set.readings), "reading"), c.options.date, path, wording.InShell(k.Path)))
+		wording.Counted(len(k.set.Readings), "reading"), c.options.date, path, wording.InShell(k.Path)))
 	return doc, nil
 }
 
-// history is the file that holds all visits to a meter.
-type history struct {
-	path  string
-	table *table.Table // nil: there is none yet
-	at    []int        // where historyColumns are, -1 where one is not there
+// visitAnswer is one visit in JSON.
+type visitAnswer struct {
+	Visit   int            `json:"visit"`
+	Date    string         `json:"date"`
+	As      string         `json:"as,omitempty"`
+	Class   report.Maybe   `json:"class,omitempty"`
+	Verdict string         `json:"verdict,omitempty"`
+	Ranges  []visitedRange `json:"ranges"`
 }
 
-// parseHistory reads the bytes of a history.
-func parseHistory(path string, data []byte) (*history, error) {
-	t, err := table.Parse(path, data)
+// visitedRange is one range at one visit in JSON. Its drift is since the visit
+// before at which the range was read: that of the reading that moved most, or
+// else of the gain, or of the worst error.
+type visitedRange struct {
+	checkedRange
+	Drift      report.Maybe `json:"drift_percent,omitempty"`
+	DriftLimit report.Maybe `json:"drift_limit_percent,omitempty"`
+	DriftOf    string       `json:"drift_of,omitempty"`
+	Since      string       `json:"since,omitempty"`
+}
+
+// showHistory answers check --history.
+func (c *call) showHistory() (report.Document, error) {
+	file, _, _, err := c.readMeter(c.args[0])
 	if err != nil {
-		return nil, err
+		return report.Document{}, err
 	}
-	at, err := findColumns(t, historyColumns, historyOnly+neededColumns)
+	path := calibration.HistoryPath(c.args[0])
+	data, _, err := safefile.Read(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, wording.InShell(c.args[0]))
+	}
 	if err != nil {
-		return nil, err
+		return report.Document{}, fmt.Errorf("reading history: %w", err)
 	}
-	h := &history{path: path, table: t, at: at}
-	for row := range t.Len() {
-		if blankRow(t.Row(row)) {
-			continue
-		}
-		if _, err := strconv.Atoi(h.cell(row, visitColumn)); err != nil {
-			return nil, t.ErrorAt(row, at[visitColumn], "visit %q; the number of the visit belongs here", h.cell(row, visitColumn))
-		}
-		if err := checkDate(h.cell(row, dateColumn)); err != nil {
-			return nil, t.ErrorAt(row, at[dateColumn], "date %q; a day of the calendar as YYYY-MM-DD belongs here", h.cell(row, dateColumn))
-		}
+	h, err := calibration.ParseHistory(path, data)
+	if err != nil {
+		return report.Document{}, err
 	}
-	return h, nil
+	visits, err := h.Visits(file.Meter)
+	if err != nil {
+		return report.Document{}, err
+	}
+	return historyDocument(file.Meter, path, visits), nil
 }
 
-// cell is one text of the history, empty where the column is not there.
-func (h *history) cell(row, column int) string {
-	if h.at[column] < 0 {
-		return ""
+// historyDocument shows every range at every visit, and how far it moved since.
+func historyDocument(m *meter.Meter, path string, visits []*calibration.Visit) report.Document {
+	table := report.Table{Name: "history", Columns: []report.Column{
+		{Title: "range", Key: "range", Flexible: true},
+		{Title: "date", Key: "date"},
+		{Title: "as", Key: "as"},
+		{Title: "points", Key: "points", Number: true},
+		{Title: "worst error", Key: "worst_error_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
+		{Title: "", Key: "gain_percent", Number: true, Bare: true},
+		{Title: "verdict", Key: "verdict"},
+		{Title: "drift", Key: "drift_percent", Number: true},
+		{Title: "at", Key: "drift_of", Flexible: true},
+	}}
+	answer := struct {
+		Meter  string        `json:"meter"`
+		File   string        `json:"file"`
+		Visits []visitAnswer `json:"visits"`
+		report.Notes
+	}{Meter: m.Name, File: path, Visits: []visitAnswer{}}
+	for _, v := range visits {
+		answer.Visits = append(answer.Visits, visitAnswer{Visit: v.Number, Date: v.Date, As: v.As, Class: report.Some(v.Class), Verdict: v.Verdict, Ranges: []visitedRange{}})
 	}
-	return strings.TrimSpace(h.table.Row(row)[h.at[column]])
-}
-
-// numbers are the columns but for that of the range's name, which may hold a
-// point of its own.
-func (h *history) numbers() []int {
-	out := slices.Clone(h.at)
-	out[historyOnly+int(rangeColumn)] = -1
-	return out
-}
-
-// next is the number of the next visit.
-func (h *history) next() int {
-	last := 0
-	if h.table == nil {
-		return 1
-	}
-	for row := range h.table.Len() {
-		if n, err := strconv.Atoi(h.cell(row, visitColumn)); err == nil {
-			last = max(last, n)
-		}
-	}
-	return last + 1
-}
-
-// appended is the file with one more visit. What is there stays as it is, byte
-// for byte, and the new rows keep to its columns, its separator, its decimal
-// sign and its line ends.
-func (h *history) appended(old []byte, visit int, date, as string, k *checked) ([]byte, error) {
-	var rows bytes.Buffer
-	w := csv.NewWriter(&rows)
-	header, at, comma := historyColumns, seq(len(historyColumns)), false
-	if h.table != nil {
-		header, at = h.table.Header(), h.at
-		w.Comma = h.table.Separator()
-		w.UseCRLF = bytes.Contains(old, []byte("\r\n"))
-		comma = decimalComma(h.table, h.numbers())
-	} else if err := w.Write(header); err != nil {
-		return nil, err
-	}
-	class := ""
-	if isNumber(k.class) {
-		class = strconv.FormatFloat(k.class, 'g', -1, 64)
-	}
-	for i := range k.set.readings {
-		cells := append([]string{strconv.Itoa(visit), date, as, class, k.judged.Verdict.String()}, k.cells(i)...)
-		record := make([]string, len(header))
-		for c, column := range at {
-			if column < 0 {
+	for r, one := range m.Ranges() {
+		var before *calibration.Visit
+		for i, v := range visits {
+			at := slices.IndexFunc(v.Ranges, func(j reading.RangeJudgement) bool { return j.Range == r })
+			if at < 0 {
 				continue
 			}
-			if record[column] = cells[c]; comma && c != historyOnly {
-				record[column] = strings.ReplaceAll(cells[c], ".", ",")
+			then := visited(one, v, before, at)
+			answer.Visits[i].Ranges = append(answer.Visits[i].Ranges, then)
+			table.Rows = append(table.Rows, historyRow(v, v.Ranges[at], then))
+			before = v
+		}
+	}
+	answer.Cautions = cautions(m)
+	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, wording.Counted(len(visits), "visit"), path),
+		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
+	if len(visits) > 1 {
+		doc.Closing = append(doc.Closing, "drift is from the visit before, at the reading with the same reference that moved most, or else of the gain, or of the worst error; from found to left it is the repair")
+	}
+	return doc
+}
+
+// visited is one range at one visit; before is the visit before at which it
+// was read, or nil.
+func visited(r meter.Range, v, before *calibration.Visit, at int) visitedRange {
+	j := v.Ranges[at]
+	out := visitedRange{checkedRange: jsonJudged(r.Name, j)}
+	if before == nil {
+		return out
+	}
+	was := before.Ranges[slices.IndexFunc(before.Ranges, func(b reading.RangeJudgement) bool { return b.Range == j.Range })]
+	out.Since = strings.TrimSpace(before.Date + " " + before.As)
+	drift, limit, of := math.NaN(), math.NaN(), ""
+	for _, p := range j.Points {
+		for _, q := range was.Points {
+			now, then := v.Set.Readings[p.Reading], before.Set.Readings[q.Reading]
+			d := p.ErrorPercent - q.ErrorPercent
+			if math.Abs(now.Reference-then.Reference) <= now.ReferenceLimit+then.ReferenceLimit+1e-9*r.FullScale &&
+				now.Direction == then.Direction && !(math.Abs(d) <= math.Abs(drift)) {
+				drift, limit, of = d, math.Hypot(p.LimitPercent, q.LimitPercent), v.Set.Typed[p.Reading].Reference.Text
 			}
 		}
-		if err := w.Write(record); err != nil {
-			return nil, err
-		}
 	}
-	w.Flush()
-	out := bytes.Clone(old)
-	if len(out) > 0 && !bytes.HasSuffix(out, []byte("\n")) {
-		out = append(out, map[bool]string{true: "\r\n", false: "\n"}[w.UseCRLF]...)
+	switch {
+	case of != "":
+	case isNumber(j.GainPercent) && isNumber(was.GainPercent):
+		drift, of = j.GainPercent-was.GainPercent, "gain"
+	default:
+		drift, limit, of = j.ErrorPercent-was.ErrorPercent, math.Hypot(j.LimitPercent, was.LimitPercent), "worst error"
 	}
-	return append(out, rows.Bytes()...), w.Error()
-}
-
-// cells are the texts of one reading by readingColumns, each with its unit.
-func (k *checked) cells(i int) []string {
-	one, as := k.set.readings[i], k.set.typed[i]
-	r := k.Ranges[one.Range]
-	limit := func(x float64) string {
-		if x == 0 {
-			return "0 " + string(r.Unit)
-		}
-		return shortText(x, r.Unit)
-	}
-	return []string{r.Name, as.reference.Text, as.indicated.Text, directionWords[one.Direction], limit(one.ReferenceLimit), limit(one.IndicatedLimit)}
-}
-
-// seq is 0, 1, 2 and so on, n of them.
-func seq(n int) []int {
-	out := make([]int, n)
-	for i := range out {
-		out[i] = i
-	}
+	out.Drift, out.DriftLimit, out.DriftOf = report.Some(drift), report.Some(limit), of
 	return out
+}
+
+func historyRow(v *calibration.Visit, j reading.RangeJudgement, one visitedRange) []report.Cell {
+	drift := report.Cell{}
+	if one.Drift != nil {
+		drift = report.PercentError(*one.Drift, j.LimitPercent)
+	}
+	return []report.Cell{report.Words(one.Range), report.Words(v.Date), report.Words(v.As), count(one.Points),
+		report.PercentPair(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent),
+		{Text: one.Verdict, Mark: verdictMarks[one.Verdict]}, drift, report.Words(one.DriftOf)}
 }

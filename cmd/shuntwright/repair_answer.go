@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/budget"
@@ -121,7 +122,7 @@ func (r *repairer) jsonRepaired(one course, m remedy) repaired {
 	}
 	mended := one.explanation
 	mended.State, mended.ZeroFraction, mended.FrictionFraction = m.state, 0, 0
-	for _, one := range r.set.readings {
+	for _, one := range r.set.Readings {
 		if !slices.Contains(served, one.Range) {
 			continue
 		}
@@ -131,7 +132,7 @@ func (r *repairer) jsonRepaired(one course, m remedy) repaired {
 			continue
 		}
 		out.Predicted = append(out.Predicted, predictedPoint{Range: full.Name, Reference: one.Reference, Unit: string(full.Unit),
-			Direction: directionWords[one.Direction], Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale})
+			Direction: calibration.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale})
 	}
 	return out
 }
@@ -217,7 +218,7 @@ func (r *repairer) predictedRows(done repaired, table *report.Table) {
 	for _, p := range done.Predicted {
 		at, _ := r.Meter.FindRange(p.Range)
 		unit := r.Ranges[at].Unit
-		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(shortText(p.Reference, unit), report.Exact(p.Reference)),
+		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(calibration.ShortText(p.Reference, unit), report.Exact(p.Reference)),
 			report.Words(p.Unit), report.Words(p.Direction), report.Pair(r.shown(at, p.Indicated), report.Exact(p.Indicated)),
 			report.PercentError(p.Error, math.NaN())})
 	}

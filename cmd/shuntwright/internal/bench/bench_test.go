@@ -142,11 +142,11 @@ func TestInDrawerOrder(t *testing.T) {
 func TestMayTake(t *testing.T) {
 	s := opened(t, coupledBench, measured(t, coupledDrawer+"F1,50,,,\n", coupledInstruments))
 	for typed, wrong := range map[string]string{
-		"F1":            "",
-		"F1 + 3.3 ohm":  "",
-		"F2":            "not in the drawer",
-		"F1 + C1":       `fitted in "multi: chain 3 V"`,
-		"57":            "without a unit",
+		"F1":           "",
+		"F1 + 3.3 ohm": "",
+		"F2":           "not in the drawer",
+		"F1 + C1":      `fitted in "multi: chain 3 V"`,
+		"57":           "without a unit",
 	} {
 		n, err := wiring.Parse(typed)
 		if err != nil {

@@ -1,8 +1,9 @@
-package main
+package calibration
 
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"shuntwright/inventory/instrument"
@@ -12,6 +13,9 @@ import (
 
 // quantityParser is quantity.Parse or quantity.ParseComma.
 type quantityParser = func(text string, want quantity.Unit, sign quantity.Sign) (quantity.Value, error)
+
+// ReadDivisions is how far a pointer is trusted, in divisions (common practice).
+const ReadDivisions = 0.2
 
 // What a reading may be, as parts of the full scale.
 const (
@@ -66,7 +70,7 @@ func (s scale) scaled(text string, sign quantity.Sign) (quantity.Value, error) {
 	if err != nil {
 		return v, err
 	}
-	if !isNumber(s.divisions) {
+	if math.IsNaN(s.divisions) {
 		return v, fmt.Errorf("%q is in divisions, and the meter file does not say how many the scale has; give the movement its divisions, or write it in %s", text, s.suffix)
 	}
 	v.Base *= s.full / s.divisions
@@ -145,8 +149,29 @@ func (s scale) readingLimit(text string, indicated quantity.Value) (float64, err
 	case text != "":
 		v, err := s.scaled(text, quantity.Positive)
 		return v.Base, err
-	case isNumber(s.divisions):
-		return readDivisions * s.full / s.divisions, nil
+	case !math.IsNaN(s.divisions):
+		return ReadDivisions * s.full / s.divisions, nil
 	}
 	return indicated.Step / 2, nil
+}
+
+// CheckLimits refuses the texts of --reference-limit and --reading-limit, empty
+// where they are not given, that are no limit, whatever the range; one serves
+// all ranges, so that a quantity in it needs its unit.
+func CheckLimits(reference, pointer string) error {
+	if strings.Contains(reference, "%") {
+		if _, err := parsePromise(reference); err != nil {
+			return fmt.Errorf("--reference-limit: %w", err)
+		}
+	} else if reference != "" {
+		if _, err := quantity.ParseNamed(reference, quantity.NotNegative, quantity.Percent, quantity.Ampere, quantity.Volt); err != nil {
+			return fmt.Errorf("--reference-limit: %w", err)
+		}
+	}
+	if pointer != "" {
+		if _, err := quantity.ParseNamed(pointer, quantity.Positive, quantity.Division, quantity.Ampere, quantity.Volt); err != nil {
+			return fmt.Errorf("--reading-limit: %w", err)
+		}
+	}
+	return nil
 }

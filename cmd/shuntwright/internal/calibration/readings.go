@@ -1,4 +1,6 @@
-package main
+// Package calibration is what was read on a visit to the bench: as a file holds
+// it, as somebody types it, and as the history keeps it.
+package calibration
 
 import (
 	"errors"
@@ -12,29 +14,30 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// readingSet is what was read on one visit to the bench.
-type readingSet struct {
-	readings []reading.Reading
-	typed    []typedReading // as they were written, by the same index
-	// exact and assumedPointer tell that a limit was taken for granted.
-	exact, assumedPointer bool
+// Set is what was read on one visit to the bench.
+type Set struct {
+	Readings []reading.Reading
+	Typed    []Typed // as they were written, by the same index
+	// Exact tells that a reference was taken as exact because nothing says how
+	// sure it is, AssumedPointer that a pointer was trusted as far as is usual.
+	Exact, AssumedPointer bool
 }
 
 // settle works out the limits that go by the last digit typed. On a range that
 // is the last digit of the reading that was typed most finely: who writes 2.25
 // and 5 has read the 5 as finely, and spreadsheets drop the zeros of 5.00.
-func (set *readingSet) settle() {
+func (set *Set) settle() {
 	type finest struct{ reference, indicated float64 }
 	fine := map[int]finest{}
-	for i, one := range set.readings {
+	for i, one := range set.Readings {
 		f, known := fine[one.Range]
 		if !known {
 			f = finest{math.Inf(1), math.Inf(1)}
 		}
-		fine[one.Range] = finest{min(f.reference, set.typed[i].reference.Step), min(f.indicated, set.typed[i].indicated.Step)}
+		fine[one.Range] = finest{min(f.reference, set.Typed[i].Reference.Step), min(f.indicated, set.Typed[i].Indicated.Step)}
 	}
-	for i := range set.readings {
-		one, as := &set.readings[i], set.typed[i]
+	for i := range set.Readings {
+		one, as := &set.Readings[i], set.Typed[i]
 		one.ReferenceLimit += as.counts * fine[one.Range].reference
 		if as.byDigit {
 			one.IndicatedLimit = fine[one.Range].indicated / 2
@@ -42,32 +45,34 @@ func (set *readingSet) settle() {
 	}
 }
 
-// typedReading is one reading in the words in which it was written.
-type typedReading struct {
-	reference, indicated quantity.Value
+// Typed is one reading in the words in which it was written.
+type Typed struct {
+	Reference, Indicated quantity.Value
 	counts               float64 // last digits of the reference in its limit
 	byDigit              bool    // the pointer is trusted to half of the last digit
 }
 
-// readingReader turns texts into readings of one meter.
-type readingReader struct {
+// Reader turns texts into readings of one meter.
+type Reader struct {
 	meter                        *meter.Meter
 	ranges                       []meter.Range
 	parse                        quantityParser
 	referenceLimit, readingLimit string // of the flags
-	set                          *readingSet
+	set                          *Set
 }
 
-// newReadingReader prepares for the readings of a meter; the texts are those
-// of --reference-limit and --reading-limit.
-func newReadingReader(m *meter.Meter, referenceLimit, readingLimit string) *readingReader {
-	return &readingReader{meter: m, ranges: m.Ranges(), parse: quantity.Parse, set: &readingSet{},
+// NewReader prepares for the readings of a meter. The texts say how far reference
+// and pointer are trusted where a reading does not (CheckLimits); empty: the
+// reference is exact, and the pointer is read to ReadDivisions or, where the
+// meter's divisions are not known, to half of the last digit.
+func NewReader(m *meter.Meter, referenceLimit, readingLimit string) *Reader {
+	return &Reader{meter: m, ranges: m.Ranges(), parse: quantity.Parse, set: &Set{},
 		referenceLimit: referenceLimit, readingLimit: readingLimit}
 }
 
 // add takes one reading, its texts by readingColumns; optional ones may be
 // empty. The column is the one that is wrong.
-func (rr *readingReader) add(cells [6]string) (readingColumn, error) {
+func (rr *Reader) add(cells [6]string) (readingColumn, error) {
 	for i := range neededColumns {
 		if cells[i] == "" {
 			return readingColumn(i), fmt.Errorf("%s is empty; %s belongs here", readingColumns[i], belongs[i])
@@ -79,44 +84,44 @@ func (rr *readingReader) add(cells [6]string) (readingColumn, error) {
 	}
 	scale := scaleOf(rr.ranges[at], rr.meter.Movement.Divisions, rr.parse)
 	one := reading.Reading{Range: at}
-	var as typedReading
+	var as Typed
 	var err error
-	if as.reference, err = scale.reference(cells[referenceColumn]); err != nil {
+	if as.Reference, err = scale.reference(cells[referenceColumn]); err != nil {
 		return referenceColumn, err
 	}
-	if as.indicated, err = scale.indicated(cells[indicatedColumn]); err != nil {
+	if as.Indicated, err = scale.indicated(cells[indicatedColumn]); err != nil {
 		return indicatedColumn, err
 	}
 	if one.Direction, err = directionOf(cells[directionColumn]); err != nil {
 		return directionColumn, err
 	}
-	one.Reference, one.Indicated = as.reference.Base, as.indicated.Base
-	if one.ReferenceLimit, as.counts, err = scale.referenceLimit(cells[referenceLimitColumn], as.reference); err != nil {
+	one.Reference, one.Indicated = as.Reference.Base, as.Indicated.Base
+	if one.ReferenceLimit, as.counts, err = scale.referenceLimit(cells[referenceLimitColumn], as.Reference); err != nil {
 		return referenceLimitColumn, err
 	}
-	if one.IndicatedLimit, err = scale.readingLimit(cells[readingLimitColumn], as.indicated); err != nil {
+	if one.IndicatedLimit, err = scale.readingLimit(cells[readingLimitColumn], as.Indicated); err != nil {
 		return readingLimitColumn, err
 	}
 	if err := rr.flagLimits(&one, &as, cells); err != nil {
 		return rangeColumn, err
 	}
-	as.byDigit = cells[readingLimitColumn] == "" && rr.readingLimit == "" && !isNumber(rr.meter.Movement.Divisions)
-	rr.set.exact = rr.set.exact || cells[referenceLimitColumn] == "" && rr.referenceLimit == ""
-	rr.set.assumedPointer = rr.set.assumedPointer || cells[readingLimitColumn] == "" && rr.readingLimit == ""
-	rr.set.readings, rr.set.typed = append(rr.set.readings, one), append(rr.set.typed, as)
+	as.byDigit = cells[readingLimitColumn] == "" && rr.readingLimit == "" && math.IsNaN(rr.meter.Movement.Divisions)
+	rr.set.Exact = rr.set.Exact || cells[referenceLimitColumn] == "" && rr.referenceLimit == ""
+	rr.set.AssumedPointer = rr.set.AssumedPointer || cells[readingLimitColumn] == "" && rr.readingLimit == ""
+	rr.set.Readings, rr.set.Typed = append(rr.set.Readings, one), append(rr.set.Typed, as)
 	return 0, nil
 }
 
 // flagLimits takes the limits of the flags where the reading has none of its own.
-func (rr *readingReader) flagLimits(one *reading.Reading, as *typedReading, cells [6]string) (err error) {
+func (rr *Reader) flagLimits(one *reading.Reading, as *Typed, cells [6]string) (err error) {
 	scale := scaleOf(rr.ranges[one.Range], rr.meter.Movement.Divisions, quantity.Parse)
 	if cells[referenceLimitColumn] == "" && rr.referenceLimit != "" {
-		if one.ReferenceLimit, as.counts, err = scale.referenceLimit(rr.referenceLimit, as.reference); err != nil {
+		if one.ReferenceLimit, as.counts, err = scale.referenceLimit(rr.referenceLimit, as.Reference); err != nil {
 			return fmt.Errorf("--reference-limit on %q: %w", scale.name, err)
 		}
 	}
 	if cells[readingLimitColumn] == "" && rr.readingLimit != "" {
-		if one.IndicatedLimit, err = scale.readingLimit(rr.readingLimit, as.indicated); err != nil {
+		if one.IndicatedLimit, err = scale.readingLimit(rr.readingLimit, as.Indicated); err != nil {
 			return fmt.Errorf("--reading-limit on %q: %w", scale.name, err)
 		}
 	}
@@ -127,7 +132,7 @@ func (rr *readingReader) flagLimits(one *reading.Reading, as *typedReading, cell
 var belongs = [neededColumns]string{"the name of a range", "what was really applied", "what the pointer showed"}
 
 // noRange is the refusal of a range that the meter does not have.
-func (rr *readingReader) noRange(name string) error {
+func (rr *Reader) noRange(name string) error {
 	var names []string
 	for _, r := range rr.ranges {
 		names = append(names, fmt.Sprintf("%q", r.Name))
@@ -149,10 +154,10 @@ func directionOf(text string) (reading.Direction, error) {
 }
 
 // allZero refuses readings of which none says anything.
-func (rr *readingReader) allZero() (readingColumn, error) {
+func (rr *Reader) allZero() (readingColumn, error) {
 	most, moved := 0.0, false
 	at := 0
-	for i, one := range rr.set.readings {
+	for i, one := range rr.set.Readings {
 		if one.Reference > most {
 			most, at = one.Reference, i
 		}
@@ -164,16 +169,21 @@ func (rr *readingReader) allZero() (readingColumn, error) {
 	case !moved:
 		return indicatedColumn, fmt.Errorf("the pointer shows zero in every reading, with %q applied on %q: the movement does not move at all; "+
 			"look for an open coil, a broken lead or contact, or a position that is open, with an ohmmeter and the movement disconnected",
-			rr.set.typed[at].reference.Text, rr.ranges[rr.set.readings[at].Range].Name)
+			rr.set.Typed[at].Reference.Text, rr.ranges[rr.set.Readings[at].Range].Name)
 	}
 	return 0, nil
 }
 
 // exampleLine is a reading that would be right.
-func (rr *readingReader) exampleLine() string {
-	half := shortText(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
+func (rr *Reader) exampleLine() string {
+	half := ShortText(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
 	return fmt.Sprintf("%s,%s,%s", rr.ranges[0].Name, half, half)
 }
 
 // isWithin tells a finite number of at most so much magnitude.
 func isWithin(x, most float64) bool { return math.Abs(x) <= most }
+
+// DirectionWord is a direction as people write it, empty where it is not known.
+func DirectionWord(d reading.Direction) string {
+	return map[reading.Direction]string{reading.Up: "up", reading.Down: "down"}[d]
+}

@@ -1,4 +1,4 @@
-package main
+package calibration
 
 import (
 	"errors"
@@ -32,8 +32,9 @@ var readingColumns = []string{"range", "reference", "indicated", "direction", "r
 // neededColumns is how many of readingColumns a file cannot do without.
 const neededColumns = 3
 
-// readReadings reads a file of readings.
-func (rr *readingReader) readReadings(path string) (*readingSet, error) {
+// ReadFile reads a file of readings. An error names the file, and the line and
+// column where one is wrong.
+func (rr *Reader) ReadFile(path string) (*Set, error) {
 	data, _, err := safefile.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("reading readings: there is no file %q; it is a table with the columns %s, or leave it out and type them", path, wording.List(readingColumns[:neededColumns]))
@@ -41,11 +42,11 @@ func (rr *readingReader) readReadings(path string) (*readingSet, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reading readings: %w", err)
 	}
-	return rr.parseReadings(path, data)
+	return rr.Parse(path, data)
 }
 
-// parseReadings reads the bytes of a file of readings called name.
-func (rr *readingReader) parseReadings(name string, data []byte) (*readingSet, error) {
+// Parse reads the bytes of a file of readings; name is what errors call it.
+func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 	t, err := table.Parse(name, data)
 	if err != nil {
 		return nil, err
@@ -55,7 +56,7 @@ func (rr *readingReader) parseReadings(name string, data []byte) (*readingSet, e
 		return nil, err
 	}
 	rr.parse = decimalsOf(t, at[1:])
-	rr.set = &readingSet{}
+	rr.set = &Set{}
 	for row := range t.Len() {
 		if blankRow(t.Row(row)) {
 			continue // spreadsheets leave such rows
@@ -70,7 +71,7 @@ func (rr *readingReader) parseReadings(name string, data []byte) (*readingSet, e
 			return nil, t.ErrorAt(row, at[wrong], "%v", err)
 		}
 	}
-	if len(rr.set.readings) == 0 {
+	if len(rr.set.Readings) == 0 {
 		return nil, t.ErrorAt(-1, 0, "no reading stands below the names of the columns; write one a line, such as %q", rr.exampleLine())
 	}
 	if wrong, err := rr.allZero(); err != nil {

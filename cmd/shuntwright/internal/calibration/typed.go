@@ -1,4 +1,4 @@
-package main
+package calibration
 
 import (
 	"bufio"
@@ -19,7 +19,7 @@ type cardinal struct {
 }
 
 // cardinals are the points that are asked for, range by range.
-func (rr *readingReader) cardinals() []cardinal {
+func (rr *Reader) cardinals() []cardinal {
 	var out []cardinal
 	for r := range rr.ranges {
 		for k, name := range []string{"zero", "1/4 of the scale", "1/2 of the scale", "3/4 of the scale", "full scale"} {
@@ -30,16 +30,17 @@ func (rr *readingReader) cardinals() []cardinal {
 }
 
 // set is what the reference is set to for a point.
-func (rr *readingReader) setting(p cardinal) string {
+func (rr *Reader) setting(p cardinal) string {
 	r := rr.ranges[p.at]
 	if p.share == 0 {
 		return "0 " + scaleOf(r, math.NaN(), quantity.Parse).suffix
 	}
-	return shortText(p.share*r.FullScale, r.Unit)
+	return ShortText(p.share*r.FullScale, r.Unit)
 }
 
-// shortText writes a quantity with as few digits as read back to it.
-func shortText(x float64, unit quantity.Unit) string {
+// ShortText writes a quantity with as few digits as read back to it, to within
+// rounding.
+func ShortText(x float64, unit quantity.Unit) string {
 	text := ""
 	for digits := 1; digits <= 17; digits++ {
 		text = quantity.Format(x, unit, digits)
@@ -50,18 +51,16 @@ func shortText(x float64, unit quantity.Unit) string {
 	return text
 }
 
-// typedSet reads one reading a line from standard input. A person is asked
-// for the cardinal points one by one, and asked again after a slip; from a
-// pipe a line that cannot be read ends the command.
-func (c *call) typedSet(rr *readingReader) (*readingSet, error) {
-	s := &typedSession{readingReader: rr, asks: c.env.asks, out: c.err}
+// ReadTyped reads one reading a line from in. Where somebody asks, a person is
+// asked on out for the cardinal points one by one, and asked again after a slip;
+// else, from a pipe, a line that cannot be read ends it. Without any reading the
+// error is a NoneGiven.
+func (rr *Reader) ReadTyped(in io.Reader, out io.Writer, asks bool) (*Set, error) {
+	s := &typedSession{Reader: rr, asks: asks, out: out}
 	if s.asks {
 		s.points = rr.cardinals()
-		for _, text := range cautions(rr.meter) {
-			fmt.Fprintf(c.err, "caution: %s\n", text)
-		}
 	}
-	lines := bufio.NewReader(io.LimitReader(c.in, 64<<20))
+	lines := bufio.NewReader(io.LimitReader(in, 64<<20))
 	for n := 1; ; n++ {
 		s.prompt()
 		text, err := lines.ReadString('\n')
@@ -78,9 +77,16 @@ func (c *call) typedSet(rr *readingReader) (*readingSet, error) {
 	}
 }
 
+// NoneGiven is the error of somebody who typed no reading.
+type NoneGiven struct{ example string }
+
+func (e NoneGiven) Error() string {
+	return fmt.Sprintf("no reading was given; name a file of readings, or type them one a line, such as %q", e.example)
+}
+
 // typedSession is somebody typing readings.
 type typedSession struct {
-	*readingReader
+	*Reader
 	asks   bool
 	out    io.Writer
 	points []cardinal // those still to be asked for
@@ -201,9 +207,9 @@ func isQuantity(text string) bool {
 }
 
 // finish ends the typing.
-func (s *typedSession) finish() (*readingSet, error) {
-	if len(s.set.readings) == 0 {
-		return nil, misused("no reading was given; name a file of readings, or type them one a line, such as %q", strings.ReplaceAll(s.exampleLine(), ",", " "))
+func (s *typedSession) finish() (*Set, error) {
+	if len(s.set.Readings) == 0 {
+		return nil, NoneGiven{strings.ReplaceAll(s.exampleLine(), ",", " ")}
 	}
 	if _, err := s.allZero(); err != nil {
 		return nil, fmt.Errorf("standard input:%d:1: %w", s.first, err)

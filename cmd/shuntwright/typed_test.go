@@ -1,0 +1,109 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// dialMeter is an invented meter with ranges that want telling apart.
+const dialMeter = `{"name": "bench", "class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "divisions": 50},
+ "circuits": [
+  {"circuit": "shunt", "range": "5 mA"}, {"circuit": "shunt", "range": "grid 50 mA"}, {"circuit": "multiplier", "range": "300 V"}]}`
+
+// typedIn runs check with what a person, or a pipe, types.
+func typedIn(t *testing.T, asks bool, lines string) said {
+	t.Helper()
+	dir := t.TempDir()
+	var out, errs bytes.Buffer
+	at := env{getenv: func(string) string { return "" }, asks: asks}
+	code := run(context.Background(), at, []string{"check", put(t, dir, "bench.json", dialMeter), "--drawer", dir + "/none.csv", "--format", "csv", "--table", "points"},
+		strings.NewReader(lines), &out, &errs)
+	return said{out.String(), errs.String(), code}
+}
+
+// firstCells are the first cells of every row below the head.
+func firstCells(csv string) []string {
+	var out []string
+	for i, line := range strings.Split(strings.TrimSpace(csv), "\n") {
+		if cells := strings.Split(line, ","); i > 0 && len(cells) > 4 {
+			out = append(out, strings.TrimSuffix(strings.Join([]string{cells[0], cells[1], cells[2], cells[4]}, " "), " "))
+		}
+	}
+	return out
+}
+
+// TestPromptedReadings: a person is asked for the cardinal points by name,
+// told of a slip and asked again, and skips with an empty line.
+func TestPromptedReadings(t *testing.T) {
+	s := typedIn(t, true, strings.Join([]string{
+		"0",             // what the pointer shows at zero
+		"1.26 1.25",     // what the reference shows, and the pointer
+		"2.5 mA 2.6 mX", // a unit that is none
+		"2.5 mA 2.6 mA up",
+		"",                  // three quarters are skipped
+		"5 mA 5 4.9 down",   // the range by name: this point all the same
+		"grid 50 mA 25 div", // a slip: which of the two is the reference?
+		"300 V: 300 299",    // another range than is asked for
+		"50 49",
+		".",
+	}, "\n"))
+	if s.code == exitWrong {
+		t.Fatal(s.err)
+	}
+	want := []string{"5 mA 0 0", "5 mA 0.00126 0.00125", "5 mA 0.0025 0.0026 up", "5 mA 0.005 0.0049 down",
+		"300 V 300 299", "grid 50 mA 0.05 0.049"}
+	if got := firstCells(s.out); !slices.Equal(got, want) {
+		t.Errorf("read %q, want %q", got, want)
+	}
+	for _, prompt := range []string{
+		"5 mA, zero: set the reference to 0 mA; type what it shows and what the pointer shows (empty line skips, . ends): ",
+		"5 mA, 1/2 of the scale: set the reference to 2.5 mA; type",
+		"5 mA, full scale: set the reference to 5 mA; type",
+		"grid 50 mA, 1/4 of the scale: set the reference to 12.5 mA; type",
+	} {
+		if !strings.Contains(s.err, prompt) {
+			t.Errorf("no prompt %q in\n%s", prompt, s.err)
+		}
+	}
+	if n := strings.Count(s.err, "5 mA, 1/2 of the scale"); n != 2 {
+		t.Errorf("asked %d times for the point with the slip, want 2", n)
+	}
+	if n := strings.Count(s.err, "grid 50 mA, zero"); n != 3 {
+		t.Errorf("asked %d times for the point that a slip and another range came before, want 3", n)
+	}
+	if !strings.HasPrefix(s.err, "caution: 300 V: voltages above 60 V") {
+		t.Errorf("no caution before voltages are applied:\n%s", s.err)
+	}
+}
+
+// TestPipedReadings: from a pipe there is no prompt, and a line that cannot be
+// read ends the command.
+func TestPipedReadings(t *testing.T) {
+	s := typedIn(t, false, "5 mA 2.5 2.4 up\n\ngrid 50 mA: 25 mA 24.6 mA\n300V 150 V 24 div down\n.\nnothing after the full stop")
+	want := []string{"5 mA 0.0025 0.0024 up", "grid 50 mA 0.025 0.0246", "300 V 150 144 down"}
+	if got := firstCells(s.out); !slices.Equal(got, want) || strings.Contains(s.err, "set the reference") {
+		t.Errorf("read %q, want %q; standard error\n%s", got, want, s.err)
+	}
+	for lines, says := range map[string]string{
+		"5 mA 2.5 2.4\n2.5 2.4\n":   `standard input:2:1: "2.5 2.4" does not name a range; write RANGE REFERENCE INDICATED, such as "5 mA 2.5 mA 2.5 mA"`,
+		"\n7 mA 2.5 2.4\n":          `standard input:2:1: the meter has no range "7 mA"`,
+		"5 mA 2.5 abc\n":            `standard input:1:1: "abc" does not begin with a number`,
+		"5 mA 2.5 9\n":              `standard input:1:1: indicated "9" is above 120 %`,
+		"\n5 mA 0 0\n300 V 0 0":     `standard input:2:1: every reference is zero`,
+		"5 mA 5 0\n300 V 300 0\n.":  `standard input:1:1: the pointer shows zero in every reading, with "300 V" applied on "300 V"`,
+		"":                          `no reading was given; name a file of readings, or type them one a line`,
+		"5 mA 1 1 \x00\n":           `standard input:1:1: `,
+		strings.Repeat("x ", 70000): `standard input:1:1: `,
+	} {
+		s := typedIn(t, false, lines)
+		if s.code != exitWrong || s.out != "" || !strings.HasPrefix(s.err, "shuntwright check: "+says) {
+			t.Errorf("%.40q: exit code %d, %.300s; want %s", lines, s.code, s.err, says)
+		}
+		if line, rest, _ := strings.Cut(s.err, "\n"); len(line) > 600 || rest != "" && !strings.HasPrefix(rest, "see: ") {
+			t.Errorf("%.40q: more than one line: %.300s", lines, s.err)
+		}
+	}
+}
