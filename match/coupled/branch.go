@@ -2,8 +2,9 @@ package coupled
 
 import (
 	"math"
-	"shuntwright/match/coupled/candidate"
 	"slices"
+
+	"shuntwright/match/coupled/candidate"
 )
 
 // few is how many candidates are tried one by one. Where every slot has more, a window is cut in two instead: both halves bound the errors

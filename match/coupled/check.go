@@ -3,6 +3,7 @@ package coupled
 import (
 	"fmt"
 	"math"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/plan"
 )

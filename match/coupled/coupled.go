@@ -39,6 +39,7 @@ package coupled
 import (
 	"context"
 	"math"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/trait"

@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"math"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/plan"

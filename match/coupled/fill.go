@@ -1,9 +1,10 @@
 package coupled
 
 import (
+	"slices"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
-	"slices"
 )
 
 // fill finds the largest number of slots that can be filled at once, the largest number of ranges that can be whole then, the

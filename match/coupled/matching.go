@@ -1,8 +1,9 @@
 package coupled
 
 import (
-	"shuntwright/match/coupled/candidate"
 	"slices"
+
+	"shuntwright/match/coupled/candidate"
 )
 
 // matching returns how many slots can be filled if each takes only one part of one of its candidates: no more can be in truth.

@@ -1,9 +1,10 @@
 package coupled
 
 import (
+	"slices"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/trait"
-	"slices"
 )
 
 // node is what is still possible at one point of a search.

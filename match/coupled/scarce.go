@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"context"
+
 	"shuntwright/match/coupled/candidate"
 )
 

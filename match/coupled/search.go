@@ -2,10 +2,11 @@ package coupled
 
 import (
 	"math"
+	"slices"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/plan"
-	"slices"
 )
 
 // dfs is one depth-first search for plans that keep to a goal.

@@ -2,8 +2,9 @@ package coupled
 
 import (
 	"math"
-	"shuntwright/match/coupled/candidate"
 	"slices"
+
+	"shuntwright/match/coupled/candidate"
 )
 
 // share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It

@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"context"
+
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/plan"
 )

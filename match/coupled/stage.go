@@ -1,9 +1,12 @@
 package coupled
 
+import "shuntwright/match/coupled/round"
+
 import (
 	"math"
-	"shuntwright/match/coupled/goal"
 	"slices"
+
+	"shuntwright/match/coupled/goal"
 )
 
 // run settles the order stage by stage.
@@ -104,7 +107,7 @@ func (s *solver) start() bool {
 		}
 	}
 	if !s.complete && !s.Ended {
-		s.polish()
+		round.Polish(s.Record, &s.cases[0])
 	}
 	if len(s.Best.Costs) > 0 {
 		s.cut(goal.Goal{Rest: max(s.Best.Costs[0]+goal.Equal, s.p.Enough), Parts: math.MaxInt})

@@ -1,13 +1,16 @@
-package coupled
+// Package round finds good plans without any proof: by rounding from the values at which all errors are zero, and by exchanging two candidates
+// of a plan.
+package round
 
 import (
 	"math"
-	"shuntwright/match/coupled/candidate"
-	"shuntwright/match/coupled/goal"
-	"shuntwright/match/coupled/plan"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/plan"
 )
 
 // rounding looks for a good plan without any proof: it solves for values that make every error zero, gives the slot whose candidates are
@@ -15,28 +18,30 @@ import (
 type rounding struct {
 	*plan.Record
 	sc     *goal.Scenario
-	x      []float64 // where the slots stand
+	at     []float64 // where the slots stand
 	chosen []int32
-	owner  []int32
+	owner  []int32    // for each part the slot that has it
 	slopes *mat.Dense // by how much a range's error moves where a slot grows by one
-	errors []float64
-	probe  []float64
+	here   []float64  // the errors there
+	probe  []float64  // the errors of an exchange
 }
 
-// polish improves the best plan by rounding and exchange. It leaves the plan alone if some slot stays open, or if there are no ranges.
-func (s *solver) polish() {
-	if sc := &s.cases[0]; sc.Open > 0 || len(sc.Ranges) == 0 {
+// Polish improves the best plan of a record by rounding and exchange, in a scenario in which that plan is. It leaves the plan alone if some slot
+// stays open, or if there are no ranges.
+func Polish(record *plan.Record, sc *goal.Scenario) {
+	if sc.Open > 0 || len(sc.Ranges) == 0 {
 		return
 	}
-	r := &rounding{Record: s.Record, sc: &s.cases[0], x: make([]float64, len(s.Tables)), chosen: slices.Clone(s.Best.Chosen),
-		owner: make([]int32, s.Parts+1), slopes: mat.NewDense(len(s.cases[0].Ranges), len(s.Tables), nil),
-		errors: make([]float64, s.Ranges), probe: make([]float64, s.Ranges)}
+	slots := len(record.Tables)
+	r := &rounding{Record: record, sc: sc, at: make([]float64, slots), chosen: slices.Clone(record.Best.Chosen),
+		owner: make([]int32, record.Parts+1), slopes: mat.NewDense(len(sc.Ranges), slots, nil),
+		here: make([]float64, record.Ranges), probe: make([]float64, record.Ranges)}
 	if r.round() {
 		r.accept()
 	}
-	copy(r.chosen, s.Best.Chosen)
+	copy(r.chosen, r.Best.Chosen)
 	for range 40 {
-		if s.Ended || !r.exchange() {
+		if r.Ended || !r.exchange() {
 			return
 		}
 	}
@@ -54,7 +59,7 @@ func (r *rounding) accept() bool {
 
 // take gives slot s candidate c.
 func (r *rounding) take(s, c int32) {
-	r.chosen[s], r.x[s] = c, r.Tables[s].Values[c]
+	r.chosen[s], r.at[s] = c, r.Tables[s].Values[c]
 	for _, p := range r.Tables[s].Of(c) {
 		r.owner[p] = s
 	}
@@ -66,7 +71,7 @@ func (r *rounding) round() bool {
 		r.owner[p] = candidate.Nobody
 	}
 	for s, c := range r.chosen {
-		r.x[s] = r.Tables[s].Values[c]
+		r.at[s] = r.Tables[s].Values[c]
 		r.chosen[s] = candidate.Undecided
 	}
 	for range 6 {
@@ -85,22 +90,22 @@ func (r *rounding) round() bool {
 
 // linear takes the errors and the slopes where the slots stand, the slopes by a small step within the domain.
 func (r *rounding) linear() {
-	copy(r.Gauge.Values, r.x)
+	copy(r.Values, r.at)
 	r.EvalAll()
-	copy(r.errors, r.Errors)
-	for s := range r.x {
+	copy(r.here, r.Errors)
+	for s := range r.at {
 		t := &r.Tables[s]
 		step := 1e-4 * (t.Values[len(t.Values)-1] - t.Values[0])
-		if r.x[s]+step > t.Values[len(t.Values)-1] {
+		if r.at[s]+step > t.Values[len(t.Values)-1] {
 			step = -step
 		}
-		r.Gauge.Values[s] = r.x[s] + step
+		r.Values[s] = r.at[s] + step
 		r.EvalAll()
-		r.Gauge.Values[s] = r.x[s]
+		r.Values[s] = r.at[s]
 		for i, q := range r.sc.Ranges {
 			slope := 0.0
 			if step != 0 {
-				slope = (r.Errors[q] - r.errors[q]) / step
+				slope = (r.Errors[q] - r.here[q]) / step
 			}
 			r.slopes.Set(i, s, slope)
 		}
@@ -122,9 +127,9 @@ func (r *rounding) solve() {
 	}
 	a, b := mat.NewDense(len(r.sc.Ranges), len(free), nil), mat.NewVecDense(len(r.sc.Ranges), nil)
 	for i, q := range r.sc.Ranges {
-		b.SetVec(i, -r.errors[q])
+		b.SetVec(i, -r.here[q])
 		for j, s := range free {
-			a.Set(i, j, r.slopes.At(i, s)*r.x[s])
+			a.Set(i, j, r.slopes.At(i, s)*r.at[s])
 		}
 	}
 	var svd mat.SVD
@@ -139,7 +144,7 @@ func (r *rounding) solve() {
 	svd.SolveVecTo(&move, b, rank)
 	for j, s := range free {
 		v := r.Tables[s].Values
-		r.x[s] = min(max(r.x[s]*(1+move.AtVec(j)), v[0]), v[len(v)-1])
+		r.at[s] = min(max(r.at[s]*(1+move.AtVec(j)), v[0]), v[len(v)-1])
 	}
 }
 
@@ -155,7 +160,7 @@ func (r *rounding) coarsest() (slot, pick int32) {
 		if near < 0 {
 			return int32(s), -1
 		}
-		off, steep := math.Abs(r.Tables[s].Values[near]-r.x[s]), 0.0
+		off, steep := math.Abs(r.Tables[s].Values[near]-r.at[s]), 0.0
 		for i := range r.sc.Ranges {
 			steep = max(steep, math.Abs(r.slopes.At(i, s)))
 		}
@@ -169,10 +174,10 @@ func (r *rounding) coarsest() (slot, pick int32) {
 // nearest returns the candidate of slot s nearest to where it stands whose parts nobody else owns, or -1.
 func (r *rounding) nearest(s int32) int32 {
 	t := &r.Tables[s]
-	j, _ := slices.BinarySearch(t.Values, r.x[s])
+	j, _ := slices.BinarySearch(t.Values, r.at[s])
 	for i := j - 1; i >= 0 || j < len(t.Values); {
 		var c int
-		if j == len(t.Values) || i >= 0 && r.x[s]-t.Values[i] <= t.Values[j]-r.x[s] {
+		if j == len(t.Values) || i >= 0 && r.at[s]-t.Values[i] <= t.Values[j]-r.at[s] {
 			c = i
 			i--
 		} else {

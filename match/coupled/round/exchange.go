@@ -1,7 +1,8 @@
-package coupled
+package round
 
 import (
 	"math"
+
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
 )
@@ -67,10 +68,10 @@ func (r *rounding) release(s int32) {
 
 // partner tries for slot b the candidates on both sides of where least squares would have it after a has taken c.
 func (r *rounding) partner(a, b, c int32, found *swap) {
-	step := r.Tables[a].Values[c] - r.x[a]
+	step := r.Tables[a].Values[c] - r.at[a]
 	dot, square := 0.0, 0.0
 	for i, q := range r.sc.Ranges {
-		r.probe[i] = r.errors[q] + step*r.slopes.At(i, int(a))
+		r.probe[i] = r.here[q] + step*r.slopes.At(i, int(a))
 		slope := r.slopes.At(i, int(b))
 		dot += r.probe[i] * slope
 		square += slope * slope
@@ -79,12 +80,12 @@ func (r *rounding) partner(a, b, c int32, found *swap) {
 		return
 	}
 	t := &r.Tables[b]
-	at := r.place(b, r.x[b]-dot/square)
+	at := r.place(b, r.at[b]-dot/square)
 	for k := max(0, at-3); k < min(at+3, int32(len(t.Values))); k++ {
 		if t.Clashes(k, r.owner, b) {
 			continue
 		}
-		move, worst := t.Values[k]-r.x[b], 0.0
+		move, worst := t.Values[k]-r.at[b], 0.0
 		for i, q := range r.sc.Ranges {
 			worst = max(worst, math.Abs(r.probe[i]+move*r.slopes.At(i, int(b)))+r.Best.Limit(q))
 		}
