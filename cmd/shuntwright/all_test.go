@@ -99,7 +99,8 @@ func mayImport(s source, name string) bool {
 	}
 	const shared, wiring = "shuntwright/meter/quantity", "shuntwright/meter/wiring"
 	const within = "cmd/shuntwright/internal/"
-	inner, inReport, inWording := strings.HasPrefix(s.path, within), strings.HasPrefix(s.path, within+"report/"), strings.HasPrefix(s.path, within+"wording/")
+	inner, inReport := strings.HasPrefix(s.path, within), strings.HasPrefix(s.path, within+"report/")
+	inFigures, inWording := strings.HasPrefix(s.path, within+"figures/"), strings.HasPrefix(s.path, within+"wording/")
 	switch {
 	case below("github.com/spf13/pflag"):
 		return s.room() == "cmd" && !inner
@@ -111,7 +112,8 @@ func mayImport(s source, name string) bool {
 		return s.isTest() || name == "github.com/rogpeppe/go-internal/lockedfile" // file locks, by the design
 	case below("shuntwright"):
 		return s.room() != "cmd" && below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
-			inReport && name == shared || s.room() == "cmd" && !inReport && !inWording && !(inner && name == "shuntwright/"+within+"report")
+			(inReport || inFigures) && name == shared ||
+			s.room() == "cmd" && !inReport && !inFigures && !inWording && !(inner && name == "shuntwright/"+within+"report")
 	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
 		return false // a module that is not one of ours
 	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/jointtest/"): // which reads for tests
@@ -157,6 +159,8 @@ func TestMayImport(t *testing.T) {
 		{"cmd/shuntwright/internal/report/text.go", "github.com/jedib0t/go-pretty/v6/text", true},
 		{"cmd/shuntwright/internal/report/text.go", "shuntwright/cmd/shuntwright/internal/wording", false},
 		{"cmd/shuntwright/internal/wording/wording.go", "shuntwright/meter/quantity", false},
+		{"cmd/shuntwright/internal/figures/figures.go", "shuntwright/meter/quantity", true},
+		{"cmd/shuntwright/internal/figures/figures.go", "shuntwright/meter", false},
 		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/match", true},
 		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/wording", true},
 		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/report", false},

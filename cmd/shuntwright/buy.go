@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
 	"shuntwright/match/purchase"
@@ -117,7 +118,7 @@ func (s *setup) shoppingTable(q *search, bought purchase.Bought, list *shopping)
 	leaf := func(part int) wiring.Network {
 		if part >= len(q.chosen) {
 			x := bought.Values[part-len(q.chosen)]
-			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(asSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
+			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(figures.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
 		return wiring.Network{ID: s.Parts[q.chosen[part]].ID}
 	}
@@ -138,7 +139,7 @@ func (s *setup) shoppingTable(q *search, bought purchase.Bought, list *shopping)
 func (c *call) shoppingWords(list *shopping) string {
 	var values []string
 	for _, x := range list.Ohms {
-		values = append(values, asSold(x))
+		values = append(values, figures.AsSold(x))
 	}
 	switch {
 	case !list.Found && list.Proven:
@@ -154,16 +155,6 @@ func (c *call) shoppingWords(list *shopping) string {
 	}
 	return fmt.Sprintf("buy %s (%s, ±%g %%: measure them before use): at their nominal values every range is within the class, worst error %.2f %%; %s",
 		strings.Join(values, " and "), list.Series, list.TolerancePercent, *list.Worst, smallest)
-}
-
-// asSold is a preferred value with the digits that the series has: two, or
-// three where two would be another value.
-func asSold(ohms float64) string {
-	two := quantity.Format(ohms, quantity.Ohm, 2)
-	if v, err := quantity.Parse(two, quantity.Ohm, quantity.Positive); err == nil && math.Abs(v.Base-ohms) < 1e-9*ohms {
-		return two
-	}
-	return quantity.Format(ohms, quantity.Ohm, 3)
 }
 
 // seriesNames are what --series takes.

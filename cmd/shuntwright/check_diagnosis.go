@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/quantity"
@@ -115,21 +116,13 @@ func (k *checked) amount(a reading.Amount) string {
 		return "open"
 	}
 	if a.Cause.Kind == reading.Zero || a.Cause.Kind == reading.Friction {
-		return signedQuantity(a.Implied, unit, 2)
+		return figures.Signed(a.Implied, unit, 2)
 	}
 	return quantity.Format(a.Implied, unit, impliedDigits(a))
 }
 
 // impliedDigits are the digits of an implied value that its limit lets stand.
-func impliedDigits(a reading.Amount) int { return report.Digits(100 * a.Limit / math.Abs(a.Implied)) }
-
-// signedQuantity puts a plus before what is positive.
-func signedQuantity(x float64, unit quantity.Unit, digits int) string {
-	if x > 0 {
-		return "+" + quantity.Format(x, unit, digits)
-	}
-	return quantity.Format(x, unit, digits)
-}
+func impliedDigits(a reading.Amount) int { return figures.ByLimit(100 * a.Limit / math.Abs(a.Implied)) }
 
 // diagnosis adds what the readings say about the cause, best first, as many
 // as top says.

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -60,7 +61,7 @@ func runMeterShow(c *call) (report.Document, error) {
 		answer.Positions = append(answer.Positions, report.Position{Position: p.Name, Network: text,
 			Parts: s.Networks[i].IDs(), Ohms: report.Some(ohms[i])})
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), shown,
-			report.Quantity(ohms[i], quantity.Ohm, report.Digits(limit))})
+			report.Quantity(ohms[i], quantity.Ohm, figures.ByLimit(limit))})
 	}
 	doc := report.Document{Heading: s.movementWords(), Good: true}
 	for r := range s.Ranges {
@@ -79,7 +80,7 @@ func runMeterShow(c *call) (report.Document, error) {
 func (s *setup) movementWords() string {
 	mv := s.Meter.Movement
 	words := fmt.Sprintf("%s: movement %s for the last mark, coil %s", s.Meter.Name,
-		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, targetDigits(s.File.Coil)))
+		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, figures.Target(s.File.Coil)))
 	if mv.SwampOhms > 0 {
 		words += ", swamping resistor " + quantity.Format(mv.SwampOhms, quantity.Ohm, 4)
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
@@ -59,9 +60,9 @@ func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i i
 	}
 	table.Rows = append(table.Rows, []report.Cell{
 		report.Words(name),
-		report.Quantity(p.TargetOhms, quantity.Ohm, targetDigits(s.File.Coil)),
+		report.Quantity(p.TargetOhms, quantity.Ohm, figures.Target(s.File.Coil)),
 		network,
-		report.Quantity(p.Ohms, quantity.Ohm, report.Digits(limit.Limit)),
+		report.Quantity(p.Ohms, quantity.Ohm, figures.ByLimit(limit.Limit)),
 		report.PercentPair(p.ErrorPercent, limit.Limit),
 		report.PercentLimit(limit.Limit),
 		report.Quantity(p.Watts, quantity.Watt, 2),

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -152,7 +153,7 @@ func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value,
 	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
-			quantity.Format(target.Base, quantity.Ohm, typedDigits(target)), picked.Considered, provenWords(picked.Proven)),
+			quantity.Format(target.Base, quantity.Ohm, figures.Typed(target)), picked.Considered, provenWords(picked.Proven)),
 		Tables: []report.Table{table}, Closing: append(nothingFound(c, len(picked.Choices)), c.pickClosing(equals, alike)...),
 		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
 	}, nil
@@ -195,7 +196,7 @@ func pickTable() report.Table {
 func pickRow(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) []report.Cell {
 	return []report.Cell{
 		report.Words(w.String()),
-		report.Quantity(choice.Network.Value(), quantity.Ohm, report.Digits(limit.Limit)),
+		report.Quantity(choice.Network.Value(), quantity.Ohm, figures.ByLimit(limit.Limit)),
 		report.PercentError(100*choice.Error, limit.Limit),
 		report.PercentLimit(limit.Limit),
 		equalCell(equal),

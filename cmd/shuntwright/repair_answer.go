@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/calibration"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/budget"
@@ -218,7 +219,7 @@ func (r *repairer) predictedRows(done repaired, table *report.Table) {
 	for _, p := range done.Predicted {
 		at, _ := r.Meter.FindRange(p.Range)
 		unit := r.Ranges[at].Unit
-		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(calibration.ShortText(p.Reference, unit), report.Exact(p.Reference)),
+		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(figures.Short(p.Reference, unit), report.Exact(p.Reference)),
 			report.Words(p.Unit), report.Words(p.Direction), report.Pair(r.shown(at, p.Indicated), report.Exact(p.Indicated)),
 			report.PercentError(p.Error, math.NaN())})
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -101,11 +102,6 @@ func (k *checked) offTargetWords(all []course) []string {
 	return []string{"the readings agree with what the meter file predicts: what it says is fitted is itself off, at " + strings.Join(named, ", ")}
 }
 
-// spelledOhms writes a resistance so that a keyboard has every sign of it.
-func spelledOhms(x float64, digits int) string {
-	return strings.NewReplacer("Ω", "ohm", "µ", "u").Replace(quantity.Format(x, quantity.Ohm, digits))
-}
-
 // allCures says what to do about the first explanation, as far as no resistor
 // mends it, and about those that cannot be told from it and cost nothing to try.
 func (k *checked) allCures() []string {
@@ -139,7 +135,7 @@ func (k *checked) cures(e reading.Explanation) []string {
 			out = append(out, "the coil or its springs are open: no resistor mends that")
 		case resistors[a.Cause.Resistor].Use == meter.Coil:
 			out = append(out, fmt.Sprintf("no part mends the coil: if a measurement of it agrees (never with an ohmmeter straight across it), put coil %q into %s and let shuntwright plan make the positions anew",
-				spelledOhms(a.Implied, impliedDigits(a)), k.Path))
+				figures.Spelled(a.Implied, impliedDigits(a)), k.Path))
 		case resistors[a.Cause.Resistor].Use == meter.Contact:
 			out = append(out, "clean the contacts of switch and leads in "+strings.TrimPrefix(a.Cause.Name, "contact of ")+", and read again")
 		}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -88,7 +89,7 @@ func (k *checked) staying(a reading.Amount) wiring.Network {
 		return wiring.Network{}
 	}
 	shown := a.Implied + k.Instruments[k.Meter.Movement.Instrument].LeadsOhms
-	v, err := quantity.Parse(spelledOhms(shown, impliedDigits(a)), quantity.Ohm, quantity.Positive)
+	v, err := quantity.Parse(figures.Spelled(shown, impliedDigits(a)), quantity.Ohm, quantity.Positive)
 	if err != nil {
 		return wiring.Network{}
 	}

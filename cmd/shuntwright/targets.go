@@ -1,8 +1,7 @@
 package main
 
 import (
-	"math"
-
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
 )
@@ -47,7 +46,7 @@ func runTargets(c *call) (report.Document, error) {
 			Watts: report.Some(watts), Volts: report.Some(stresses[i].Volts)})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(p.Name),
-			report.Quantity(targets[i], quantity.Ohm, targetDigits(file.Coil)),
+			report.Quantity(targets[i], quantity.Ohm, figures.Target(file.Coil)),
 			report.Quantity(watts, quantity.Watt, 2),
 			report.Quantity(stresses[i].Volts, quantity.Volt, 3),
 		})
@@ -56,16 +55,3 @@ func runTargets(c *call) (report.Document, error) {
 	return report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
-
-// typedDigits are the significant digits that a value was typed with, at least
-// three and at most nine.
-func typedDigits(v quantity.Value) int {
-	if !(v.Step > 0) || !(v.Base > 0) {
-		return 4
-	}
-	return min(max(int(math.Floor(math.Log10(v.Base)+1e-9)-math.Round(math.Log10(v.Step)))+1, 3), 9)
-}
-
-// targetDigits are the digits that a target carries: one more than the coil
-// was typed with, at least four and at most six.
-func targetDigits(coil quantity.Value) int { return min(max(typedDigits(coil)+1, 4), 6) }

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/inventory/table"
 	"shuntwright/meter"
 )
@@ -158,7 +159,7 @@ func (set *Set) cells(i int, ranges []meter.Range) []string {
 		if x == 0 {
 			return "0 " + string(r.Unit)
 		}
-		return ShortText(x, r.Unit)
+		return figures.Short(x, r.Unit)
 	}
 	return []string{r.Name, as.Reference.Text, as.Indicated.Text, DirectionWord(one.Direction), limit(one.ReferenceLimit), limit(one.IndicatedLimit)}
 }

@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -176,12 +177,9 @@ func (rr *Reader) allZero() (readingColumn, error) {
 
 // exampleLine is a reading that would be right.
 func (rr *Reader) exampleLine() string {
-	half := ShortText(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
+	half := figures.Short(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
 	return fmt.Sprintf("%s,%s,%s", rr.ranges[0].Name, half, half)
 }
-
-// isWithin tells a finite number of at most so much magnitude.
-func isWithin(x, most float64) bool { return math.Abs(x) <= most }
 
 // DirectionWord is a direction as people write it, empty where it is not known.
 func DirectionWord(d reading.Direction) string {

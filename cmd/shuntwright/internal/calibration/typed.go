@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/meter/quantity"
 )
 
@@ -35,20 +36,7 @@ func (rr *Reader) setting(p cardinal) string {
 	if p.share == 0 {
 		return "0 " + scaleOf(r, math.NaN(), quantity.Parse).suffix
 	}
-	return ShortText(p.share*r.FullScale, r.Unit)
-}
-
-// ShortText writes a quantity with as few digits as read back to it, to within
-// rounding.
-func ShortText(x float64, unit quantity.Unit) string {
-	text := ""
-	for digits := 1; digits <= 17; digits++ {
-		text = quantity.Format(x, unit, digits)
-		if v, err := quantity.Parse(text, unit, quantity.AnySign); err == nil && isWithin(v.Base-x, 1e-15*x) {
-			break
-		}
-	}
-	return text
+	return figures.Short(p.share*r.FullScale, r.Unit)
 }
 
 // ReadTyped reads one reading a line from in. Where somebody asks, a person is

@@ -82,12 +82,3 @@ func Quantity(x float64, unit quantity.Unit, digits int) Cell {
 	}
 	return Pair(quantity.Format(x, unit, digits), Exact(x))
 }
-
-// Digits tells how many significant digits of a value its relative limit, in
-// percent, lets stand: at least three, at most six. NaN gives four.
-func Digits(limitPercent float64) int {
-	if math.IsNaN(limitPercent) || limitPercent <= 0 {
-		return 4
-	}
-	return min(max(3-int(math.Floor(math.Log10(limitPercent))), 3), 6)
-}

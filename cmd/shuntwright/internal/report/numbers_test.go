@@ -149,21 +149,6 @@ func TestQuantity(t *testing.T) {
 	}
 }
 
-// TestDigits: a value within 1 % shows four digits, at most six, at least three.
-func TestDigits(t *testing.T) {
-	for _, test := range []struct {
-		limit float64
-		want  int
-	}{
-		{nan, 4}, {0, 4}, {-1, 4}, {250, 3}, {10, 3}, {1, 3}, {math.Nextafter(1, 0), 4}, {0.77, 4}, {0.1, 4},
-		{0.0999, 5}, {0.05, 5}, {0.001, 6}, {1e-12, 6},
-	} {
-		if got := Digits(test.limit); got != test.want {
-			t.Errorf("Digits(%v) = %d, want %d", test.limit, got, test.want)
-		}
-	}
-}
-
 func TestSome(t *testing.T) {
 	for _, x := range []float64{nan, math.Inf(1), math.Inf(-1)} {
 		if Some(x) != nil {
