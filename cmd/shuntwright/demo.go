@@ -62,7 +62,7 @@ func runDemo(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	drawer, err := drawerDocument(b, b.Parts, "")
+	drawer, err := drawerDocument(b, drawerChange{parts: b.Parts}, "")
 	if err != nil {
 		return report.Document{}, err
 	}

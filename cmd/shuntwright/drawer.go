@@ -25,13 +25,22 @@ func drawerListCommand() *command {
 			if err != nil {
 				return report.Document{}, err
 			}
-			return drawerDocument(b, b.Parts, fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), wording.Counted(len(b.Parts), "part"), len(b.Free(nil, false))))
+			return drawerDocument(b, drawerChange{parts: b.Parts, notes: report.Notes{Warnings: slips(b.Parts, nil, "")}},
+				fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), wording.Counted(len(b.Parts), "part"), len(b.Free(nil, false))))
 		},
 	}
 }
 
+// drawerChange is what an answer about the drawer lists, and what it says of
+// that besides.
+type drawerChange struct {
+	parts   []inventory.Part
+	closing []string
+	notes   report.Notes
+}
+
 // drawerDocument lists parts of the drawer.
-func drawerDocument(b *bench.Bench, parts []inventory.Part, heading string) (report.Document, error) {
+func drawerDocument(b *bench.Bench, of drawerChange, heading string) (report.Document, error) {
 	answer := report.DrawerAnswer{Parts: []report.Part{}}
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
@@ -43,7 +52,7 @@ func drawerDocument(b *bench.Bench, parts []inventory.Part, heading string) (rep
 		{Title: "fitted", Key: "fitted", Flexible: true},
 	}}
 	var used []inventory.Measured
-	for _, p := range parts {
+	for _, p := range of.parts {
 		m, err := b.Instruments.Measure(p)
 		if err != nil {
 			return report.Document{}, err
@@ -52,8 +61,9 @@ func drawerDocument(b *bench.Bench, parts []inventory.Part, heading string) (rep
 		answer.Parts = append(answer.Parts, jsonPart(b, p, m))
 		table.Rows = append(table.Rows, partRow(p, m))
 	}
-	answer.Assumptions, answer.Warnings = assumptions(used), partWarnings(used)
-	return report.Document{Heading: heading, Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
+	answer.Assumptions = append(assumptions(used), of.notes.Assumptions...)
+	answer.Warnings = append(of.notes.Warnings, partWarnings(used)...)
+	return report.Document{Heading: heading, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
 
 func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
@@ -126,23 +136,23 @@ func runDrawerImport(c *call) (report.Document, error) {
 			parts[i].Instrument = c.options.instrument
 		}
 	}
-	return c.changeDrawer("imported", func(d *inventory.Drawer) ([]inventory.Part, error) {
+	return c.changeDrawer("imported", func(d *inventory.Drawer) (drawerChange, error) {
 		added, err := d.AddAll(parts)
 		if err != nil {
-			err = inFile(c.args[0], err)
+			return drawerChange{}, inFile(c.args[0], err)
 		}
-		return added, err
+		return drawerChange{parts: added, notes: c.doubts(added, nil)}, nil
 	})
 }
 
 // changeDrawer opens the drawer, lets it be changed, has it written and lists
 // the parts that the change was about.
-func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]inventory.Part, error)) (report.Document, error) {
+func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerChange, error)) (report.Document, error) {
 	drawer, err := c.openDrawer()
 	if err != nil {
 		return report.Document{}, err
 	}
-	parts, err := change(drawer)
+	of, err := change(drawer)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -150,7 +160,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) ([]invent
 	if b.Instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err
 	}
-	doc, err := drawerDocument(b, parts, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(parts), wording.Counted(drawer.Len(), "part")))
+	doc, err := drawerDocument(b, of, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(of.parts), wording.Counted(drawer.Len(), "part")))
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -181,17 +191,20 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 	if _, err := c.readDrawer(); err != nil {
 		return report.Document{}, err
 	}
-	return c.changeDrawer("remeasured", func(d *inventory.Drawer) ([]inventory.Part, error) {
-		p, _, found := d.Find(c.args[0])
+	return c.changeDrawer("remeasured", func(d *inventory.Drawer) (drawerChange, error) {
+		was, _, found := d.Find(c.args[0])
 		if !found {
-			return nil, noSuchPart(d, c.args[0])
+			return drawerChange{}, noSuchPart(d, c.args[0])
 		}
+		p := was
 		p.Ohms = reading
 		p.GainPercent, p.FloorOhms = math.NaN(), math.NaN() // they were the old reading's
 		if c.options.instrument != "" {
 			p.Instrument = c.options.instrument
 		}
-		return []inventory.Part{p}, d.Replace(p)
+		of := drawerChange{parts: []inventory.Part{p}}
+		of.notes = c.doubts(of.parts, &was)
+		return of, d.Replace(p)
 	})
 }
 
@@ -206,8 +219,9 @@ func drawerRemoveCommand() *command {
 			if _, err := c.readDrawer(); err != nil {
 				return report.Document{}, err
 			}
-			return c.changeDrawer("removed", func(d *inventory.Drawer) ([]inventory.Part, error) {
-				return removeAll(d, c.args)
+			return c.changeDrawer("removed", func(d *inventory.Drawer) (drawerChange, error) {
+				removed, err := removeAll(d, c.args)
+				return drawerChange{parts: removed}, err
 			})
 		},
 	}
@@ -266,5 +280,5 @@ func runDrawerUndo(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func() error { return inventory.Undo(path) }
-	return drawerDocument(b, b.Parts, fmt.Sprintf("%s: the last change is taken back, now %s", path, wording.Counted(len(b.Parts), "part")))
+	return drawerDocument(b, drawerChange{parts: b.Parts}, fmt.Sprintf("%s: the last change is taken back, now %s", path, wording.Counted(len(b.Parts), "part")))
 }

@@ -54,14 +54,15 @@ func runDrawerAdd(c *call) (report.Document, error) {
 	if c.options.id != "" && len(readings) > 1 {
 		return report.Document{}, misused("--id %q names one part, and there are %d values; leave it out or add one at a time", c.options.id, len(readings))
 	}
-	return c.changeDrawer("added", func(d *inventory.Drawer) ([]inventory.Part, error) {
+	return c.changeDrawer("added", func(d *inventory.Drawer) (drawerChange, error) {
 		var parts []inventory.Part
 		for _, reading := range readings {
 			p := like
 			p.Ohms = reading
 			parts = append(parts, p)
 		}
-		return d.AddAll(parts)
+		added, err := d.AddAll(parts)
+		return drawerChange{parts: added, notes: c.doubts(added, nil)}, err
 	})
 }
 

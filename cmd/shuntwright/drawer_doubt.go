@@ -1,0 +1,70 @@
+package main
+
+import (
+	"fmt"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
+	"shuntwright/inventory"
+	"shuntwright/meter/quantity"
+)
+
+// farApart is the ratio of two resistances of one part above which one of them
+// is rather a slip of the prefix than drift.
+const farApart = 10
+
+// slips warns of readings that are far from what is marked on the part, or
+// from the reading that was before, nil where there was none. undo is the
+// command that takes the change back; empty where nothing changed.
+func slips(parts []inventory.Part, was *inventory.Part, undo string) []string {
+	var out []string
+	for _, p := range parts {
+		slip := slipOf(p, was)
+		if slip == "" {
+			continue
+		}
+		warning := fmt.Sprintf("part %s: %s: a missing prefix?", p.ID, slip)
+		if len(out) == 0 && undo != "" {
+			warning += " " + undo + " takes the change back"
+		}
+		out = append(out, warning)
+	}
+	return out
+}
+
+// doubts are the slips of a change of the drawer.
+func (c *call) doubts(parts []inventory.Part, was *inventory.Part) report.Notes {
+	return report.Notes{Warnings: slips(parts, was, c.undoCommand())}
+}
+
+// slipOf says how a reading is far from what else is known of the part;
+// nothing where it is not. A part without a reading cannot be far from any.
+func slipOf(p inventory.Part, was *inventory.Part) string {
+	read := ohmsOf(p.Ohms)
+	switch {
+	case !p.Measured():
+		return ""
+	case p.Nominal.Base > 0 && far(p.Ohms.Base, p.Nominal.Base):
+		return fmt.Sprintf("marked %s and read %s", ohmsOf(p.Nominal), read)
+	case was != nil && was.Measured() && far(p.Ohms.Base, was.Ohms.Base):
+		return fmt.Sprintf("read %s before and %s now", ohmsOf(was.Ohms), read)
+	}
+	return ""
+}
+
+// far tells whether two resistances differ by more than the ratio farApart.
+func far(a, b float64) bool { return a > farApart*b || b > farApart*a }
+
+// ohmsOf writes a resistance with its digits as typed, but with its unit.
+func ohmsOf(v quantity.Value) string {
+	return quantity.Format(v.Base, quantity.Ohm, quantity.Digits(v.Base, v.Step))
+}
+
+// undoCommand takes back the last change of the drawer in use.
+func (c *call) undoCommand() string {
+	command := "shuntwright drawer undo"
+	if c.options.drawer != "" {
+		command += " --drawer " + wording.InShell(c.options.drawer)
+	}
+	return command
+}
