@@ -12,11 +12,11 @@ import (
 // Where lists may hold a few networks only, what is said to be exact or proven
 // must be, and no bound may be above the optimum.
 func TestPlanCoupledWithShortLists(t *testing.T) {
-	defer func(first, most int) { coupledFirst, coupledMost = first, most }(coupledFirst, coupledMost)
+	defer func(first, most int) { coupledSizes.First, coupledSizes.Most = first, most }(coupledSizes.First, coupledSizes.Most)
 	ends := map[Ending]int{}
 	for seed := range uint64(600) {
 		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 61)), false)
-		coupledFirst, coupledMost = 2, 2+int(seed%5)
+		coupledSizes.First, coupledSizes.Most = 2, 2+int(seed%5)
 		got, err := s.Plan(t.Context(), p)
 		if err != nil {
 			t.Fatal(err)
@@ -67,8 +67,8 @@ func countWhole(p Plan) (count int) {
 // Position 0 matters to no range, since position 1, with which it makes one,
 // cannot be filled; but it must leave position 2 the only part that suits it.
 func TestPlanLeavesAPartToWhomItMatters(t *testing.T) {
-	defer func(first int) { coupledFirst = first }(coupledFirst)
-	coupledFirst = 2
+	defer func(first int) { coupledSizes.First = first }(coupledSizes.First)
+	coupledSizes.First = 2
 	p := separateProblem([]float64{100, 1e6, 100}, 2, 0.2)
 	p.Needs[2].AtMost = 1
 	p.Response.(*matchtest.Linear).Weights[0][1] = 1

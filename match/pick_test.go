@@ -8,75 +8,11 @@ import (
 	"testing"
 
 	"shuntwright/match/network"
+	"shuntwright/match/plantest"
 )
 
-// everyNetwork lists all networks a need allows, by splitting sets of leaves
-// in every way: the slow and obvious oracle.
-func everyNetwork(s *Stock, n Need) []Network {
-	r := s.request(n, nil, 0)
-	fewest := 1
-	if n.keeps() {
-		fewest = 0
-	}
-	var out []Network
-	var set []int
-	var choose func(from int)
-	choose = func(from int) {
-		if len(set) >= fewest {
-			leaves := slices.Clone(set)
-			if n.keeps() {
-				leaves = append([]int{Kept}, leaves...)
-			}
-			for _, net := range splits(&r.Leaves, leaves) {
-				if !(net.Bears() < n.Flow*(1-1e-12)) && !(net.Bears()*net.Value() < n.Drop*(1-1e-12)) {
-					out = append(out, net)
-				}
-			}
-		}
-		if len(set) == n.AtMost {
-			return
-		}
-		for i := from; i < s.Len(); i++ {
-			set = append(set, i)
-			choose(i + 1)
-			set = set[:len(set)-1]
-		}
-	}
-	choose(0)
-	return out
-}
-
-func splits(l *network.Leaves, set []int) []Network {
-	if len(set) == 1 {
-		if set[0] == Kept {
-			return []Network{l.Kept()}
-		}
-		return []Network{l.Part(set[0])}
-	}
-	seen := map[Network]bool{}
-	var out []Network
-	for mask := range 1<<(len(set)-1) - 1 {
-		a, b := []int{set[0]}, []int{}
-		for i, x := range set[1:] {
-			if mask>>i&1 == 1 {
-				a = append(a, x)
-			} else {
-				b = append(b, x)
-			}
-		}
-		for _, x := range splits(l, a) {
-			for _, y := range splits(l, b) {
-				for _, op := range []Op{Series, Parallel} {
-					if n := l.Join(op, x, y); !seen[n] {
-						seen[n] = true
-						out = append(out, n)
-					}
-				}
-			}
-		}
-	}
-	return out
-}
+// everyNetwork lists all networks a need allows, in the slow and obvious way.
+func everyNetwork(s *Stock, n Need) []Network { return plantest.Every(s.Parts(), n) }
 
 // brutePick ranks every network.
 func brutePick(s *Stock, q Query) []Choice {
@@ -112,17 +48,11 @@ func brutePick(s *Stock, q Query) []Choice {
 	return out[:min(len(out), q.Top)]
 }
 
-func need(target float64, atMost int) Need {
-	return Need{Target: target, Within: math.Inf(1), AtMost: atMost, Keep: math.NaN(), Flow: math.NaN(), Drop: math.NaN()}
-}
+func need(target float64, atMost int) Need { return plantest.Need(target, atMost) }
 
 func stockOf(t testing.TB, values ...float64) *Stock {
 	t.Helper()
-	parts := make([]Part, len(values))
-	for i, v := range values {
-		parts[i] = Part{v, math.Inf(1)}
-	}
-	s, err := NewStock(parts)
+	s, err := NewStock(plantest.Parts(values))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +74,7 @@ func randomQuery(t testing.TB, rng *rand.Rand) (*Stock, Query) {
 	most := []int{0, 12, 12, 9, 7}[q.AtMost]
 	parts := make([]Part, 1+rng.IntN(most))
 	for i := range parts {
-		parts[i] = Part{value(), math.Inf(1)}
+		parts[i] = Part{Value: value(), Bears: math.Inf(1)}
 		if rng.IntN(2) == 0 {
 			parts[i].Bears = 0.5 + rng.Float64()
 		}

@@ -94,7 +94,7 @@ func TestPickTakesTheFirstOfEqualParts(t *testing.T) {
 
 func TestBadInput(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	for _, p := range [][]Part{nil, {{0, 1}}, {{-1, 1}}, {{nan, 1}}, {{inf, 1}}, {{1, 0}}, {{1, nan}}, {{1, -1}}, {{1e-200, 1}}, {{1e200, 1}}} {
+	for _, p := range [][]Part{nil, {{Value: 0, Bears: 1}}, {{Value: -1, Bears: 1}}, {{Value: nan, Bears: 1}}, {{Value: inf, Bears: 1}}, {{Value: 1, Bears: 0}}, {{Value: 1, Bears: nan}}, {{Value: 1, Bears: -1}}, {{Value: 1e-200, Bears: 1}}, {{Value: 1e200, Bears: 1}}} {
 		if _, err := NewStock(p); err == nil {
 			t.Errorf("stock of %v: no error", p)
 		}
@@ -151,7 +151,7 @@ func TestMemoryStaysBounded(t *testing.T) {
 	for _, c := range []struct{ n, top int }{{2000, 10}, {5000, 10}, {300, MaxTop}} {
 		parts := make([]Part, c.n)
 		for i, v := range matchtest.Values(c.n, 3) {
-			parts[i] = Part{v, 0.5 / math.Sqrt(v)}
+			parts[i] = Part{Value: v, Bears: 0.5 / math.Sqrt(v)}
 		}
 		s, err := NewStock(parts)
 		if err != nil {

@@ -7,18 +7,11 @@ import (
 	"testing"
 
 	"shuntwright/match/matchtest"
+	"shuntwright/match/plantest"
 )
 
 // problemOf is what a case of matchtest asks.
-func problemOf(c matchtest.Case) Problem {
-	p := Problem{Ranges: c.Ranges, Response: c.Response, Enough: c.Enough}
-	for _, slot := range c.Slots {
-		n := need(slot.Target, slot.AtMost)
-		n.Within, n.Keep, n.KeepBears = slot.Within, slot.Keep, math.Inf(1)
-		p.Needs = append(p.Needs, n)
-	}
-	return p
-}
+func problemOf(c matchtest.Case) Problem { return plantest.Problem(c) }
 
 // randomProblem draws a stock and a problem small enough for brute force.
 func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*Stock, Problem) {
@@ -27,36 +20,7 @@ func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*Stock, Problem
 }
 
 // brutePlan tries every assignment of all networks in the windows.
-func brutePlan(s *Stock, p Problem) (matchtest.Plan, [][]Network) {
-	var nets [][]Network
-	var slots [][]matchtest.Candidate
-	for _, n := range p.Needs {
-		var list []Network
-		for _, net := range everyNetwork(s, n) {
-			if math.Abs(net.Value()/n.Target-1) <= n.Within {
-				list = append(list, net)
-			}
-		}
-		var candidates []matchtest.Candidate
-		for _, net := range list {
-			set := net.Set()
-			candidates = append(candidates, matchtest.Candidate{Value: net.Value(), Parts: set[:net.Size()]})
-		}
-		nets, slots = append(nets, list), append(slots, candidates)
-	}
-	if p.Limit == nil {
-		return matchtest.Best(slots, p.Ranges, p.Response, p.Enough), nets
-	}
-	return matchtest.Surest(slots, p.Ranges, p.Response, func(dst []float64, chosen []int) {
-		all := make([]Network, len(chosen))
-		for i, k := range chosen {
-			if k >= 0 {
-				all[i] = nets[i][k]
-			}
-		}
-		p.Limit(all, dst)
-	}, p.Enough), nets
-}
+func brutePlan(s *Stock, p Problem) (matchtest.Plan, [][]Network) { return plantest.Best(s.Parts(), p) }
 
 func comparePlan(t *testing.T, s *Stock, p Problem) {
 	t.Helper()
@@ -107,8 +71,8 @@ func TestPlanAgainstBruteForce(t *testing.T) {
 
 // Starting with very short lists must not change the answer.
 func TestPlanGrowsItsLists(t *testing.T) {
-	defer func(separate, coupled int) { listedFirst, coupledFirst = separate, coupled }(listedFirst, coupledFirst)
-	listedFirst, coupledFirst = 1, 2
+	defer func(separate, coupled int) { listedFirst, coupledSizes.First = separate, coupled }(listedFirst, coupledSizes.First)
+	listedFirst, coupledSizes.First = 1, 2
 	TestPlanAgainstBruteForce(t)
 	for _, name := range []string{"easy-40-6", "scarce-12-5", "scarce-20-9", "unfillable-12-7-three", "ring-12-3"} {
 		t.Run(name, func(t *testing.T) { checkInstance(t, name) })

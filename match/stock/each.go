@@ -1,9 +1,10 @@
-package match
+package stock
 
 import (
 	"context"
 	"fmt"
 
+	"shuntwright/match/network"
 	"shuntwright/match/walk"
 )
 
@@ -12,8 +13,8 @@ import (
 // be +Inf), fewest parts first and otherwise in an order that is always the
 // same. It ends when visit returns false. The error is the context's, or says
 // what is wrong with the need or the window.
-func (s *Stock) Each(ctx context.Context, need Need, lo, hi float64, visit func(Network) bool) error {
-	if err := need.validate(); err != nil {
+func (s *Stock) Each(ctx context.Context, need Need, lo, hi float64, visit func(network.Network) bool) error {
+	if err := need.Validate(); err != nil {
 		return fmt.Errorf("list networks: %w", err)
 	}
 	if !(lo >= 0 && lo <= hi) {

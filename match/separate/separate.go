@@ -1,4 +1,6 @@
-package match
+// Package separate plans positions each of which has one range of its own: they
+// share parts and nothing else.
+package separate
 
 import (
 	"context"
@@ -6,29 +8,39 @@ import (
 	"slices"
 
 	"shuntwright/match/disjoint"
+	"shuntwright/match/network"
+	"shuntwright/match/planning"
 	"shuntwright/match/slots"
 )
 
-// listedFirst is how many networks a slot are listed where a quick choice from
-// fewer does not tell how many are wanted. Tests make it small.
-var listedFirst = 2048
+// Listed is how many networks a slot are listed where a quick choice from fewer
+// does not tell how many are wanted.
+const Listed = 2048
 
-// planSeparate plans where each range has a slot of its own. It chooses from
-// the networks nearest to each target, and then tells whether others could do
-// better; if so, it lists more and chooses again. The first choice is from few
-// and given up before it costs much if they will not do: it is mostly as good as
-// the best, and lists that reach as far as it costs are all that is wanted.
-func (pl *planner) planSeparate() (Plan, error) {
+// planner has what is particular to separate positions.
+type planner struct {
+	*planning.Planner
+	listed int
+}
+
+// Plan plans where each range has a slot of its own. It chooses from the networks
+// nearest to each target, and then tells whether others could do better; if so,
+// it lists more and chooses again. The first choice is from few and given up
+// before it costs much if they will not do: it is mostly as good as the best, and
+// lists that reach as far as it costs are all that is wanted. The answer does not
+// depend on how many are listed, which is Listed for speed.
+func Plan(with *planning.Planner, listed int) (planning.Plan, error) {
+	pl := &planner{with, listed}
 	lists, ok := pl.firstLists()
 	good := make([]goodList, len(lists))
 	for quick := true; ; quick = false {
 		a, chosen, err := pl.choose(lists, good, quick)
 		if err != nil {
-			return Plan{}, err
+			return planning.Plan{}, err
 		}
 		var again bool
 		switch {
-		case !ok || pl.ctx.Err() != nil:
+		case !ok || pl.Context.Err() != nil:
 		case a.Exact:
 			again = pl.extend(good, lists, chosen, &ok) || pl.growAll(lists, chosen, &ok)
 		case quick: // given up
@@ -37,7 +49,7 @@ func (pl *planner) planSeparate() (Plan, error) {
 		}
 		if !again || !ok {
 			narrowed := slices.ContainsFunc(good, func(g goodList) bool { return g.narrowed })
-			return pl.conclude(pl.plan(chosen), a, lists, narrowed, ok), nil
+			return pl.conclude(pl.Plan(chosen), a, lists, narrowed, ok), nil
 		}
 	}
 }
@@ -46,7 +58,7 @@ func (pl *planner) planSeparate() (Plan, error) {
 // ended.
 func (pl *planner) firstLists() (lists []*shortlist, ok bool) {
 	ok = true
-	for i := range pl.p.Needs {
+	for i := range pl.Needs {
 		l := &shortlist{slot: i}
 		lists = append(lists, l)
 		ok = ok && pl.grow(l, pl.firstTop(), math.Inf(1))
@@ -58,21 +70,21 @@ func (pl *planner) firstLists() (lists []*shortlist, ok bool) {
 // positions could block, which is mostly enough.
 func (pl *planner) firstTop() int {
 	total := 1
-	for _, n := range pl.p.Needs {
+	for _, n := range pl.Needs {
 		total += n.AtMost
 	}
-	return min(2*total, listedFirst)
+	return min(2*total, pl.listed)
 }
 
 // growAll lists more for every slot where something is missing that may do
 // better than the choice, and reports whether there was one that may still grow.
-func (pl *planner) growAll(lists []*shortlist, chosen []Network, ok *bool) bool {
+func (pl *planner) growAll(lists []*shortlist, chosen []network.Network, ok *bool) bool {
 	wanted, grown := pl.wantedLevel(lists, chosen), false
 	for _, l := range lists {
 		if l.level >= wanted || l.top >= pl.mostListed() || !*ok {
 			continue
 		}
-		*ok = pl.grow(l, min(max(4*l.top, listedFirst), pl.mostListed()), wanted)
+		*ok = pl.grow(l, min(max(4*l.top, pl.listed), pl.mostListed()), wanted)
 		grown = true
 	}
 	return grown
@@ -84,8 +96,8 @@ func (pl *planner) growAll(lists []*shortlist, chosen []Network, ok *bool) bool 
 // than that has the best it can have at all, then a plan with something missing
 // costs at least as much in these slots, and more in one of them or more than
 // the level in one slot besides.
-func (pl *planner) wantedLevel(lists []*shortlist, chosen []Network) float64 {
-	pl.respond(chosen)
+func (pl *planner) wantedLevel(lists []*shortlist, chosen []network.Network) float64 {
+	pl.Judge(chosen)
 	wanted, worst := 0.0, 0.0
 	for i, n := range chosen {
 		l := lists[i]
@@ -96,7 +108,7 @@ func (pl *planner) wantedLevel(lists []*shortlist, chosen []Network) float64 {
 			worst = math.Inf(1)
 			continue
 		}
-		c := pl.cost(pl.RangeOf[i])
+		c := pl.Cost(pl.RangeOf[i])
 		worst = max(worst, c)
 		if c > l.best()+slots.Margin || l.level <= l.best()+slots.Margin {
 			wanted = max(wanted, c+slots.Margin)
@@ -109,7 +121,7 @@ func (pl *planner) wantedLevel(lists []*shortlist, chosen []Network) float64 {
 }
 
 // settled reports whether nothing that is missing in the lists can do better.
-func (pl *planner) settled(lists []*shortlist, chosen []Network) bool {
+func (pl *planner) settled(lists []*shortlist, chosen []network.Network) bool {
 	return leastLevel(lists) >= pl.wantedLevel(lists, chosen)
 }
 
@@ -123,14 +135,14 @@ func leastLevel(lists []*shortlist) float64 {
 
 // choose asks package disjoint for the best choice from the lists. A quick one
 // is given up when it shows that they are too short.
-func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (disjoint.Answer, []Network, error) {
-	ctx, giveUp := context.WithCancel(pl.ctx)
+func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (disjoint.Answer, []network.Network, error) {
+	ctx, giveUp := context.WithCancel(pl.Context)
 	defer giveUp()
-	p := disjoint.Problem{Parts: pl.stock.Len(), Positions: make([][]disjoint.Candidate, len(lists)), Enough: pl.enough()}
+	p := disjoint.Problem{Parts: pl.Stock.Len(), Positions: make([][]disjoint.Candidate, len(lists)), Enough: pl.enough()}
 	reach := max(leastLevel(lists), pl.enough())
 	p.Step = func(s disjoint.Progress) {
-		if pl.p.Progress != nil {
-			pl.p.Progress(Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Questions})
+		if pl.Progress != nil {
+			pl.Progress(planning.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Questions})
 		}
 		if quick && !math.IsInf(reach, 1) && !(s.Filled == len(lists) && s.Worst <= reach) {
 			giveUp()
@@ -145,7 +157,7 @@ func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (disj
 		}
 	}
 	a, err := disjoint.Solve(ctx, p)
-	chosen := make([]Network, len(lists))
+	chosen := make([]network.Network, len(lists))
 	for i, k := range a.Chosen {
 		if k >= 0 {
 			chosen[i] = from[i][k].net
@@ -157,23 +169,23 @@ func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (disj
 // enough is Problem.Enough, or 0 where a range that no slot moves is worse, so
 // that no plan is good enough.
 func (pl *planner) enough() float64 {
-	if pl.fixed() > pl.p.Enough {
+	if pl.Fixed() > pl.Enough {
 		return 0
 	}
-	return pl.p.Enough
+	return pl.Enough
 }
 
 // conclude says how a search among the lists ended, and what it proves.
-func (pl *planner) conclude(out Plan, a disjoint.Answer, lists []*shortlist, narrowed, ok bool) Plan {
+func (pl *planner) conclude(out planning.Plan, a disjoint.Answer, lists []*shortlist, narrowed, ok bool) planning.Plan {
 	level := leastLevel(lists)
 	settled := ok && pl.settled(lists, out.Networks)
 	switch {
 	case settled && a.Exact && !narrowed:
-		return pl.seal(out, a.Bound, Exact)
+		return pl.Seal(out, a.Bound, planning.Exact)
 	case settled && a.Proven:
-		return pl.seal(out, a.Bound, WorstProven)
+		return pl.Seal(out, a.Bound, planning.WorstProven)
 	case math.IsInf(level, 1) || !slices.Contains(out.Filled, false):
-		return pl.seal(out, min(a.Bound, level), pl.early())
+		return pl.Seal(out, min(a.Bound, level), pl.Early())
 	}
-	return pl.seal(out, 0, pl.early())
+	return pl.Seal(out, 0, pl.Early())
 }

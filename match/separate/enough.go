@@ -1,8 +1,9 @@
-package match
+package separate
 
 import (
 	"slices"
 
+	"shuntwright/match/network"
 	"shuntwright/match/slots"
 )
 
@@ -19,12 +20,12 @@ type goodList struct {
 // choice made, and reports whether it did. A good enough choice takes some
 // number of parts; a slot need not look at networks that with the fewest that
 // the others can do with come to more.
-func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []Network, ok *bool) bool {
+func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []network.Network, ok *bool) bool {
 	if pl.enough() == 0 {
 		return false
 	}
-	whole := !slices.ContainsFunc(chosen, Network.IsZero)
-	if whole && slices.ContainsFunc(lists, func(l *shortlist) bool { return l.best() > pl.p.Enough+slots.Margin }) {
+	whole := !slices.ContainsFunc(chosen, network.Network.IsZero)
+	if whole && slices.ContainsFunc(lists, func(l *shortlist) bool { return l.best() > pl.Enough+slots.Margin }) {
 		return false // nothing that fills all positions is good enough
 	}
 	if pl.startGood(good, ok) {
@@ -65,10 +66,10 @@ func (pl *planner) startGood(good []goodList, ok *bool) bool {
 }
 
 // isGood reports whether all that is chosen is within Enough.
-func (pl *planner) isGood(chosen []Network) bool {
-	pl.respond(chosen)
+func (pl *planner) isGood(chosen []network.Network) bool {
+	pl.Judge(chosen)
 	for i, n := range chosen {
-		if !n.IsZero() && pl.cost(pl.RangeOf[i]) > pl.p.Enough {
+		if !n.IsZero() && pl.Cost(pl.RangeOf[i]) > pl.Enough {
 			return false
 		}
 	}
@@ -88,7 +89,7 @@ func (g *goodList) fewest() int {
 func (pl *planner) listGood(g *goodList, slot, upTo int, ok *bool) bool {
 	before := len(g.of)
 	started := g.next
-	for g.next <= min(upTo, pl.p.Needs[slot].AtMost) && !g.sated && *ok {
+	for g.next <= min(upTo, pl.Needs[slot].AtMost) && !g.sated && *ok {
 		more, all := pl.ofSize(slot, g.next, g.of, ok)
 		g.sated = pl.enoughApart(slot, g.of, more) < len(more)
 		g.narrowed = g.narrowed || !all
@@ -102,20 +103,20 @@ func (pl *planner) listGood(g *goodList, slot, upTo int, ok *bool) bool {
 // cost, or as many of them as are wanted beside those with fewer parts. all is
 // false if there were too many.
 func (pl *planner) ofSize(slot, m int, fewer []candidate, ok *bool) (list []candidate, all bool) {
-	need := pl.p.Needs[slot]
+	need := pl.Needs[slot]
 	need.AtMost = m
 	for top := pl.firstTop(); ; top *= 4 {
 		nets, reach, done := pl.nearest(slot, need, m, top)
 		if *ok = done; !done {
 			return list, false
 		}
-		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c candidate) bool { return c.cost > pl.p.Enough })
+		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c candidate) bool { return c.cost > pl.Enough })
 		if k := pl.enoughApart(slot, fewer, list); k < len(list) && list[k].cost+slots.Margin <= reach {
 			cut := list[k].cost + slots.Margin
 			return slices.DeleteFunc(list, func(c candidate) bool { return c.cost > cut }), true
 		}
-		if reach > pl.p.Enough || top >= pl.mostListed() {
-			return list, reach > pl.p.Enough
+		if reach > pl.Enough || top >= pl.mostListed() {
+			return list, reach > pl.Enough
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package match
+package coupling
 
 import (
 	"cmp"
@@ -7,13 +7,15 @@ import (
 
 	"shuntwright/match/coupled"
 	"shuntwright/match/network"
+	"shuntwright/match/planning"
 	"shuntwright/match/rank"
+	"shuntwright/match/stock"
 )
 
 // list holds networks that a coupled slot may take, ascending by value.
 type list struct {
-	nets []Network
-	has  [MaxParts + 1]span // by number of parts, within what all that may be wanted are there
+	nets []network.Network
+	has  [network.MaxParts + 1]span // by number of parts, within what all that may be wanted are there
 }
 
 // span is the values from lo to hi; none where lo is greater.
@@ -22,14 +24,13 @@ type span struct{ lo, hi float64 }
 func (s span) holds(o span) bool { return o.lo > o.hi || s.lo <= o.lo && s.hi >= o.hi }
 
 // reach returns the values that a window leaves possible.
-func (pl *planner) reach(window Need) span {
-	order := pl.stock.order
-	lo, hi := window.Span(pl.stock.values[order[0]], pl.stock.values[order[len(order)-1]])
+func (pl *planner) reach(window stock.Need) span {
+	lo, hi := pl.Wanted.Reach(window)
 	return span{lo, hi}
 }
 
 // covered reports whether the lists have all that may be wanted in the windows.
-func (pl *planner) covered(lists []list, windows []Need) bool {
+func (pl *planner) covered(lists []list, windows []stock.Need) bool {
 	for i, w := range windows {
 		for m := range w.AtMost + 1 {
 			if !lists[i].has[m].holds(pl.reach(w)) {
@@ -42,7 +43,7 @@ func (pl *planner) covered(lists []list, windows []Need) bool {
 
 // listWindows lists for every slot the top networks nearest to the target of
 // its window, anew where not all in the window is listed.
-func (pl *planner) listWindows(lists []list, windows []Need, top int) []list {
+func (pl *planner) listWindows(lists []list, windows []stock.Need, top int) []list {
 	out := make([]list, len(windows))
 	for i, w := range windows {
 		if pl.covered(lists[i:i+1], windows[i:i+1]) {
@@ -55,8 +56,8 @@ func (pl *planner) listWindows(lists []list, windows []Need, top int) []list {
 }
 
 // within leaves out what is not in the window.
-func (l list) within(w Need) list {
-	l.nets = slices.DeleteFunc(slices.Clone(l.nets), func(n Network) bool {
+func (l list) within(w stock.Need) list {
+	l.nets = slices.DeleteFunc(slices.Clone(l.nets), func(n network.Network) bool {
 		return math.Abs(n.Value()-w.Target) > w.Within*w.Target*(1+rank.Widening) || n.Size() > w.AtMost
 	})
 	return l
@@ -64,8 +65,8 @@ func (l list) within(w Need) list {
 
 // listWindow lists the top networks nearest to the target of a window. Where
 // fewer parts may matter more than errors it takes as many of every number of parts.
-func (pl *planner) listWindow(w Need, top int) (l list) {
-	if pl.p.Enough == 0 {
+func (pl *planner) listWindow(w stock.Need, top int) (l list) {
+	if pl.Enough == 0 {
 		pl.listSizes(&l, w, 0, w.AtMost, top)
 	} else {
 		pl.listSizes(&l, w, 0, min(1, w.AtMost), top/max(1, w.AtMost)) // 0: the kept value alone
@@ -73,27 +74,26 @@ func (pl *planner) listWindow(w Need, top int) (l list) {
 			pl.listSizes(&l, w, m, m, top/w.AtMost)
 		}
 	}
-	slices.SortFunc(l.nets, func(a, b Network) int {
+	slices.SortFunc(l.nets, func(a, b network.Network) int {
 		return cmp.Or(cmp.Compare(a.Value(), b.Value()), network.Compare(a, b))
 	})
-	if pl.p.Limit == nil { // else one of them may be surer
-		l.nets = slices.CompactFunc(l.nets, func(a, b Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
+	if pl.Limit == nil { // else one of them may be surer
+		l.nets = slices.CompactFunc(l.nets, func(a, b network.Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
 	}
 	return l
 }
 
 // listSizes adds the networks of fewest to most parts.
-func (pl *planner) listSizes(l *list, w Need, fewest, most, top int) {
-	q := Query{Need: w, Top: max(top, 1), Fewest: fewest, Wanted: pl.wanted}
-	q.AtMost = most
-	got := pl.stock.pick(pl.ctx, q, pl.order)
+func (pl *planner) listSizes(l *list, w stock.Need, fewest, most, top int) {
+	top, has := max(top, 1), pl.reach(w)
+	w.AtMost = most
+	got := pl.Wanted.Nearest(pl.Context, w, fewest, top)
 	far := 0.0
 	for _, c := range got.Choices {
 		l.nets = append(l.nets, c.Network)
 		far = max(far, math.Abs(c.Error))
 	}
-	has := pl.reach(w)
-	if len(got.Choices) == q.Top {
+	if len(got.Choices) == top {
 		far = max(far-2*rank.Equal, 0)
 		has = span{max(has.lo, w.Target*(1-far)), min(has.hi, w.Target*(1+far))}
 	}
@@ -105,7 +105,7 @@ func (pl *planner) listSizes(l *list, w Need, fewest, most, top int) {
 // narrowed returns the windows, which may hold a better plan than the one
 // given; outside of them there is none. They are the same where it is not
 // known that no other slots can be filled.
-func (pl *planner) narrowed(lists []list, windows []Need, best Plan) []Need {
+func (pl *planner) narrowed(lists []list, windows []stock.Need, best planning.Plan) []stock.Need {
 	ranges, ok := pl.certain(lists, windows, best)
 	if !ok {
 		return windows
@@ -115,7 +115,7 @@ func (pl *planner) narrowed(lists []list, windows []Need, best Plan) []Need {
 	if !ok {
 		return windows
 	}
-	if best.Worst <= pl.p.Enough {
+	if best.Worst <= pl.Enough {
 		pl.spareParts(out, best)
 	}
 	for i, n := range best.Networks {
@@ -129,7 +129,7 @@ func (pl *planner) narrowed(lists []list, windows []Need, best Plan) []Need {
 // certain returns the ranges that are whole in every plan that fills as many
 // slots: those of the given plan, if it fills all slots for which there is any
 // network at all. It reports false where that is not known.
-func (pl *planner) certain(lists []list, windows []Need, best Plan) (ranges []int, ok bool) {
+func (pl *planner) certain(lists []list, windows []stock.Need, best planning.Plan) (ranges []int, ok bool) {
 	for i, filled := range best.Filled {
 		if !filled && (len(lists[i].nets) > 0 || !pl.covered(lists[i:i+1], windows[i:i+1])) {
 			return nil, false
@@ -140,7 +140,7 @@ func (pl *planner) certain(lists []list, windows []Need, best Plan) (ranges []in
 }
 
 // wholeRanges returns those that a plan makes whole, of the ranges with slots.
-func (pl *planner) wholeRanges(p Plan) (ranges []int) {
+func (pl *planner) wholeRanges(p planning.Plan) (ranges []int) {
 	for r, e := range p.Errors {
 		if !math.IsNaN(e) && len(pl.SlotsOf[r]) > 0 {
 			ranges = append(ranges, r)
@@ -150,18 +150,18 @@ func (pl *planner) wholeRanges(p Plan) (ranges []int) {
 }
 
 // level is what no range costs more in a plan that comes before the given one.
-func (pl *planner) level(best Plan, ranges []int) float64 {
-	pl.respond(best.Networks)
-	level := pl.p.Enough
+func (pl *planner) level(best planning.Plan, ranges []int) float64 {
+	pl.Judge(best.Networks)
+	level := pl.Enough
 	for _, r := range ranges {
-		level = max(level, pl.cost(r))
+		level = max(level, pl.Cost(r))
 	}
 	return level + coupled.Equal
 }
 
 // narrow leaves of the windows what can bring the ranges within a level; ok is
 // false if nothing can.
-func (pl *planner) narrow(windows []Need, ranges []int, level float64) (out []Need, ok bool) {
+func (pl *planner) narrow(windows []stock.Need, ranges []int, level float64) (out []stock.Need, ok bool) {
 	lo, hi := make([]float64, len(windows)), make([]float64, len(windows))
 	for i, w := range windows {
 		s := pl.reach(w)
@@ -181,7 +181,7 @@ func (pl *planner) narrow(windows []Need, ranges []int, level float64) (out []Ne
 
 // spareParts leaves each window no more parts than a plan that is good enough
 // and takes fewer than the given one can have there.
-func (pl *planner) spareParts(windows []Need, best Plan) {
+func (pl *planner) spareParts(windows []stock.Need, best planning.Plan) {
 	fewest, total := make([]int, len(windows)), 0
 	for i, w := range windows {
 		if best.Filled[i] {
@@ -195,11 +195,11 @@ func (pl *planner) spareParts(windows []Need, best Plan) {
 }
 
 // fewest returns how many parts the window's networks have at least.
-func (pl *planner) fewest(w Need) int {
+func (pl *planner) fewest(w stock.Need) int {
 	for m := range w.AtMost {
-		q := Query{Need: w, Top: 1}
-		q.AtMost = m
-		got := pl.stock.pick(pl.ctx, q, pl.order)
+		few := w
+		few.AtMost = m
+		got := pl.Wanted.Nearest(pl.Context, few, 0, 1)
 		if !got.Proven {
 			return 0
 		}
@@ -213,13 +213,13 @@ func (pl *planner) fewest(w Need) int {
 // sated returns the number of parts more than which slot i, which matters to no
 // range, never needs: so many networks that share no part have no more that,
 // whatever the other slots take, one of them is left.
-func (pl *planner) sated(l list, windows []Need, i int) int {
+func (pl *planner) sated(l list, windows []stock.Need, i int) int {
 	others := -windows[i].AtMost
 	for _, w := range windows {
 		others += w.AtMost
 	}
 	for m := range windows[i].AtMost {
-		few := slices.DeleteFunc(slices.Clone(l.nets), func(n Network) bool { return n.Size() > m })
+		few := slices.DeleteFunc(slices.Clone(l.nets), func(n network.Network) bool { return n.Size() > m })
 		if network.Apart(few, others+1) < len(few) {
 			return m
 		}
@@ -228,8 +228,8 @@ func (pl *planner) sated(l list, windows []Need, i int) int {
 }
 
 // listedLevel returns a level up to which every plan's networks are listed.
-func (pl *planner) listedLevel(lists []list, best Plan) float64 {
-	windows := pl.p.Needs
+func (pl *planner) listedLevel(lists []list, best planning.Plan) float64 {
+	windows := pl.Needs
 	ranges, ok := pl.certain(lists, windows, best)
 	if !ok {
 		return 0

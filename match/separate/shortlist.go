@@ -1,4 +1,4 @@
-package match
+package separate
 
 import (
 	"cmp"
@@ -8,15 +8,16 @@ import (
 	"shuntwright/match/network"
 	"shuntwright/match/rank"
 	"shuntwright/match/slots"
+	"shuntwright/match/stock"
 )
 
 // mostListed is how many networks a shortlist is made from at most, so that
 // all lists together stay in memory.
-func (pl *planner) mostListed() int { return min(1<<18, 1<<21/max(1, len(pl.p.Needs))) }
+func (pl *planner) mostListed() int { return min(1<<18, 1<<21/max(1, len(pl.Needs))) }
 
 // candidate is a network with what its range then counts for, in percent.
 type candidate struct {
-	net  Network
+	net  network.Network
 	cost float64
 }
 
@@ -41,7 +42,7 @@ func (l *shortlist) best() float64 {
 // not from those that can cost more than so much. It reports false if the
 // context ended before that.
 func (pl *planner) grow(l *shortlist, top int, upTo float64) bool {
-	need := pl.p.Needs[l.slot]
+	need := pl.Needs[l.slot]
 	need.Within = pl.FractionAt(l.slot, upTo, need.Within)
 	nets, reach, ok := pl.nearest(l.slot, need, 0, top)
 	list := pl.cheapest(l.slot, nets)
@@ -63,8 +64,8 @@ func (pl *planner) grow(l *shortlist, top int, upTo float64) bool {
 // nearest returns the top networks, of the fewest parts at least, nearest to the
 // target of a need of the slot, and a cost up to which that is all of them, +Inf
 // if there are no more for the slot.
-func (pl *planner) nearest(slot int, n Need, fewest, top int) (nets []Network, reach float64, ok bool) {
-	got := pl.stock.pick(pl.ctx, Query{Need: n, Top: top, Fewest: fewest, Wanted: pl.wanted}, pl.order)
+func (pl *planner) nearest(slot int, n stock.Need, fewest, top int) (nets []network.Network, reach float64, ok bool) {
+	got := pl.Wanted.Nearest(pl.Context, n, fewest, top)
 	far := 0.0
 	for _, c := range got.Choices {
 		nets = append(nets, c.Network)
@@ -75,7 +76,7 @@ func (pl *planner) nearest(slot int, n Need, fewest, top int) (nets []Network, r
 		return nets, 0, false
 	case len(nets) == top:
 		return nets, pl.CostBeyond(slot, far-2*rank.Equal), true
-	case n.Within < pl.p.Needs[slot].Within:
+	case n.Within < pl.Needs[slot].Within:
 		return nets, pl.CostBeyond(slot, n.Within), true
 	}
 	return nets, math.Inf(1), true
@@ -83,13 +84,13 @@ func (pl *planner) nearest(slot int, n Need, fewest, top int) (nets []Network, r
 
 // cheapest returns the networks with their costs, ascending, one for each set
 // of parts.
-func (pl *planner) cheapest(slot int, nets []Network) []candidate {
+func (pl *planner) cheapest(slot int, nets []network.Network) []candidate {
 	out := make([]candidate, len(nets))
-	all := make([]Network, len(pl.p.Needs))
+	all := make([]network.Network, len(pl.Needs))
 	pl.Reset()
 	for k, n := range nets {
 		all[slot] = n
-		out[k] = candidate{n, pl.costAlone(slot, all)}
+		out[k] = candidate{n, pl.CostAlone(slot, all)}
 	}
 	slices.SortFunc(out, func(a, b candidate) int {
 		if c := cmp.Compare(a.cost, b.cost); c != 0 {
@@ -112,13 +113,13 @@ func (pl *planner) cheapest(slot int, nets []Network) []candidate {
 // wanted. It returns len(list) if there are not so many.
 func (pl *planner) enoughApart(slot int, before, list []candidate) int {
 	others := 0
-	for i, n := range pl.p.Needs {
+	for i, n := range pl.Needs {
 		if i != slot {
 			others += n.AtMost
 		}
 	}
 	all := slices.Concat(before, list)
-	nets := make([]Network, len(all))
+	nets := make([]network.Network, len(all))
 	for k, c := range all {
 		nets[k] = c.net
 	}

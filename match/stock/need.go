@@ -1,4 +1,4 @@
-package match
+package stock
 
 import (
 	"fmt"
@@ -28,16 +28,16 @@ type Need struct {
 	Flow, Drop float64
 }
 
-// keeps reports whether a value stays in place.
-func (n Need) keeps() bool { return !math.IsNaN(n.Keep) }
+// Keeps reports whether a value stays in place.
+func (n Need) Keeps() bool { return !math.IsNaN(n.Keep) }
 
 // Span returns the least and the greatest value that a network may have, by the
 // window and by the least and the greatest value of the parts.
 func (n Need) Span(least, most float64) (lo, hi float64) {
-	if n.keeps() {
+	if n.Keeps() {
 		least, most = min(least, n.Keep), max(most, n.Keep)
 	}
-	return max(n.Target*(1-n.Within), least/(MaxParts+1)), min(n.Target*(1+n.Within), most*(MaxParts+1))
+	return max(n.Target*(1-n.Within), least/(network.MaxParts+1)), min(n.Target*(1+n.Within), most*(network.MaxParts+1))
 }
 
 // Between returns the need with its window put from lo to hi, both positive,
@@ -48,17 +48,18 @@ func (n Need) Between(lo, hi float64) Need {
 	return n
 }
 
-func (n Need) validate() error {
+// Validate tells what is wrong with the need.
+func (n Need) Validate() error {
 	switch {
 	case !inRange(n.Target):
 		return fmt.Errorf("target %v: it must be positive and finite (%v to %v)", n.Target, Smallest, Largest)
 	case !(n.Within > 0):
 		return fmt.Errorf("window %v of the target: it must be positive", n.Within)
-	case n.AtMost < 1 || n.AtMost > MaxParts:
-		return fmt.Errorf("at most %d parts a network: it must be 1 to %d", n.AtMost, MaxParts)
-	case n.keeps() && !inRange(n.Keep):
+	case n.AtMost < 1 || n.AtMost > network.MaxParts:
+		return fmt.Errorf("at most %d parts a network: it must be 1 to %d", n.AtMost, network.MaxParts)
+	case n.Keeps() && !inRange(n.Keep):
 		return fmt.Errorf("kept value %v: it must be positive and finite (%v to %v)", n.Keep, Smallest, Largest)
-	case n.keeps() && !(n.KeepBears > 0):
+	case n.Keeps() && !(n.KeepBears > 0):
 		return fmt.Errorf("kept value bears %v: it must be positive, +Inf where nothing is known", n.KeepBears)
 	case n.Flow < 0 || math.IsInf(n.Flow, 0):
 		return fmt.Errorf("flow %v: it must be finite and not negative", n.Flow)
@@ -72,7 +73,7 @@ func (n Need) validate() error {
 func (s *Stock) request(n Need, order []int32, fewest int) walk.Request {
 	r := walk.Request{
 		Leaves: network.Leaves{Values: s.values, Bears: s.bears, KeptValue: n.Keep, KeptBearing: n.KeepBears},
-		Kept:   n.keeps(), Order: order, Fewest: fewest, Most: n.AtMost,
+		Kept:   n.Keeps(), Order: order, Fewest: fewest, Most: n.AtMost,
 	}
 	if n.Flow > 0 {
 		r.Flow = n.Flow

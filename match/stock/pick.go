@@ -1,10 +1,11 @@
-package match
+package stock
 
 import (
 	"context"
 	"fmt"
 	"math/big"
 
+	"shuntwright/match/network"
 	"shuntwright/match/rank"
 	"shuntwright/match/walk"
 )
@@ -21,7 +22,7 @@ type Query struct {
 	// Limit, if not nil, returns the half-width within which a network's value
 	// is trusted, in the value's unit, finite and not negative. Networks are
 	// then ranked by |error| plus limit instead of |error|.
-	Limit func(Network) float64
+	Limit func(network.Network) float64
 	// LimitFloor is a fraction of the target that no Limit falls below. The
 	// search is as exact with 0, only slower. It is not read without Limit.
 	LimitFloor float64
@@ -31,7 +32,7 @@ type Query struct {
 	// Only, if not nil, are the indexes of the parts that may be used.
 	Only []int
 	// Wanted, if not nil, tells which networks count at all.
-	Wanted func(Network) bool
+	Wanted func(network.Network) bool
 }
 
 // Picked answers a Query.
@@ -39,7 +40,7 @@ type Picked struct {
 	// Choices are the best networks, best first; fewer than Top if there are no more.
 	Choices []Choice
 	// Considered is how many networks the answer covers, enumerated or not:
-	// Count of the stock, those outside of the window included.
+	// network.Count of the stock, those outside of the window included.
 	Considered *big.Int
 	// Proven is true if no better network exists, and false if the context
 	// ended before that was known; Choices are then the best seen so far.
@@ -82,12 +83,12 @@ func (q Query) validate() error {
 	case q.Limit != nil && !(q.LimitFloor >= 0):
 		return fmt.Errorf("limit floor %v: it must not be negative", q.LimitFloor)
 	}
-	return q.Need.validate()
+	return q.Need.Validate()
 }
 
 // pick answers a valid query from parts that are ascending by value.
 func (s *Stock) pick(ctx context.Context, q Query, order []int32) Picked {
 	best := rank.New(rank.Rule{Target: q.Target, Within: q.Within, Top: q.Top, Limit: q.Limit, LimitFloor: q.LimitFloor, Wanted: q.Wanted})
 	err := walk.Walk(ctx, s.request(q.Need, order, q.Fewest), best)
-	return Picked{Choices: best.Choices(), Considered: Count(s.Len(), q.AtMost, q.keeps()), Proven: err == nil}
+	return Picked{Choices: best.Choices(), Considered: network.Count(s.Len(), q.AtMost, q.Keeps()), Proven: err == nil}
 }

@@ -1,0 +1,158 @@
+// Package coupling plans positions that share ranges: a slot moves several, or
+// one depends on several slots.
+package coupling
+
+import (
+	"cmp"
+	"math"
+
+	"shuntwright/match/coupled"
+	"shuntwright/match/network"
+	"shuntwright/match/planning"
+)
+
+// SmallGap is so little of the worst error, in percentage points, that proving
+// more of it serves nobody.
+const SmallGap = 1e-3
+
+// Sizes are how many networks are listed for a slot at first and at most, and for
+// all slots together. Answers are exact with any, or say that they are not.
+type Sizes struct{ First, Most, All int }
+
+// Usual is fast on usual drawers, and keeps memory in bounds.
+var Usual = Sizes{First: 4096, Most: 1 << 18, All: 1 << 20}
+
+// planner has what is particular to coupled positions.
+type planner struct {
+	*planning.Planner
+	sizes Sizes
+}
+
+// Plan plans for slots that may share ranges. It chooses from the networks
+// nearest to the targets; what that choice is worth leaves each slot a window
+// outside of which nothing can be better. If that is not all listed, it lists
+// what is in there and chooses again.
+func Plan(with *planning.Planner, sizes Sizes) (planning.Plan, error) {
+	pl := &planner{with, sizes}
+	windows, lists, best := pl.Needs, make([]list, len(pl.Needs)), planning.Plan{}
+	most := pl.mostHeld()
+	for top := min(sizes.First, most); ; top = min(8*top, most) {
+		lists = pl.listWindows(lists, windows, top)
+		whole, last := pl.covered(lists, windows), top == most
+		budget, gap := coupled.DefaultBudget, SmallGap
+		if !whole { // not worth much to prove, least of all if more is to be listed
+			gap = math.Inf(1)
+			if !last {
+				budget /= 8
+			}
+		}
+		a, out, err := pl.choose(lists, budget, gap)
+		if err != nil {
+			return planning.Plan{}, err
+		}
+		if best.Networks == nil || whole && a.Proven || pl.better(out, best) {
+			best = out
+		}
+		if whole || pl.Context.Err() != nil {
+			return pl.conclude(best, a, whole, pl.boundBy(a, lists, best)), nil
+		}
+		narrow := pl.narrowed(lists, windows, best)
+		if a.Exact && pl.covered(lists, narrow) {
+			return pl.conclude(out, a, true, pl.boundBy(a, lists, best)), nil
+		}
+		if last && !pl.covered(lists, narrow) {
+			return pl.conclude(best, a, false, min(pl.boundBy(a, lists, best), pl.listedLevel(lists, best))), nil
+		}
+		windows = narrow
+	}
+}
+
+// boundBy is what the search among the lists proves of the worst error. Where it
+// is good enough, networks of more parts are not all listed, and nothing is
+// known of the smaller errors that they may have.
+func (pl *planner) boundBy(a coupled.Answer, lists []list, best planning.Plan) float64 {
+	if best.Worst <= pl.Enough && !pl.covered(lists, pl.Needs) {
+		return 0
+	}
+	return a.Bound
+}
+
+// mostHeld is how many networks a list holds at most.
+func (pl *planner) mostHeld() int { return min(pl.sizes.Most, pl.sizes.All/max(1, len(pl.Needs))) }
+
+// choose asks package coupled for the best choice from the lists.
+func (pl *planner) choose(lists []list, budget int, gap float64) (coupled.Answer, planning.Plan, error) {
+	slots, nets := make([]coupled.Slot, len(lists)), make([][]network.Network, len(lists))
+	for i, l := range lists {
+		nets[i], slots[i].Candidates = l.nets, make([]coupled.Candidate, len(l.nets))
+		parts := make([]int32, 0, network.MaxParts*len(l.nets))
+		for k, n := range l.nets {
+			set, from := n.Set(), len(parts)
+			parts = append(parts, set[:n.Size()]...)
+			slots[i].Candidates[k] = coupled.Candidate{Value: n.Value(), Parts: parts[from:len(parts):len(parts)], Traits: pl.traits(i, n)}
+		}
+	}
+	p := pl.question(slots, nets)
+	p.Budget, p.Gap = budget, gap
+	a, err := coupled.Solve(pl.Context, p)
+	chosen := make([]network.Network, len(lists))
+	for i, k := range a.Chosen {
+		if k >= 0 {
+			chosen[i] = nets[i][k]
+		}
+	}
+	return a, pl.Plan(chosen), err
+}
+
+// better reports whether plan a comes before plan b in what is settled first.
+func (pl *planner) better(a, b planning.Plan) bool {
+	count := func(p planning.Plan) (filled, whole int) {
+		for _, f := range p.Filled {
+			if f {
+				filled++
+			}
+		}
+		for _, e := range p.Errors {
+			if !math.IsNaN(e) {
+				whole++
+			}
+		}
+		return filled, whole
+	}
+	filledA, wholeA := count(a)
+	filledB, wholeB := count(b)
+	if c := cmp.Or(cmp.Compare(filledB, filledA), cmp.Compare(wholeB, wholeA)); c != 0 {
+		return c < 0
+	}
+	if a.Worst <= pl.Enough && b.Worst <= pl.Enough && a.Parts() != b.Parts() {
+		return a.Parts() < b.Parts()
+	}
+	return a.Worst < b.Worst
+}
+
+func (pl *planner) question(slots []coupled.Slot, nets [][]network.Network) coupled.Problem {
+	p := coupled.Problem{Parts: pl.Stock.Len(), Slots: slots, Ranges: pl.Ranges, Response: pl.Response,
+		Enough: pl.Enough}
+	if pl.Limit != nil {
+		p.Limits = &sureness{pl, nets, make([]network.Network, len(nets))}
+	}
+	if pl.Progress != nil {
+		p.Step = func(s coupled.Progress) {
+			pl.Progress(planning.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Work})
+		}
+	}
+	return p
+}
+
+// conclude says how the search ended.
+func (pl *planner) conclude(out planning.Plan, a coupled.Answer, whole bool, bound float64) planning.Plan {
+	switch {
+	case !a.Proven:
+		return pl.Seal(out, bound, pl.Early())
+	case whole && a.Exact:
+		return pl.Seal(out, bound, planning.Exact)
+	case whole || bound >= out.Worst-coupled.Equal:
+		return pl.Seal(out, bound, planning.WorstProven)
+	}
+	return pl.Seal(out, bound, pl.Early())
+}
