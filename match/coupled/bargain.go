@@ -2,6 +2,7 @@ package coupled
 
 import (
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/node"
 	"shuntwright/match/coupled/plan"
 	"shuntwright/match/coupled/price"
 )
@@ -28,18 +29,18 @@ func newMarket(s *plan.Gauge) market {
 
 // bargain leaves out the candidates that are in no disjoint choice by the prices of the parts, where these are scarce and all lists
 // short. It returns false if there is no such choice.
-func (d *dfs) bargain(n *node) (changed, ok bool) {
-	if !d.tight() || !d.gather(n) {
+func (r *rules) bargain(n *node.Node) (changed, ok bool) {
+	if !r.tight() || !r.gather(n) {
 		return false, true
 	}
-	m := &d.market
-	d.Work++
+	m := &r.market
+	r.Work++
 	if !m.prices.Bargain(m.groups, m.free, haggling) {
 		return false, false
 	}
 	for i, s := range m.buyers {
-		if n.filter(s, &d.Tables[s], func(c int32) bool { return !m.prices.Dear(m.groups, i, c) }) {
-			d.touch(s)
+		if n.Filter(s, &r.Tables[s], func(c int32) bool { return !m.prices.Dear(m.groups, i, c) }) {
+			r.Touch(s)
 			changed = true
 		}
 	}
@@ -47,23 +48,23 @@ func (d *dfs) bargain(n *node) (changed, ok bool) {
 }
 
 // gather lists the slots that are still to be filled and the parts that they may take. It returns false if prices would not say much.
-func (d *dfs) gather(n *node) bool {
-	m := &d.market
+func (r *rules) gather(n *node.Node) bool {
+	m := &r.market
 	m.groups, m.buyers = m.groups[:0], m.buyers[:0]
-	for s := range n.chosen {
+	for s := range n.Chosen {
 		s := int32(s)
-		if n.chosen[s] != candidate.Undecided || !d.bound(n, s) {
+		if n.Chosen[s] != candidate.Undecided || !r.Bound(n, s) {
 			continue
 		}
-		t, list := &d.Tables[s], n.live[s]
-		if len(list) == 0 || len(list) > long {
+		t, list := &r.Tables[s], n.Live[s]
+		if len(list) == 0 || len(list) > node.Long {
 			return false
 		}
 		m.groups, m.buyers = append(m.groups, price.Group{Parts: t.Parts, Stride: t.Stride, Live: list}), append(m.buyers, s)
 	}
 	for p := range m.free {
-		owner := n.owner[p]
-		m.free[p] = owner == candidate.Nobody || n.chosen[owner] == candidate.Undecided
+		owner := n.Owner[p]
+		m.free[p] = owner == candidate.Nobody || n.Chosen[owner] == candidate.Undecided
 	}
 	return len(m.groups) > 1
 }

@@ -1,21 +1,24 @@
 package coupled
 
-import "shuntwright/match/coupled/goal"
+import (
+	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/node"
+)
 
 // rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
 // it. It returns false if there are too many.
-func (d *dfs) rank(n *node) bool {
-	g := d.goal
+func (w *cutter) rank(n *node.Node) bool {
+	g := w.Goal
 	if g.Order != nil {
 		var ok bool
-		if g, ok = g.Ahead(d.costs(n)); !ok {
+		if g, ok = g.Ahead(w.costs(n)); !ok {
 			return false
 		}
 	}
 	for i := 0; i <= len(g.Top); i++ {
 		level, above := g.Level(i), 0
-		for _, r := range d.sc.Ranges {
-			if n.least[r]+n.floor[r] > level+goal.Slack {
+		for _, r := range w.Case.Ranges {
+			if n.Least[r]+n.Floor[r] > level+goal.Slack {
 				above++
 			}
 		}
@@ -25,11 +28,11 @@ func (d *dfs) rank(n *node) bool {
 		if above < i {
 			continue
 		}
-		for _, r := range d.sc.Ranges {
-			if n.least[r]+n.floor[r] <= level+goal.Slack && n.caps[r] > level {
-				n.caps[r] = level
-				if n.most[r]+n.floor[r] > level+goal.Slack {
-					d.touchRange(r)
+		for _, r := range w.Case.Ranges {
+			if n.Least[r]+n.Floor[r] <= level+goal.Slack && n.Caps[r] > level {
+				n.Caps[r] = level
+				if n.Most[r]+n.Floor[r] > level+goal.Slack {
+					w.TouchRange(r)
 				}
 			}
 		}
@@ -38,16 +41,16 @@ func (d *dfs) rank(n *node) bool {
 }
 
 // costs returns what the ranges count for at least, the largest first.
-func (d *dfs) costs(n *node) []float64 {
-	costs := d.sorted[:0]
-	for _, r := range d.sc.Ranges {
-		costs = append(costs, n.least[r]+n.floor[r])
+func (w *cutter) costs(n *node.Node) []float64 {
+	costs := w.sorted[:0]
+	for _, r := range w.Case.Ranges {
+		costs = append(costs, n.Least[r]+n.Floor[r])
 	}
 	for i := range costs {
 		for j := i; j > 0 && costs[j-1] < costs[j]; j-- {
 			costs[j-1], costs[j] = costs[j], costs[j-1]
 		}
 	}
-	d.sorted = costs
+	w.sorted = costs
 	return costs
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"shuntwright/match/coupled/candidate"
+	"shuntwright/match/coupled/node"
 )
 
 // Where parts are scarce windows say little: every slot may have many candidates left though no disjoint choice of them exists. Package
@@ -19,27 +20,28 @@ const (
 
 // scarcity decides when to ask about parts, and asks.
 type scarcity struct {
-	packing *packing // nil: not yet prepared
+	lists   [][]int32 // what the search looks at
+	packing *packing  // nil: not yet prepared
 	credit  int
 }
 
 // packs tells whether the candidates left at n allow a disjoint choice, as far as it is worth knowing.
-func (d *dfs) packs(n *node) bool {
-	q := &d.scarcity
-	if d.count < patience || !d.tight() {
+func (r *rules) packs(n *node.Node, count int) bool {
+	q := &r.scarcity
+	if count < patience || !r.tight() {
 		return true
 	}
-	if d.count%recovery == 0 {
+	if count%recovery == 0 {
 		q.credit++
 	}
 	if q.credit <= 0 {
 		return true
 	}
 	if q.packing == nil {
-		q.packing = newPacking(d.Gauge, d.lists, d.sc.Open)
+		q.packing = newPacking(r.Gauge, q.lists, r.Case.Open)
 	}
 	q.credit--
-	if q.packing.possible(d.Context, n, d.bound) {
+	if q.packing.possible(r.Context, n, r.Bound) {
 		return true
 	}
 	q.credit += gain
@@ -47,21 +49,21 @@ func (d *dfs) packs(n *node) bool {
 }
 
 // tight tells whether so few parts a slot are left that they may be the reason for a failure.
-func (d *dfs) tight() bool {
-	return 5*len(d.Tables) >= 2*d.Parts
+func (r *rules) tight() bool {
+	return 5*len(r.Tables) >= 2*r.Parts
 }
 
 // possible tells whether the candidates left at n allow a disjoint choice. Where that takes too long it says yes.
-func (k *packing) possible(ctx context.Context, n *node, bound func(*node, int32) bool) bool {
+func (k *packing) possible(ctx context.Context, n *node.Node, bound func(*node.Node, int32) bool) bool {
 	for i, list := range k.lists {
 		allowed := k.allowed[i]
 		clear(allowed)
-		allowed[len(list)] = n.chosen[i] == candidate.Open || n.chosen[i] == candidate.Undecided && !bound(n, int32(i))
-		if n.chosen[i] == candidate.Open {
+		allowed[len(list)] = n.Chosen[i] == candidate.Open || n.Chosen[i] == candidate.Undecided && !bound(n, int32(i))
+		if n.Chosen[i] == candidate.Open {
 			continue
 		}
 		j := 0
-		for _, c := range n.live[i] {
+		for _, c := range n.Live[i] {
 			for list[j] != c {
 				j++
 			}

@@ -1,87 +1,65 @@
 package coupled
 
 import (
-	"math"
 	"slices"
 
-	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/node"
 	"shuntwright/match/coupled/plan"
 )
+
+// question is what a search is asked.
+type question struct {
+	sc    *goal.Scenario
+	goal  goal.Goal
+	lists [][]int32 // for each slot the candidates to look at
+	first bool      // stop at the first plan; else lower goal.rest below each plan found
+	limit int       // most nodes
+}
 
 // dfs is one depth-first search for plans that keep to a goal.
 type dfs struct {
 	*plan.Record
-	goal     goal.Goal
-	sc       *goal.Scenario
-	lists    [][]int32 // for each slot the candidates to look at
-	held     []bool    // for each slot whether it must be filled though the scenario lets it stay open
-	scarcity scarcity
-	first    bool // stop at the first plan; else lower goal.rest below each plan found
-	limit    int  // most nodes
+	frame   *node.Frame // with the scenario and the goal of the question, which finding plans tightens
+	windows *cutter
+	rules   *rules
+	asked   question
 
-	nodes  []*node     // one a depth
-	dirty  []bool      // for each range whether its windows must be looked at again
-	stale  int         // how many are
-	light  []int       // room for weigh
-	side   []float64   // room for moved
-	sorted []float64   // room for costs
-	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
-	doubt  doubt
-	market market
-	count  int // nodes so far
-	found  bool
-	cut    bool // ended before everything was looked at
+	nodes []*node.Node // one a depth
+	side  []float64    // room for moved
+	count int          // nodes so far
+	found bool
+	cut   bool // ended before everything was looked at
 }
 
 func newDFS(s *plan.Record) *dfs {
-	d := &dfs{Record: s, dirty: make([]bool, s.Ranges), light: make([]int, len(s.Tables)), held: make([]bool, len(s.Tables)), side: make([]float64, s.Ranges),
-		slopes: make([][]float64, s.Ranges)}
-	for r, slots := range s.Links.Slots {
-		d.slopes[r] = slices.Repeat([]float64{math.Inf(1)}, len(slots))
-	}
-	d.doubt, d.market = newDoubt(s.Gauge), newMarket(s.Gauge)
-	return d
+	f := node.NewFrame(s.Gauge)
+	return &dfs{Record: s, frame: f, windows: newCutter(f), rules: newRules(f), side: make([]float64, s.Ranges)}
 }
 
 // seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
-func (d *dfs) seek(sc *goal.Scenario, g goal.Goal, lists [][]int32) (found, complete bool) {
-	d.goal, d.sc, d.lists = g, sc, lists
-	d.count, d.found, d.cut = 0, false, false
-	d.scarcity = scarcity{credit: trust}
-	if d.root() {
+func (d *dfs) seek(q question) (found, complete bool) {
+	d.asked, d.count, d.found, d.cut = q, 0, false, false
+	d.rules.start(q.lists)
+	if d.root(q) != nil {
 		d.descend(0)
 	}
 	return d.found, !d.cut && !d.Ended
 }
 
-// root makes the first node and settles it.
-func (d *dfs) root() bool {
+// root returns the first node of a search with all that follows there, until the next search, or nil if nothing is possible.
+func (d *dfs) root(q question) *node.Node {
+	d.frame.Goal, d.frame.Case = q.goal, q.sc
 	n := d.at(0)
-	n.ajar = d.sc.Open
-	for p := range n.owner {
-		n.owner[p] = candidate.Nobody
+	if !d.frame.Start(n, q.lists) || !d.settle(n) {
+		return nil
 	}
-	d.forget()
-	clear(n.seen)
-	clear(n.floor)
-	for _, r := range d.sc.Ranges {
-		n.caps[r], n.least[r], n.most[r] = d.goal.Level(0), 0, math.Inf(1)
-		d.touchRange(r)
-	}
-	for s := range n.chosen {
-		n.chosen[s] = candidate.Undecided
-		n.narrow(int32(s), d.lists[s], &d.Tables[s])
-		if !d.alive(n, int32(s)) {
-			return false
-		}
-	}
-	return d.settle(n)
+	return n
 }
 
-func (d *dfs) at(depth int) *node {
+func (d *dfs) at(depth int) *node.Node {
 	if depth == len(d.nodes) {
-		d.nodes = append(d.nodes, newNode(len(d.Tables), d.Parts, d.Ranges, d.doubt.traits))
+		d.nodes = append(d.nodes, node.New(d.Gauge))
 	}
 	return d.nodes[depth]
 }
@@ -89,17 +67,17 @@ func (d *dfs) at(depth int) *node {
 // halt tells whether to leave off.
 func (d *dfs) halt() bool {
 	d.Tick()
-	if d.Ended || d.count >= d.limit || d.Stop() {
+	if d.Ended || d.count >= d.asked.limit || d.Stop() {
 		d.cut = true
 	}
-	return d.cut || d.found && d.first
+	return d.cut || d.found && d.asked.first
 }
 
 // descend looks at everything below a node that is settled.
 func (d *dfs) descend(depth int) {
 	d.count++
 	n := d.at(depth)
-	if !d.packs(n) {
+	if !d.rules.packs(n, d.count) {
 		return
 	}
 	s := d.scarcest(n)
@@ -107,9 +85,9 @@ func (d *dfs) descend(depth int) {
 		d.leaf(n)
 		return
 	}
-	if len(n.live[s]) > few {
+	if len(n.Live[s]) > few {
 		wide, moved := d.widest(n)
-		if slot, k := d.doubtful(n, rather*moved); slot >= 0 {
+		if slot, k := d.windows.doubtful(n, rather*moved); slot >= 0 {
 			d.part(depth, slot, k)
 			return
 		}
@@ -121,17 +99,11 @@ func (d *dfs) descend(depth int) {
 	d.each(depth, s)
 }
 
-// forget drops what a node that was given up has left to look at.
-func (d *dfs) forget() {
-	clear(d.dirty)
-	d.stale = 0
-}
-
 // visit makes a child of the node above by a change, settles it and goes on below.
-func (d *dfs) visit(depth int, change func(*node)) {
+func (d *dfs) visit(depth int, change func(*node.Node)) {
 	n := d.at(depth)
-	n.follow(d.nodes[depth-1])
-	d.forget()
+	n.Follow(d.nodes[depth-1])
+	d.frame.Forget()
 	change(n)
 	if d.settle(n) {
 		d.descend(depth)
@@ -139,21 +111,49 @@ func (d *dfs) visit(depth int, change func(*node)) {
 }
 
 // leaf looks at a plan with nothing left to decide.
-func (d *dfs) leaf(n *node) {
-	p := d.Measure(n.chosen, d.sc.Whole)
-	if p != nil && d.goal.Order != nil {
-		if d.goal.Accept(p.Costs, p.Parts, slices.Equal(p.Chosen, d.Best.Chosen)) {
+func (d *dfs) leaf(n *node.Node) {
+	g := &d.frame.Goal
+	p := d.Measure(n.Chosen, d.frame.Case.Whole)
+	if p != nil && g.Order != nil {
+		if g.Accept(p.Costs, p.Parts, slices.Equal(p.Chosen, d.Best.Chosen)) {
 			d.found = true
 			d.Improve(p)
 		}
 		return
 	}
-	if p == nil || !d.goal.Admits(p.Costs, p.Parts) {
+	if p == nil || !g.Admits(p.Costs, p.Parts) {
 		return
 	}
 	d.found = true
 	d.Improve(p)
-	if !d.first && len(d.goal.Top) < len(p.Costs) {
-		d.goal.Rest = d.Better(p.Costs[len(d.goal.Top)])
+	if !d.asked.first && len(g.Top) < len(p.Costs) {
+		g.Rest = d.Better(p.Costs[len(g.Top)])
 	}
+}
+
+// settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
+// possible below n.
+func (d *dfs) settle(n *node.Node) bool {
+	for !d.Ended {
+		if !d.windows.shrink(n) || !d.windows.rank(n) {
+			return false
+		}
+		if d.frame.Stale > 0 {
+			continue
+		}
+		if !d.windows.mistrust(n) {
+			return false
+		}
+		if d.frame.Stale > 0 {
+			continue
+		}
+		changed, ok := d.rules.share(n)
+		if !ok {
+			return false
+		}
+		if !changed {
+			return true
+		}
+	}
+	return false
 }

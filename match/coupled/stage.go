@@ -1,12 +1,11 @@
 package coupled
 
-import "shuntwright/match/coupled/round"
-
 import (
 	"math"
 	"slices"
 
 	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/round"
 )
 
 // run settles the order stage by stage.
@@ -120,11 +119,11 @@ func (s *solver) cut(g goal.Goal) {
 	if len(s.cases) > 1 || s.Ended {
 		return
 	}
-	s.dfs.goal, s.dfs.sc, s.dfs.lists = g, &s.cases[0], s.lists
-	if !s.dfs.root() {
+	n := s.dfs.root(question{sc: &s.cases[0], goal: g, lists: s.lists})
+	if n == nil {
 		return
 	}
-	for i, list := range s.dfs.at(0).live {
+	for i, list := range n.Live {
 		s.lists[i] = slices.Clone(list)
 	}
 }
@@ -133,8 +132,7 @@ func (s *solver) cut(g goal.Goal) {
 func (s *solver) ask(g goal.Goal, lists [][]int32, limit int) bool {
 	s.complete = true
 	for i := range s.cases {
-		s.dfs.first, s.dfs.limit = true, limit
-		found, complete := s.dfs.seek(&s.cases[i], g, lists)
+		found, complete := s.dfs.seek(question{sc: &s.cases[i], goal: g, lists: lists, first: true, limit: limit})
 		if found {
 			return true
 		}
@@ -171,8 +169,7 @@ func (s *solver) worst(g goal.Goal) bool {
 func (s *solver) minimise(g goal.Goal, k int) bool {
 	for i := range s.cases {
 		g.Rest = min(g.Rest, s.Better(s.Best.Costs[k]))
-		s.dfs.first, s.dfs.limit = false, math.MaxInt
-		if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
+		if _, complete := s.dfs.seek(question{sc: &s.cases[i], goal: g, lists: s.lists, limit: math.MaxInt}); !complete {
 			return false
 		}
 	}
@@ -187,8 +184,7 @@ func (s *solver) below(g goal.Goal, settled int) (after goal.Goal, alone, comple
 		o.Again()
 		for i := range s.cases {
 			g.Order, g.Top = o, o.Levels(g.Top[:settled])
-			s.dfs.first, s.dfs.limit = false, math.MaxInt
-			if _, complete := s.dfs.seek(&s.cases[i], g, s.lists); !complete {
+			if _, complete := s.dfs.seek(question{sc: &s.cases[i], goal: g, lists: s.lists, limit: math.MaxInt}); !complete {
 				return g, false, false
 			}
 		}
@@ -218,7 +214,7 @@ func (s *solver) firstParts(g goal.Goal) bool {
 		order := slices.Clone(lists[i])
 		slices.SortFunc(order, t.ByParts)
 		low, high := 0, place(order, s.Best.Chosen[i])
-		for s.dfs.held[i] = true; low < high; {
+		for s.dfs.frame.Held[i] = true; low < high; {
 			mid := (low + high) / 2
 			lists[i] = slices.Sorted(slices.Values(order[low : mid+1]))
 			if s.ask(g, lists, math.MaxInt) {
@@ -229,7 +225,7 @@ func (s *solver) firstParts(g goal.Goal) bool {
 				low = mid + 1
 			}
 		}
-		s.dfs.held[i] = high < len(order)
+		s.dfs.frame.Held[i] = high < len(order)
 		lists[i] = order[high:min(high+1, len(order))]
 	}
 	return true
@@ -241,4 +237,22 @@ func place(order []int32, c int32) int {
 		return i
 	}
 	return len(order)
+}
+
+// ground returns what the worst error, with its limit, is at least by the limits alone.
+func (s *solver) ground() float64 {
+	if !s.Floors {
+		return 0
+	}
+	least := math.Inf(1)
+	for i := range s.cases {
+		worst := 0.0
+		if n := s.dfs.root(question{sc: &s.cases[i], goal: goal.Anything, lists: s.lists}); n != nil {
+			for _, r := range s.cases[i].Ranges {
+				worst = max(worst, n.Floor[r])
+			}
+		}
+		least = min(least, worst)
+	}
+	return least
 }

@@ -1,6 +1,10 @@
 package coupled
 
-import "math"
+import (
+	"math"
+
+	"shuntwright/match/coupled/node"
+)
 
 // notable is the fraction of a window that must go for the ranges to be looked at again: windows of thousands would creep for ever.
 const notable = 8
@@ -8,57 +12,11 @@ const notable = 8
 // caution is how much more than a slope tells a slot is taken to move an error.
 const caution = 1.3
 
-// settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
-// possible below n.
-func (d *dfs) settle(n *node) bool {
-	for !d.Ended {
-		if !d.shrink(n) || !d.rank(n) {
-			return false
-		}
-		if d.stale > 0 {
-			continue
-		}
-		if !d.mistrust(n) {
-			return false
-		}
-		if d.stale > 0 {
-			continue
-		}
-		changed, ok := d.share(n)
-		if !ok {
-			return false
-		}
-		if !changed {
-			return true
-		}
-	}
-	return false
-}
-
-// touch notes that something has changed for the ranges of slot s.
-func (d *dfs) touch(s int32) {
-	for _, r := range d.Links.Ranges[s] {
-		d.touchRange(r)
-	}
-}
-
-func (d *dfs) touchRange(r int32) {
-	if d.sc.Whole[r] && !d.dirty[r] {
-		d.dirty[r] = true
-		d.stale++
-	}
-}
-
 // shrink cuts the windows of the slots to what the ranges allow.
-func (d *dfs) shrink(n *node) bool {
-	for d.stale > 0 && !d.Ended {
-		for r := range d.dirty {
-			if !d.dirty[r] {
-				continue
-			}
-			d.dirty[r] = false
-			d.stale--
-			if !d.shrinkBy(n, int32(r)) {
+func (w *cutter) shrink(n *node.Node) bool {
+	for w.Stale > 0 && !w.Ended {
+		for r := range w.Ranges {
+			if w.Take(r) && !w.shrinkBy(n, int32(r)) {
 				return false
 			}
 		}
@@ -68,24 +26,24 @@ func (d *dfs) shrink(n *node) bool {
 
 // shrinkBy looks at one range: the two corners of the box at which its error is extreme bound it; then the end of each slot's window
 // that moves the error away from the good corner is cut back to what keeps within the level.
-func (d *dfs) shrinkBy(n *node, r int32) bool {
-	level := n.level(r)
-	bottom, top := d.corner(n, r, -1), d.corner(n, r, +1)
-	n.least[r] = max(n.least[r], bottom, -top)
-	n.most[r] = max(math.Abs(bottom), math.Abs(top))
+func (w *cutter) shrinkBy(n *node.Node, r int32) bool {
+	level := n.Level(r)
+	bottom, top := w.corner(n, r, -1), w.corner(n, r, +1)
+	n.Least[r] = max(n.Least[r], bottom, -top)
+	n.Most[r] = max(math.Abs(bottom), math.Abs(top))
 	if !(bottom <= level) || !(top >= -level) || !(level >= 0) {
 		return false
 	}
 	if top > level {
-		d.corner(n, r, -1)
-		d.trimAll(n, r, +1, bottom, top)
+		w.corner(n, r, -1)
+		w.trimAll(n, r, +1, bottom, top)
 	}
 	if bottom < -level {
-		top = d.corner(n, r, +1)
+		top = w.corner(n, r, +1)
 		if !(top >= -level) {
 			return false
 		}
-		d.trimAll(n, r, -1, top, bottom)
+		w.trimAll(n, r, -1, top, bottom)
 	}
 	return true
 }
@@ -93,43 +51,43 @@ func (d *dfs) shrinkBy(n *node, r int32) bool {
 // trimAll cuts the windows of all slots of range r where they take its error beyond its level on one side. error is that at the corner
 // best for that side, at which x stands, opposite that at the other. A slot that by what is known of its slope cannot come near the level is
 // passed over: that costs no proof, for only what the response itself says is ever cut.
-func (d *dfs) trimAll(n *node, r int32, side int8, error, opposite float64) {
-	slots, slopes, total := d.Links.Slots[r], d.slopes[r], 0.0
+func (w *cutter) trimAll(n *node.Node, r int32, side int8, error, opposite float64) {
+	slots, slopes, total := w.Links.Slots[r], w.slopes[r], 0.0
 	for i, s := range slots {
-		total += slopes[i] * (n.hi[s] - n.lo[s])
+		total += slopes[i] * (n.Hi[s] - n.Lo[s])
 	}
-	room := n.level(r) - float64(side)*error
+	room := n.Level(r) - float64(side)*error
 	scale := caution * math.Abs(opposite-error) / total
 	for i, s := range slots {
-		if slopes[i]*(n.hi[s]-n.lo[s])*scale <= room {
+		if slopes[i]*(n.Hi[s]-n.Lo[s])*scale <= room {
 			continue
 		}
-		d.trim(n, r, int32(i), side, error)
+		w.trim(n, r, int32(i), side, error)
 	}
 }
 
 // corner sets x to the corner of n's box where the error of r is least (side -1) or greatest (+1), and returns the error there.
-func (d *dfs) corner(n *node, r int32, side int8) float64 {
-	for i, s := range d.Links.Slots[r] {
-		if d.Links.Rising[r][i] == side {
-			d.Values[s] = n.hi[s]
+func (w *cutter) corner(n *node.Node, r int32, side int8) float64 {
+	for i, s := range w.Links.Slots[r] {
+		if w.Links.Rising[r][i] == side {
+			w.Values[s] = n.Hi[s]
 		} else {
-			d.Values[s] = n.lo[s]
+			w.Values[s] = n.Lo[s]
 		}
 	}
-	return d.Eval(r)
+	return w.Eval(r)
 }
 
 // trim cuts the window of slot s, the i-th of range r, where it takes the error of r beyond its level on one side, all other slots standing at the corner that
 // is best for that side; error is that of the corner. It leaves x at the corner.
-func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
-	s, rising := d.Links.Slots[r][i], d.Links.Rising[r][i]
-	list := n.live[s]
+func (w *cutter) trim(n *node.Node, r, i int32, side int8, error float64) {
+	s, rising := w.Links.Slots[r][i], w.Links.Rising[r][i]
+	list := n.Live[s]
 	before := len(list)
-	if before < 2 || n.lo[s] == n.hi[s] {
+	if before < 2 || n.Lo[s] == n.Hi[s] {
 		return
 	}
-	t, level, sign := &d.Tables[s], n.level(r), float64(side)
+	t, level, sign := &w.Tables[s], n.Level(r), float64(side)
 	upward := rising == side // the error grows towards the greatest values
 	at := func(k int) int32 {
 		if upward {
@@ -139,14 +97,14 @@ func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
 	}
 	value := func(k int) float64 { return t.Values[at(k)] }
 	beyond := func(k int) float64 {
-		d.Values[s] = value(k)
-		return sign*d.Eval(r) - level
+		w.Values[s] = value(k)
+		return sign*w.Eval(r) - level
 	}
 	good, bad := 0, len(list)-1
 	atGood, atBad := sign*error-level, beyond(bad)
-	d.slopes[r][i] = (atBad - atGood) / (n.hi[s] - n.lo[s])
+	w.slopes[r][i] = (atBad - atGood) / (n.Hi[s] - n.Lo[s])
 	if atBad > 0 {
-		for step := 1; bad-good > 1 && !d.Ended; step *= 2 {
+		for step := 1; bad-good > 1 && !w.Ended; step *= 2 {
 			k := guess(value, good, bad, atGood, atBad, step)
 			if e := beyond(k); e > 0 {
 				bad, atBad = k, e
@@ -159,12 +117,12 @@ func (d *dfs) trim(n *node, r, i int32, side int8, error float64) {
 		} else {
 			list = list[len(list)-1-good:]
 		}
-		n.narrow(s, list, t)
+		n.Narrow(s, list, t)
 		if (before-len(list))*notable > before {
-			d.touch(s)
+			w.Touch(s)
 		}
 	}
-	d.Values[s] = value(0)
+	w.Values[s] = value(0)
 }
 
 // guess returns a place strictly between good and bad where a straight line through both crosses zero, but at most step from the

@@ -1,0 +1,27 @@
+package coupled
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/match/coupled/node"
+)
+
+// cutter cuts windows, and remembers from node to node where that is worth while.
+type cutter struct {
+	*node.Frame
+	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
+	// reach holds for each range, slot of it, trait and end of its window by how much the floor rose when that end alone was left,
+	// for a window as wide as one, when last seen; +Inf: not yet.
+	reach  [][]float64
+	sorted []float64 // room for costs
+}
+
+func newCutter(f *node.Frame) *cutter {
+	w := &cutter{Frame: f}
+	for _, slots := range f.Links.Slots {
+		w.slopes = append(w.slopes, slices.Repeat([]float64{math.Inf(1)}, len(slots)))
+		w.reach = append(w.reach, slices.Repeat([]float64{math.Inf(1)}, 2*f.Traits*len(slots)))
+	}
+	return w
+}
