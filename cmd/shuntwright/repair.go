@@ -1,254 +1,232 @@
 package main
 
 import (
-	"context"
-	"maps"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/match"
-	"shuntwright/meter"
-	"shuntwright/meter/reading"
-	"shuntwright/meter/wiring"
+	"shuntwright/cmd/shuntwright/internal/calibration"
+	"shuntwright/cmd/shuntwright/internal/figures"
+	"shuntwright/cmd/shuntwright/internal/repair"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
 )
 
-// patient is one resistor that is to be put right.
-type patient struct {
-	resistor int     // index into the meter's resistors
-	position int     // index into its positions, -1 where it is none
-	name     string  // of the position, or of the resistor
-	now      float64 // what it is by the readings, or as fitted; +Inf: open
-	limit    float64 // 95 % limit of that, NaN: as good as the measurement of what is fitted
-	from     float64 // what should be there
-	stays    wiring.Network
+// repaired is one remedy in JSON.
+type repaired struct {
+	Position  string           `json:"position"`
+	Action    string           `json:"action"`
+	Network   string           `json:"network"`
+	Parts     []string         `json:"parts"`
+	Ohms      float64          `json:"ohms"`
+	Worst     float64          `json:"worst_full_scale_error_percent"`
+	Within    *bool            `json:"within_class,omitempty"`
+	Ranges    []repairedRange  `json:"ranges"`
+	Predicted []predictedPoint `json:"predicted"`
+	Command   string           `json:"command,omitempty"`
 }
 
-// course is one way to see what is wrong: the resistors that are to be put
-// right together, and the meter as it is by that view.
-type course struct {
-	explanation reading.Explanation
-	patients    []patient
+// repairedRange is a range that the remedy moves, as it is then.
+type repairedRange struct {
+	Range   string       `json:"range"`
+	Error   float64      `json:"full_scale_error_percent"`
+	Limit   report.Maybe `json:"limit_percent,omitempty"`
+	Verdict string       `json:"verdict,omitempty"`
 }
 
-// remedy is one thing to do for one patient.
-type remedy struct {
-	patient
-	action  string
-	network wiring.Network
-	ohms    float64
-	parts   int
-	errors  []float64 // full-scale errors of all ranges afterwards, percent
-	limits  []float64 // 95 % limits of them; NaN where the resistor is no position
-	worst   float64   // of the ranges that the resistor serves
-	sure    float64   // worst of error plus limit of those
-	class   float64
-	state   meter.State // the meter afterwards
+// predictedPoint is one reading as it would be with the remedy in place.
+type predictedPoint struct {
+	Range     string  `json:"range"`
+	Reference float64 `json:"reference"`
+	Unit      string  `json:"unit"`
+	Direction string  `json:"direction,omitempty"`
+	Indicated float64 `json:"indicated"`
+	Error     float64 `json:"error_percent"`
 }
 
-// The actions of a remedy.
-const (
-	replace = "replace"
-	trimIt  = "trim"
-)
-
-// grade orders remedies: those that pass for sure, those that are within the
-// class, all others. Without a class all are alike.
-func (r remedy) grade() int {
-	switch {
-	case r.sure <= r.class:
-		return 0
-	case r.worst <= r.class:
-		return 1
-	}
-	return 2
-}
-
-// before tells which of two remedies is the better one: the better grade, then
-// the fewer parts if it is within the class, then the smaller error, which
-// counts only where it is worth the digits.
-func (r remedy) before(other remedy) bool {
-	const alike = 1e-9
-	if g, o := r.grade(), other.grade(); g != o {
-		return g < o
-	}
-	if r.parts != other.parts && r.grade() < 2 {
-		return r.parts < other.parts
-	}
-	if math.Abs(r.worst-other.worst) > alike {
-		return r.worst < other.worst
-	}
-	return r.parts < other.parts
-}
-
-// repairer searches the drawer for remedies.
-type repairer struct {
+// mending is the search for remedies, and what they are said with.
+type mending struct {
 	*checked
 	call   *call
-	ctx    context.Context
-	chosen []int // parts of the drawer that may be taken
+	search *repair.Search
 }
 
-// spare are the parts of the drawer that nobody has fitted, neither by the files
-// nor in thought.
-func (k *checked) spare(ratedOnly bool) []int {
-	taken := maps.Clone(k.Taken)
-	for i, n := range k.Networks {
-		for _, id := range n.IDs() {
-			taken[id] = k.Where(i)
-		}
-	}
-	return k.Free(taken, ratedOnly)
+// finding is what the search for remedies needs to know.
+func (k *checked) finding() *repair.Finding {
+	return &repair.Finding{Setup: k.Setup, Class: k.class, State: k.state, Judged: k.judged, Found: k.found}
 }
 
-// cure finds the remedies of every patient of a course, for each the best
-// first. What is chosen for one counts for the next, and its parts are gone.
-func (r *repairer) cure(c course) ([][]remedy, error) {
-	state := c.explanation.State
-	for _, p := range c.patients {
-		state = state.With(p.resistor, p.from)
+// repair adds what to do about it, where something is wrong.
+func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) error {
+	if k.good() {
+		return nil
 	}
-	free := r.chosen
-	defer func() { r.chosen = free }()
-	var all [][]remedy
-	for _, p := range c.patients {
-		found, err := r.remedies(p, state)
+	wrong := k.finding()
+	all := wrong.Courses()
+	if k.found.AsPredicted {
+		doc.Closing = append(doc.Closing, k.offTargetWords(all)...)
+	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Explains {
+		doc.Closing = append(doc.Closing, k.allCures()...)
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	if len(k.Parts) == 0 {
+		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", c.drawerPath()))
+		return nil
+	}
+	ctx, stop := c.limited()
+	defer stop()
+	r := &mending{checked: k, call: c, search: &repair.Search{Finding: wrong, AtMost: c.options.parts, Within: float64(c.options.within) / 100,
+		Derate: c.options.derate, Chosen: wrong.Spare(c.options.ratedOnly)}}
+	table, after := repairTable(len(all) > 1), predictedTable()
+	for n, one := range all {
+		found, err := r.search.Cure(ctx, one)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		all = append(all, found)
-		if len(found) > 0 {
-			state = found[0].state
-			r.chosen = slices.DeleteFunc(slices.Clone(r.chosen), func(i int) bool {
-				return slices.Contains(found[0].network.IDs(), r.Parts[i].ID)
-			})
-		}
+		r.tell(one, found, n == 0, doc, answer, &table, &after)
 	}
-	return all, nil
+	doc.Tables = append(doc.Tables, table, after)
+	return nil
 }
 
-// remedies are to replace a resistor and to trim it, the better one first;
-// state is the meter with all else in place.
-func (r *repairer) remedies(p patient, state meter.State) ([]remedy, error) {
-	var out []remedy
-	for _, action := range []string{replace, trimIt} {
-		if action == trimIt && (bench.IsNothing(p.stays) || math.IsInf(p.now, 1) || !(p.now > 0)) {
-			continue
+// tell puts the remedies of one course into the answer; those of the first
+// course are said in words too.
+func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *checkAnswer, table, after *report.Table) {
+	for i, p := range one.Patients {
+		if len(found[i]) == 0 && likeliest {
+			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
+				float64(r.call.options.within), wording.Counted(r.call.options.parts, "part")))
 		}
-		best, found, err := r.search(p, action, state)
-		if err != nil {
-			return nil, err
-		}
-		if found {
-			out = append(out, best)
-		}
-	}
-	slices.SortStableFunc(out, func(a, b remedy) int {
-		switch {
-		case a.before(b):
-			return -1
-		case b.before(a):
-			return 1
-		}
-		return 0
-	})
-	if len(out) > 1 && out[0].grade() < out[1].grade() && out[1].grade() == 2 && isNumber(r.class) {
-		out = out[:1] // not worth a thought beside one that serves
-	}
-	return out, nil
-}
-
-// nearest is how many networks about the best value are tried: the errors of
-// several ranges need not be even on both sides of it.
-const nearest = 24
-
-// search finds the best remedy of one kind, with one part, then two and so on
-// up to --parts, until one is within the class for sure.
-func (r *repairer) search(p patient, action string, state meter.State) (best remedy, found bool, err error) {
-	if len(r.chosen) == 0 {
-		return remedy{}, false, nil
-	}
-	stock, err := r.Bench.Stock(r.chosen, r.call.options.derate)
-	if err != nil {
-		return remedy{}, false, err
-	}
-	ranges := r.served(p.resistor)
-	target := r.bestOhms(p, ranges, state)
-	need := match.Need{Target: target, Within: float64(r.call.options.within) / 100,
-		Keep: math.NaN(), KeepBears: math.Inf(1), Flow: r.flow(p, state.With(p.resistor, target)), Drop: math.NaN()}
-	if action == trimIt {
-		need.Keep = r.kept(p)
-	}
-	for need.AtMost = 1; need.AtMost <= r.call.options.parts; need.AtMost++ {
-		picked, err := stock.Pick(r.ctx, match.Query{Need: need, Top: nearest})
-		if err != nil {
-			return remedy{}, false, err
-		}
-		for _, choice := range picked.Choices {
-			if choice.Network.Size() == 0 { // what is there, as it is
+		for n, m := range found[i] {
+			done := r.jsonRepaired(one, m)
+			answer.Repair = append(answer.Repair, done)
+			table.Rows = append(table.Rows, r.repairRow(m))
+			if n > 0 || !likeliest {
 				continue
 			}
-			one, err := r.try(p, action, choice.Network, ranges, state)
-			if err != nil {
-				return remedy{}, false, err
-			}
-			if !found || one.before(best) {
-				best, found = one, true
+			doc.Closing = append(doc.Closing, r.repairWords(m, done)...)
+			if !m.Hopeless() {
+				r.predictedRows(done, after)
 			}
 		}
-		if found && best.grade() == 0 {
-			break
+	}
+}
+
+// jsonRepaired puts a remedy into the words of the answer.
+func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) repaired {
+	out := repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: m.Network.IDs(), Ohms: m.Ohms, Worst: m.Worst,
+		Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
+	if isNumber(r.class) {
+		within := m.Grade() < 2
+		out.Within = &within
+	}
+	if m.Position >= 0 {
+		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.Name, m.Network.String())
+	}
+	served := r.search.Served(m.Resistor)
+	prediction := r.Meter.PredictState(m.State)
+	for _, at := range served {
+		if isNumber(m.Errors[at]) && isNumber(m.Limits[at]) {
+			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.Errors[at], Limit: report.Some(m.Limits[at]),
+				Verdict: verdictOf(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.class)})
 		}
 	}
-	return best, found, nil
-}
-
-// try works out what a network does in a patient's place.
-func (r *repairer) try(p patient, action string, n match.Network, ranges []int, state meter.State) (remedy, error) {
-	out := remedy{patient: p, action: action, network: r.Wire(n, r.chosen, p.stays), ohms: n.Value(), parts: n.Size(), class: r.class}
-	out.state = state.With(p.resistor, out.ohms)
-	out.errors = make([]float64, len(r.Ranges))
-	r.Meter.Errors(out.errors, out.state)
-	var err error
-	if out.limits, err = r.limitsAfter(out); err != nil {
-		return out, err
-	}
-	for _, at := range ranges {
-		out.worst = max(out.worst, math.Abs(out.errors[at]))
-		out.sure = max(out.sure, math.Abs(out.errors[at])+out.limits[at])
-	}
-	return out, nil
-}
-
-// limitsAfter are the limits of the ranges with a remedy in place; not known
-// for a resistor that is no position.
-func (r *repairer) limitsAfter(after remedy) ([]float64, error) {
-	out := slices.Repeat([]float64{math.NaN()}, len(r.Ranges))
-	if after.position < 0 {
-		return out, nil
-	}
-	trial := r.setup.Clone()
-	if err := trial.Fill(after.position, after.network); err != nil {
-		return nil, err
-	}
-	if after.action == trimIt && isNumber(after.limit) {
-		r.doubtKept(trial.Leaves[after.position], after.network, after.patient)
-	}
-	for i, limit := range trial.RangeLimits(after.state) {
-		out[i] = limit.Limit
-	}
-	return out, nil
-}
-
-// doubtKept gives the resistance that stays the limit which the readings give
-// it, in place of an instrument's: nobody measured it. A limit of k·u becomes
-// the half-width of the rectangle with the same u.
-func (r *repairer) doubtKept(leaves []bench.Leaf, n wiring.Network, p patient) {
-	for i, l := range n.Leaves() {
-		if l.ID == "" && l.Ohms == p.stays.Ohms {
-			m := leaves[i].Measured
-			m.GainPercent, m.Shared, m.FloorOhms = 0, "", p.limit/1.96*math.Sqrt(3)
-			leaves[i].Measured = m
+	mended := one.Explanation
+	mended.State, mended.ZeroFraction, mended.FrictionFraction = m.State, 0, 0
+	for _, one := range r.set.Readings {
+		if !slices.Contains(served, one.Range) {
+			continue
 		}
+		full := r.Ranges[one.Range]
+		shows := mended.Indicated(r.Meter, one.Range, one.Reference, one.Direction)
+		if math.IsNaN(shows) || math.IsInf(shows, 0) {
+			continue
+		}
+		out.Predicted = append(out.Predicted, predictedPoint{Range: full.Name, Reference: one.Reference, Unit: string(full.Unit),
+			Direction: calibration.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale})
+	}
+	return out
+}
+
+// repairWords says in sentences what to do.
+func (r *mending) repairWords(m repair.Remedy, done repaired) []string {
+	todo := fmt.Sprintf("replace %s by %s, %s", m.Name, m.Network, quantity.Format(m.Ohms, quantity.Ohm, 4))
+	if m.Action == repair.Trim {
+		todo = fmt.Sprintf("leave %s in and wire %s to it: %s, %s", m.Name, strings.Join(m.Network.IDs(), ", "), m.Network, quantity.Format(m.Ohms, quantity.Ohm, 4))
+	}
+	if m.Hopeless() {
+		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
+			wording.Counted(r.call.options.parts, "part"), m.Name, report.PercentError(m.Worst, math.NaN()).Text, todo)}
+	}
+	out := []string{"repair: " + todo}
+	if m.Action == repair.Trim && isNumber(m.Limit) {
+		out = append(out, fmt.Sprintf("%s is what the readings imply: measure it with one end free before trimming it", quantity.Format(m.Now, quantity.Ohm, 4)))
+	}
+	if done.Command == "" {
+		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.Name, r.Path))
+	}
+	if old := r.search.LeftBehind(m); len(old) > 0 {
+		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", wording.List(old)))
+	}
+	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
+}
+
+// repairTable shows all remedies; several ways to see what is wrong make them
+// depend on what is to blame.
+func repairTable(several bool) report.Table {
+	first := map[bool]string{true: "if it is", false: "repair"}[several]
+	return report.Table{Name: "repair", Columns: []report.Column{
+		{Title: first, Key: "position", Flexible: true},
+		{Title: "do", Key: "action"},
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "parts", Key: "parts", Number: true},
+		{Title: "worst error", Key: "worst_full_scale_error_percent", Number: true},
+		{Title: "", Key: "command", Bare: true},
+	}}
+}
+
+func (r *mending) repairRow(m repair.Remedy) []report.Cell {
+	limit := 0.0
+	for _, at := range r.search.Served(m.Resistor) {
+		limit = max(limit, m.Limits[at])
+	}
+	worst := report.PercentPair(m.Worst, limit)
+	worst.Text = strings.TrimLeft(worst.Text, "+")
+	if isNumber(r.class) {
+		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.Grade()]
+	}
+	command := ""
+	if m.Position >= 0 {
+		command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.Name, m.Network.String())
+	}
+	return []report.Cell{report.Words(m.Name), report.Words(m.Action), report.Words(m.Network.String()),
+		report.Quantity(m.Ohms, quantity.Ohm, 4), count(m.Parts), worst, report.Words(command)}
+}
+
+func predictedTable() report.Table {
+	return report.Table{Name: "predicted", Columns: []report.Column{
+		{Title: "after the repair", Key: "range", Flexible: true},
+		{Title: "reference", Key: "reference", Number: true},
+		{Title: "", Key: "unit", Bare: true},
+		{Title: "direction", Key: "direction"},
+		{Title: "shows", Key: "indicated", Number: true},
+		{Title: "error", Key: "error_percent", Number: true},
+	}}
+}
+
+// predictedRows shows the readings as they would be.
+func (r *mending) predictedRows(done repaired, table *report.Table) {
+	for _, p := range done.Predicted {
+		at, _ := r.Meter.FindRange(p.Range)
+		unit := r.Ranges[at].Unit
+		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(figures.Short(p.Reference, unit), report.Exact(p.Reference)),
+			report.Words(p.Unit), report.Words(p.Direction), report.Pair(r.shown(at, p.Indicated), report.Exact(p.Indicated)),
+			report.PercentError(p.Error, math.NaN())})
 	}
 }

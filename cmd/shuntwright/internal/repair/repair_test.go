@@ -1,16 +1,65 @@
-package main
+package repair
 
 import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/inventory"
+	"shuntwright/inventory/instrument"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
 )
+
+// coupledBench is an invented meter whose parts move several ranges at once,
+// measured with two instruments and with limits of their own.
+const (
+	coupledBench = `{"name": "multi", "class": 2.5,
+ "movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0.3, "coil": "98.6 ohm", "instrument": "hand meter"},
+ "circuits": [
+  {"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"], "fitted": {"3 mA": "34.5 ohm", "10 mA": "S1 || S2", "30 mA": "4.93 ohm"}},
+  {"circuit": "chain", "ranges": ["3 V", "15 V"], "fitted": {"3 V": "C1", "15 V": "12.0 kohm"}},
+  {"circuit": "shunt", "range": "50 mA"}]}`
+	coupledDrawer = `id,ohms,instrument,gain_percent,floor_ohms
+S1,11.9,hand meter,,
+S2,57.5,,0.4,0.05
+C1,2.901k,bridge,,
+`
+	coupledInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1}, "bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
+)
+
+// opened is a meter on the bench, as its file, the drawer's and that of the
+// instruments say.
+func opened(t *testing.T, meter, drawer, instruments string) *bench.Setup {
+	t.Helper()
+	in, err := instrument.Parse("instruments.json", []byte(instruments))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := bench.Measure(d, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := meterfile.Parse("meter.json", []byte(meter))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := bench.New(b, "meter.json", file, []byte(meter), safefile.Stamp{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
 
 // ways are all values that at most two of the parts make, alone or round a
 // resistance that stays (NaN: none), with the number of parts.
@@ -50,7 +99,6 @@ func TestRemediesAgainstAll(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 7))
 	outcomes := map[string]int{}
 	for range 80 {
-		dir := t.TempDir()
 		var parts []float64
 		drawer := "id,ohms,gain_percent,floor_ohms\n"
 		for i := range 7 {
@@ -63,22 +111,22 @@ func TestRemediesAgainstAll(t *testing.T) {
 			parts = append(parts, v.Base)
 			drawer += fmt.Sprintf("P%d,%s,0,0\n", i, text)
 		}
-		meter := put(t, dir, "m.json", `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
-			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`)
-		c, s := opened(t, meter, put(t, dir, "drawer.csv", drawer), "--within", "100000")
-		k := &checked{setup: s, class: 1, state: s.Meter.State(s.Ohms())}
-		r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
+		meter := `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`
+		s := opened(t, meter, drawer, "{}")
+		k := &Finding{Setup: s, Class: 1, State: s.Meter.State(s.Ohms())}
+		r := &Search{Finding: k, AtMost: 2, Within: 1000, Derate: 0.5, Chosen: k.Spare(false)}
 		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
 		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.Positions[0].Resistor, Name: s.Positions[0].Name},
 			Implied: now, From: 10.9556, Limit: 1e-9 * now}
 		p := k.patients(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
-		found, err := r.remedies(p, k.state)
-		if err != nil || len(found) == 0 || len(found) == 1 && found[0].grade() == 2 {
+		found, err := r.remedies(t.Context(), p, k.State)
+		if err != nil || len(found) == 0 || len(found) == 1 && found[0].Grade() == 2 {
 			t.Fatalf("%d remedies, %v", len(found), err)
 		}
 		for _, m := range found {
 			stays := math.NaN()
-			if m.action == trimIt {
+			if m.Action == Trim {
 				stays = p.stays.Resistance([]float64{p.stays.Ohms.Base})
 			}
 			values, sizes := ways(parts, stays)
@@ -95,13 +143,13 @@ func TestRemediesAgainstAll(t *testing.T) {
 			if fewest == 3 {
 				want = all
 			}
-			outcomes[fmt.Sprintf("%s %d", m.action, fewest)]++
-			if math.Abs(m.worst-want) > 1e-7 || fewest < 3 && m.parts != fewest {
-				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.action, parts, stays, m.network, m.parts, m.worst, fewest, want)
+			outcomes[fmt.Sprintf("%s %d", m.Action, fewest)]++
+			if math.Abs(m.Worst-want) > 1e-7 || fewest < 3 && m.Parts != fewest {
+				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.Action, parts, stays, m.Network, m.Parts, m.Worst, fewest, want)
 			}
 		}
 		if len(found) > 1 && found[1].before(found[0]) {
-			t.Errorf("%s comes before %s", found[0].network, found[1].network)
+			t.Errorf("%s comes before %s", found[0].Network, found[1].Network)
 		}
 	}
 	for _, outcome := range []string{"replace 1", "replace 2", "replace 3", "trim 1", "trim 2"} {
@@ -114,24 +162,22 @@ func TestRemediesAgainstAll(t *testing.T) {
 // TestBestOhms: where one range depends on a resistance it is the target; where
 // several do, no value of a fine scan is better.
 func TestBestOhms(t *testing.T) {
-	dir := t.TempDir()
-	put(t, dir, "instruments.json", coupledInstruments)
-	c, s := opened(t, put(t, dir, "m.json", coupledBench), put(t, dir, "drawer.csv", coupledDrawer))
-	k := &checked{setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
-	r := &repairer{checked: k, call: c, ctx: t.Context()}
+	s := opened(t, coupledBench, coupledDrawer, coupledInstruments)
+	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
+	r := &Search{Finding: k}
 	targets, err := s.Meter.Targets()
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, position := range s.Positions {
-		p := patient{resistor: position.Resistor, position: i, from: targets[i] * 1.3}
+		p := Patient{Resistor: position.Resistor, Position: i, From: targets[i] * 1.3}
 		// One section of the ring is off too: no value brings all ranges to zero.
-		state := k.state.With(s.Positions[0].Resistor, 40)
-		ranges := r.served(p.resistor)
+		state := k.State.With(s.Positions[0].Resistor, 40)
+		ranges := r.Served(p.Resistor)
 		got := r.bestOhms(p, ranges, state)
 		errors := make([]float64, len(s.Ranges))
 		worst := func(ohms float64) float64 {
-			s.Meter.Errors(errors, state.With(p.resistor, ohms))
+			s.Meter.Errors(errors, state.With(p.Resistor, ohms))
 			most := 0.0
 			for _, at := range ranges {
 				most = max(most, math.Abs(errors[at]))
@@ -154,29 +200,28 @@ func TestBestOhms(t *testing.T) {
 // the first one's new network in place, and takes none of its parts, though
 // one part would be the best for both.
 func TestCourseOfTwo(t *testing.T) {
-	dir := t.TempDir()
-	meter := put(t, dir, "m.json", `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
-		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`)
-	c, s := opened(t, meter, put(t, dir, "drawer.csv", "id,ohms\nA,24.66\nB,24.9\n"), "--parts", "1")
-	k := &checked{setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
-	r := &repairer{checked: k, call: c, ctx: t.Context(), chosen: k.spare(false)}
-	one := course{explanation: reading.Explanation{State: k.state.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
+	meter := `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`
+	s := opened(t, meter, "id,ohms\nA,24.66\nB,24.9\n", "{}")
+	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
+	r := &Search{Finding: k, AtMost: 1, Within: 0.2, Derate: 0.5, Chosen: k.Spare(false)}
+	one := Course{Explanation: reading.Explanation{State: k.State.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
 	for i, now := range []float64{30, 20} {
-		one.patients = append(one.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: 24.65})
+		one.Patients = append(one.Patients, Patient{Resistor: s.Positions[i].Resistor, Position: i, Name: s.Positions[i].Name, Now: now, Limit: 0.1, From: 24.65})
 	}
-	found, err := r.cure(one)
+	found, err := r.Cure(t.Context(), one)
 	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
 		t.Fatalf("%v, %v", found, err)
 	}
 	first, second := found[0][0], found[1][0]
-	if first.network.String() != "A" || second.network.String() != "B" {
-		t.Errorf("%s and %s, want A and B", first.network, second.network)
+	if first.Network.String() != "A" || second.Network.String() != "B" {
+		t.Errorf("%s and %s, want A and B", first.Network, second.Network)
 	}
-	if got := second.state.Ohms[s.Positions[0].Resistor]; got != 24.66 {
+	if got := second.State.Ohms[s.Positions[0].Resistor]; got != 24.66 {
 		t.Errorf("the second reckons with %v ohm in the first place, want 24.66", got)
 	}
-	if len(r.chosen) != 2 {
-		t.Errorf("%d parts are left for the next course, want 2", len(r.chosen))
+	if len(r.Chosen) != 2 {
+		t.Errorf("%d parts are left for the next course, want 2", len(r.Chosen))
 	}
 }
 
@@ -184,14 +229,14 @@ func TestCourseOfTwo(t *testing.T) {
 // class, each with the fewer parts first; else the smaller error.
 func TestBetterRemedy(t *testing.T) {
 	none := math.NaN()
-	ordered := []remedy{
-		{class: 1, sure: 0.9, worst: 0.8, parts: 1},
-		{class: 1, sure: 0.5, worst: 0.1, parts: 2},
-		{class: 1, sure: 0.6, worst: 0.2, parts: 2},
-		{class: 1, sure: 1.1, worst: 0.9, parts: 1},
-		{class: 1, sure: none, worst: 0.3, parts: 2},
-		{class: 1, sure: 1.3, worst: 1.2, parts: 2},
-		{class: 1, sure: 1.4, worst: 1.3, parts: 1},
+	ordered := []Remedy{
+		{class: 1, sure: 0.9, Worst: 0.8, Parts: 1},
+		{class: 1, sure: 0.5, Worst: 0.1, Parts: 2},
+		{class: 1, sure: 0.6, Worst: 0.2, Parts: 2},
+		{class: 1, sure: 1.1, Worst: 0.9, Parts: 1},
+		{class: 1, sure: none, Worst: 0.3, Parts: 2},
+		{class: 1, sure: 1.3, Worst: 1.2, Parts: 2},
+		{class: 1, sure: 1.4, Worst: 1.3, Parts: 1},
 	}
 	for i, a := range ordered {
 		for j, b := range ordered {
@@ -200,11 +245,11 @@ func TestBetterRemedy(t *testing.T) {
 			}
 		}
 	}
-	small, few := remedy{class: none, sure: 1, worst: 0.1, parts: 2}, remedy{class: none, sure: 1, worst: 0.3, parts: 1}
+	small, few := Remedy{class: none, sure: 1, Worst: 0.1, Parts: 2}, Remedy{class: none, sure: 1, Worst: 0.3, Parts: 1}
 	if !small.before(few) || few.before(small) {
 		t.Error("without a class the smaller error does not come first")
 	}
-	few.worst = 0.1 + 1e-12
+	few.Worst = 0.1 + 1e-12
 	if small.before(few) || !few.before(small) {
 		t.Error("of equal errors the fewer parts do not come first")
 	}
@@ -213,11 +258,9 @@ func TestBetterRemedy(t *testing.T) {
 // TestStaying: an implied resistance is written with the digits that its limit
 // lets stand, and read back through the instrument's leads as what it is.
 func TestStaying(t *testing.T) {
-	dir := t.TempDir()
-	put(t, dir, "instruments.json", `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads": "0.2 ohm"}}`)
-	_, s := opened(t, put(t, dir, "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`),
-		dir+"/none.csv")
-	k := &checked{setup: s}
+	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`,
+		"id,ohms\n", `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads": "0.2 ohm"}}`)
+	k := &Finding{Setup: s}
 	for _, test := range []struct {
 		implied, limit float64
 		want           string

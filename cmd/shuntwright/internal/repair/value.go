@@ -1,4 +1,4 @@
-package main
+package repair
 
 import (
 	"math"
@@ -14,18 +14,18 @@ import (
 
 // flow is the largest current through a position at full scale, NaN where it
 // is not known.
-func (r *repairer) flow(p patient, state meter.State) float64 {
-	if p.position < 0 {
+func (r *Search) flow(p Patient, state meter.State) float64 {
+	if p.Position < 0 {
 		return math.NaN()
 	}
-	if a := r.Meter.PredictState(state).Positions[p.position].Amperes; a >= 0 && !math.IsInf(a, 0) {
+	if a := r.Meter.PredictState(state).Positions[p.Position].Amperes; a >= 0 && !math.IsInf(a, 0) {
 		return a
 	}
 	return math.NaN()
 }
 
-// served are the whole ranges on which a resistor counts.
-func (r *repairer) served(resistor int) []int {
+// Served are the ranges on which a resistor of the meter, by its index, counts.
+func (r *Search) Served(resistor int) []int {
 	var out []int
 	for at := range r.Ranges {
 		path := r.Meter.Path(at)
@@ -40,10 +40,10 @@ func (r *repairer) served(resistor int) []int {
 // it is best, all else as it is. Every error rises or falls steadily with a
 // resistance, so its magnitude has one valley, and so has the largest of
 // several: a golden section finds it.
-func (r *repairer) bestOhms(p patient, ranges []int, state meter.State) float64 {
+func (r *Search) bestOhms(p Patient, ranges []int, state meter.State) float64 {
 	errors := make([]float64, len(r.Ranges))
 	worst := func(ln float64) float64 {
-		r.Meter.Errors(errors, state.With(p.resistor, math.Exp(ln)))
+		r.Meter.Errors(errors, state.With(p.Resistor, math.Exp(ln)))
 		most := 0.0
 		for _, at := range ranges {
 			most = max(most, math.Abs(errors[at])) // NaN stays
@@ -51,11 +51,11 @@ func (r *repairer) bestOhms(p patient, ranges []int, state meter.State) float64 
 		return most
 	}
 	const golden, reach, steps = 0.6180339887498949, 3, 90 // e³ either way, down to rounding
-	lo, hi := math.Log(p.from)-reach, math.Log(p.from)+reach
+	lo, hi := math.Log(p.From)-reach, math.Log(p.From)+reach
 	a, b := hi-golden*(hi-lo), lo+golden*(hi-lo)
 	atA, atB := worst(a), worst(b)
 	if math.IsNaN(atA) {
-		return p.from
+		return p.From
 	}
 	for range steps {
 		if atA <= atB {
@@ -73,10 +73,10 @@ func (r *repairer) bestOhms(p patient, ranges []int, state meter.State) float64 
 
 // kept is what stays in a patient's place in ohms: its text, read as any other
 // resistance in the meter file.
-func (r *repairer) kept(p patient) float64 {
+func (r *Search) kept(p Patient) float64 {
 	found, err := r.Bench.Resistors(p.stays, r.Meter.Movement.Instrument)
 	if err != nil {
-		return p.now
+		return p.Now
 	}
 	return p.stays.Resistance(bench.Values(found))
 }
@@ -84,12 +84,12 @@ func (r *repairer) kept(p patient) float64 {
 // staying is the text of an implied resistance, with the digits that its limit
 // lets stand. It says what the movement's instrument would show, leads
 // included, because that is how the meter file is read.
-func (k *checked) staying(a reading.Amount) wiring.Network {
+func (k *Finding) staying(a reading.Amount) wiring.Network {
 	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
 		return wiring.Network{}
 	}
 	shown := a.Implied + k.Instruments[k.Meter.Movement.Instrument].LeadsOhms
-	v, err := quantity.Parse(figures.Spelled(shown, impliedDigits(a)), quantity.Ohm, quantity.Positive)
+	v, err := quantity.Parse(figures.Spelled(shown, figures.ByLimit(100*a.Limit/a.Implied)), quantity.Ohm, quantity.Positive)
 	if err != nil {
 		return wiring.Network{}
 	}

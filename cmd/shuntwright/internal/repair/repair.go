@@ -1,0 +1,268 @@
+// Package repair searches the drawer for what puts a meter right of which
+// readings say what is wrong.
+package repair
+
+import (
+	"context"
+	"maps"
+	"math"
+	"slices"
+
+	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/match"
+	"shuntwright/meter"
+	"shuntwright/meter/reading"
+	"shuntwright/meter/wiring"
+)
+
+// Patient is one resistor that is to be put right.
+type Patient struct {
+	Resistor int     // index into the meter's resistors
+	Position int     // index into its positions, -1 where it is none
+	Name     string  // of the position, or of the resistor
+	Now      float64 // ohms that it has by the readings, or as fitted; +Inf: open
+	Limit    float64 // 95 % limit of that, ohms; NaN: as good as the measurement of what is fitted
+	From     float64 // ohms that should be there
+	stays    wiring.Network
+}
+
+// Course is one way to see what is wrong: the resistors that are to be put
+// right together, and the meter as it is by that view.
+type Course struct {
+	Explanation reading.Explanation
+	Patients    []Patient
+}
+
+// Remedy is one thing to do for one patient.
+type Remedy struct {
+	Patient
+	Action  string         // Replace or Trim
+	Network wiring.Network // what is then in the place, with what stays
+	Ohms    float64        // of that
+	Parts   int            // of the drawer that are put in
+	Errors  []float64      // full-scale errors of all ranges afterwards, percent
+	Limits  []float64      // 95 % limits of them; NaN where the resistor is no position
+	Worst   float64        // largest magnitude of the errors of the ranges that the resistor serves, percent
+	sure    float64        // worst of error plus limit of those
+	class   float64
+	State   meter.State // the meter afterwards
+}
+
+// The actions of a remedy: the resistor goes, or stays and gets parts beside it.
+const (
+	Replace = "replace"
+	Trim    = "trim"
+)
+
+// Grade orders remedies: 0 are those that pass for sure, 1 those that are within
+// the class, 2 all others. Without a class all are 2.
+func (r Remedy) Grade() int {
+	switch {
+	case r.sure <= r.class:
+		return 0
+	case r.Worst <= r.class:
+		return 1
+	}
+	return 2
+}
+
+// Hopeless tells that a remedy does not bring its ranges within the class.
+func (r Remedy) Hopeless() bool { return !math.IsNaN(r.class) && r.Grade() == 2 }
+
+// before tells which of two remedies is the better one: the better grade, then
+// the fewer parts if it is within the class, then the smaller error, which
+// counts only where it is worth the digits.
+func (r Remedy) before(other Remedy) bool {
+	const alike = 1e-9
+	if g, o := r.Grade(), other.Grade(); g != o {
+		return g < o
+	}
+	if r.Parts != other.Parts && r.Grade() < 2 {
+		return r.Parts < other.Parts
+	}
+	if math.Abs(r.Worst-other.Worst) > alike {
+		return r.Worst < other.Worst
+	}
+	return r.Parts < other.Parts
+}
+
+// Search searches the drawer for remedies of what was found.
+type Search struct {
+	*Finding
+	AtMost int     // parts in one place, 1 to 4
+	Within float64 // how far from the best value a network is looked at, as a fraction of it, above 0
+	Derate float64 // the share of its rated watts that a part may carry, above 0 and up to 1
+	Chosen []int   // parts of the drawer that may be taken, by their indexes
+}
+
+// Spare are the parts of the drawer that nobody has fitted, neither by the files
+// nor in thought.
+func (k *Finding) Spare(ratedOnly bool) []int {
+	taken := maps.Clone(k.Taken)
+	for i, n := range k.Networks {
+		for _, id := range n.IDs() {
+			taken[id] = k.Where(i)
+		}
+	}
+	return k.Free(taken, ratedOnly)
+}
+
+// Cure finds the remedies of every patient of a course, for each the best
+// first, none where the drawer has nothing near. What is chosen for one counts
+// for the next, and its parts are gone. Where ctx ends, so does the search, with
+// what it has.
+func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
+	state := c.Explanation.State
+	for _, p := range c.Patients {
+		state = state.With(p.Resistor, p.From)
+	}
+	free := r.Chosen
+	defer func() { r.Chosen = free }()
+	var all [][]Remedy
+	for _, p := range c.Patients {
+		found, err := r.remedies(ctx, p, state)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found)
+		if len(found) > 0 {
+			state = found[0].State
+			r.Chosen = slices.DeleteFunc(slices.Clone(r.Chosen), func(i int) bool {
+				return slices.Contains(found[0].Network.IDs(), r.Parts[i].ID)
+			})
+		}
+	}
+	return all, nil
+}
+
+// remedies are to replace a resistor and to trim it, the better one first;
+// state is the meter with all else in place.
+func (r *Search) remedies(ctx context.Context, p Patient, state meter.State) ([]Remedy, error) {
+	var out []Remedy
+	for _, action := range []string{Replace, Trim} {
+		if action == Trim && (bench.IsNothing(p.stays) || math.IsInf(p.Now, 1) || !(p.Now > 0)) {
+			continue
+		}
+		best, found, err := r.search(ctx, p, action, state)
+		if err != nil {
+			return nil, err
+		}
+		if found {
+			out = append(out, best)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Remedy) int {
+		switch {
+		case a.before(b):
+			return -1
+		case b.before(a):
+			return 1
+		}
+		return 0
+	})
+	if len(out) > 1 && out[0].Grade() < out[1].Grade() && out[1].Grade() == 2 && !math.IsNaN(r.Class) {
+		out = out[:1] // not worth a thought beside one that serves
+	}
+	return out, nil
+}
+
+// LeftBehind are the parts of the drawer that the meter file has in the
+// position now and that the remedy's text does not name.
+func (k *Finding) LeftBehind(m Remedy) []string {
+	return slices.DeleteFunc(k.Networks[m.Position].IDs(), func(id string) bool { return slices.Contains(m.Network.IDs(), id) })
+}
+
+// nearest is how many networks about the best value are tried: the errors of
+// several ranges need not be even on both sides of it.
+const nearest = 24
+
+// search finds the best remedy of one kind, with one part, then two and so on
+// up to --parts, until one is within the class for sure.
+func (r *Search) search(ctx context.Context, p Patient, action string, state meter.State) (best Remedy, found bool, err error) {
+	if len(r.Chosen) == 0 {
+		return Remedy{}, false, nil
+	}
+	stock, err := r.Bench.Stock(r.Chosen, r.Derate)
+	if err != nil {
+		return Remedy{}, false, err
+	}
+	ranges := r.Served(p.Resistor)
+	target := r.bestOhms(p, ranges, state)
+	need := match.Need{Target: target, Within: r.Within,
+		Keep: math.NaN(), KeepBears: math.Inf(1), Flow: r.flow(p, state.With(p.Resistor, target)), Drop: math.NaN()}
+	if action == Trim {
+		need.Keep = r.kept(p)
+	}
+	for need.AtMost = 1; need.AtMost <= r.AtMost; need.AtMost++ {
+		picked, err := stock.Pick(ctx, match.Query{Need: need, Top: nearest})
+		if err != nil {
+			return Remedy{}, false, err
+		}
+		for _, choice := range picked.Choices {
+			if choice.Network.Size() == 0 { // what is there, as it is
+				continue
+			}
+			one, err := r.try(p, action, choice.Network, ranges, state)
+			if err != nil {
+				return Remedy{}, false, err
+			}
+			if !found || one.before(best) {
+				best, found = one, true
+			}
+		}
+		if found && best.Grade() == 0 {
+			break
+		}
+	}
+	return best, found, nil
+}
+
+// try works out what a network does in a patient's place.
+func (r *Search) try(p Patient, action string, n match.Network, ranges []int, state meter.State) (Remedy, error) {
+	out := Remedy{Patient: p, Action: action, Network: r.Wire(n, r.Chosen, p.stays), Ohms: n.Value(), Parts: n.Size(), class: r.Class}
+	out.State = state.With(p.Resistor, out.Ohms)
+	out.Errors = make([]float64, len(r.Ranges))
+	r.Meter.Errors(out.Errors, out.State)
+	var err error
+	if out.Limits, err = r.limitsAfter(out); err != nil {
+		return out, err
+	}
+	for _, at := range ranges {
+		out.Worst = max(out.Worst, math.Abs(out.Errors[at]))
+		out.sure = max(out.sure, math.Abs(out.Errors[at])+out.Limits[at])
+	}
+	return out, nil
+}
+
+// limitsAfter are the limits of the ranges with a remedy in place; not known
+// for a resistor that is no position.
+func (r *Search) limitsAfter(after Remedy) ([]float64, error) {
+	out := slices.Repeat([]float64{math.NaN()}, len(r.Ranges))
+	if after.Position < 0 {
+		return out, nil
+	}
+	trial := r.Setup.Clone()
+	if err := trial.Fill(after.Position, after.Network); err != nil {
+		return nil, err
+	}
+	if after.Action == Trim && !math.IsNaN(after.Limit) {
+		r.doubtKept(trial.Leaves[after.Position], after.Network, after.Patient)
+	}
+	for i, limit := range trial.RangeLimits(after.State) {
+		out[i] = limit.Limit
+	}
+	return out, nil
+}
+
+// doubtKept gives the resistance that stays the limit which the readings give
+// it, in place of an instrument's: nobody measured it. A limit of k·u becomes
+// the half-width of the rectangle with the same u.
+func (r *Search) doubtKept(leaves []bench.Leaf, n wiring.Network, p Patient) {
+	for i, l := range n.Leaves() {
+		if l.ID == "" && l.Ohms == p.stays.Ohms {
+			m := leaves[i].Measured
+			m.GainPercent, m.Shared, m.FloorOhms = 0, "", p.Limit/1.96*math.Sqrt(3)
+			leaves[i].Measured = m
+		}
+	}
+}
