@@ -1,5 +1,7 @@
 package coupled
 
+import "shuntwright/match/coupled/scarce"
+
 import (
 	"slices"
 
@@ -32,9 +34,9 @@ func (s *solver) fill() bool {
 	for i := range s.Tables {
 		s.minimal[i] = s.Tables[i].Minimal()
 	}
-	for open := len(s.Tables) - s.matching(); ; open++ {
-		s.packing = newPacking(s.Gauge, s.minimal, open)
-		if s.packing.find(s.Context, make([]bool, len(s.Tables))) != nil {
+	for open := len(s.Tables) - scarce.Matching(s.Gauge, s.minimal); ; open++ {
+		s.packing = scarce.NewPacking(s.Gauge, s.minimal, open)
+		if s.packing.Find(s.Context, make([]bool, len(s.Tables))) != nil {
 			s.classes(open)
 			return !s.Over()
 		}
@@ -130,7 +132,7 @@ func (s *solver) classes(open int) {
 		for _, slot := range sets[i] {
 			more[slot] = true
 		}
-		if slices.Equal(more, must) || s.packing.find(s.Context, more) != nil {
+		if slices.Equal(more, must) || s.packing.Find(s.Context, more) != nil {
 			choose(i+1, more, left)
 		}
 		if len(sets[i]) > 0 && !slices.Equal(more, must) {

@@ -1,5 +1,7 @@
 package coupled
 
+import "shuntwright/match/coupled/scarce"
+
 import (
 	"slices"
 
@@ -22,7 +24,7 @@ type dfs struct {
 	*plan.Record
 	frame   *node.Frame // with the scenario and the goal of the question, which finding plans tightens
 	windows *cutter
-	rules   *rules
+	rules   *scarce.Rules
 	asked   question
 
 	nodes []*node.Node // one a depth
@@ -34,13 +36,13 @@ type dfs struct {
 
 func newDFS(s *plan.Record) *dfs {
 	f := node.NewFrame(s.Gauge)
-	return &dfs{Record: s, frame: f, windows: newCutter(f), rules: newRules(f), side: make([]float64, s.Ranges)}
+	return &dfs{Record: s, frame: f, windows: newCutter(f), rules: scarce.NewRules(f), side: make([]float64, s.Ranges)}
 }
 
 // seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
 func (d *dfs) seek(q question) (found, complete bool) {
 	d.asked, d.count, d.found, d.cut = q, 0, false, false
-	d.rules.start(q.lists)
+	d.rules.Begin(q.lists)
 	if d.root(q) != nil {
 		d.descend(0)
 	}
@@ -77,7 +79,7 @@ func (d *dfs) halt() bool {
 func (d *dfs) descend(depth int) {
 	d.count++
 	n := d.at(depth)
-	if !d.rules.packs(n, d.count) {
+	if !d.rules.Packs(n, d.count) {
 		return
 	}
 	s := d.scarcest(n)
@@ -147,7 +149,7 @@ func (d *dfs) settle(n *node.Node) bool {
 		if d.frame.Stale > 0 {
 			continue
 		}
-		changed, ok := d.rules.share(n)
+		changed, ok := d.rules.Share(n)
 		if !ok {
 			return false
 		}

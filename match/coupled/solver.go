@@ -1,5 +1,7 @@
 package coupled
 
+import "shuntwright/match/coupled/scarce"
+
 import (
 	"context"
 
@@ -18,7 +20,7 @@ type solver struct {
 	exact    bool
 	complete bool // whether the last question was looked at to the end
 	dfs      *dfs
-	packing  *packing
+	packing  *scarce.Packing
 }
 
 func newSolver(ctx context.Context, p Problem) *solver {

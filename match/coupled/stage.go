@@ -83,7 +83,7 @@ func (s *solver) settleAll(g goal.Goal) {
 // start finds a first plan and betters it while that is easy.
 func (s *solver) start() bool {
 	if s.packing != nil { // the greedy plan does not fill enough
-		chosen := s.packing.find(s.Context, s.cases[0].Must)
+		chosen := s.packing.Find(s.Context, s.cases[0].Must)
 		if chosen == nil {
 			return false
 		}

@@ -1,4 +1,4 @@
-package coupled
+package scarce
 
 import (
 	"math"
@@ -7,9 +7,9 @@ import (
 	"shuntwright/match/coupled/node"
 )
 
-// share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
-// tells whether anything changed.
-func (r *rules) share(n *node.Node) (changed, ok bool) {
+// Share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
+// tells whether anything changed, and ok is false where nothing is possible below n.
+func (r *Rules) Share(n *node.Node) (changed, ok bool) {
 	if !r.own(n) {
 		return false, false
 	}
@@ -35,7 +35,7 @@ func (r *rules) share(n *node.Node) (changed, ok bool) {
 }
 
 // own gives every slot the parts that all its candidates hold, and decides slots with only one candidate.
-func (r *rules) own(n *node.Node) bool {
+func (r *Rules) own(n *node.Node) bool {
 	for s := range n.Chosen {
 		s, list := int32(s), n.Live[s]
 		if n.Chosen[s] != candidate.Undecided || !r.Bound(n, s) || len(list) == 0 || len(list) > 64 {
@@ -59,7 +59,7 @@ func (r *rules) own(n *node.Node) bool {
 }
 
 // weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
-func (r *rules) weigh(n *node.Node) (changed, ok bool) {
+func (r *Rules) weigh(n *node.Node) (changed, ok bool) {
 	most := min(r.Goal.Parts, r.Parts)
 	if most >= r.market.heaviest {
 		return false, true
@@ -91,7 +91,7 @@ func (r *rules) weigh(n *node.Node) (changed, ok bool) {
 }
 
 // lightest is how few parts slot s can do with.
-func (r *rules) lightest(n *node.Node, s int32) int {
+func (r *Rules) lightest(n *node.Node, s int32) int {
 	switch {
 	case n.Chosen[s] >= 0:
 		return int(r.Tables[s].Sizes[n.Chosen[s]])

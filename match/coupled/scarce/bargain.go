@@ -1,4 +1,4 @@
-package coupled
+package scarce
 
 import (
 	"shuntwright/match/coupled/candidate"
@@ -29,7 +29,7 @@ func newMarket(s *plan.Gauge) market {
 
 // bargain leaves out the candidates that are in no disjoint choice by the prices of the parts, where these are scarce and all lists
 // short. It returns false if there is no such choice.
-func (r *rules) bargain(n *node.Node) (changed, ok bool) {
+func (r *Rules) bargain(n *node.Node) (changed, ok bool) {
 	if !r.tight() || !r.gather(n) {
 		return false, true
 	}
@@ -48,7 +48,7 @@ func (r *rules) bargain(n *node.Node) (changed, ok bool) {
 }
 
 // gather lists the slots that are still to be filled and the parts that they may take. It returns false if prices would not say much.
-func (r *rules) gather(n *node.Node) bool {
+func (r *Rules) gather(n *node.Node) bool {
 	m := &r.market
 	m.groups, m.buyers = m.groups[:0], m.buyers[:0]
 	for s := range n.Chosen {

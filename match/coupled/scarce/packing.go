@@ -1,4 +1,4 @@
-package coupled
+package scarce
 
 import (
 	"context"
@@ -8,27 +8,26 @@ import (
 	"shuntwright/match/disjoint/pack"
 )
 
-// packing answers questions about parts alone: whether slots can be filled at once, whatever the errors.
-type packing struct {
-	tables  []candidate.Table
+// Packing answers questions about parts alone: whether slots can be filled at once, whatever the errors.
+type Packing struct {
 	lists   [][]int32 // for each slot the candidates that it may take
 	solver  *pack.Solver
 	allowed [][]bool // beside lists, and one more for staying open
 }
 
-// newPacking prepares questions in which so many slots stay open.
-func newPacking(s *plan.Gauge, lists [][]int32, open int) *packing {
-	k := &packing{tables: s.Tables, lists: lists, allowed: make([][]bool, len(lists))}
-	p := pack.Problem{Groups: make([][]pack.Item, len(lists)), Room: make([]int32, s.Parts+1)}
-	for i := range s.Parts {
+// NewPacking prepares questions in which so many slots stay open.
+func NewPacking(g *plan.Gauge, lists [][]int32, open int) *Packing {
+	k := &Packing{lists: lists, allowed: make([][]bool, len(lists))}
+	p := pack.Problem{Groups: make([][]pack.Item, len(lists)), Room: make([]int32, g.Parts+1)}
+	for i := range g.Parts {
 		p.Room[i] = 1
 	}
-	p.Room[s.Parts] = int32(open)
+	p.Room[g.Parts] = int32(open)
 	for i, list := range lists {
 		for _, c := range list {
-			p.Groups[i] = append(p.Groups[i], s.Tables[i].Of(c))
+			p.Groups[i] = append(p.Groups[i], g.Tables[i].Of(c))
 		}
-		p.Groups[i] = append(p.Groups[i], pack.Item{int32(s.Parts)})
+		p.Groups[i] = append(p.Groups[i], pack.Item{int32(g.Parts)})
 		k.allowed[i] = make([]bool, len(list)+1)
 		for j := range k.allowed[i] {
 			k.allowed[i][j] = true
@@ -38,8 +37,8 @@ func newPacking(s *plan.Gauge, lists [][]int32, open int) *packing {
 	return k
 }
 
-// find returns a choice in which the slots of must are filled, or nil if there is none or the context has ended.
-func (k *packing) find(ctx context.Context, must []bool) []int32 {
+// Find returns a choice, for each slot a candidate or candidate.Open, in which the slots of must are filled, or nil if there is none or the context has ended.
+func (k *Packing) Find(ctx context.Context, must []bool) []int32 {
 	for i := range k.allowed {
 		k.allowed[i][len(k.lists[i])] = !must[i]
 	}

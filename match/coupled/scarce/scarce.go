@@ -1,4 +1,4 @@
-package coupled
+package scarce
 
 import (
 	"context"
@@ -21,12 +21,13 @@ const (
 // scarcity decides when to ask about parts, and asks.
 type scarcity struct {
 	lists   [][]int32 // what the search looks at
-	packing *packing  // nil: not yet prepared
+	packing *Packing  // nil: not yet prepared
 	credit  int
 }
 
-// packs tells whether the candidates left at n allow a disjoint choice, as far as it is worth knowing.
-func (r *rules) packs(n *node.Node, count int) bool {
+// Packs tells whether the candidates left at n allow a disjoint choice, as far as that is worth knowing: true may mean that it was not asked.
+// Count is how many nodes the search has seen.
+func (r *Rules) Packs(n *node.Node, count int) bool {
 	q := &r.scarcity
 	if count < patience || !r.tight() {
 		return true
@@ -38,7 +39,7 @@ func (r *rules) packs(n *node.Node, count int) bool {
 		return true
 	}
 	if q.packing == nil {
-		q.packing = newPacking(r.Gauge, q.lists, r.Case.Open)
+		q.packing = NewPacking(r.Gauge, q.lists, r.Case.Open)
 	}
 	q.credit--
 	if q.packing.possible(r.Context, n, r.Bound) {
@@ -49,12 +50,12 @@ func (r *rules) packs(n *node.Node, count int) bool {
 }
 
 // tight tells whether so few parts a slot are left that they may be the reason for a failure.
-func (r *rules) tight() bool {
+func (r *Rules) tight() bool {
 	return 5*len(r.Tables) >= 2*r.Parts
 }
 
 // possible tells whether the candidates left at n allow a disjoint choice. Where that takes too long it says yes.
-func (k *packing) possible(ctx context.Context, n *node.Node, bound func(*node.Node, int32) bool) bool {
+func (k *Packing) possible(ctx context.Context, n *node.Node, bound func(*node.Node, int32) bool) bool {
 	for i, list := range k.lists {
 		allowed := k.allowed[i]
 		clear(allowed)
