@@ -82,6 +82,17 @@ func (c column) cell(p Part, d decimals) string {
 	return text
 }
 
+// same tells whether a field is the same in two parts.
+func (c column) same(a, b Part) bool {
+	switch {
+	case c.text != nil:
+		return strings.TrimSpace(*c.text(&a)) == strings.TrimSpace(*c.text(&b))
+	case c.value != nil:
+		return c.value(&a).Base == c.value(&b).Base
+	}
+	return *c.number(&a) == *c.number(&b) && (!c.signed() || a.TempcoSigned == b.TempcoSigned)
+}
+
 // decimals tells how a file writes its decimal fractions.
 type decimals struct {
 	comma  bool // with commas, all of them

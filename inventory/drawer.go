@@ -55,20 +55,6 @@ func Read(path string) (*Drawer, error) {
 	return d, nil
 }
 
-// ReadParts reads the parts of a file as Read does, but they need no ids, nor
-// the file a column for them: ID is empty then, and AddAll gives one.
-func ReadParts(path string) ([]Part, error) {
-	data, _, err := safefile.Read(path)
-	if err != nil {
-		return nil, err
-	}
-	d, err := parse(path, data, true)
-	if err != nil {
-		return nil, err
-	}
-	return d.parts, nil
-}
-
 // ParseDrawer reads a drawer from what is no file of its own; name stands for
 // it in errors. Such a drawer cannot be saved.
 func ParseDrawer(name string, r io.Reader) (*Drawer, error) {

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -36,14 +37,23 @@ func TestAddAll(t *testing.T) {
 	}
 }
 
-func TestReadParts(t *testing.T) {
-	dir := t.TempDir()
+// list reads a list from a file that holds a text.
+func list(t *testing.T, text string) (*List, error) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "f.csv")
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return ReadList(path)
+}
+
+func TestReadList(t *testing.T) {
 	read := func(text string) ([]Part, error) {
-		path := filepath.Join(dir, "f.csv")
-		if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
-			t.Fatal(err)
+		l, err := list(t, text)
+		if err != nil {
+			return nil, err
 		}
-		return ReadParts(path)
+		return l.Parts, nil
 	}
 	parts, err := read("place;ohms\ntray;10,91\n;4k7\n")
 	if err != nil || len(parts) != 2 || parts[0].ID != "" || parts[0].Place != "tray" || parts[1].Ohms.Base != 4700 {
@@ -60,12 +70,64 @@ func TestReadParts(t *testing.T) {
 		"ohms\n0\n":                   `f.csv:2:1: ohms "0" is zero`,
 		"nominal,ohms\n,2\n4k7,\n":    `f.csv:3:5: the part has no reading and no tolerance_percent`,
 		"id,nominal,ohms\n,,2\nx,,\n": `f.csv:3:4: the part "x" has no resistance`,
+		"ohms,Nr,,\n1,2,,3\n":         `f.csv:1:10: column 4 has no name and is not empty`,
+		"Nr,ohms,nr\n1,2,3\n":         `f.csv:1:9: columns 1 and 3 are both called "nr"`,
 	} {
 		if got, err := read(text); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %+v, %v; want %q", text, got, err, says)
 		}
 	}
-	if _, err := ReadParts(filepath.Join(dir, "none")); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := ReadList(filepath.Join(t.TempDir(), "none")); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("no file: %v", err)
+	}
+}
+
+// What a list says in columns that mean nothing here goes into the drawer with
+// the part, under the same name.
+func TestAddList(t *testing.T) {
+	d := drawer(t, "id,ohms, nr \nR001,10,7\n")
+	l, err := list(t, "Nr;ohms;Shelf;empty;note\n8;4,7k;\"a;b\";;x\n;5;;;\n\n9;6;c;;\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if own := l.Own(); !slices.Equal(own, []string{"Nr", "Shelf"}) {
+		t.Errorf("own columns %q", own)
+	}
+	added, err := d.AddList(l)
+	if err != nil || len(added) != 3 {
+		t.Fatalf("%v, %v", added, err)
+	}
+	want := "id,ohms, nr ,note,Shelf\nR001,10,7,,\nR002,\"4,7k\",8,x,a;b\nR003,5,,,\nR004,6,9,,c\n"
+	if string(d.Bytes()) != want {
+		t.Errorf("%q, want %q", d.Bytes(), want)
+	}
+	if _, err := ParseDrawer("again", strings.NewReader(string(d.Bytes()))); err != nil {
+		t.Error(err)
+	}
+}
+
+// A part is in the drawer already where it is all that the list says; of parts
+// that are alike in both, each counts once.
+func TestListIn(t *testing.T) {
+	d := drawer(t, "id,ohms,nominal,tolerance_percent,place,note,Nr,fitted\nA,4.71k,4k7,,tray 1,mine,1,m: shunt\nB,4.71k,4k7,,tray 1,,2,\nC,10,,,,,,\nD,,10k,5,,,,\n")
+	for _, test := range []struct {
+		list string
+		want []string
+	}{
+		{"ohms,nominal,place\n4710,4.7k, tray 1 \n4.71k,,\n4.71k,,\n", []string{"A", "B", ""}},
+		{"ohms,nr\n4.71k,2\n4.71k,3\n10,\n", []string{"B", "", "C"}},
+		{"ohms,Row\n4.71k,77\n10,78\n", []string{"A", "C"}},
+		{"ohms,place\n4.71k,tray 2\n10,tray 2\n", []string{"", ""}},
+		{"ohms,id\n4.71k,A\n10,\n", []string{"", "C"}},
+		{"ohms,nominal,tolerance_percent\n10.0,,5\n,10k,5\n", []string{"", "D"}},
+	} {
+		l, err := list(t, test.list)
+		if err != nil {
+			t.Errorf("%q: %v", test.list, err)
+			continue
+		}
+		if got := l.In(d); !slices.Equal(got, test.want) {
+			t.Errorf("%q: %q, want %q", test.list, got, test.want)
+		}
 	}
 }

@@ -111,40 +111,6 @@ func otherColumns(d *inventory.Drawer, id string) map[string]string {
 	return other
 }
 
-func drawerImportCommand() *command {
-	return &command{
-		name: "drawer import", operands: "FILE", least: 1, most: 1,
-		does: "takes all parts of another CSV file into the drawer",
-		more: `All of them or none: an id that the drawer has already is refused, and parts
-without one are numbered R001 and on, after the largest. FILE needs a column ohms,
-and may have semicolons and decimal commas.`,
-		example: `shuntwright drawer import estate-sale.csv
-  adds the parts of estate-sale.csv to drawer.csv`,
-		flags: []string{"drawer", "instruments", "instrument"},
-		run:   runDrawerImport,
-	}
-}
-
-// runDrawerImport adds the parts of another file.
-func runDrawerImport(c *call) (report.Document, error) {
-	parts, err := inventory.ReadParts(c.args[0])
-	if err != nil {
-		return report.Document{}, err
-	}
-	for i, p := range parts {
-		if p.Instrument == "" && p.Measured() {
-			parts[i].Instrument = c.options.instrument
-		}
-	}
-	return c.changeDrawer("imported", func(d *inventory.Drawer) (drawerChange, error) {
-		added, err := d.AddAll(parts)
-		if err != nil {
-			return drawerChange{}, inFile(c.args[0], err)
-		}
-		return drawerChange{parts: added, notes: c.doubts(added, nil)}, nil
-	})
-}
-
 // changeDrawer opens the drawer, lets it be changed, has it written and lists
 // the parts that the change was about.
 func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerChange, error)) (report.Document, error) {
