@@ -1,5 +1,7 @@
 package coupled
 
+import "shuntwright/match/coupled/window"
+
 import "shuntwright/match/coupled/scarce"
 
 import (
@@ -23,7 +25,7 @@ type question struct {
 type dfs struct {
 	*plan.Record
 	frame   *node.Frame // with the scenario and the goal of the question, which finding plans tightens
-	windows *cutter
+	windows *window.Cutter
 	rules   *scarce.Rules
 	asked   question
 
@@ -36,7 +38,7 @@ type dfs struct {
 
 func newDFS(s *plan.Record) *dfs {
 	f := node.NewFrame(s.Gauge)
-	return &dfs{Record: s, frame: f, windows: newCutter(f), rules: scarce.NewRules(f), side: make([]float64, s.Ranges)}
+	return &dfs{Record: s, frame: f, windows: window.New(f), rules: scarce.NewRules(f), side: make([]float64, s.Ranges)}
 }
 
 // seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
@@ -89,7 +91,7 @@ func (d *dfs) descend(depth int) {
 	}
 	if len(n.Live[s]) > few {
 		wide, moved := d.widest(n)
-		if slot, k := d.windows.doubtful(n, rather*moved); slot >= 0 {
+		if slot, k := d.windows.Doubtful(n, rather*moved); slot >= 0 {
 			d.part(depth, slot, k)
 			return
 		}
@@ -137,13 +139,13 @@ func (d *dfs) leaf(n *node.Node) {
 // possible below n.
 func (d *dfs) settle(n *node.Node) bool {
 	for !d.Ended {
-		if !d.windows.shrink(n) || !d.windows.rank(n) {
+		if !d.windows.Shrink(n) || !d.windows.Rank(n) {
 			return false
 		}
 		if d.frame.Stale > 0 {
 			continue
 		}
-		if !d.windows.mistrust(n) {
+		if !d.windows.Mistrust(n) {
 			return false
 		}
 		if d.frame.Stale > 0 {

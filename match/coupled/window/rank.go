@@ -1,13 +1,13 @@
-package coupled
+package window
 
 import (
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/node"
 )
 
-// rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
+// Rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
 // it. It returns false if there are too many.
-func (w *cutter) rank(n *node.Node) bool {
+func (w *Cutter) Rank(n *node.Node) bool {
 	g := w.Goal
 	if g.Order != nil {
 		var ok bool
@@ -41,7 +41,7 @@ func (w *cutter) rank(n *node.Node) bool {
 }
 
 // costs returns what the ranges count for at least, the largest first.
-func (w *cutter) costs(n *node.Node) []float64 {
+func (w *Cutter) costs(n *node.Node) []float64 {
 	costs := w.sorted[:0]
 	for _, r := range w.Case.Ranges {
 		costs = append(costs, n.Least[r]+n.Floor[r])

@@ -1,4 +1,6 @@
-package coupled
+// Package window cuts what is still possible at a point of a search to what the levels of its goal leave: windows of values by the errors at
+// the corners of the box that they make, windows of traits by the floors of the limits.
+package window
 
 import (
 	"math"
@@ -7,8 +9,8 @@ import (
 	"shuntwright/match/coupled/node"
 )
 
-// cutter cuts windows, and remembers from node to node where that is worth while.
-type cutter struct {
+// Cutter cuts windows, and remembers from node to node where that is worth while.
+type Cutter struct {
 	*node.Frame
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
 	// reach holds for each range, slot of it, trait and end of its window by how much the floor rose when that end alone was left,
@@ -17,8 +19,9 @@ type cutter struct {
 	sorted []float64 // room for costs
 }
 
-func newCutter(f *node.Frame) *cutter {
-	w := &cutter{Frame: f}
+// New returns a cutter for the searches of a frame.
+func New(f *node.Frame) *Cutter {
+	w := &Cutter{Frame: f}
 	for _, slots := range f.Links.Slots {
 		w.slopes = append(w.slopes, slices.Repeat([]float64{math.Inf(1)}, len(slots)))
 		w.reach = append(w.reach, slices.Repeat([]float64{math.Inf(1)}, 2*f.Traits*len(slots)))

@@ -1,4 +1,4 @@
-package coupled
+package window
 
 import (
 	"math"
@@ -9,15 +9,15 @@ import (
 )
 
 // floorOf asks for the floor of range r.
-func (w *cutter) floorOf(n *node.Node, r int32) float64 {
+func (w *Cutter) floorOf(n *node.Node, r int32) float64 {
 	w.Work++
 	w.Tick()
 	return goal.FloorTrust * w.Limits.Floor(int(r), &n.Box)
 }
 
-// mistrust raises the floors to what the candidates left at n say, and cuts the windows of traits. It returns false where nothing is
+// Mistrust raises the floors to what the candidates left at n say, and cuts the windows of traits. It returns false where nothing is
 // possible below n.
-func (w *cutter) mistrust(n *node.Node) bool {
+func (w *Cutter) Mistrust(n *node.Node) bool {
 	if !w.Floors {
 		return true
 	}
@@ -29,7 +29,7 @@ func (w *cutter) mistrust(n *node.Node) bool {
 			return false
 		}
 	}
-	if !w.rank(n) {
+	if !w.Rank(n) {
 		return false
 	}
 	for _, r := range w.Case.Ranges {
@@ -44,7 +44,7 @@ func (w *cutter) mistrust(n *node.Node) bool {
 
 // span looks at the traits of slot s again where enough of its candidates have gone. Else the windows are those of more candidates,
 // and hold all the same.
-func (w *cutter) span(n *node.Node, s int32) {
+func (w *Cutter) span(n *node.Node, s int32) {
 	list := n.Live[s]
 	if len(list) == 0 || len(list) == n.Seen[s] || len(list) > node.Long && 2*len(list) > n.Seen[s] && n.Seen[s] > 0 {
 		return
@@ -54,7 +54,7 @@ func (w *cutter) span(n *node.Node, s int32) {
 }
 
 // raiseFloor looks at the floor of range r.
-func (w *cutter) raiseFloor(n *node.Node, r int32) bool {
+func (w *Cutter) raiseFloor(n *node.Node, r int32) bool {
 	if f := w.floorOf(n, r); f > n.Floor[r] {
 		n.Floor[r] = f
 		if n.Least[r] > n.Level(r) {
@@ -69,7 +69,7 @@ func (w *cutter) raiseFloor(n *node.Node, r int32) bool {
 
 // cutTraits leaves out the candidates of slot s, the i-th of range r, with traits in that end of their windows that takes the range
 // beyond its level whatever the others are.
-func (w *cutter) cutTraits(n *node.Node, r, i int32) bool {
+func (w *Cutter) cutTraits(n *node.Node, r, i int32) bool {
 	s := w.Links.Slots[r][i]
 	for k := range w.Traits {
 		for end := range 2 {
@@ -91,7 +91,7 @@ func (w *cutter) cutTraits(n *node.Node, r, i int32) bool {
 
 // probe returns by how much the floor of range r rises where only so wide an end of the window of a trait is left, the lower (0) or
 // the upper (1), and whether that is beyond the room.
-func (w *cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64) (rise float64, beyond bool) {
+func (w *Cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64) (rise float64, beyond bool) {
 	least, most := n.Box.Least[s][k], n.Box.Most[s][k]
 	if end == 0 {
 		n.Box.Most[s][k] = least + width
@@ -104,7 +104,7 @@ func (w *cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64
 }
 
 // cutTrait cuts the end of a window of a trait back as far as the floor allows. It returns false if nothing is left.
-func (w *cutter) cutTrait(n *node.Node, r, s int32, k, end int, room float64) bool {
+func (w *Cutter) cutTrait(n *node.Node, r, s int32, k, end int, room float64) bool {
 	width := n.Box.Most[s][k] - n.Box.Least[s][k]
 	from, to := width/notable, width // beyond the room, not known to be
 	for range 6 {
@@ -133,8 +133,9 @@ func (w *cutter) cutTrait(n *node.Node, r, s int32, k, end int, room float64) bo
 	return true
 }
 
-// doubtful returns the slot and the trait whose window moves a floor most, if it is by more than errors are moved by windows of values, or -1.
-func (w *cutter) doubtful(n *node.Node, moved float64) (slot int32, trait int) {
+// Doubtful returns the slot and the trait whose window moves a floor most, if that is by more than moved, in percent of full scale, or -1. It
+// goes by what Mistrust has seen.
+func (w *Cutter) Doubtful(n *node.Node, moved float64) (slot int32, trait int) {
 	slot = -1
 	for _, r := range w.Case.Ranges {
 		for i, s := range w.Links.Slots[r] {
