@@ -88,9 +88,10 @@ func (c column) same(a, b Part) bool {
 	case c.text != nil:
 		return strings.TrimSpace(*c.text(&a)) == strings.TrimSpace(*c.text(&b))
 	case c.value != nil:
-		return c.value(&a).Base == c.value(&b).Base
+		return c.value(&a).Base == c.value(&b).Base && c.value(&a).Step == c.value(&b).Step
 	}
-	return *c.number(&a) == *c.number(&b) && (!c.signed() || a.TempcoSigned == b.TempcoSigned)
+	x, y := *c.number(&a), *c.number(&b)
+	return (x == y || math.IsNaN(x) && math.IsNaN(y)) && (!c.signed() || a.TempcoSigned == b.TempcoSigned)
 }
 
 // decimals tells how a file writes its decimal fractions.

@@ -106,6 +106,23 @@ func TestAddList(t *testing.T) {
 	}
 }
 
+func TestAlike(t *testing.T) {
+	rows := []string{"4.71k,,,,", "4710,,,,", "4.72k,,,,", "4.71k,0.5,,,", "4.71k,,50,,", "4.71k,,+50,,", "4.71k,,,tray,", "4.71k,,,,m: shunt"}
+	read := func(row string) Part {
+		return part(t, drawer(t, "id,ohms,watts,tempco_ppm,place,fitted\nA,"+row+"\n"), "A")
+	}
+	for i, a := range rows {
+		for j, b := range rows {
+			if got := Alike(read(a), read(b)); got != (i == j) {
+				t.Errorf("%q and %q alike: %v", a, b, got)
+			}
+		}
+	}
+	if !Alike(read("4.71k,,,,"), read(" 4k71 ,, , ,")) {
+		t.Error("4.71k and 4k71 are not alike")
+	}
+}
+
 // A part is in the drawer already where it is all that the list says; of parts
 // that are alike in both, each counts once.
 func TestListIn(t *testing.T) {
@@ -114,7 +131,7 @@ func TestListIn(t *testing.T) {
 		list string
 		want []string
 	}{
-		{"ohms,nominal,place\n4710,4.7k, tray 1 \n4.71k,,\n4.71k,,\n", []string{"A", "B", ""}},
+		{"ohms,nominal,place\n4710,,\n4.71 kohm,4.7 k, tray 1 \n4.71k,,\n4.71k,,\n", []string{"", "A", "B", ""}},
 		{"ohms,nr\n4.71k,2\n4.71k,3\n10,\n", []string{"B", "", "C"}},
 		{"ohms,Row\n4.71k,77\n10,78\n", []string{"A", "C"}},
 		{"ohms,place\n4.71k,tray 2\n10,tray 2\n", []string{"", ""}},

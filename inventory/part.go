@@ -6,6 +6,7 @@ package inventory
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -46,6 +47,12 @@ func NewPart(ohms quantity.Value) Part {
 func (p Part) Measured() bool { return given(p.Ohms) }
 
 func given(v quantity.Value) bool { return v != quantity.Value{} }
+
+// Alike tells whether all fields of two parts are the same; a value counts by
+// its size and its last digit, however it was typed.
+func Alike(a, b Part) bool {
+	return !slices.ContainsFunc(columns, func(c column) bool { return !c.same(a, b) })
+}
 
 // problem is what is wrong with a part, and the column that it is wrong in.
 type problem struct {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 
@@ -9,7 +8,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
-	"shuntwright/inventory/safefile"
 	"shuntwright/meter/quantity"
 )
 
@@ -215,36 +213,4 @@ func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
 // noSuchPart is the error of an id that the drawer does not have.
 func noSuchPart(d *inventory.Drawer, id string) error {
 	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), wording.Meant(id, bench.IDs(d.Parts())))
-}
-
-func drawerUndoCommand() *command {
-	return &command{
-		name: "drawer undo", most: 0,
-		does: "takes back the last change of the drawer; once more does it again",
-		example: `shuntwright drawer undo
-  drawer.csv is as it was before the last command that changed it`,
-		flags: []string{"drawer", "instruments"},
-		run:   runDrawerUndo,
-	}
-}
-
-// runDrawerUndo shows the drawer as it was, and then makes it so.
-func runDrawerUndo(c *call) (report.Document, error) {
-	path := c.drawerPath()
-	before, err := safefile.Before(path)
-	if err != nil {
-		return report.Document{}, err
-	}
-	drawer := inventory.New(path) // where there was no file before
-	if len(before) > 0 {
-		if drawer, err = inventory.ParseDrawer(path, bytes.NewReader(before)); err != nil {
-			return report.Document{}, err
-		}
-	}
-	b, err := c.measure(drawer)
-	if err != nil {
-		return report.Document{}, err
-	}
-	c.save = func() error { return inventory.Undo(path) }
-	return drawerDocument(b, drawerChange{parts: b.Parts}, fmt.Sprintf("%s: the last change is taken back, now %s", path, wording.Counted(len(b.Parts), "part")))
 }
