@@ -1,12 +1,11 @@
 package coupled
 
-import "shuntwright/match/coupled/scarce"
-
 import (
 	"slices"
 
 	"shuntwright/match/coupled/candidate"
 	"shuntwright/match/coupled/goal"
+	"shuntwright/match/coupled/scarce"
 )
 
 // fill finds the largest number of slots that can be filled at once, the largest number of ranges that can be whole then, the

@@ -1,12 +1,12 @@
 package coupled
 
-import "shuntwright/match/coupled/scarce"
-
 import (
 	"context"
 
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/plan"
+	"shuntwright/match/coupled/scarce"
+	"shuntwright/match/coupled/search"
 )
 
 // solver settles the order of one problem stage by stage.
@@ -19,7 +19,7 @@ type solver struct {
 	base     float64   // no plan has a smaller worst error, as far as limits alone prove that; 0 where they do not count
 	exact    bool
 	complete bool // whether the last question was looked at to the end
-	dfs      *dfs
+	search   *search.Search
 	packing  *scarce.Packing
 }
 
@@ -29,7 +29,7 @@ func newSolver(ctx context.Context, p Problem) *solver {
 	if p.Step != nil {
 		s.Tell = func() { p.Step(Progress{Filled: s.Filled(), Worst: s.Worst(), Bound: s.Bound(), Work: s.Work}) }
 	}
-	s.dfs = newDFS(s.Record)
+	s.search = search.New(s.Record)
 	return s
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/round"
+	"shuntwright/match/coupled/search"
 )
 
 // run settles the order stage by stage.
@@ -52,7 +53,7 @@ func (s *solver) prepare() {
 // settleAll settles the errors from the worst down, then the parts.
 func (s *solver) settleAll(g goal.Goal) {
 	if len(s.cases[0].Ranges) > 0 {
-		if !s.worst(g) {
+		if !s.settleWorst(g) {
 			return
 		}
 		s.Proven = true
@@ -119,7 +120,7 @@ func (s *solver) cut(g goal.Goal) {
 	if len(s.cases) > 1 || s.Ended {
 		return
 	}
-	n := s.dfs.root(question{sc: &s.cases[0], goal: g, lists: s.lists})
+	n := s.search.Root(search.Question{Case: &s.cases[0], Goal: g, Lists: s.lists})
 	if n == nil {
 		return
 	}
@@ -132,7 +133,7 @@ func (s *solver) cut(g goal.Goal) {
 func (s *solver) ask(g goal.Goal, lists [][]int32, limit int) bool {
 	s.complete = true
 	for i := range s.cases {
-		found, complete := s.dfs.seek(question{sc: &s.cases[i], goal: g, lists: lists, first: true, limit: limit})
+		found, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: lists, First: true, Limit: limit})
 		if found {
 			return true
 		}
@@ -143,9 +144,9 @@ func (s *solver) ask(g goal.Goal, lists [][]int32, limit int) bool {
 
 func (s *solver) any(g goal.Goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 
-// worst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
+// settleWorst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
 // goes up from there, doubling what is above the ground, until a plan is found. It returns false if it ended before all was proven.
-func (s *solver) worst(g goal.Goal) bool {
+func (s *solver) settleWorst(g goal.Goal) bool {
 	if s.Good {
 		return s.minimise(g, 0)
 	}
@@ -169,7 +170,7 @@ func (s *solver) worst(g goal.Goal) bool {
 func (s *solver) minimise(g goal.Goal, k int) bool {
 	for i := range s.cases {
 		g.Rest = min(g.Rest, s.Better(s.Best.Costs[k]))
-		if _, complete := s.dfs.seek(question{sc: &s.cases[i], goal: g, lists: s.lists, limit: math.MaxInt}); !complete {
+		if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt}); !complete {
 			return false
 		}
 	}
@@ -184,7 +185,7 @@ func (s *solver) below(g goal.Goal, settled int) (after goal.Goal, alone, comple
 		o.Again()
 		for i := range s.cases {
 			g.Order, g.Top = o, o.Levels(g.Top[:settled])
-			if _, complete := s.dfs.seek(question{sc: &s.cases[i], goal: g, lists: s.lists, limit: math.MaxInt}); !complete {
+			if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt}); !complete {
 				return g, false, false
 			}
 		}
@@ -214,7 +215,7 @@ func (s *solver) firstParts(g goal.Goal) bool {
 		order := slices.Clone(lists[i])
 		slices.SortFunc(order, t.ByParts)
 		low, high := 0, place(order, s.Best.Chosen[i])
-		for s.dfs.frame.Held[i] = true; low < high; {
+		for s.search.Hold(i, true); low < high; {
 			mid := (low + high) / 2
 			lists[i] = slices.Sorted(slices.Values(order[low : mid+1]))
 			if s.ask(g, lists, math.MaxInt) {
@@ -225,7 +226,7 @@ func (s *solver) firstParts(g goal.Goal) bool {
 				low = mid + 1
 			}
 		}
-		s.dfs.frame.Held[i] = high < len(order)
+		s.search.Hold(i, high < len(order))
 		lists[i] = order[high:min(high+1, len(order))]
 	}
 	return true
@@ -247,7 +248,7 @@ func (s *solver) ground() float64 {
 	least := math.Inf(1)
 	for i := range s.cases {
 		worst := 0.0
-		if n := s.dfs.root(question{sc: &s.cases[i], goal: goal.Anything, lists: s.lists}); n != nil {
+		if n := s.search.Root(search.Question{Case: &s.cases[i], Goal: goal.Anything, Lists: s.lists}); n != nil {
 			for _, r := range s.cases[i].Ranges {
 				worst = max(worst, n.Floor[r])
 			}

@@ -1,8 +1,6 @@
-package coupled
-
-import "shuntwright/match/coupled/window"
-
-import "shuntwright/match/coupled/scarce"
+// Package search looks for plans that keep to a goal, depth first: at each node it draws what conclusions follow, and then tries the candidates
+// of a slot one by one or cuts a window in two. A search that comes to its end without a plan is a proof that there is none.
+package search
 
 import (
 	"slices"
@@ -10,24 +8,26 @@ import (
 	"shuntwright/match/coupled/goal"
 	"shuntwright/match/coupled/node"
 	"shuntwright/match/coupled/plan"
+	"shuntwright/match/coupled/scarce"
+	"shuntwright/match/coupled/window"
 )
 
-// question is what a search is asked.
-type question struct {
-	sc    *goal.Scenario
-	goal  goal.Goal
-	lists [][]int32 // for each slot the candidates to look at
-	first bool      // stop at the first plan; else lower goal.rest below each plan found
-	limit int       // most nodes
+// Question is what a search is asked.
+type Question struct {
+	Case  *goal.Scenario
+	Goal  goal.Goal // finding plans tightens what its Order holds
+	Lists [][]int32 // for each slot the candidates to look at
+	First bool      // stop at the first plan; else look for better ones than each found
+	Limit int       // most nodes that Seek looks at, at least 1
 }
 
-// dfs is one depth-first search for plans that keep to a goal.
-type dfs struct {
+// Search answers one question after the other; what it finds goes into the record. It is not for several goroutines at once.
+type Search struct {
 	*plan.Record
 	frame   *node.Frame // with the scenario and the goal of the question, which finding plans tightens
 	windows *window.Cutter
 	rules   *scarce.Rules
-	asked   question
+	asked   Question
 
 	nodes []*node.Node // one a depth
 	side  []float64    // room for moved
@@ -36,32 +36,37 @@ type dfs struct {
 	cut   bool // ended before everything was looked at
 }
 
-func newDFS(s *plan.Record) *dfs {
+// New returns a search for plans that are measured by the gauge of a record.
+func New(s *plan.Record) *Search {
 	f := node.NewFrame(s.Gauge)
-	return &dfs{Record: s, frame: f, windows: window.New(f), rules: scarce.NewRules(f), side: make([]float64, s.Ranges)}
+	return &Search{Record: s, frame: f, windows: window.New(f), rules: scarce.NewRules(f), side: make([]float64, s.Ranges)}
 }
 
-// seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
-func (d *dfs) seek(q question) (found, complete bool) {
+// Hold says whether searches from now on must fill slot s even where their scenario lets it stay open.
+func (d *Search) Hold(s int, must bool) { d.frame.Held[s] = must }
+
+// Seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
+func (d *Search) Seek(q Question) (found, complete bool) {
 	d.asked, d.count, d.found, d.cut = q, 0, false, false
-	d.rules.Begin(q.lists)
-	if d.root(q) != nil {
+	d.rules.Begin(q.Lists)
+	if d.Root(q) != nil {
 		d.descend(0)
 	}
 	return d.found, !d.cut && !d.Ended
 }
 
-// root returns the first node of a search with all that follows there, until the next search, or nil if nothing is possible.
-func (d *dfs) root(q question) *node.Node {
-	d.frame.Goal, d.frame.Case = q.goal, q.sc
+// Root returns the first node of a search with all that follows there, until the next search, or nil if nothing is possible.
+func (d *Search) Root(q Question) *node.Node {
+	d.frame.Goal, d.frame.Case = q.Goal, q.Case
 	n := d.at(0)
-	if !d.frame.Start(n, q.lists) || !d.settle(n) {
+	if !d.frame.Start(n, q.Lists) || !d.settle(n) {
 		return nil
 	}
 	return n
 }
 
-func (d *dfs) at(depth int) *node.Node {
+// at returns the node of a depth, one deeper than the last at most.
+func (d *Search) at(depth int) *node.Node {
 	if depth == len(d.nodes) {
 		d.nodes = append(d.nodes, node.New(d.Gauge))
 	}
@@ -69,16 +74,16 @@ func (d *dfs) at(depth int) *node.Node {
 }
 
 // halt tells whether to leave off.
-func (d *dfs) halt() bool {
+func (d *Search) halt() bool {
 	d.Tick()
-	if d.Ended || d.count >= d.asked.limit || d.Stop() {
+	if d.Ended || d.count >= d.asked.Limit || d.Stop() {
 		d.cut = true
 	}
-	return d.cut || d.found && d.asked.first
+	return d.cut || d.found && d.asked.First
 }
 
 // descend looks at everything below a node that is settled.
-func (d *dfs) descend(depth int) {
+func (d *Search) descend(depth int) {
 	d.count++
 	n := d.at(depth)
 	if !d.rules.Packs(n, d.count) {
@@ -104,7 +109,7 @@ func (d *dfs) descend(depth int) {
 }
 
 // visit makes a child of the node above by a change, settles it and goes on below.
-func (d *dfs) visit(depth int, change func(*node.Node)) {
+func (d *Search) visit(depth int, change func(*node.Node)) {
 	n := d.at(depth)
 	n.Follow(d.nodes[depth-1])
 	d.frame.Forget()
@@ -115,7 +120,7 @@ func (d *dfs) visit(depth int, change func(*node.Node)) {
 }
 
 // leaf looks at a plan with nothing left to decide.
-func (d *dfs) leaf(n *node.Node) {
+func (d *Search) leaf(n *node.Node) {
 	g := &d.frame.Goal
 	p := d.Measure(n.Chosen, d.frame.Case.Whole)
 	if p != nil && g.Order != nil {
@@ -130,14 +135,14 @@ func (d *dfs) leaf(n *node.Node) {
 	}
 	d.found = true
 	d.Improve(p)
-	if !d.asked.first && len(g.Top) < len(p.Costs) {
+	if !d.asked.First && len(g.Top) < len(p.Costs) {
 		g.Rest = d.Better(p.Costs[len(g.Top)])
 	}
 }
 
 // settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
 // possible below n.
-func (d *dfs) settle(n *node.Node) bool {
+func (d *Search) settle(n *node.Node) bool {
 	for !d.Ended {
 		if !d.windows.Shrink(n) || !d.windows.Rank(n) {
 			return false

@@ -1,4 +1,4 @@
-package coupled
+package search
 
 import (
 	"math"
@@ -16,7 +16,7 @@ const few = 8
 const rather = 4
 
 // scarcest returns the undecided slot with the fewest candidates left, or -1.
-func (d *dfs) scarcest(n *node.Node) int32 {
+func (d *Search) scarcest(n *node.Node) int32 {
 	slot, fewest := int32(-1), math.MaxInt
 	for s, c := range n.Chosen {
 		if c == candidate.Undecided && len(n.Live[s]) < fewest {
@@ -27,7 +27,7 @@ func (d *dfs) scarcest(n *node.Node) int32 {
 }
 
 // each tries the candidates of slot s one by one.
-func (d *dfs) each(depth int, s int32) {
+func (d *Search) each(depth int, s int32) {
 	n := d.at(depth)
 	n.Order = d.Tables[s].Outward(n.Order[:0], n.Live[s])
 	if !d.frame.Bound(n, s) {
@@ -42,7 +42,7 @@ func (d *dfs) each(depth int, s int32) {
 }
 
 // decide fills slot s with c, or leaves it open.
-func (d *dfs) decide(n *node.Node, s, c int32) {
+func (d *Search) decide(n *node.Node, s, c int32) {
 	n.Chosen[s] = c
 	if c == candidate.Open {
 		n.Ajar--
@@ -58,7 +58,7 @@ func (d *dfs) decide(n *node.Node, s, c int32) {
 }
 
 // halve cuts the window of slot s in two and looks first at the half in whose middle the errors are smaller.
-func (d *dfs) halve(depth int, s int32) {
+func (d *Search) halve(depth int, s int32) {
 	n := d.at(depth)
 	t, list := &d.Tables[s], n.Live[s]
 	i := t.Above(list, n.Lo[s]+(n.Hi[s]-n.Lo[s])/2)
@@ -81,7 +81,7 @@ func (d *dfs) halve(depth int, s int32) {
 }
 
 // centre sets x to the middle of n's box.
-func (d *dfs) centre(n *node.Node) {
+func (d *Search) centre(n *node.Node) {
 	for s := range n.Lo {
 		if len(n.Live[s]) > 0 {
 			d.Values[s] = n.Lo[s] + (n.Hi[s]-n.Lo[s])/2
@@ -90,7 +90,7 @@ func (d *dfs) centre(n *node.Node) {
 }
 
 // middling returns the worst error with slot s in the middle of the list and all others in the middle of their windows.
-func (d *dfs) middling(n *node.Node, s int32, list []int32) float64 {
+func (d *Search) middling(n *node.Node, s int32, list []int32) float64 {
 	d.centre(n)
 	t := &d.Tables[s]
 	d.Values[s] = (t.Values[list[0]] + t.Values[list[len(list)-1]]) / 2
@@ -104,7 +104,7 @@ func (d *dfs) middling(n *node.Node, s int32, list []int32) float64 {
 
 // widest returns the undecided slot whose window moves an error most, all others standing in the middle of theirs, or -1 if none does,
 // and by how much.
-func (d *dfs) widest(n *node.Node) (int32, float64) {
+func (d *Search) widest(n *node.Node) (int32, float64) {
 	d.centre(n)
 	slot, most := int32(-1), 0.0
 	for s := range n.Lo {
@@ -119,7 +119,7 @@ func (d *dfs) widest(n *node.Node) (int32, float64) {
 }
 
 // moved returns by how much the window of slot s moves an error.
-func (d *dfs) moved(n *node.Node, s int32) float64 {
+func (d *Search) moved(n *node.Node, s int32) float64 {
 	middle, most := d.Values[s], 0.0
 	if len(d.Links.Ranges[s]) > 0 {
 		d.Values[s] = n.Lo[s]
@@ -138,7 +138,7 @@ func (d *dfs) moved(n *node.Node, s int32) float64 {
 }
 
 // part cuts the window of a trait of slot s in two and looks first at the lower half.
-func (d *dfs) part(depth int, s int32, k int) {
+func (d *Search) part(depth int, s int32, k int) {
 	n := d.at(depth)
 	t, half := &d.Tables[s], n.Box.Least[s][k]/2+n.Box.Most[s][k]/2
 	if half >= n.Box.Most[s][k] {
