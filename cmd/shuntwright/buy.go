@@ -9,6 +9,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/figures"
+	"shuntwright/cmd/shuntwright/internal/planning"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
 	"shuntwright/match/purchase"
@@ -38,10 +39,6 @@ type boughtNetwork struct {
 // --time-limit is given; what it has by then is said to be not proven.
 const shoppingTime = 30 * time.Second
 
-// trimSpan is how far beyond the targets a bought value may lie: a hundred
-// times more still trims in parallel, a hundredth in series, by one percent.
-const trimSpan = 100
-
 // checkBuy refuses --buy and --series where they cannot be served.
 func (c *call) checkBuy(s *setup) error {
 	switch {
@@ -59,13 +56,13 @@ func (c *call) checkBuy(s *setup) error {
 
 // shop looks for the smallest set of preferred values that brings every range
 // within the class.
-func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, purchase.Bought, error) {
+func (c *call) shop(ctx context.Context, s *setup, q *planning.Question) (*shopping, purchase.Bought, error) {
 	list := &shopping{Series: c.options.series, Ohms: []float64{}}
 	if list.Series == "" {
 		list.Series = preferred.SeriesOf(s.nominals())
 	}
 	low, high := math.Inf(1), 0.0
-	for _, n := range q.problem.Needs {
+	for _, n := range q.Problem.Needs {
 		low, high = min(low, n.Target/trimSpan), max(high, n.Target*trimSpan)
 	}
 	values, err := preferred.Values(list.Series, low, high)
@@ -80,7 +77,7 @@ func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, purcha
 		defer stop()
 		ctx = limited
 	}
-	bought, err := purchase.Fewest(ctx, q.stock, q.problem, values, c.options.buy, s.class(c))
+	bought, err := purchase.Fewest(ctx, q.Stock, q.Problem, values, c.options.buy, s.class(c))
 	if err != nil {
 		return nil, bought, err
 	}
@@ -92,20 +89,9 @@ func (c *call) shop(ctx context.Context, s *setup, q *search) (*shopping, purcha
 	return list, bought, nil
 }
 
-// nominals are what is marked on the parts of the drawer.
-func (s *setup) nominals() []float64 {
-	var out []float64
-	for _, p := range s.Parts {
-		if p.Nominal.Text != "" {
-			out = append(out, p.Nominal.Base)
-		}
-	}
-	return out
-}
-
 // shoppingTable shows where the bought parts would go; they stand in it as
 // resistances.
-func (s *setup) shoppingTable(q *search, bought purchase.Bought, list *shopping) report.Table {
+func (s *setup) shoppingTable(q *planning.Question, bought purchase.Bought, list *shopping) report.Table {
 	table := report.Table{Name: "buy", Columns: []report.Column{
 		{Title: "with what is bought", Key: "position", Flexible: true},
 		{Title: "network", Key: "network", Flexible: true},
@@ -116,20 +102,20 @@ func (s *setup) shoppingTable(q *search, bought purchase.Bought, list *shopping)
 		return table
 	}
 	leaf := func(part int) wiring.Network {
-		if part >= len(q.chosen) {
-			x := bought.Values[part-len(q.chosen)]
+		if part >= len(q.Chosen) {
+			x := bought.Values[part-len(q.Chosen)]
 			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(figures.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
-		return wiring.Network{ID: s.Parts[q.chosen[part]].ID}
+		return wiring.Network{ID: s.Parts[q.Chosen[part]].ID}
 	}
 	for slot, n := range bought.Plan.Networks {
-		position := s.Positions[q.open[slot]].Name
-		w := bench.WireTree(n.Tree(), leaf, q.kept[q.open[slot]])
+		position := s.Positions[q.Open[slot]].Name
+		w := bench.WireTree(n.Tree(), leaf, q.Kept[q.Open[slot]])
 		list.Positions = append(list.Positions, boughtNetwork{position, w.String(), n.Value()})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(position), report.Words(w.String()),
 			report.Quantity(n.Value(), quantity.Ohm, 4),
-			report.PercentError(100*(n.Value()/q.problem.Needs[slot].Target-1), math.NaN()),
+			report.PercentError(100*(n.Value()/q.Problem.Needs[slot].Target-1), math.NaN()),
 		})
 	}
 	return table
@@ -159,3 +145,18 @@ func (c *call) shoppingWords(list *shopping) string {
 
 // seriesNames are what --series takes.
 func seriesNames() string { return strings.Join(preferred.Names(), ", ") }
+
+// trimSpan is how far beyond the targets a bought value may lie: a hundred
+// times more still trims in parallel, a hundredth in series, by one percent.
+const trimSpan = 100
+
+// nominals are what is marked on the parts of the drawer.
+func (s *setup) nominals() []float64 {
+	var out []float64
+	for _, p := range s.Parts {
+		if p.Nominal.Text != "" {
+			out = append(out, p.Nominal.Base)
+		}
+	}
+	return out
+}

@@ -1,18 +1,14 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
-	"unicode/utf8"
 
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/safefile"
-	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 )
 
@@ -87,26 +83,6 @@ func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, 
 	return file, data, stamp, err
 }
 
-// atRange puts the file before an error, and the place of the range that the
-// movement cannot serve where it is about one.
-func atRange(path string, data []byte, err error) error {
-	var refused *meter.CannotServe
-	if !errors.As(err, &refused) {
-		return inFile(path, err)
-	}
-	quoted, _ := json.Marshal(refused.Range)
-	before, _, found := bytes.Cut(data, quoted)
-	if !found {
-		return inFile(path, err)
-	}
-	line := bytes.Count(before, []byte("\n")) + 1
-	column := utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:]) + 1
-	return fmt.Errorf("%s:%d:%d: %w", path, line, column, err)
-}
-
-// inFile puts the file before an error that does not name it.
-func inFile(path string, err error) error { return fmt.Errorf("%s: %w", path, err) }
-
 // writeNew writes a file that must not be there yet.
 func writeNew(path string, data []byte) error {
 	if _, err := os.Lstat(path); err == nil {
@@ -115,3 +91,6 @@ func writeNew(path string, data []byte) error {
 	_, err := safefile.Write(path, data, safefile.Stamp{})
 	return err
 }
+
+// inFile puts the file before an error that does not name it.
+func inFile(path string, err error) error { return fmt.Errorf("%s: %w", path, err) }

@@ -51,7 +51,7 @@ func (c *call) fitPlan() (report.Document, error) {
 		return report.Document{}, err
 	}
 	var changes []bench.Change
-	for _, position := range made.open {
+	for _, position := range made.Open {
 		if s.changed(made, position) {
 			changes = append(changes, bench.Change{Position: position, Network: s.Networks[position]})
 		}

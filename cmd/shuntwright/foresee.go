@@ -3,18 +3,20 @@ package main
 import (
 	"context"
 	"fmt"
+
+	"shuntwright/cmd/shuntwright/internal/planning"
 )
 
 // foresee tells on standard error, before the search begins, where it is likely
 // to be cut short so that memory stays below 1 GiB; the answer will say so too.
-func (c *call) foresee(ctx context.Context, s *setup, q *search) (warning string, err error) {
-	f, err := q.stock.Foresee(ctx, q.problem)
+func (c *call) foresee(ctx context.Context, p *planning.Planner, q *planning.Question) (warning string, err error) {
+	f, err := q.Stock.Foresee(ctx, q.Problem)
 	if err != nil || !f.Exceeds() {
 		return "", err
 	}
 	warning = fmt.Sprintf("some %.0e networks may matter for %s and %d are held so that memory stays below 1 GiB: "+
 		"the plan may miss the best by a little; fewer --parts or a narrower --within make it sure",
-		f.Networks, s.Positions[q.open[f.Position]].Name, f.Held)
+		f.Networks, p.Positions[q.Open[f.Position]].Name, f.Held)
 	_, err = fmt.Fprintf(c.err, "shuntwright %s: %s\n", c.command.name, warning)
 	return warning, err
 }

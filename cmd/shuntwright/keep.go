@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"shuntwright/meter/quantity"
@@ -38,17 +37,4 @@ func (s *setup) keeps(flags []string) (map[int]wiring.Network, error) {
 		}
 	}
 	return kept, nil
-}
-
-// toFill are the open positions and those in which something stays and is
-// trimmed, in the meter's order.
-func (s *setup) toFill(kept map[int]wiring.Network) []int {
-	out := s.OpenPositions()
-	for position := range kept {
-		if !slices.Contains(out, position) {
-			out = append(out, position)
-		}
-	}
-	slices.Sort(out)
-	return out
 }

@@ -8,6 +8,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/figures"
+	"shuntwright/cmd/shuntwright/internal/planning"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -56,7 +57,7 @@ func runPick(c *call) (report.Document, error) {
 	}
 	ctx, stop := c.limited()
 	defer stop()
-	picked, alike, err := c.pick(ctx, stock, query, limitOf)
+	picked, alike, err := c.wishes(math.NaN()).Pick(ctx, stock, query, limitOf)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -122,15 +123,15 @@ func (c *call) query(b *bench.Bench, chosen []int, target float64) (q match.Quer
 }
 
 // pickDocument shows the choices, and which of them are equal.
-func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value, picked match.Picked, alike likeness) (report.Document, error) {
+func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value, picked match.Picked, alike planning.Likeness) (report.Document, error) {
 	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
 	var used []inventory.Measured
 	var unrated []string
-	equals := alike.marks(picked.Choices)
+	equals := alike.Marks(picked.Choices)
 	if c.options.enough.given() {
-		answer.EnoughPercent = report.Some(alike.percent)
+		answer.EnoughPercent = report.Some(alike.Percent)
 	}
 	for k, choice := range picked.Choices {
 		w := b.Wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})

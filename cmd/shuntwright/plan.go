@@ -3,12 +3,11 @@ package main
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/planning"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
-	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
 
@@ -44,26 +43,10 @@ func runPlan(c *call) (report.Document, error) {
 
 // planned is what the search found, beside what it was asked.
 type planned struct {
-	search
-	plan     match.Plan
-	best     figure // with --enough measured: the worst range of the best plan
-	reads    standing
-	before   []wiring.Network // by position, as it was
-	beyond   []int            // with --trim: the ranges that nothing brings within the class
-	foreseen string           // what was warned of before the search
-	frontier []step
-	enough   *report.EnoughHint
+	planning.Outcome
+	foreseen string // what was warned of before the search
 	shopping *shopping
 	buying   report.Table
-}
-
-// search is one question to the joint choice.
-type search struct {
-	stock   *match.Stock
-	problem match.Problem
-	open    []int                  // positions by slot
-	chosen  []int                  // parts of the drawer by index in the stock
-	kept    map[int]wiring.Network // by position, what stays in it
 }
 
 // makePlan searches, and fills the setup with what was found.
@@ -81,25 +64,26 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	if err := c.checkTrim(s); err != nil {
 		return nil, nil, err
 	}
-	q, err := c.question(s)
+	kept, err := s.keeps(c.options.keeps)
+	if err != nil {
+		return nil, nil, err
+	}
+	p := &planning.Planner{Setup: s.Setup, Wishes: c.wishes(s.class(c))}
+	q, err := p.Ask(kept)
 	if err != nil {
 		return nil, nil, err
 	}
 	ctx, stop := c.limited()
 	defer stop()
 	var done func()
-	q.problem.Progress, done = c.watch()
+	q.Problem.Progress, done = c.watch()
 	defer done()
-	made := &planned{search: *q, best: figure{math.NaN(), math.NaN()}, before: slices.Clone(s.Networks)}
-	if len(q.open) == 0 {
-		made.plan.Proven = true
+	made := &planned{Outcome: planning.NewOutcome(p, q)}
+	if len(q.Open) == 0 {
+		made.Plan.Proven = true
 		return s, made, nil
 	}
-	find := c.findPlan
-	if c.options.trim {
-		find = c.findTrim
-	}
-	networks, err := find(ctx, s, made)
+	networks, err := c.find(ctx, p, made)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -118,125 +102,52 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	return s, made, nil
 }
 
-// findPlan finds the plan and what it costs in joints; it returns the networks
-// by position.
-func (c *call) findPlan(ctx context.Context, s *setup, made *planned) (map[int]wiring.Network, error) {
-	var err error
-	if made.foreseen, err = c.foresee(ctx, s, &made.search); err != nil {
-		return nil, err
-	}
-	if err = c.choose(ctx, s, made); err != nil {
-		return nil, err
-	}
-	if made.frontier, err = c.frontier(ctx, s, made); err != nil {
-		return nil, err
-	}
-	if made.enough, err = c.enoughHint(ctx, s, made); err != nil {
-		return nil, err
-	}
-	return s.wired(&made.search, made.plan.Networks), nil
-}
-
-// wired are the networks of a search in the words of the drawer, by position.
-func (s *setup) wired(q *search, nets []match.Network) map[int]wiring.Network {
-	out := map[int]wiring.Network{}
-	for slot, position := range q.open {
-		if !nets[slot].IsZero() {
-			out[position] = s.Wire(nets[slot], q.chosen, q.kept[position])
+// find finds the plan, and without --trim what it costs in joints; it returns
+// the networks by position.
+func (c *call) find(ctx context.Context, p *planning.Planner, made *planned) (map[int]wiring.Network, error) {
+	if !c.options.trim {
+		var err error
+		if made.foreseen, err = c.foresee(ctx, p, &made.Question); err != nil {
+			return nil, err
 		}
 	}
-	return out
+	return p.Search(ctx, &made.Outcome)
 }
 
-// question puts the open positions into the words of the search, and with
-// --trim the others too.
-func (c *call) question(s *setup) (*search, error) {
-	kept, err := s.keeps(c.options.keeps)
-	if err != nil {
-		return nil, err
-	}
-	if c.options.trim {
-		s.keepAll(kept)
-	}
-	q := &search{open: s.toFill(kept), chosen: s.Free(s.Taken, c.options.ratedOnly), kept: kept}
-	if c.options.trim && len(s.OpenPositions()) == 0 && len(c.beyond(s)) == 0 {
-		q.open = nil
-	}
-	if len(q.open) == 0 {
-		return q, nil
-	}
-	return q, c.pose(s, q)
-}
-
-// pose states the problem of a search: its positions, and what each needs.
-func (c *call) pose(s *setup, q *search) error {
-	targets, err := s.Meter.Targets()
-	if err != nil {
-		return atRange(s.Path, s.Data, err)
-	}
-	stresses, err := s.Meter.Stresses()
-	if err != nil {
-		return atRange(s.Path, s.Data, err)
-	}
-	if q.stock, err = s.Stock(q.chosen, c.options.derate); err != nil {
-		return err
-	}
-	for _, position := range q.open {
-		need := match.Need{
-			Target: targets[position], Within: float64(c.options.within) / 100, AtMost: c.options.parts,
-			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
-		}
-		if n, stays := q.kept[position]; stays {
-			if need.Keep, need.KeepBears, err = s.KeptNetwork(n, c.options.derate); err != nil {
-				return err
-			}
-			if c.options.trim {
-				letStay(&need)
-			}
-		}
-		q.problem.Needs = append(q.problem.Needs, need)
-	}
-	response := s.Meter.Response(q.open, s.Ohms())
-	if c.options.sure {
-		q.problem.Limit, q.problem.LimitFloor = s.planLimits(q), s.newLimitFloor(q, response)
-	}
-	q.problem.Ranges = len(s.Ranges)
-	q.problem.Response = response
-	enough := float64(c.options.enough.percent)
-	if c.options.trim {
-		enough = s.class(c)
-	}
-	q.problem = enoughProblem(q.problem, enough)
-	return nil
+// wishes are what the flags ask of a plan or a network.
+func (c *call) wishes(class float64) planning.Wishes {
+	o := &c.options
+	return planning.Wishes{AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate, RatedOnly: o.ratedOnly,
+		Sure: o.sure, Trim: o.trim, Class: class, Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured}
 }
 
 // planDocument shows what the plan does, and what it cost to find.
 func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	doc, answer := c.meterDocument(s)
-	answer.NetworksConsidered, answer.Proven = made.plan.Considered, &made.plan.Proven
-	if len(made.open) > 0 {
+	answer.NetworksConsidered, answer.Proven = made.Plan.Considered, &made.Plan.Proven
+	if len(made.Open) > 0 {
 		if !c.options.sure { // else the bound is one of error plus limit
-			answer.BoundPercent = report.Some(made.plan.Bound)
+			answer.BoundPercent = report.Some(made.Plan.Bound)
 		}
 		answer.FewerParts = frontierAnswer(made)
-		if made.problem.Enough > 0 {
-			answer.EnoughPercent = report.Some(made.problem.Enough)
+		if made.Problem.Enough > 0 {
+			answer.EnoughPercent = report.Some(made.Problem.Enough)
 		}
-		answer.Enough = made.enough
+		answer.Enough = enoughHint(made.Spares)
 	}
 	var added []string
-	for _, position := range made.open {
+	for _, position := range made.Open {
 		added = append(added, s.added(made, position)...)
 	}
 	if unrated := wording.Unique(s.Unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+wording.List(unrated)+
 			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
 	}
-	if made.foreseen != "" && !made.plan.Proven {
+	if made.foreseen != "" && !made.Plan.Proven {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
 	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.Meter.Name,
-		len(made.open), len(s.Positions), len(made.chosen), wording.Plural(len(made.chosen), "part"))
+		len(made.Open), len(s.Positions), len(made.Chosen), wording.Plural(len(made.Chosen), "part"))
 	if c.options.trim {
 		c.showTrim(s, made, &doc, answer)
 	}
@@ -263,11 +174,11 @@ type planAnswer struct {
 
 // changed tells whether the plan puts something into a position.
 func (s *setup) changed(made *planned, position int) bool {
-	return s.Networks[position].String() != made.before[position].String()
+	return s.Networks[position].String() != made.Before[position].String()
 }
 
 // added are the parts that the plan puts into a position beside what was there.
 func (s *setup) added(made *planned, position int) []string {
-	there := made.before[position].IDs()
+	there := made.Before[position].IDs()
 	return slices.DeleteFunc(s.Networks[position].IDs(), func(id string) bool { return slices.Contains(there, id) })
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
@@ -27,11 +28,11 @@ func runTargets(c *call) (report.Document, error) {
 	m := file.Meter
 	targets, err := m.Targets()
 	if err != nil {
-		return report.Document{}, atRange(c.args[0], data, err)
+		return report.Document{}, bench.AtRange(c.args[0], data, err)
 	}
 	stresses, err := m.Stresses()
 	if err != nil {
-		return report.Document{}, atRange(c.args[0], data, err)
+		return report.Document{}, bench.AtRange(c.args[0], data, err)
 	}
 	answer := report.MeterAnswer{Meter: m.Name, Positions: []report.Position{}}
 	table := report.Table{Name: "positions", Columns: []report.Column{

@@ -177,7 +177,7 @@ func (k *Finding) LeftBehind(m Remedy) []string {
 const nearest = 24
 
 // search finds the best remedy of one kind, with one part, then two and so on
-// up to --parts, until one is within the class for sure.
+// up to AtMost, until one is within the class for sure.
 func (r *Search) search(ctx context.Context, p Patient, action string, state meter.State) (best Remedy, found bool, err error) {
 	if len(r.Chosen) == 0 {
 		return Remedy{}, false, nil

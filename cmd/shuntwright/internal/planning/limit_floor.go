@@ -1,4 +1,4 @@
-package main
+package planning
 
 import (
 	"math"
@@ -17,8 +17,8 @@ import (
 // ohms, the largest alone and the others together; then for each instrument its
 // gain error, in percent of the network's resistance.
 type limitFloor struct {
-	setup    *setup
-	search   *search
+	setup    *bench.Setup
+	search   *Question
 	response *meter.Response
 	gains    map[string]int // instruments, by the key of their gain error
 	ranges   []floorRange
@@ -46,28 +46,28 @@ type floorRange struct {
 }
 
 // newLimitFloor prepares the floors of a search.
-func (s *setup) newLimitFloor(q *search, response *meter.Response) *limitFloor {
-	f := &limitFloor{setup: s, search: q, response: response, gains: map[string]int{}, movement: s.FullScalePercent()}
+func (p *Planner) newLimitFloor(q *Question, response *meter.Response) *limitFloor {
+	f := &limitFloor{setup: p.Setup, search: q, response: response, gains: map[string]int{}, movement: p.FullScalePercent()}
 	slot := map[int]int{}
-	for i, position := range q.open {
-		slot[s.Positions[position].Resistor] = i
+	for i, position := range q.Open {
+		slot[p.Positions[position].Resistor] = i
 	}
-	stays := s.staying(slot)
+	stays := p.staying(slot)
 	for _, list := range stays {
 		f.meet(list)
 	}
-	for _, i := range q.chosen {
-		f.meet([]budget.Input{{Shared: s.Measured[i].Shared}})
+	for _, i := range q.Chosen {
+		f.meet([]budget.Input{{Shared: p.Measured[i].Shared}})
 	}
-	for _, position := range q.open {
-		if n, kept := q.kept[position]; kept {
-			if found, err := s.Bench.Resistors(n, s.Meter.Movement.Instrument); err == nil {
+	for _, position := range q.Open {
+		if n, kept := q.Kept[position]; kept {
+			if found, err := p.Bench.Resistors(n, p.Meter.Movement.Instrument); err == nil {
 				f.meet(bench.Inputs(n, found, 1))
 			}
 		}
 	}
-	for r := range s.Ranges {
-		path := s.Meter.Path(r)
+	for r := range p.Ranges {
+		path := p.Meter.Path(r)
 		var one floorRange
 		for place, resistors := range [places][]int{path.Lead, path.Across, path.Branch} {
 			one.shared[place] = make([]float64, len(f.gains))
@@ -87,12 +87,12 @@ func (s *setup) newLimitFloor(q *search, response *meter.Response) *limitFloor {
 
 // staying are the measured resistances that the search leaves as they are, by
 // the meter's resistors, with a slope of one.
-func (s *setup) staying(slot map[int]int) map[int][]budget.Input {
-	out := map[int][]budget.Input{bench.CoilOf(s.Meter): {{Name: "coil", Value: s.Coil.Ohms, Slope: 1,
-		GainPercent: s.Coil.GainPercent, Shared: s.Coil.Shared, Floor: s.Coil.FloorOhms}}}
-	for i, p := range s.Positions {
-		if _, open := slot[p.Resistor]; !open && !s.IsOpen(i) {
-			out[p.Resistor] = bench.Inputs(s.Networks[i], s.Leaves[i], 1)
+func (p *Planner) staying(slot map[int]int) map[int][]budget.Input {
+	out := map[int][]budget.Input{bench.CoilOf(p.Meter): {{Name: "coil", Value: p.Coil.Ohms, Slope: 1,
+		GainPercent: p.Coil.GainPercent, Shared: p.Coil.Shared, Floor: p.Coil.FloorOhms}}}
+	for i, one := range p.Positions {
+		if _, open := slot[one.Resistor]; !open && !p.IsOpen(i) {
+			out[one.Resistor] = bench.Inputs(p.Networks[i], p.Leaves[i], 1)
 		}
 	}
 	return out
@@ -125,7 +125,7 @@ func (f *limitFloor) split(list []budget.Input, shared []float64) (own []float64
 // Traits implements match.LimitFloor.
 func (f *limitFloor) Traits(dst []float64, slot int, n match.Network) []float64 {
 	s, q := f.setup, f.search
-	w := s.Wire(n, q.chosen, q.kept[q.open[slot]])
+	w := s.Wire(n, q.Chosen, q.Kept[q.Open[slot]])
 	found, err := s.Bench.Resistors(w, s.Meter.Movement.Instrument)
 	if err != nil { // its limit says that it cannot be trusted
 		return append(dst, make([]float64, ownTraits+len(f.gains))...)
@@ -201,21 +201,4 @@ func (one *floorRange) gain(g int, slopes meter.Slopes, box *match.Box) (low, hi
 		low, high = low+least, high+most
 	}
 	return low, high
-}
-
-// planLimits tells the search how sure every range would be with given
-// networks in the positions that it fills: --sure ranks by error plus limit.
-func (s *setup) planLimits(q *search) func([]match.Network, []float64) {
-	return func(nets []match.Network, dst []float64) {
-		trial, err := s.tried(q, nets)
-		if err != nil { // a network that the bench cannot measure cannot be trusted at all
-			for r := range dst {
-				dst[r] = math.MaxFloat64
-			}
-			return
-		}
-		for r, limit := range trial.RangeLimits(s.Meter.State(trial.Ohms())) {
-			dst[r] = limit.Limit
-		}
-	}
 }

@@ -1,0 +1,169 @@
+package planning
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/meter/wiring"
+)
+
+// Search finds the plan, what it costs in joints, and a plan with fewer that
+// reads the same, or with Trim what is to be added; it returns the networks by
+// position. made is a question with open positions of which nothing is found
+// yet. Where ctx ends, so does the search, with the best so far.
+func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
+	if p.Trim {
+		return p.searchTrim(ctx, made)
+	}
+	var err error
+	if err = p.choose(ctx, made); err != nil {
+		return nil, err
+	}
+	if made.Frontier, err = p.steps(ctx, made); err != nil {
+		return nil, err
+	}
+	if made.Spares, err = p.spared(ctx, made); err != nil {
+		return nil, err
+	}
+	return p.wired(&made.Question, made.Plan.Networks), nil
+}
+
+// choose finds the plan. With EnoughMeasured that takes two searches: one
+// for the best plan and how well its worst range is known, and one for the
+// fewest parts among the plans that measurements cannot tell from it.
+func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
+	if made.Plan, err = made.Stock.Plan(ctx, made.Problem); err != nil || !p.EnoughMeasured {
+		return err
+	}
+	best, err := p.standing(&made.Question, made.Plan.Networks)
+	if err != nil || math.IsNaN(best.Moved.Alike()) {
+		return err
+	}
+	made.Best = best.Moved
+	made.Problem = enoughProblem(made.Problem, best.Moved.Alike())
+	fewer, err := made.Stock.Plan(ctx, made.Problem)
+	if err != nil {
+		return err
+	}
+	fewer.Bound, fewer.Proven = made.Plan.Bound, made.Plan.Proven && fewer.Proven
+	if slices.Equal(fewer.Filled, made.Plan.Filled) && fewer.Parts() < made.Plan.Parts() && fewer.Worst <= made.Problem.Enough {
+		made.Plan = fewer
+	} // else the best plan has the fewest parts already, or the time was up
+	made.Plan.Proven, made.Plan.End = fewer.Proven, fewer.End
+	return nil
+}
+
+// enoughProblem lets all plans within so many percent be equal. Ranges that no
+// open position moves cannot be helped, and have no say in what is enough.
+func enoughProblem(p match.Problem, percent float64) match.Problem {
+	p.Enough = percent
+	fixed := unmoved(p)
+	if percent == 0 || len(fixed) == 0 {
+		return p
+	}
+	p.Response = moving{p.Response, fixed}
+	if limit := p.Limit; limit != nil {
+		p.Limit = func(nets []match.Network, dst []float64) {
+			limit(nets, dst)
+			zero(dst, fixed)
+		}
+	}
+	if p.LimitFloor != nil {
+		p.LimitFloor = movingFloor{p.LimitFloor, fixed}
+	}
+	return p
+}
+
+// unmoved are the ranges that depend on no slot.
+func unmoved(p match.Problem) []int {
+	var out []int
+	for r := range p.Ranges {
+		moves := false
+		for slot := range p.Needs {
+			moves = moves || p.Response.Rising(r, slot) != 0
+		}
+		if !moves {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// moving is a response in which the ranges that nothing moves read true.
+type moving struct {
+	match.Response
+	fixed []int
+}
+
+func (m moving) Errors(dst, ohms []float64) {
+	m.Response.Errors(dst, ohms)
+	zero(dst, m.fixed)
+}
+
+// movingFloor bounds the limits that a moving response has.
+type movingFloor struct {
+	match.LimitFloor
+	fixed []int
+}
+
+func (m movingFloor) Floor(r int, box *match.Box) float64 {
+	if slices.Contains(m.fixed, r) {
+		return 0
+	}
+	return m.LimitFloor.Floor(r, box)
+}
+
+func zero(dst []float64, at []int) {
+	for _, i := range at {
+		dst[i] = 0
+	}
+}
+
+// Figure is an error and its limit, in percent; NaN where there is none.
+type Figure struct{ Error, Limit float64 }
+
+// Alike is the largest error that cannot be told from this one, which is no
+// less than the limit of this one away from it.
+func (f Figure) Alike() float64 { return math.Abs(f.Error) + f.Limit }
+
+// Standing is how a choice of networks leaves the meter: the worst of all whole
+// ranges, and of those that the choice moves.
+type Standing struct {
+	All, Moved Figure
+	whole      int // ranges
+}
+
+// standing tries a choice of networks; a slot without one stays as it is.
+func (p *Planner) standing(q *Question, nets []match.Network) (Standing, error) {
+	none := Figure{math.NaN(), math.NaN()}
+	out := Standing{All: none, Moved: none}
+	trial, err := p.tried(q, nets)
+	if err != nil {
+		return out, err
+	}
+	fixed := unmoved(q.Problem)
+	ohms := trial.Ohms()
+	limits := trial.RangeLimits(p.Meter.State(ohms))
+	for r, as := range p.Meter.Predict(ohms).Ranges {
+		if !as.Whole() {
+			continue
+		}
+		out.whole++
+		one := Figure{as.ErrorPercent, limits[r].Limit}
+		out.All = worseOf(out.All, one)
+		if !slices.Contains(fixed, r) {
+			out.Moved = worseOf(out.Moved, one)
+		}
+	}
+	return out, nil
+}
+
+// worseOf is the larger error, the first of equals; NaN gives way.
+func worseOf(a, b Figure) Figure {
+	if math.IsNaN(a.Error) || math.Abs(b.Error) > math.Abs(a.Error) {
+		return b
+	}
+	return a
+}
