@@ -9,6 +9,7 @@ import (
 	"shuntwright/match/coupled"
 	"shuntwright/match/network"
 	"shuntwright/match/planning"
+	"shuntwright/match/stock"
 )
 
 // SmallGap is so little of the worst error, in percentage points, that proving
@@ -26,17 +27,30 @@ var Usual = Sizes{First: 4096, Most: 1 << 18, All: 1 << 20}
 type planner struct {
 	*planning.Planner
 	sizes Sizes
+	none  map[int]bool // of the slots asked for, whether there is no network at all
 }
 
-// Plan plans for slots that may share ranges. It chooses from the networks
+func newPlanner(with *planning.Planner, sizes Sizes) *planner {
+	return &planner{with, sizes, map[int]bool{}}
+}
+
+// Plan plans for slots that may share ranges.
+func Plan(with *planning.Planner, sizes Sizes) (planning.Plan, error) {
+	pl := newPlanner(with, sizes)
+	if pl.Enough > 0 && pl.Enough >= pl.Fixed() {
+		return pl.planFewParts()
+	}
+	return pl.planWithin(pl.Needs, planning.Plan{})
+}
+
+// planWithin plans with networks from the windows. It chooses from the networks
 // nearest to the targets; what that choice is worth leaves each slot a window
 // outside of which nothing can be better. If that is not all listed, it lists
-// what is in there and chooses again.
-func Plan(with *planning.Planner, sizes Sizes) (planning.Plan, error) {
-	pl := &planner{with, sizes}
-	windows, lists, best := pl.Needs, make([]list, len(pl.Needs)), planning.Plan{}
-	most := pl.mostHeld()
-	for top := min(sizes.First, most); ; top = min(8*top, most) {
+// what is in there and chooses again. best is a plan that is good enough, with
+// networks from the windows too, or the zero Plan.
+func (pl *planner) planWithin(windows []stock.Need, best planning.Plan) (planning.Plan, error) {
+	lists, most := make([]list, len(windows)), pl.mostHeld()
+	for top := min(pl.sizes.First, most); ; top = min(8*top, most) {
 		lists = pl.listWindows(lists, windows, top)
 		whole, last := pl.covered(lists, windows), top == most
 		budget, gap := coupled.DefaultBudget, SmallGap
@@ -50,7 +64,7 @@ func Plan(with *planning.Planner, sizes Sizes) (planning.Plan, error) {
 		if err != nil {
 			return planning.Plan{}, err
 		}
-		if best.Networks == nil || whole && a.Proven || pl.better(out, best) {
+		if best.Networks == nil || pl.better(out, best) || whole && a.Proven && !pl.fewer(best, out) {
 			best = out
 		}
 		if whole || pl.Context.Err() != nil {

@@ -28,7 +28,7 @@ func (f Foresight) Exceeds() bool { return f.Networks > float64(f.Held) }
 // smaller windows. Positions that are separate need few, whatever there is: for
 // them nothing is foreseen.
 func Foresee(with *planning.Planner, sizes Sizes) (Foresight, error) {
-	pl := &planner{with, sizes}
+	pl := newPlanner(with, sizes)
 	if pl.Separate() {
 		return Foresight{Held: pl.mostHeld()}, nil
 	}
@@ -82,7 +82,7 @@ func (pl *planner) quickPlan() (planning.Plan, error) {
 	for i := range p.Needs {
 		p.Needs[i].AtMost = min(p.Needs[i].AtMost, quickParts(pl.Stock.Len()))
 	}
-	quick := &planner{planning.New(pl.Context, pl.Stock, p), pl.sizes}
+	quick := newPlanner(planning.New(pl.Context, pl.Stock, p), pl.sizes)
 	lists := quick.listWindows(make([]list, len(p.Needs)), p.Needs, listed)
 	_, plan, err := quick.choose(lists, coupled.DefaultBudget/share, math.Inf(1))
 	if err != nil {

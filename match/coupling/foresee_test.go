@@ -26,7 +26,7 @@ func TestEstimate(t *testing.T) {
 		for _, target := range []float64{1, 30, 2000} {
 			for _, percent := range []float64{1, 20} {
 				n := stock.Need{Target: target, Within: percent / 100, AtMost: most, Keep: math.NaN(), Flow: math.NaN(), Drop: math.NaN()}
-				pl := &planner{planning.New(t.Context(), s, planning.Problem{Needs: []stock.Need{n}}), Usual}
+				pl := newPlanner(planning.New(t.Context(), s, planning.Problem{Needs: []stock.Need{n}}), Usual)
 				want, got := float64(len(matchtest.Within(all, target, percent))), pl.estimate(n)
 				if want > 30 && (got < want/4 || got > want*4) || want <= 30 && got > 120+4*want {
 					t.Errorf("%d parts, %v within %v %%: about %v; there are %v", most, target, percent, got, want)

@@ -3,7 +3,6 @@ package planning
 import (
 	"context"
 	"math"
-	"math/big"
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
@@ -36,7 +35,7 @@ func (p *Planner) beyond(s *bench.Setup) []int {
 // all errors as small as can be, and what reads true is to be left alone.
 func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
 	var err error
-	if made.Plan, err = p.trimPlan(ctx, made); err != nil {
+	if made.Plan, err = made.Stock.Plan(ctx, made.Problem); err != nil {
 		return nil, err
 	}
 	if made.reads, err = p.standing(&made.Question, made.Plan.Networks); err != nil {
@@ -65,89 +64,6 @@ func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring
 		networks[position] = n
 	}
 	return networks, nil
-}
-
-// manyNetworks is how many networks a coupled position may have for the search
-// to look at all of them.
-const manyNetworks = 1 << 16
-
-// trimPlan asks for the fewest parts. Where positions are coupled and have
-// more networks than a search can combine, the nearest of them would hide those
-// with few parts; there parts are added one at a time where they are wanted.
-func (p *Planner) trimPlan(ctx context.Context, made *Outcome) (match.Plan, error) {
-	var few match.Plan
-	var err error
-	if coupled(made.Problem) {
-		if few, err = p.oneAtATime(ctx, made); err != nil {
-			return few, err
-		}
-		count := match.Count(made.Stock.Len(), p.AtMost, true)
-		if few.Networks != nil && (!count.IsInt64() || count.Int64() > manyNetworks) {
-			return few, nil
-		}
-	}
-	plan, err := made.Stock.Plan(ctx, made.Problem)
-	if few.Networks != nil && plan.End != match.Exact && (few.Parts() < plan.Parts() || !(plan.Worst <= made.Problem.Enough)) {
-		return few, err
-	}
-	return plan, err
-}
-
-// coupled tells whether a range depends on more than one slot, or a slot moves
-// more than one range.
-func coupled(p match.Problem) bool {
-	of := make([]int, len(p.Needs))
-	for r := range p.Ranges {
-		slots := 0
-		for slot := range p.Needs {
-			if p.Response.Rising(r, slot) != 0 {
-				slots++
-				of[slot]++
-			}
-		}
-		if slots > 1 {
-			return true
-		}
-	}
-	return slices.Max(of) > 1
-}
-
-// oneAtATime plans with one part a position, and lets those that move a range
-// beyond the class have one more until none is beyond. A zero Plan: that does
-// not come to an end. That no plan has fewer parts is likely and not proven.
-func (p *Planner) oneAtATime(ctx context.Context, made *Outcome) (match.Plan, error) {
-	problem := made.Problem
-	problem.Needs = slices.Clone(problem.Needs)
-	for i := range problem.Needs {
-		problem.Needs[i].AtMost = 1
-	}
-	for {
-		plan, err := made.Stock.Plan(ctx, problem)
-		if err != nil {
-			return plan, err
-		}
-		trial, err := p.tried(&made.Question, plan.Networks)
-		if err != nil {
-			return plan, err
-		}
-		beyond := p.beyond(trial)
-		if len(beyond) == 0 && !slices.Contains(plan.Filled, false) {
-			plan.Bound, plan.Proven, plan.End = 0, false, match.WorstProven
-			plan.Considered = new(big.Int).Mul(match.Count(made.Stock.Len(), p.AtMost, true), big.NewInt(int64(len(problem.Needs))))
-			return plan, nil
-		}
-		raised := false
-		for slot := range problem.Needs {
-			need := &problem.Needs[slot]
-			if need.AtMost < p.AtMost && (!plan.Filled[slot] || movesAny(problem, beyond, slot)) {
-				need.AtMost++
-				raised = true
-			}
-		}
-		if !raised || ctx.Err() != nil {
-			return match.Plan{}, nil
-		}
-	}
 }
 
 // movesAny tells whether a slot moves one of the ranges.

@@ -1,0 +1,63 @@
+package coupling
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"shuntwright/match/matchtest"
+	"shuntwright/match/planning"
+	"shuntwright/match/plantest"
+	"shuntwright/match/stock"
+)
+
+// Whoever allows more parts a position must not solder more of them in all
+// where the plan with fewer allowed is good enough, however few networks
+// the lists may hold.
+func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
+	reached, ends := 0, map[planning.Ending]int{}
+	for seed := range uint64(300) {
+		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 62)), false)
+		p := plantest.Problem(c)
+		s, err := stock.New(plantest.Parts(c.Values))
+		if err != nil {
+			t.Fatal(err)
+		}
+		sizes := Sizes{First: 2, Most: 2 + int(seed%5), All: 1000}
+		p.Enough = 0.5 + float64(seed%8)
+		fewest, filled := math.MaxInt, 0
+		for parts := 1; parts <= 3; parts++ {
+			for i := range p.Needs {
+				p.Needs[i].AtMost = parts
+			}
+			got, err := Plan(planning.New(t.Context(), s, p), sizes)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ends[got.End]++
+			if now := countFilled(got); now > filled { // which comes first
+				filled, fewest = now, math.MaxInt
+			}
+			enough := got.Worst <= p.Enough
+			if fewest < math.MaxInt && (!enough || got.Parts() > fewest) {
+				t.Fatalf("seed %d: at most %d parts: %d in all, within %v: %v; with fewer allowed %d in all do", seed, parts, got.Parts(), p.Enough, got.Errors, fewest)
+			}
+			if enough {
+				reached++
+				fewest = got.Parts()
+			}
+		}
+	}
+	if reached < 120 || ends[planning.Narrowed] < 20 {
+		t.Errorf("hardly tested: %d good enough, %v", reached, ends)
+	}
+}
+
+func countFilled(p planning.Plan) (count int) {
+	for _, f := range p.Filled {
+		if f {
+			count++
+		}
+	}
+	return count
+}
