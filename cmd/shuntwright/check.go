@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/calibration"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
@@ -104,7 +105,7 @@ func (c *call) checkFlags() error {
 // the caution.
 func (c *call) typedSet(rr *calibration.Reader, m *meter.Meter) (*calibration.Set, error) {
 	if c.env.asks {
-		for _, text := range cautions(m) {
+		for _, text := range caution.Of(m) {
 			fmt.Fprintf(c.err, "caution: %s\n", text)
 		}
 	}
@@ -196,9 +197,9 @@ func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) 
 	if answer.Rule != "" {
 		doc.Closing = append(doc.Closing, "verdict: "+answer.Rule)
 	}
-	answer.Cautions = cautions(k.Meter)
-	answer.Assumptions = slices.Concat(k.readingAssumptions(), k.assumed())
-	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.Warnings, partWarnings(k.used()))
+	answer.Cautions = caution.Of(k.Meter)
+	answer.Assumptions = slices.Concat(k.readingAssumptions(), caution.Assumed(k.Setup))
+	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.Warnings, caution.Warnings(k.Used()))
 	doc.Notes, doc.Answer = answer.Notes, answer
 	return doc, answer, nil
 }

@@ -65,11 +65,11 @@ func (k *checked) rangesTable(answer *checkAnswer) report.Table {
 		verdict := j.Verdict.String()
 		answer.Ranges = append(answer.Ranges, jsonJudged(k.Ranges[j.Range].Name, j))
 		table.Rows = append(table.Rows, []report.Cell{
-			report.Words(k.Ranges[j.Range].Name), count(len(j.Points)),
+			report.Words(k.Ranges[j.Range].Name), report.Count(len(j.Points)),
 			report.PercentError(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), ratioCell(j.Ratio),
 			report.PercentError(j.ZeroPercent, j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent),
 			report.PercentError(j.LinearityPercent, j.LimitPercent), report.PercentError(j.UpDownPercent, j.LimitPercent),
-			{Text: verdict, Mark: verdictMarks[verdict]},
+			report.VerdictCell(verdict),
 		})
 	}
 	return table
@@ -140,13 +140,10 @@ func (k *checked) pointsTable(answer *checkAnswer) report.Table {
 		table.Rows = append(table.Rows, []report.Cell{report.Words(r.Name),
 			report.Pair(as.Reference.Text, report.Exact(one.Reference)), report.Pair(as.Indicated.Text, report.Exact(one.Indicated)),
 			report.Words(string(r.Unit)), report.Words(way), report.PercentError(p.ErrorPercent, p.LimitPercent),
-			report.PercentLimit(p.LimitPercent), {Text: verdict, Mark: verdictMarks[verdict]}})
+			report.PercentLimit(p.LimitPercent), report.VerdictCell(verdict)})
 	}
 	return table
 }
-
-// count is a cell of a whole number.
-func count(n int) report.Cell { return report.Words(strconv.Itoa(n)) }
 
 // shortNumber has one decimal where it is small, and none where that says
 // nothing more.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -59,8 +60,8 @@ func drawerDocument(b *bench.Bench, of drawerChange, heading string) (report.Doc
 		answer.Parts = append(answer.Parts, jsonPart(b, p, m))
 		table.Rows = append(table.Rows, partRow(p, m))
 	}
-	answer.Assumptions = append(assumptions(used), of.notes.Assumptions...)
-	answer.Warnings = append(of.notes.Warnings, partWarnings(used)...)
+	answer.Assumptions = append(caution.Assumptions(used), of.notes.Assumptions...)
+	answer.Warnings = append(of.notes.Warnings, caution.Warnings(used)...)
 	return report.Document{Heading: heading, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/calibration"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
@@ -136,7 +137,7 @@ func historyDocument(m *meter.Meter, path string, visits []*calibration.Visit) r
 			before = v
 		}
 	}
-	answer.Cautions = cautions(m)
+	answer.Cautions = caution.Of(m)
 	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, wording.Counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
 	if len(visits) > 1 {
@@ -182,7 +183,7 @@ func historyRow(v *calibration.Visit, j reading.RangeJudgement, one visitedRange
 	if one.Drift != nil {
 		drift = report.PercentError(*one.Drift, j.LimitPercent)
 	}
-	return []report.Cell{report.Words(one.Range), report.Words(v.Date), report.Words(v.As), count(one.Points),
+	return []report.Cell{report.Words(one.Range), report.Words(v.Date), report.Words(v.As), report.Count(one.Points),
 		report.PercentPair(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent),
-		{Text: one.Verdict, Mark: verdictMarks[one.Verdict]}, drift, report.Words(one.DriftOf)}
+		report.VerdictCell(one.Verdict), drift, report.Words(one.DriftOf)}
 }

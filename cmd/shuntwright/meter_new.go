@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
@@ -81,7 +82,7 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 	for _, p := range m.Positions() {
 		answer.Positions = append(answer.Positions, p.Name)
 	}
-	answer.Cautions = cautions(m)
+	answer.Cautions = caution.Of(m)
 	return report.Document{
 		Heading: fmt.Sprintf("written: %s, %s with %d ranges and %d positions", path, m.Name, len(answer.Ranges), len(answer.Positions)),
 		Closing: []string{fmt.Sprintf("next: shuntwright targets %s", path)},

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
@@ -68,7 +69,7 @@ func runMeterShow(c *call) (report.Document, error) {
 		answer.Ranges = append(answer.Ranges, s.shownRange(r))
 		doc.Closing = append(doc.Closing, s.drawing(r))
 	}
-	answer.Cautions, answer.Warnings = cautions(s.Meter), s.Warnings
+	answer.Cautions, answer.Warnings = caution.Of(s.Meter), s.Warnings
 	if len(table.Rows) > 0 {
 		doc.Tables = []report.Table{table}
 	}

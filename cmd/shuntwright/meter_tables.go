@@ -11,21 +11,6 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// verdictOf holds an error against the class with the limit as guard band on
-// both sides (JCGM 106, ILAC-G8). Empty without a class.
-func verdictOf(p meter.RangePrediction, limit budget.Result, class float64) string {
-	size := math.Abs(p.ErrorPercent)
-	switch {
-	case math.IsNaN(class) || !p.Whole():
-		return ""
-	case size-limit.Limit > class:
-		return "fail"
-	case size+limit.Limit <= class:
-		return "pass"
-	}
-	return "undecided"
-}
-
 func positionsTable() report.Table {
 	return report.Table{Name: "positions", Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
@@ -93,9 +78,6 @@ func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verd
 	return out
 }
 
-// verdictMarks paints the verdicts.
-var verdictMarks = map[string]report.Mark{"pass": report.Fine, "undecided": report.Doubtful, "fail": report.Wrong}
-
 func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string, judged bool) []report.Cell {
 	shown := limit.Limit
 	if !p.Whole() {
@@ -109,6 +91,6 @@ func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdi
 		report.PercentLimit(shown),
 		report.Quantity(p.DropVolts, quantity.Volt, 3),
 		report.Quantity(p.OhmsPerVolt, quantity.Ohm, 3),
-		{Text: verdict, Mark: verdictMarks[verdict]},
+		report.VerdictCell(verdict),
 	}
 }

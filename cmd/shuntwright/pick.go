@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/planning"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -147,10 +148,10 @@ func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value,
 		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit, equals[k]))
 		table.Rows = append(table.Rows, pickRow(w, choice, limit, equals[k]))
 	}
-	answer.Assumptions = assumptions(used)
-	answer.Warnings = append(partWarnings(used), c.ratingWarning(unrated)...)
-	if volts := c.options.volts.base(); hazardous(volts) {
-		answer.Cautions = []string{voltageCaution}
+	answer.Assumptions = caution.Assumptions(used)
+	answer.Warnings = append(caution.Warnings(used), c.ratingWarning(unrated)...)
+	if volts := c.options.volts.base(); caution.Hazardous(volts) {
+		answer.Cautions = []string{caution.Voltage}
 	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",

@@ -5,9 +5,10 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
-	"shuntwright/inventory"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
 )
@@ -146,14 +147,14 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 	good := len(*answer.Open) == 0
 	for r, p := range prediction.Ranges {
 		limit := limits[r]
-		verdict := verdictOf(p, limit, class)
+		verdict := bench.Verdict(p, limit, class)
 		good = good && !(math.Abs(p.ErrorPercent) > class)
 		answer.Ranges = append(answer.Ranges, jsonRange(s.Ranges[r], p, limit, verdict))
 		ranges.Rows = append(ranges.Rows, rangeRow(s.Ranges[r], p, limit, verdict, isNumber(class)))
 	}
-	answer.Cautions = cautions(s.Meter)
-	answer.Assumptions = append(s.assumed(), s.temperatureAssumptions(c)...)
-	answer.Warnings = slices.Concat(s.Warnings, overloads(s.ratings(prediction)), partWarnings(s.used()))
+	answer.Cautions = caution.Of(s.Meter)
+	answer.Assumptions = append(caution.Assumed(s.Setup), s.temperatureAssumptions(c)...)
+	answer.Warnings = slices.Concat(s.Warnings, overloads(s.ratings(prediction)), caution.Warnings(s.Used()))
 	doc := report.Document{Tables: []report.Table{positions, ranges}, Good: good}
 	if line := s.worstLine(prediction, limits); line != "" {
 		doc.Closing = append(doc.Closing, line)
@@ -181,26 +182,6 @@ func (s *setup) class(c *call) float64 {
 		return given
 	}
 	return s.Meter.Class
-}
-
-// used are the measurements that what is fitted rests on.
-func (s *setup) used() []inventory.Measured {
-	var out []inventory.Measured
-	for _, position := range s.Leaves {
-		for _, l := range position {
-			out = append(out, l.Measured)
-		}
-	}
-	return out
-}
-
-// assumed says what the answer takes for granted.
-func (s *setup) assumed() []string {
-	out := assumptions(append(s.used(), s.Coil))
-	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
-		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
-	}
-	return out
 }
 
 // worstRange is the first of the ranges with the largest error, -1 where none

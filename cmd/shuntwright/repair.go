@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/repair"
@@ -133,7 +134,7 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) repaired {
 	for _, at := range served {
 		if isNumber(m.Errors[at]) && isNumber(m.Limits[at]) {
 			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.Errors[at], Limit: report.Some(m.Limits[at]),
-				Verdict: verdictOf(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.class)})
+				Verdict: bench.Verdict(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.class)})
 		}
 	}
 	mended := one.Explanation
@@ -206,7 +207,7 @@ func (r *mending) repairRow(m repair.Remedy) []report.Cell {
 		command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.Name, m.Network.String())
 	}
 	return []report.Cell{report.Words(m.Name), report.Words(m.Action), report.Words(m.Network.String()),
-		report.Quantity(m.Ohms, quantity.Ohm, 4), count(m.Parts), worst, report.Words(command)}
+		report.Quantity(m.Ohms, quantity.Ohm, 4), report.Count(m.Parts), worst, report.Words(command)}
 }
 
 func predictedTable() report.Table {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
@@ -52,7 +53,7 @@ func runTargets(c *call) (report.Document, error) {
 			report.Quantity(stresses[i].Volts, quantity.Volt, 3),
 		})
 	}
-	answer.Cautions = cautions(m)
+	answer.Cautions = caution.Of(m)
 	return report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }

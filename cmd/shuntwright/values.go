@@ -113,3 +113,6 @@ func (v circuitValue) Set(text string) error {
 	v.options.circuits = append(v.options.circuits, circuitFlag{v.kind, text})
 	return nil
 }
+
+// isNumber tells a number from "not given".
+func isNumber(x float64) bool { return !math.IsNaN(x) }

@@ -69,3 +69,14 @@ func (s *Setup) KeptNetwork(n wiring.Network, derate float64) (keep, mayCarry fl
 	}
 	return n.Resistance(values), mayCarry, nil
 }
+
+// Used are the measurements that what is fitted rests on.
+func (s *Setup) Used() []inventory.Measured {
+	var out []inventory.Measured
+	for _, position := range s.Leaves {
+		for _, l := range position {
+			out = append(out, l.Measured)
+		}
+	}
+	return out
+}

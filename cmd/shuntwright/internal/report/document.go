@@ -3,7 +3,10 @@
 // how the numbers were computed.
 package report
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+)
 
 // Document is the answer of one command, ready for every rendering.
 type Document struct {
@@ -108,3 +111,11 @@ func (t Table) shown() []int {
 	}
 	return kept
 }
+
+// VerdictCell is a verdict, painted by what it says; empty where there is none.
+func VerdictCell(verdict string) Cell {
+	return Cell{Text: verdict, Mark: map[string]Mark{"pass": Fine, "undecided": Doubtful, "fail": Wrong}[verdict]}
+}
+
+// Count is a whole number.
+func Count(n int) Cell { return Words(strconv.Itoa(n)) }

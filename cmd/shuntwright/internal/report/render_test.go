@@ -246,3 +246,18 @@ func TestEastAsianLocale(t *testing.T) {
 		t.Errorf("%v: %s", err, out)
 	}
 }
+
+// TestVerdictCell: each verdict has its own mark, and none has none.
+func TestVerdictCell(t *testing.T) {
+	seen := map[Mark]string{}
+	for _, verdict := range []string{"", "pass", "undecided", "fail"} {
+		cell := VerdictCell(verdict)
+		if was, twice := seen[cell.Mark]; twice || cell.Text != verdict {
+			t.Errorf("%q is shown as %+v, like %q", verdict, cell, was)
+		}
+		seen[cell.Mark] = verdict
+	}
+	if got := Count(12).Text; got != "12" {
+		t.Errorf("12 is shown as %q", got)
+	}
+}

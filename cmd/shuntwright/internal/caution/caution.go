@@ -1,9 +1,12 @@
-package main
+// Package caution says what goes with an answer about a meter: that its voltages
+// kill, what was taken for granted, and what the measurements warn of.
+package caution
 
 import (
 	"fmt"
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/meter"
@@ -14,34 +17,34 @@ import (
 // (IEC 61010-1: 60 V d.c., 30 V a.c. r.m.s.).
 const hazardousVolts = 60
 
-// voltageCaution is the short caution that the dangerous answers carry.
-const voltageCaution = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
+// Voltage is the short caution that the dangerous answers carry.
+const Voltage = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
 	"ratings and insulation must suit the voltage, of the lead as well as across the part; local codes and a licensed practitioner decide"
 
-// hazardous tells whether a voltage needs the caution; NaN does not.
-func hazardous(volts float64) bool { return volts > hazardousVolts }
+// Hazardous tells whether a voltage, in volts, needs the caution; NaN does not.
+func Hazardous(volts float64) bool { return volts > hazardousVolts }
 
-// cautions are those of a meter, naming the ranges that are above the limit, or
+// Of are the cautions of a meter, naming the ranges that are above the limit, or
 // sit in a lead that is.
-func cautions(m *meter.Meter) []string {
+func Of(m *meter.Meter) []string {
 	var names []string
 	for _, r := range m.Ranges() {
 		switch {
-		case hazardous(math.Abs(r.CircuitVolts)):
+		case Hazardous(math.Abs(r.CircuitVolts)):
 			names = append(names, fmt.Sprintf("%s (in a lead at %s)", r.Name, quantity.Format(r.CircuitVolts, quantity.Volt, 3)))
-		case r.Unit == quantity.Volt && hazardous(r.FullScale):
+		case r.Unit == quantity.Volt && Hazardous(r.FullScale):
 			names = append(names, r.Name)
 		}
 	}
 	if len(names) == 0 {
 		return nil
 	}
-	return []string{wording.List(names) + ": " + voltageCaution}
+	return []string{wording.List(names) + ": " + Voltage}
 }
 
-// assumptions says what the answer rests on that nobody measured: the limits
+// Assumptions says what the answer rests on that nobody measured: the limits
 // of readings whose instrument is not named, and marks that were never checked.
-func assumptions(used []inventory.Measured) []string {
+func Assumptions(used []inventory.Measured) []string {
 	var out, marked []string
 	assumed := false
 	for _, m := range used {
@@ -62,8 +65,8 @@ func assumptions(used []inventory.Measured) []string {
 	return wording.Unique(out)
 }
 
-// partWarnings are what the measurements themselves warn of, each once.
-func partWarnings(used []inventory.Measured) []string {
+// Warnings are what the measurements themselves warn of, each once.
+func Warnings(used []inventory.Measured) []string {
 	var out []string
 	for _, m := range used {
 		out = append(out, m.Warnings...)
@@ -71,5 +74,11 @@ func partWarnings(used []inventory.Measured) []string {
 	return wording.Unique(out)
 }
 
-// isNumber tells a number from "not given".
-func isNumber(x float64) bool { return !math.IsNaN(x) }
+// Assumed says what an answer about a meter on the bench takes for granted.
+func Assumed(s *bench.Setup) []string {
+	out := Assumptions(append(s.Used(), s.Coil))
+	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
+		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
+	}
+	return out
+}
