@@ -11,6 +11,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
+	"shuntwright/inventory"
 	"shuntwright/meter"
 	"shuntwright/meter/reading"
 )
@@ -43,6 +44,7 @@ type checked struct {
 	judged reading.Judgement
 	state  meter.State
 	found  reading.Diagnosis
+	mended []inventory.Measured // parts that the repairs take
 }
 
 // runCheck answers check.
@@ -198,8 +200,8 @@ func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) 
 		doc.Closing = append(doc.Closing, "verdict: "+answer.Rule)
 	}
 	answer.Cautions = caution.Of(k.Meter)
-	answer.Assumptions = slices.Concat(k.readingAssumptions(), caution.Assumed(k.Setup))
-	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.Warnings, caution.Warnings(k.Used()))
+	answer.Assumptions = slices.Concat(k.readingAssumptions(), caution.Assumed(k.Setup, k.mended...))
+	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.Warnings, caution.Warnings(append(k.Used(), k.mended...)))
 	doc.Notes, doc.Answer = answer.Notes, answer
 	return doc, answer, nil
 }

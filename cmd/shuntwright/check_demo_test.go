@@ -32,8 +32,8 @@ func TestDemoEndsWithACheck(t *testing.T) {
 		}
 		for _, r := range got.Repair {
 			for _, p := range demo.Plan.Positions {
-				if slices.ContainsFunc(r.Parts, func(id string) bool { return slices.Contains(p.Parts, id) }) {
-					t.Errorf("repair by %q, and %q are in the meter", r.Parts, p.Parts)
+				if slices.ContainsFunc(r.Added, func(id string) bool { return slices.Contains(p.Parts, id) }) {
+					t.Errorf("repair by %q, and %q are in the meter", r.Added, p.Parts)
 				}
 			}
 		}

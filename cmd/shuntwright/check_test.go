@@ -204,7 +204,7 @@ func TestCheckToRepair(t *testing.T) {
 	if len(got.Repair) != 2 {
 		t.Fatalf("repair %+v, want two ways", got.Repair)
 	}
-	for i, want := range []struct{ action, parts string }{{"trim", "P2"}, {"replace", "P1"}} {
+	for i, want := range []struct{ action, parts string }{{"replace", "P1"}, {"trim", "P2"}} {
 		r := got.Repair[i]
 		if r.Position != "shunt 10 mA" || r.Action != want.action || strings.Join(r.Parts, " ") != want.parts || !*r.Within {
 			t.Errorf("repair %d: %+v, want %s by %s", i, r, want.action, want.parts)
@@ -220,18 +220,20 @@ func TestCheckToRepair(t *testing.T) {
 			t.Errorf("%d predicted readings, want those of the range, 5", len(r.Predicted))
 		}
 	}
-	if !strings.HasPrefix(got.Repair[0].Network, "11.") || !strings.HasSuffix(got.Repair[0].Network, " ohm || P2") {
-		t.Errorf("network %q", got.Repair[0].Network)
+	if trim := got.Repair[1].Network; !strings.HasPrefix(trim, "11.") || !strings.HasSuffix(trim, " ohm || P2") {
+		t.Errorf("network %q", trim)
 	}
 	// The exact next command leaves the meter true.
-	fit := words(got.Repair[0].Command)
-	if s := program(append(fit[1:], "--drawer", drawer)...); s.code != exitGood {
-		t.Fatalf("%q: %s", got.Repair[0].Command, s.err)
-	}
-	var after predicted
-	answered(t, &after, "predict", meter, "--drawer", drawer)
-	if e := *after.Ranges[0].Error; math.Abs(e-got.Repair[0].Ranges[0].Error) > 1e-9 || math.Abs(e) > 1 {
-		t.Errorf("predict says %v %% after it, check said %v %%", e, got.Repair[0].Ranges[0].Error)
+	for _, r := range got.Repair {
+		fit := words(r.Command)
+		if s := program(append(fit[1:], "--drawer", drawer)...); s.code != exitGood {
+			t.Fatalf("%q: %s", r.Command, s.err)
+		}
+		var after predicted
+		answered(t, &after, "predict", meter, "--drawer", drawer)
+		if e := *after.Ranges[0].Error; math.Abs(e-r.Ranges[0].Error) > 1e-9 || math.Abs(e) > 1 {
+			t.Errorf("predict says %v %% after it, check said %v %%", e, r.Ranges[0].Error)
+		}
 	}
 	if len(got.Cautions) != 1 {
 		t.Errorf("cautions %q", got.Cautions)
@@ -345,9 +347,9 @@ func TestCheckFieldNames(t *testing.T) {
 			ranges[].range ranges[].up_down_percent ranges[].verdict ranges[].worst_error_percent ranges[].zero_percent readings
 			readings[].coverage_factor readings[].direction readings[].error_percent readings[].indicated readings[].limit_percent
 			readings[].range readings[].reading_limit readings[].reference readings[].reference_limit readings[].unit
-			readings[].verdict repair repair[].action repair[].command repair[].network repair[].ohms repair[].parts
+			readings[].verdict repair repair[].action repair[].added repair[].command repair[].limit_percent repair[].network repair[].ohms repair[].parts
 			repair[].position repair[].predicted repair[].predicted[].direction repair[].predicted[].error_percent
-			repair[].predicted[].indicated repair[].predicted[].range repair[].predicted[].reference repair[].predicted[].unit
+			repair[].predicted[].indicated repair[].predicted[].limit_percent repair[].predicted[].range repair[].predicted[].reference repair[].predicted[].unit
 			repair[].ranges repair[].ranges[].full_scale_error_percent repair[].ranges[].limit_percent repair[].ranges[].range
 			repair[].ranges[].verdict repair[].within_class repair[].worst_full_scale_error_percent rule saved verdict`},
 		{[]string{circuits + "universal-shunt-exercise.json", circuits + "universal-shunt-exercise.readings.csv", "--top", "1", "--drawer", drawer + ".none"}, `

@@ -9,10 +9,8 @@ import (
 
 // limitless are the errors that cannot have a limit beside them, and why.
 var limitless = map[string]string{
-	"buy.worst_full_scale_error_percent":      "at the nominal values of parts that nobody has measured; tolerance_percent stands beside it",
-	"repair[].worst_full_scale_error_percent": "that of one of the ranges in the same remedy, which have their limits",
-	"repair[].predicted[].error_percent":      "a reading on one of these ranges, as its limit has it",
-	"leakage[].error_percent":                 "an order of magnitude: published parameters of a diode differ by factors",
+	"buy.worst_full_scale_error_percent": "at the nominal values of parts that nobody has measured; tolerance_percent stands beside it",
+	"leakage[].error_percent":            "an order of magnitude: published parameters of a diode differ by factors",
 }
 
 // TestLimitBesideEveryError walks the answers of all commands: an error in

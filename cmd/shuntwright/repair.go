@@ -8,7 +8,6 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/calibration"
-	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/repair"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
@@ -22,11 +21,14 @@ type repaired struct {
 	Action    string           `json:"action"`
 	Network   string           `json:"network"`
 	Parts     []string         `json:"parts"`
+	Added     []string         `json:"added"` // those of them that are not there yet
 	Ohms      float64          `json:"ohms"`
 	Worst     float64          `json:"worst_full_scale_error_percent"`
+	Limit     report.Maybe     `json:"limit_percent,omitempty"` // of the range that is worst
 	Within    *bool            `json:"within_class,omitempty"`
 	Ranges    []repairedRange  `json:"ranges"`
 	Predicted []predictedPoint `json:"predicted"`
+	First     []string         `json:"measure_first,omitempty"` // commands that record what nobody has measured
 	Command   string           `json:"command,omitempty"`
 }
 
@@ -40,12 +42,13 @@ type repairedRange struct {
 
 // predictedPoint is one reading as it would be with the remedy in place.
 type predictedPoint struct {
-	Range     string  `json:"range"`
-	Reference float64 `json:"reference"`
-	Unit      string  `json:"unit"`
-	Direction string  `json:"direction,omitempty"`
-	Indicated float64 `json:"indicated"`
-	Error     float64 `json:"error_percent"`
+	Range     string       `json:"range"`
+	Reference float64      `json:"reference"`
+	Unit      string       `json:"unit"`
+	Direction string       `json:"direction,omitempty"`
+	Indicated float64      `json:"indicated"`
+	Error     float64      `json:"error_percent"`
+	Limit     report.Maybe `json:"limit_percent,omitempty"`
 }
 
 // mending is the search for remedies, and what they are said with.
@@ -83,21 +86,28 @@ func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) err
 	defer stop()
 	r := &mending{checked: k, call: c, search: &repair.Search{Finding: wrong, AtMost: c.options.parts, Within: float64(c.options.within) / 100,
 		Derate: c.options.derate, Chosen: wrong.Spare(c.options.ratedOnly)}}
-	table, after := repairTable(len(all) > 1), predictedTable()
+	table := repairTable(len(all) > 1)
+	var steps []repairStep
 	for n, one := range all {
 		found, err := r.search.Cure(ctx, one)
 		if err != nil {
 			return err
 		}
-		r.tell(one, found, n == 0, doc, answer, &table, &after)
+		steps = append(steps, r.tell(one, found, n == 0, doc, answer, &table)...)
 	}
-	doc.Tables = append(doc.Tables, table, after)
+	doc.Tables = append(doc.Tables, table, r.predictedTable(steps))
 	return nil
 }
 
+// repairStep is a remedy that is to be carried out, and how it is told.
+type repairStep struct {
+	repair.Remedy
+	told repaired
+}
+
 // tell puts the remedies of one course into the answer; those of the first
-// course are said in words too.
-func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *checkAnswer, table, after *report.Table) {
+// course are said in words too, and are the steps to take.
+func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *checkAnswer, table *report.Table) (steps []repairStep) {
 	for i, p := range one.Patients {
 		if len(found[i]) == 0 && likeliest {
 			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
@@ -106,27 +116,31 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 		for n, m := range found[i] {
 			done := r.jsonRepaired(one, m)
 			answer.Repair = append(answer.Repair, done)
-			table.Rows = append(table.Rows, r.repairRow(m))
+			table.Rows = append(table.Rows, r.repairRow(m, done))
+			for _, id := range done.Added {
+				r.mended = append(r.mended, r.Measured[r.Index[id]])
+			}
 			if n > 0 || !likeliest {
 				continue
 			}
 			doc.Closing = append(doc.Closing, r.repairWords(m, done)...)
 			if !m.Hopeless() {
-				r.predictedRows(done, after)
+				steps = append(steps, repairStep{m, done})
 			}
 		}
 	}
+	return steps
 }
 
 // jsonRepaired puts a remedy into the words of the answer.
 func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) repaired {
-	out := repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: m.Network.IDs(), Ohms: m.Ohms, Worst: m.Worst,
-		Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
+	out := repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
+		Limit: report.Some(m.Limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
 	if isNumber(r.class) {
 		within := m.Grade() < 2
 		out.Within = &within
 	}
-	if m.Position >= 0 {
+	if m.Position >= 0 && !(m.Action == repair.Leave && len(out.Parts) > 0) {
 		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.Name, m.Network.String())
 	}
 	served := r.search.Served(m.Resistor)
@@ -149,32 +163,10 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) repaired {
 			continue
 		}
 		out.Predicted = append(out.Predicted, predictedPoint{Range: full.Name, Reference: one.Reference, Unit: string(full.Unit),
-			Direction: calibration.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale})
+			Direction: calibration.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale,
+			Limit: report.Some(m.Limits[one.Range] * one.Reference / full.FullScale)})
 	}
 	return out
-}
-
-// repairWords says in sentences what to do.
-func (r *mending) repairWords(m repair.Remedy, done repaired) []string {
-	todo := fmt.Sprintf("replace %s by %s, %s", m.Name, m.Network, quantity.Format(m.Ohms, quantity.Ohm, 4))
-	if m.Action == repair.Trim {
-		todo = fmt.Sprintf("leave %s in and wire %s to it: %s, %s", m.Name, strings.Join(m.Network.IDs(), ", "), m.Network, quantity.Format(m.Ohms, quantity.Ohm, 4))
-	}
-	if m.Hopeless() {
-		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			wording.Counted(r.call.options.parts, "part"), m.Name, report.PercentError(m.Worst, math.NaN()).Text, todo)}
-	}
-	out := []string{"repair: " + todo}
-	if m.Action == repair.Trim && isNumber(m.Limit) {
-		out = append(out, fmt.Sprintf("%s is what the readings imply: measure it with one end free before trimming it", quantity.Format(m.Now, quantity.Ohm, 4)))
-	}
-	if done.Command == "" {
-		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.Name, r.Path))
-	}
-	if old := r.search.LeftBehind(m); len(old) > 0 {
-		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", wording.List(old)))
-	}
-	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
 }
 
 // repairTable shows all remedies; several ways to see what is wrong make them
@@ -188,46 +180,17 @@ func repairTable(several bool) report.Table {
 		{Title: "value", Key: "ohms", Number: true},
 		{Title: "parts", Key: "parts", Number: true},
 		{Title: "worst error", Key: "worst_full_scale_error_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
 		{Title: "", Key: "command", Bare: true},
 	}}
 }
 
-func (r *mending) repairRow(m repair.Remedy) []report.Cell {
-	limit := 0.0
-	for _, at := range r.search.Served(m.Resistor) {
-		limit = max(limit, m.Limits[at])
-	}
-	worst := report.PercentPair(m.Worst, limit)
+func (r *mending) repairRow(m repair.Remedy, done repaired) []report.Cell {
+	worst := report.PercentPair(m.Worst, m.Limit95)
 	worst.Text = strings.TrimLeft(worst.Text, "+")
 	if isNumber(r.class) {
 		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.Grade()]
 	}
-	command := ""
-	if m.Position >= 0 {
-		command = fmt.Sprintf("shuntwright fit %s %q %q", wording.InShell(r.Path), m.Name, m.Network.String())
-	}
 	return []report.Cell{report.Words(m.Name), report.Words(m.Action), report.Words(m.Network.String()),
-		report.Quantity(m.Ohms, quantity.Ohm, 4), report.Count(m.Parts), worst, report.Words(command)}
-}
-
-func predictedTable() report.Table {
-	return report.Table{Name: "predicted", Columns: []report.Column{
-		{Title: "after the repair", Key: "range", Flexible: true},
-		{Title: "reference", Key: "reference", Number: true},
-		{Title: "", Key: "unit", Bare: true},
-		{Title: "direction", Key: "direction"},
-		{Title: "shows", Key: "indicated", Number: true},
-		{Title: "error", Key: "error_percent", Number: true},
-	}}
-}
-
-// predictedRows shows the readings as they would be.
-func (r *mending) predictedRows(done repaired, table *report.Table) {
-	for _, p := range done.Predicted {
-		at, _ := r.Meter.FindRange(p.Range)
-		unit := r.Ranges[at].Unit
-		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Range), report.Pair(figures.Short(p.Reference, unit), report.Exact(p.Reference)),
-			report.Words(p.Unit), report.Words(p.Direction), report.Pair(r.shown(at, p.Indicated), report.Exact(p.Indicated)),
-			report.PercentError(p.Error, math.NaN())})
-	}
+		report.Quantity(m.Ohms, quantity.Ohm, 4), report.Count(m.Parts), worst, report.PercentLimit(m.Limit95), report.Words(done.Command)}
 }

@@ -5,6 +5,7 @@ package caution
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/wording"
@@ -74,9 +75,10 @@ func Warnings(used []inventory.Measured) []string {
 	return wording.Unique(out)
 }
 
-// Assumed says what an answer about a meter on the bench takes for granted.
-func Assumed(s *bench.Setup) []string {
-	out := Assumptions(append(s.Used(), s.Coil))
+// Assumed says what an answer about a meter on the bench takes for granted, of
+// what is fitted and of what else the answer names.
+func Assumed(s *bench.Setup, more ...inventory.Measured) []string {
+	out := Assumptions(slices.Concat(s.Used(), []inventory.Measured{s.Coil}, more))
 	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
 		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
 	}

@@ -52,8 +52,9 @@ func (k *Finding) patients(e reading.Explanation) []Patient {
 		if use := resistors[a.Cause.Resistor].Use; use == meter.Coil || use == meter.Contact {
 			continue
 		}
-		out = append(out, Patient{Resistor: a.Cause.Resistor, Position: k.positionAt(a.Cause.Resistor), Name: a.Cause.Name,
-			Now: a.Implied, Limit: a.Limit, From: a.From, stays: k.staying(a)})
+		position := k.positionAt(a.Cause.Resistor)
+		out = append(out, Patient{Resistor: a.Cause.Resistor, Position: position, Name: a.Cause.Name,
+			Now: a.Implied, Limit: a.Limit, From: a.From, stays: k.staying(position, a)})
 	}
 	return out
 }

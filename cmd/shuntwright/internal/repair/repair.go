@@ -17,13 +17,13 @@ import (
 
 // Patient is one resistor that is to be put right.
 type Patient struct {
-	Resistor int     // index into the meter's resistors
-	Position int     // index into its positions, -1 where it is none
-	Name     string  // of the position, or of the resistor
-	Now      float64 // ohms that it has by the readings, or as fitted; +Inf: open
-	Limit    float64 // 95 % limit of that, ohms; NaN: as good as the measurement of what is fitted
-	From     float64 // ohms that should be there
-	stays    wiring.Network
+	Resistor int            // index into the meter's resistors
+	Position int            // index into its positions, -1 where it is none
+	Name     string         // of the position, or of the resistor
+	Now      float64        // ohms that it has by the readings, or as fitted; +Inf: open
+	Limit    float64        // 95 % limit of that, ohms; NaN: as good as the measurement of what is fitted
+	From     float64        // ohms that should be there
+	stays    wiring.Network // what a trim is wired to; with parts of the drawer, all that is fitted
 }
 
 // Course is one way to see what is wrong: the resistors that are to be put
@@ -36,29 +36,33 @@ type Course struct {
 // Remedy is one thing to do for one patient.
 type Remedy struct {
 	Patient
-	Action  string         // Replace or Trim
+	Action  string         // Replace, Trim or Leave
 	Network wiring.Network // what is then in the place, with what stays
 	Ohms    float64        // of that
 	Parts   int            // of the drawer that are put in
 	Errors  []float64      // full-scale errors of all ranges afterwards, percent
 	Limits  []float64      // 95 % limits of them; NaN where the resistor is no position
 	Worst   float64        // largest magnitude of the errors of the ranges that the resistor serves, percent
-	sure    float64        // worst of error plus limit of those
+	Limit95 float64        // limit of the error that is largest, percent; NaN where it is not known
+	Sure    float64        // largest sum of error and limit of those ranges, percent; NaN where limits are not known
 	class   float64
-	State   meter.State // the meter afterwards
+	State   meter.State  // the meter afterwards
+	then    *bench.Setup // what is fitted afterwards
 }
 
-// The actions of a remedy: the resistor goes, or stays and gets parts beside it.
+// The actions of a remedy: the resistor goes, or stays and gets parts beside it,
+// or is left as it is: not what the files say, it serves all the same.
 const (
 	Replace = "replace"
 	Trim    = "trim"
+	Leave   = "leave"
 )
 
 // Grade orders remedies: 0 are those that pass for sure, 1 those that are within
 // the class, 2 all others. Without a class all are 2.
 func (r Remedy) Grade() int {
 	switch {
-	case r.sure <= r.class:
+	case r.Sure <= r.class:
 		return 0
 	case r.Worst <= r.class:
 		return 1
@@ -70,8 +74,8 @@ func (r Remedy) Grade() int {
 func (r Remedy) Hopeless() bool { return !math.IsNaN(r.class) && r.Grade() == 2 }
 
 // before tells which of two remedies is the better one: the better grade, then
-// the fewer parts if it is within the class, then the smaller error, which
-// counts only where it is worth the digits.
+// the fewer parts if it is within the class, then the smaller error, with its
+// limit where that is known, which counts only where it is worth the digits.
 func (r Remedy) before(other Remedy) bool {
 	const alike = 1e-9
 	if g, o := r.Grade(), other.Grade(); g != o {
@@ -79,6 +83,9 @@ func (r Remedy) before(other Remedy) bool {
 	}
 	if r.Parts != other.Parts && r.Grade() < 2 {
 		return r.Parts < other.Parts
+	}
+	if !math.IsNaN(r.Sure-other.Sure) && math.Abs(r.Sure-other.Sure) > alike {
+		return r.Sure < other.Sure
 	}
 	if math.Abs(r.Worst-other.Worst) > alike {
 		return r.Worst < other.Worst
@@ -89,10 +96,11 @@ func (r Remedy) before(other Remedy) bool {
 // Search searches the drawer for remedies of what was found.
 type Search struct {
 	*Finding
-	AtMost int     // parts in one place, 1 to 4
-	Within float64 // how far from the best value a network is looked at, as a fraction of it, above 0
-	Derate float64 // the share of its rated watts that a part may carry, above 0 and up to 1
-	Chosen []int   // parts of the drawer that may be taken, by their indexes
+	AtMost int          // parts in one place, 1 to 4
+	Within float64      // how far from the best value a network is looked at, as a fraction of it, above 0
+	Derate float64      // the share of its rated watts that a part may carry, above 0 and up to 1
+	Chosen []int        // parts of the drawer that may be taken, by their indexes
+	mid    *bench.Setup // with the remedies chosen so far in place; nil: none is
 }
 
 // Spare are the parts of the drawer that nobody has fitted, neither by the files
@@ -109,15 +117,15 @@ func (k *Finding) Spare(ratedOnly bool) []int {
 
 // Cure finds the remedies of every patient of a course, for each the best
 // first, none where the drawer has nothing near. What is chosen for one counts
-// for the next, and its parts are gone. Where ctx ends, so does the search, with
-// what it has.
+// for the next, and its parts are gone; what does not serve leaves them to the
+// others. Where ctx ends, so does the search, with what it has.
 func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
 	state := c.Explanation.State
 	for _, p := range c.Patients {
 		state = state.With(p.Resistor, p.From)
 	}
 	free := r.Chosen
-	defer func() { r.Chosen = free }()
+	defer func() { r.Chosen, r.mid = free, nil }()
 	var all [][]Remedy
 	for _, p := range c.Patients {
 		found, err := r.remedies(ctx, p, state)
@@ -125,8 +133,8 @@ func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
 			return nil, err
 		}
 		all = append(all, found)
-		if len(found) > 0 {
-			state = found[0].State
+		if len(found) > 0 && !found[0].Hopeless() {
+			state, r.mid = found[0].State, found[0].then
 			r.Chosen = slices.DeleteFunc(slices.Clone(r.Chosen), func(i int) bool {
 				return slices.Contains(found[0].Network.IDs(), r.Parts[i].ID)
 			})
@@ -139,8 +147,14 @@ func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
 // state is the meter with all else in place.
 func (r *Search) remedies(ctx context.Context, p Patient, state meter.State) ([]Remedy, error) {
 	var out []Remedy
+	stays := !bench.IsNothing(p.stays) && !math.IsInf(p.Now, 1) && p.Now > 0
+	if stays {
+		if as, err := r.asItIs(p, state); err != nil || as.Grade() == 0 {
+			return []Remedy{as}, err
+		}
+	}
 	for _, action := range []string{Replace, Trim} {
-		if action == Trim && (bench.IsNothing(p.stays) || math.IsInf(p.Now, 1) || !(p.Now > 0)) {
+		if action == Trim && !stays {
 			continue
 		}
 		best, found, err := r.search(ctx, p, action, state)
@@ -191,18 +205,17 @@ func (r *Search) search(ctx context.Context, p Patient, action string, state met
 	need := match.Need{Target: target, Within: r.Within,
 		Keep: math.NaN(), KeepBears: math.Inf(1), Flow: r.flow(p, state.With(p.Resistor, target)), Drop: math.NaN()}
 	if action == Trim {
-		need.Keep = r.kept(p)
+		if need.Keep, err = r.kept(p); err != nil {
+			return Remedy{}, false, err
+		}
 	}
 	for need.AtMost = 1; need.AtMost <= r.AtMost; need.AtMost++ {
-		picked, err := stock.Pick(ctx, match.Query{Need: need, Top: nearest})
+		networks, err := r.near(ctx, stock, need)
 		if err != nil {
 			return Remedy{}, false, err
 		}
-		for _, choice := range picked.Choices {
-			if choice.Network.Size() == 0 { // what is there, as it is
-				continue
-			}
-			one, err := r.try(p, action, choice.Network, ranges, state)
+		for _, n := range networks {
+			one, err := r.try(p, action, n, ranges, state)
 			if err != nil {
 				return Remedy{}, false, err
 			}
@@ -219,50 +232,50 @@ func (r *Search) search(ctx context.Context, p Patient, action string, state met
 
 // try works out what a network does in a patient's place.
 func (r *Search) try(p Patient, action string, n match.Network, ranges []int, state meter.State) (Remedy, error) {
-	out := Remedy{Patient: p, Action: action, Network: r.Wire(n, r.Chosen, p.stays), Ohms: n.Value(), Parts: n.Size(), class: r.Class}
-	out.State = state.With(p.Resistor, out.Ohms)
+	return r.weighed(Remedy{Patient: p, Action: action, Network: r.Wire(n, r.Chosen, p.stays), Ohms: n.Value(), Parts: n.Size(), class: r.Class}, ranges, state)
+}
+
+// weighed works out what a remedy does to the ranges.
+func (r *Search) weighed(out Remedy, ranges []int, state meter.State) (Remedy, error) {
+	out.State = state.With(out.Resistor, out.Ohms)
 	out.Errors = make([]float64, len(r.Ranges))
 	r.Meter.Errors(out.Errors, out.State)
 	var err error
-	if out.Limits, err = r.limitsAfter(out); err != nil {
+	if out.then, err = r.fitted(out); err != nil {
 		return out, err
 	}
-	for _, at := range ranges {
-		out.Worst = max(out.Worst, math.Abs(out.Errors[at]))
-		out.sure = max(out.sure, math.Abs(out.Errors[at])+out.Limits[at])
-	}
-	return out, nil
-}
-
-// limitsAfter are the limits of the ranges with a remedy in place; not known
-// for a resistor that is no position.
-func (r *Search) limitsAfter(after Remedy) ([]float64, error) {
-	out := slices.Repeat([]float64{math.NaN()}, len(r.Ranges))
-	if after.Position < 0 {
-		return out, nil
-	}
-	trial := r.Setup.Clone()
-	if err := trial.Fill(after.Position, after.Network); err != nil {
-		return nil, err
-	}
-	if after.Action == Trim && !math.IsNaN(after.Limit) {
-		r.doubtKept(trial.Leaves[after.Position], after.Network, after.Patient)
-	}
-	for i, limit := range trial.RangeLimits(after.State) {
-		out[i] = limit.Limit
-	}
-	return out, nil
-}
-
-// doubtKept gives the resistance that stays the limit which the readings give
-// it, in place of an instrument's: nobody measured it. A limit of k·u becomes
-// the half-width of the rectangle with the same u.
-func (r *Search) doubtKept(leaves []bench.Leaf, n wiring.Network, p Patient) {
-	for i, l := range n.Leaves() {
-		if l.ID == "" && l.Ohms == p.stays.Ohms {
-			m := leaves[i].Measured
-			m.GainPercent, m.Shared, m.FloorOhms = 0, "", p.Limit/1.96*math.Sqrt(3)
-			leaves[i].Measured = m
+	out.Limits = slices.Repeat([]float64{math.NaN()}, len(r.Ranges))
+	if out.Position >= 0 { // how sure other resistors are is not known
+		for i, limit := range out.then.RangeLimits(out.State) {
+			out.Limits[i] = limit.Limit
 		}
 	}
+	for _, at := range ranges {
+		if off := math.Abs(out.Errors[at]); !(off < out.Worst) {
+			out.Worst, out.Limit95 = off, out.Limits[at]
+		}
+		out.Sure = max(out.Sure, math.Abs(out.Errors[at])+out.Limits[at])
+	}
+	return out, nil
+}
+
+// fitted is what is fitted with one more remedy in place.
+func (r *Search) fitted(m Remedy) (*bench.Setup, error) {
+	before := r.Setup
+	if r.mid != nil {
+		before = r.mid
+	}
+	then := before.Clone()
+	if m.Position < 0 {
+		return then, nil
+	}
+	if err := then.Fill(m.Position, m.Network); err != nil {
+		return nil, err
+	}
+	if m.Action != Replace && m.ByReadings() {
+		if err := r.doubtKept(then.Leaves[m.Position], m.Network, m.Patient); err != nil {
+			return nil, err
+		}
+	}
+	return then, nil
 }

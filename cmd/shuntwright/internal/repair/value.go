@@ -4,12 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/meter"
-	"shuntwright/meter/quantity"
-	"shuntwright/meter/reading"
-	"shuntwright/meter/wiring"
 )
 
 // flow is the largest current through a position at full scale, NaN where it
@@ -69,29 +64,4 @@ func (r *Search) bestOhms(p Patient, ranges []int, state meter.State) float64 {
 		}
 	}
 	return math.Exp((lo + hi) / 2)
-}
-
-// kept is what stays in a patient's place in ohms: its text, read as any other
-// resistance in the meter file.
-func (r *Search) kept(p Patient) float64 {
-	found, err := r.Bench.Resistors(p.stays, r.Meter.Movement.Instrument)
-	if err != nil {
-		return p.Now
-	}
-	return p.stays.Resistance(bench.Values(found))
-}
-
-// staying is the text of an implied resistance, with the digits that its limit
-// lets stand. It says what the movement's instrument would show, leads
-// included, because that is how the meter file is read.
-func (k *Finding) staying(a reading.Amount) wiring.Network {
-	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
-		return wiring.Network{}
-	}
-	shown := a.Implied + k.Instruments[k.Meter.Movement.Instrument].LeadsOhms
-	v, err := quantity.Parse(figures.Spelled(shown, figures.ByLimit(100*a.Limit/a.Implied)), quantity.Ohm, quantity.Positive)
-	if err != nil {
-		return wiring.Network{}
-	}
-	return wiring.Network{Ohms: v}
 }
