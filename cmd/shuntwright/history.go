@@ -38,8 +38,12 @@ func (c *call) saveVisit(k *checked, doc report.Document, answer *checkAnswer) (
 			return doc, err
 		}
 	}
-	longer, err := h.Appended(data, &calibration.Visit{Number: h.Next(), Date: c.options.date, As: c.options.as,
-		Class: k.class, Verdict: k.judged.Verdict.String(), Set: *k.set}, k.Ranges)
+	visit := &calibration.Visit{Number: h.Next(), Date: c.options.date, As: c.options.as, Class: k.class, Verdict: k.judged.Verdict.String(), Set: *k.set}
+	if before, held := h.Holds(visit, k.Ranges); held {
+		return doc, fmt.Errorf("%s holds these readings already, as visit %d of %s%s: nothing is saved twice; another --date or --as tells another visit",
+			path, before, visit.Date, map[bool]string{true: ", as " + visit.As}[visit.As != ""])
+	}
+	longer, err := h.Appended(data, visit, k.Ranges)
 	if err != nil {
 		return doc, err
 	}

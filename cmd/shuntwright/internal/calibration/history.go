@@ -109,6 +109,39 @@ func (h *History) Next() int {
 	return last + 1
 }
 
+// Holds tells that every reading of a visit stands in the history already, with
+// its day and as found or left as it is, and in which visit the first of them does. A
+// reading that was taken twice must be there twice.
+func (h *History) Holds(v *Visit, ranges []meter.Range) (visit int, held bool) {
+	if h.table == nil || len(v.Set.Readings) == 0 {
+		return 0, false
+	}
+	type key [4]string // range, reference, indicated, direction
+	there, first := map[key]int{}, map[key]int{}
+	for row := range h.table.Len() {
+		if h.cell(row, dateColumn) != v.Date || h.cell(row, asColumn) != v.As {
+			continue
+		}
+		k := key{h.cell(row, historyOnly)}
+		for i := 1; i < len(k); i++ {
+			k[i] = withPoint(h.cell(row, historyOnly+i))
+		}
+		if there[k]++; there[k] == 1 {
+			first[k], _ = strconv.Atoi(h.cell(row, visitColumn))
+		}
+	}
+	for i := range v.Set.Readings {
+		k := key(v.Set.cells(i, ranges)[:4])
+		if there[k]--; there[k] < 0 {
+			return 0, false
+		}
+		if i == 0 {
+			visit = first[k]
+		}
+	}
+	return visit, true
+}
+
 // Appended is the file, old as it was read, with one more visit to a meter of
 // these ranges. What is there stays as it is, byte for byte, and the new rows
 // keep to its columns, its separator, its decimal sign and its line ends.
