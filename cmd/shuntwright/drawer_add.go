@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -22,7 +21,9 @@ func drawerAddCommand() *command {
 last digit tells the resolution. With no VALUE, or -, they are read one a line from
 standard input. The flags hold for all parts of one call. Below a few ohms two
 test leads spoil every reading: send a known current through the part and take it
-by the voltage across it, with --drop and --current in place of a VALUE. With
+by the voltage across it, with --drop and --current in place of a VALUE; describe
+the two meters as one instrument of four wires and name it with --instrument, or
+the reading shares its gain error with all that have no named instrument. With
 --nominal and --tolerance and no VALUE the part is taken as marked, unmeasured:
 its tolerance is its limit until drawer remeasure gives it a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
@@ -40,9 +41,11 @@ func runDrawerAdd(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	var readings []quantity.Value
+	var assumed []string
 	switch {
 	case c.flags.Changed("drop") || c.flags.Changed("current"):
 		readings, err = c.dropReading(&like)
+		assumed = c.dropAssumptions()
 	case len(c.args) == 0 && c.flags.Changed("nominal"):
 		readings, err = []quantity.Value{{}}, unmeasured(like)
 	default:
@@ -62,7 +65,9 @@ func runDrawerAdd(c *call) (report.Document, error) {
 			parts = append(parts, p)
 		}
 		added, err := d.AddAll(parts)
-		return drawerChange{parts: added, notes: c.doubts(added, nil)}, err
+		of := drawerChange{parts: added, notes: c.doubts(added, nil)}
+		of.notes.Assumptions = assumed
+		return of, err
 	})
 }
 
@@ -114,38 +119,6 @@ func first(errs []error) error {
 		return nil
 	}
 	return errs[0]
-}
-
-// dropReading is a part taken by the voltage that a known current drops across
-// it; its limit, made of both instruments' limits, becomes the part's own.
-func (c *call) dropReading(like *inventory.Part) ([]quantity.Value, error) {
-	o := &c.options
-	if !c.flags.Changed("drop") || !c.flags.Changed("current") || len(c.args) > 0 {
-		return nil, misused("--drop and --current go together and stand in place of a VALUE: --drop 0.1023V --current 0.5A")
-	}
-	m, err := inventory.DropMeasurement{
-		Volts: o.drop.value.Base, VoltsGainPercent: float64(o.dropPercent), FloorVolts: o.drop.value.Step,
-		Amperes: o.current.value.Base, AmperesGainPercent: float64(o.currentPercent), FloorAmperes: o.current.value.Step,
-	}.Measured()
-	if err != nil {
-		return nil, err
-	}
-	like.GainPercent, like.FloorOhms = m.GainPercent, roundUp(m.FloorOhms)
-	if like.Note == "" {
-		like.Note = fmt.Sprintf("by %s at %s", o.drop.value.Text, o.current.value.Text)
-	}
-	v, err := quantity.Parse(strconv.FormatFloat(m.Ohms, 'g', 6, 64), quantity.Ohm, quantity.Positive)
-	return []quantity.Value{v}, err
-}
-
-// roundUp keeps two digits of a limit and never makes it smaller.
-func roundUp(limit float64) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(limit))-1)
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(math.Ceil(limit/step)*step, 'g', 2, 64), 64)
-	if err != nil {
-		return limit
-	}
-	return rounded
 }
 
 // readings are the values of the call, or of standard input.

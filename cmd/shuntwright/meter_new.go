@@ -145,7 +145,7 @@ func (o *options) limitCoil(desc *meterfile.Description) error {
 	}
 	desc.CoilGainPercent = limit.GainPercent
 	if floor := limit.Counts*coil.Step + limit.FloorOhms; floor > 0 {
-		desc.CoilFloor = strconv.FormatFloat(floor, 'g', 6, 64) + " ohm"
+		desc.CoilFloor = strconv.FormatFloat(roundUp(floor, 6), 'f', -1, 64) + " ohm"
 	}
 	return nil
 }
