@@ -10,6 +10,8 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
+	"shuntwright/inventory"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
@@ -29,18 +31,35 @@ type rangeBudget struct {
 	inputs  []budget.Input
 	sources []budget.Source // the largest first
 	result  budget.Result
+	remarks map[string]string // of inputs, by name: how else they were measured
 }
 
 // budgets works out the budget of every range that anything is unsure of.
 func (s *setup) budgets(state meter.State) []rangeBudget {
 	var out []rangeBudget
 	for r, by := range bench.SlopesOf(s.Meter, state) {
-		b := rangeBudget{name: s.Ranges[r].Name, inputs: s.RangeInputs(by)}
+		b := rangeBudget{name: s.Ranges[r].Name, inputs: s.RangeInputs(by), remarks: s.ownLimits()}
 		b.sources = budget.Sources(b.inputs)
 		b.result = budget.Combine(b.sources)
 		sort.SliceStable(b.sources, func(i, j int) bool { return b.sources[i].Half > b.sources[j].Half })
 		if len(b.sources) > 0 {
 			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// ownLimits says of the parts whose readings have a gain of their own how they
+// were measured: the note that drawer add --drop leaves says by what.
+func (s *setup) ownLimits() map[string]string {
+	out := map[string]string{}
+	for _, p := range s.Parts {
+		switch {
+		case !isNumber(p.GainPercent):
+		case strings.HasPrefix(p.Note, "by ") && strings.Contains(p.Note, " at "):
+			out[p.ID] = fmt.Sprintf("±%.2g %%, %s", p.GainPercent, p.Note)
+		default:
+			out[p.ID] = fmt.Sprintf("±%.2g %%", p.GainPercent)
 		}
 	}
 	return out
@@ -84,20 +103,51 @@ func (b rangeBudget) input(source budget.Source) (in budget.Input, shared bool) 
 // label tells an instrument's gain, which many readings share, from what is a
 // quantity's own.
 func (b rangeBudget) label(source budget.Source) string {
-	if _, shared := b.input(source); shared {
+	_, shared := b.input(source)
+	switch {
+	case shared && source.Name == inventory.Unnamed:
+		return "gain of the unnamed instrument"
+	case shared:
 		return "gain of " + source.Name
 	}
 	return source.Name
 }
 
-// known is how well the quantity behind a source would be known if it were
-// known so many times better, in its own unit.
-func (b rangeBudget) known(source budget.Source, better float64) string {
-	in, _ := b.input(source)
-	if source.Gain {
-		return fmt.Sprintf("±%.2g %%", in.GainPercent/better)
+// readings are the quantities that share a source, each with its remark.
+func (b rangeBudget) readings(source budget.Source) []string {
+	var out []string
+	for _, in := range b.inputs {
+		if in.Shared != source.Name || in.Slope == 0 {
+			continue
+		}
+		name := in.Name
+		if remark := b.remarks[name]; remark != "" {
+			name += " [" + remark + "]"
+		}
+		out = append(out, name)
 	}
-	return "±" + quantity.Format(in.Floor/better, quantity.Ohm, 2)
+	return wording.Unique(out)
+}
+
+// known is how well the quantity behind a source would be known if it were
+// known so many times better, in its own unit; of an instrument from the best
+// to the worst that is known of its readings.
+func (b rangeBudget) known(source budget.Source, better float64) string {
+	in, shared := b.input(source)
+	if !source.Gain {
+		return "±" + quantity.Format(in.Floor/better, quantity.Ohm, 2)
+	}
+	least, most := in.GainPercent, in.GainPercent
+	for _, other := range b.inputs {
+		if shared && other.Shared == in.Shared && other.Slope != 0 {
+			least, most = min(least, other.GainPercent), max(most, other.GainPercent)
+		}
+	}
+	from, to := fmt.Sprintf("%.2g", least/better), fmt.Sprintf("%.2g", most/better)
+	if from == to {
+		return "±" + to + " %"
+	}
+	return fmt.Sprintf("±%s to ±%s %%", from, to)
 }
 
 // with is the limit of the range if one source were so many times smaller.
@@ -117,11 +167,12 @@ const betterAtMost = 10
 
 // again is the one measurement that is worth repeating.
 type again struct {
-	gain   bool        // of an instrument, which others share
-	Source string      `json:"source"`
-	Now    string      `json:"known_to"`
-	Then   string      `json:"measure_to"`
-	Ranges []againGain `json:"ranges"`
+	by       string      // the instrument whose gain it is; empty: the quantity's own
+	Source   string      `json:"source"`
+	Readings []string    `json:"readings,omitempty"` // what shares the source
+	Now      string      `json:"known_to"`
+	Then     string      `json:"measure_to"`
+	Ranges   []againGain `json:"ranges"`
 }
 
 // againGain is what it would do for one range.
@@ -142,8 +193,10 @@ func measureAgain(budgets []rangeBudget) *again {
 	largest := worst.sources[0]
 	goal := budget.Combine(worst.sources[1:]).Standard * math.Sqrt(3) / 3
 	better := min(max(1, largest.Half/goal), betterAtMost)
-	_, shared := worst.input(largest)
-	out := &again{gain: shared, Source: worst.label(largest), Now: worst.known(largest, 1), Then: worst.known(largest, better)}
+	out := &again{Source: worst.label(largest), Now: worst.known(largest, 1), Then: worst.known(largest, better)}
+	if _, shared := worst.input(largest); shared {
+		out.by, out.Readings = largest.Name, worst.readings(largest)
+	}
 	for _, b := range budgets {
 		if then := b.with(out.Source, better); then < 0.9*b.result.Limit {
 			out.Ranges = append(out.Ranges, againGain{b.name, b.result.Limit, then})
@@ -162,8 +215,12 @@ func (a *again) String() string {
 		gains = append(gains, fmt.Sprintf("%s from ±%.2g %% to ±%.2g %%", g.Range, g.Now, g.Then))
 	}
 	what := fmt.Sprintf("%s, to %s (now %s)", a.Source, a.Then, a.Now)
-	if a.gain {
-		what = fmt.Sprintf("what has the %s, with an instrument of %s (now %s)", a.Source, a.Then, a.Now)
+	if a.by != "" {
+		by := fmt.Sprintf("with %q", a.by)
+		if a.by == inventory.Unnamed {
+			by = "without a named instrument"
+		}
+		what = fmt.Sprintf("what was read %s (%s), with an instrument of %s (now %s)", by, some(a.Readings), a.Then, a.Now)
 	}
 	return fmt.Sprintf("measure again: %s; that brings the limit of %s", what, strings.Join(gains, ", of "))
 }

@@ -6,6 +6,7 @@ import (
 
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
+	"shuntwright/meter/wiring"
 )
 
 // RangeLimits are the 95 % limits of the ranges' full-scale errors, in percent
@@ -23,10 +24,25 @@ func (s *Setup) RangeInputs(by Slopes) []budget.Input {
 	var all []budget.Input
 	for i, p := range s.Positions {
 		if slope := by.PerOhm[p.Resistor]; slope != 0 && !s.IsOpen(i) {
-			all = append(all, Inputs(s.Networks[i], s.Leaves[i], slope)...)
+			all = append(all, named(p.Name, s.Networks[i], Inputs(s.Networks[i], s.Leaves[i], slope))...)
 		}
 	}
 	return append(all, s.movementInputs(by)...)
+}
+
+// named gives resistances of the meter's file the name of their position: their
+// text alone does not say which of them is meant.
+func named(position string, n wiring.Network, inputs []budget.Input) []budget.Input {
+	leaves := n.Leaves()
+	for k, l := range leaves {
+		switch {
+		case l.ID == "" && len(leaves) == 1:
+			inputs[k].Name = position
+		case l.ID == "":
+			inputs[k].Name += " in " + position
+		}
+	}
+	return inputs
 }
 
 // movementInputs is what was measured of the movement.
