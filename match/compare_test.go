@@ -30,6 +30,8 @@ var (
 const (
 	defaultLimit = 20 * time.Second
 	noise        = 100 * time.Millisecond // below it, starting a solver counts for more than solving
+	short        = 2 * time.Second        // what takes less is measured a few times
+	repeats      = 3
 )
 
 // result is one time; where neither holds the limit ran out.
@@ -49,6 +51,18 @@ func (r result) String() string {
 	return fmt.Sprintf("%.3f", r.taken.Seconds())
 }
 
+// quickest is the shortest of a few times, ours or theirs, where they are short:
+// a machine busy with other things makes single ones long.
+func quickest(measure func() result) result {
+	best := measure()
+	for n := 1; n < repeats && best.proven && best.taken < short; n++ {
+		if r := measure(); r.proven && r.taken < best.taken {
+			best = r
+		}
+	}
+	return best
+}
+
 // contest is one instance, asked of Plan and of general solvers.
 type contest struct {
 	stock   *match.Stock
@@ -61,7 +75,7 @@ type contest struct {
 // TestAgainstGeneralSolvers measures the time to the proven optimum side by
 // side with general solvers: that of Plan, listing the networks included, that of
 // the search alone, and theirs, both with the candidates listed and reduced
-// beforehand. All must agree.
+// beforehand. All must agree. Of short times the least of three counts.
 // SHUNTWRIGHT_INSTANCES, a regular expression, restricts the instances;
 // SHUNTWRIGHT_SOLVER_LIMIT ("20s") is what each may take for an instance.
 func TestAgainstGeneralSolvers(t *testing.T) {
@@ -112,11 +126,12 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 			c.lists[i] = reduce(lists[i])
 		}
 	}
-	ours, worst := c.plan(t)
+	var worst, again float64
+	ours := quickest(func() (r result) { r, worst = c.plan(t); return r })
 	if ours.proven && math.Abs(worst-published) > 1e-9*published+1e-11 {
 		t.Errorf("Plan proves %.15g %%, published is %.15g %%", worst, published)
 	}
-	search, again := c.search(t)
+	search := quickest(func() (r result) { r, again = c.search(t); return r })
 	if search.proven && ours.proven && math.Abs(worst-again) > 1e-9*again+1e-11 {
 		t.Errorf("the search alone proves %.15g %%, Plan %.15g %%", again, worst)
 	}
@@ -125,7 +140,8 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 		if c.coupled && !s.rows {
 			continue
 		}
-		r, least, gap := c.ask(t, s)
+		var least, gap float64
+		r := quickest(func() (r result) { r, least, gap = c.ask(t, s); return r })
 		results[s.name] = r
 		if r.proven && ours.proven && math.Abs(worst-least) > gap*least+1e-9*least+1e-11 {
 			t.Errorf("%s proves %.15g %%, Plan %.15g %%", s.name, least, worst)
