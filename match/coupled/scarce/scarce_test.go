@@ -113,7 +113,8 @@ func TestShareLosesNothing(t *testing.T) {
 			}
 		}
 	}
-	if cut < 500 || refuted < 200 {
+
+	if cut < 1500 || refuted < 650 {
 		t.Errorf("only %d lists cut and %d problems refuted", cut, refuted)
 	}
 }

@@ -14,10 +14,10 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// sums are limits that add up from the one trait of each candidate.
+// sums are limits that add up from the one trait of each candidate, with signs.
 type sums struct {
 	of      [][]float64 // of each slot's candidates
-	weights [][]float64 // of each range by slot, not negative
+	weights [][]float64 // of each range by slot
 }
 
 func (l sums) Limits(dst []float64, chosen []int) {
@@ -26,15 +26,17 @@ func (l sums) Limits(dst []float64, chosen []int) {
 		for s, c := range chosen {
 			dst[r] += l.weights[r][s] * l.of[s][c]
 		}
+		dst[r] = math.Abs(dst[r])
 	}
 }
 
 func (l sums) Floor(r int, box *trait.Box) float64 {
-	sum := 0.0
+	lo, hi := 0.0, 0.0
 	for s, w := range l.weights[r] {
-		sum += w * box.Least[s][0]
+		a, b := w*box.Least[s][0], w*box.Most[s][0]
+		lo, hi = lo+min(a, b), hi+max(a, b)
 	}
-	return sum
+	return max(0, lo, -hi)
 }
 
 // draw returns the frame of a search in a few slots with some candidates each, with limits or without, and a goal of some levels.
@@ -53,17 +55,16 @@ func draw(t *testing.T, rng *rand.Rand, limits bool) *node.Frame {
 		}
 		slices.Sort(values)
 		for _, v := range values {
-			c := candidate.Candidate{Value: v, Traits: []float64{8 * rng.Float64()}}
+			c := candidate.Candidate{Value: v, Traits: []float64{12*rng.Float64() - 4}}
 			spec.Lists[s], l.of[s] = append(spec.Lists[s], c), append(l.of[s], c.Traits[0])
 		}
 	}
 	for range ranges {
-		row, weights := make([]float64, slots), make([]float64, slots)
+		row := make([]float64, slots)
 		for s := range row {
 			row[s] = float64(rng.IntN(3)-1) * (0.2 + rng.Float64())
-			weights[s] = math.Abs(row[s])
 		}
-		response.Weights, l.weights = append(response.Weights, row), append(l.weights, weights)
+		response.Weights, l.weights = append(response.Weights, row), append(l.weights, row)
 	}
 	if limits {
 		spec.Limits = l
