@@ -120,7 +120,10 @@ func (c *command) flagHelp() string {
 	if err != nil {
 		return err.Error()
 	}
-	return flags.FlagUsagesWrapped(defaultWidth)
+	// pflag sets its columns by bytes: there a character of three counts as one.
+	const one = "\x1f"
+	flags.VisitAll(func(f *pflag.Flag) { f.Usage = strings.ReplaceAll(f.Usage, "…", one) })
+	return strings.ReplaceAll(flags.FlagUsagesWrapped(defaultWidth), one, "…")
 }
 
 // countOperands refuses too few or too many operands, naming what is missing.

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 )
@@ -142,6 +143,28 @@ func TestMarkdownBars(t *testing.T) {
 				t.Errorf("%s: a row of %d cells below a head of %d: %s", line, n-1, cells-1, row)
 			}
 			cells = n
+		}
+	}
+}
+
+// TestHelpColumns: what the flags say begins in one column, whatever
+// characters their values are named with.
+func TestHelpColumns(t *testing.T) {
+	for _, c := range commands() {
+		column := 0
+		for _, line := range strings.Split(c.flagHelp(), "\n") {
+			if !strings.HasPrefix(line, "      --") {
+				continue
+			}
+			flag := strings.TrimSpace(line)
+			name, usage, found := strings.Cut(flag, "  ")
+			at := utf8.RuneCountInString(line) - utf8.RuneCountInString(strings.TrimLeft(usage, " "))
+			if column == 0 {
+				column = at
+			}
+			if !found || at != column {
+				t.Errorf("%s: %s says its use in column %d, others in %d", c.name, name, at, column)
+			}
 		}
 	}
 }

@@ -157,14 +157,19 @@ func TestAsking(t *testing.T) {
 		!strings.Contains(s.err, "write which") || strings.Count(s.err, "reading 2 ") != 3 {
 		t.Errorf("drawer add: %+v", s)
 	}
-	s = asked("bench\n1 V\n1 mA\n98.6\n1 %\n1 V\n0.5 %\n\n50\n2.5\n10 mA, 10 X\n10 mA, 10mA\n10 mA, 100 mA\n15 V\n\n100 mA\n\n\n", "meter", "new", "m.json")
-	if s.code != exitGood || !strings.Contains(s.out, "bench with 3 ranges and 3 positions") || !strings.Contains(s.err, `"1 V" is a voltage`) || !strings.Contains(s.err, `10 X`) || !strings.Contains(s.err, `the range "10mA" is there twice`) ||
+	s = asked("bench\n1 V\n1\n1 mA\n98.6\n(unnamed)\nhand meter\n1 %\n1 V\n0.5 %\n\n50\n2.5\n10 mA, 10 X\n10 mA, 10mA\n10 mA, 100 mA\n15 V\n\n100 mA\n\n\n", "meter", "new", "m.json")
+	if s.code != exitGood || !strings.Contains(s.out, "bench with 3 ranges and 3 positions") || !strings.Contains(s.err, `"1 V" is a voltage`) || !strings.Contains(s.err, `"1" without a unit is 1.00 A; write the unit, such as 1 uA or 1 mA`) ||
+		!strings.Contains(s.err, `"(unnamed)" cannot be the name of an instrument`) || !strings.Contains(s.err, `10 X`) || !strings.Contains(s.err, `the range "10mA" is there twice`) ||
 		!strings.Contains(s.err, `--ring "100 mA": the range "100 mA" is there twice, first by --shunt`) {
 		t.Errorf("meter new: %+v", s)
 	}
-	if data, err := os.ReadFile("m.json"); err != nil || !strings.Contains(string(data), `"full_scale_limit_percent": 1, "coil": "98.6", "coil_gain_percent": 0.5, "divisions": 50}`) {
+	if !strings.Contains(s.err, "(never with an ohmmeter across\n  the movement: its current can destroy it): ") {
+		t.Errorf("a question of more than a line is not broken: %s", s.err)
+	}
+	if data, err := os.ReadFile("m.json"); err != nil || !strings.Contains(string(data), `"full_scale_limit_percent": 1, "coil": "98.6", "coil_gain_percent": 0.5, "instrument": "hand meter", "divisions": 50}`) {
 		t.Errorf("%v: %s", err, data)
 	}
+	put(t, ".", "instruments.json", `{"hand meter": {"gain_percent": 1}}`)
 	if s = program("targets", "m.json"); s.code != exitGood {
 		t.Errorf("targets of what meter new wrote: %s", s.err)
 	}

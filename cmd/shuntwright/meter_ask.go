@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter/quantity"
 )
@@ -34,10 +35,11 @@ func (c *call) askMeter() error {
 	}
 	questions := []question{
 		{"name of the meter", &o.meterName, nil},
-		{"full-scale current of the movement, such as 1 mA", &o.fullScale, quantityOf(quantity.Ampere, quantity.Positive, true)},
+		{"full-scale current of the movement, such as 1 mA or 50 uA", &o.fullScale, fullScaleCurrent},
 		{"coil resistance in ohms, as measured (never with an ohmmeter across the movement: its current can destroy it)", &o.coil, quantityOf(quantity.Ohm, quantity.Positive, true)},
+		{"name of the instrument that measured the coil, as drawer instrument calls it (empty: none is named)", &o.instrument, optionalName},
 		{"limit of the full-scale current in percent (empty: taken as exact)", &o.fullScaleLimit, quantityOf(quantity.Percent, quantity.NotNegative, false)},
-		{"limit of the coil resistance, such as 0.5 % + 1 count (empty: its instrument's)", &o.coilLimit, optionalAccuracy},
+		{"limit of the coil resistance, such as 0.5 % + 1 count (empty: what that instrument promises)", &o.coilLimit, optionalAccuracy},
 		{"swamping resistor in ohms (empty: none)", &o.swamp, quantityOf(quantity.Ohm, quantity.NotNegative, false)},
 		{"divisions of the scale (empty: not known)", &o.divisions, quantityOf(quantity.Division, quantity.Positive, false)},
 		{"accuracy class in percent (empty: none)", &o.meterClass, quantityOf(quantity.Percent, quantity.Positive, false)},
@@ -53,6 +55,14 @@ func (c *call) askMeter() error {
 		}
 	}
 	return nil
+}
+
+// optionalName takes the name of an instrument, or nothing.
+func optionalName(text string) error {
+	if text == "" {
+		return nil
+	}
+	return instrument.ValidName(text)
 }
 
 // optionalAccuracy takes an accuracy, or nothing.
@@ -90,7 +100,7 @@ func (c *call) askRanges(in *bufio.Reader, kind string) error {
 // ask puts one question until the answer can be read.
 func (c *call) ask(in *bufio.Reader, q question) error {
 	for {
-		fmt.Fprintf(c.err, "%s: ", q.prompt)
+		fmt.Fprint(c.err, report.Wrap(q.prompt+":", c.env.width()-10), " ") // room for the answer
 		line, err := in.ReadString('\n')
 		if err != nil && (!errors.Is(err, io.EOF) || line == "") {
 			return misused("the answers ended before the meter was described")
@@ -102,7 +112,7 @@ func (c *call) ask(in *bufio.Reader, q question) error {
 		if err := q.check(*q.to); err == nil {
 			return nil
 		} else {
-			fmt.Fprintf(c.err, "  %v\n", err)
+			fmt.Fprintln(c.err, "  "+report.Wrap(err.Error(), c.env.width()-2))
 		}
 	}
 }

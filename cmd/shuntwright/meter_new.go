@@ -11,6 +11,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
@@ -84,7 +85,7 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 	}
 	answer.Cautions = caution.Of(m)
 	return report.Document{
-		Heading: fmt.Sprintf("written: %s, %s with %d ranges and %d positions", path, m.Name, len(answer.Ranges), len(answer.Positions)),
+		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, wording.Counted(len(answer.Ranges), "range"), wording.Counted(len(answer.Positions), "position")),
 		Closing: []string{fmt.Sprintf("next: shuntwright targets %s", path)},
 		Notes:   answer.Notes, Answer: answer, Good: true,
 	}
@@ -111,7 +112,6 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 		sign       quantity.Sign
 		number     *float64
 	}{
-		{"full-scale", o.fullScale, quantity.Ampere, quantity.Positive, nil},
 		{"full-scale-limit", o.fullScaleLimit, quantity.Percent, quantity.NotNegative, &desc.FullScaleLimitPercent},
 		{"coil", o.coil, quantity.Ohm, quantity.Positive, nil},
 		{"swamp", o.swamp, quantity.Ohm, quantity.NotNegative, nil},
@@ -122,11 +122,32 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 			return desc, err
 		}
 	}
+	if err := fullScaleCurrent(o.fullScale); err != nil {
+		return desc, misused("--full-scale: %w", err)
+	}
 	err := o.limitCoil(&desc)
 	if err == nil {
 		desc.Circuits, err = describeCircuits(o.circuits)
 	}
 	return desc, err
+}
+
+// largestBare is the largest full-scale current in amperes that is taken without
+// a unit: no moving coil carries more (common practice: up to some tens of
+// milliamperes), so that milliamperes or microamperes were meant.
+const largestBare = 0.1
+
+// fullScaleCurrent refuses what is no full-scale current of a movement, and a
+// number without a unit that would be one in amperes.
+func fullScaleCurrent(text string) error {
+	v, err := quantity.Parse(text, quantity.Ampere, quantity.Positive)
+	if err != nil {
+		return err
+	}
+	if v.Base > largestBare && !strings.ContainsAny(text, "aA") {
+		return fmt.Errorf("%q without a unit is %s; write the unit, such as %s uA or %s mA", text, quantity.Format(v.Base, quantity.Ampere, 3), text, text)
+	}
+	return nil
 }
 
 // limitCoil puts the limit of the coil into the words of the meter file; its
