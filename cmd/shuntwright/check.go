@@ -26,8 +26,8 @@ reference_limit and reading_limit. A value without a unit is in the range's own,
 prefix included; 30.0 div is in divisions of the scale. Without READINGS they are
 typed, one a line: RANGE REFERENCE INDICATED [up|down]; on a terminal the points
 are asked for one by one. Take them from zero to full scale, on every range. Where
-something is wrong, every part by itself is held against all readings, and the
-drawer is searched for the repair.`,
+something is wrong, every part by itself is held against all readings, then pairs
+and more of them, and the drawer is searched for the repair.`,
 		example: `shuntwright check bench.json readings.csv --reference-limit 0.5%
   the verdict on every range, the part to blame and what to put there`,
 		flags: []string{"drawer", "instruments", "class", "simple", "reference-limit", "reading-limit", "top", "parts", "within", "derate", "rated-only",

@@ -3,11 +3,11 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
@@ -31,6 +31,7 @@ type diagnosed struct {
 	SameAs           []string     `json:"same_as"`
 	Score            float64      `json:"score"`
 	Explains         bool         `json:"explains"`
+	Unexplained      []string     `json:"unexplained,omitempty"` // ranges whose readings nothing explains: the rest agrees
 	With             *diagnosed   `json:"with,omitempty"`
 }
 
@@ -69,20 +70,18 @@ func (k *checked) unitOf(kind reading.Kind) quantity.Unit {
 
 // jsonDiagnosed puts an explanation into the words of the answer.
 func (k *checked) jsonDiagnosed(e reading.Explanation) diagnosed {
-	out := k.jsonAmount(e, 0)
-	if len(e.SameAs) > 0 {
-		out.SameAs = e.SameAs
+	var with *diagnosed
+	for i := range slices.Backward(e.Amounts) {
+		one := k.jsonAmount(e, i)
+		one.With, with = with, &one
 	}
-	if len(e.Amounts) > 1 {
-		second := k.jsonAmount(e, 1)
-		out.With = &second
-	}
-	return out
+	with.Unexplained = k.rangeNames(e.Unexplained)
+	return *with
 }
 
 func (k *checked) jsonAmount(e reading.Explanation, i int) diagnosed {
 	a := e.Amounts[i]
-	out := diagnosed{Cause: a.Cause.Name, SameAs: []string{}, Score: e.Score, Explains: e.Explains, Open: math.IsInf(a.Implied, 1)}
+	out := diagnosed{Cause: a.Cause.Name, SameAs: append([]string{}, a.SameAs...), Score: e.Score, Explains: e.Explains, Open: math.IsInf(a.Implied, 1)}
 	implied, limit, from := report.Some(a.Implied), report.Some(a.Limit), report.Some(a.From)
 	switch k.unitOf(a.Cause.Kind) {
 	case quantity.Ohm:
@@ -100,13 +99,31 @@ func (k *checked) jsonAmount(e reading.Explanation, i int) diagnosed {
 	return out
 }
 
+// rangeNames names ranges of the meter.
+func (k *checked) rangeNames(ranges []int) []string {
+	var out []string
+	for _, r := range ranges {
+		out = append(out, k.Ranges[r].Name)
+	}
+	return out
+}
+
 // causeOf names an explanation.
-func causeOf(e reading.Explanation) string {
+func causeOf(e reading.Explanation) string { return strings.Join(causesOf(e.Amounts), " and ") }
+
+func causesOf(amounts []reading.Amount) []string {
 	var names []string
-	for _, a := range e.Amounts {
+	for _, a := range amounts {
 		names = append(names, a.Cause.Name)
 	}
-	return strings.Join(names, " and ")
+	return names
+}
+
+// instead is what an explanation blames and another does not.
+func instead(e, other reading.Explanation) []reading.Amount {
+	return slices.DeleteFunc(slices.Clone(e.Amounts), func(a reading.Amount) bool {
+		return slices.ContainsFunc(other.Amounts, func(b reading.Amount) bool { return a.Cause == b.Cause })
+	})
 }
 
 // amount is how large a cause is, in words: "25.8 Ω (±0.3 Ω)".
@@ -142,8 +159,10 @@ func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) 
 		{Title: "agrees", Key: "explains"},
 		{Title: "", Key: "same_as", Bare: true},
 	}}
+	// Where several causes are found, what single ones come nearest is no news.
+	several := len(k.found.Explanations) > 0 && len(k.found.Explanations[0].Amounts) > 1 && k.found.Explanations[0].Sound()
 	for i, e := range k.found.Explanations {
-		if i == top {
+		if i == top || several && !e.Sound() {
 			break
 		}
 		answer.Diagnosis = append(answer.Diagnosis, k.jsonDiagnosed(e))
@@ -163,10 +182,13 @@ func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) 
 // diagnosisRow is one cause of an explanation; that of a second cause says so.
 func (k *checked) diagnosisRow(e reading.Explanation, n int) []report.Cell {
 	a, unit := e.Amounts[n], k.unitOf(e.Amounts[n].Cause.Kind)
-	name, share, same := a.Cause.Name, fmt.Sprintf("%.0f %%", math.Floor(100*e.Score+1e-9)), strings.Join(e.SameAs, ", ")
+	name, share, same := a.Cause.Name, fmt.Sprintf("%.0f %%", math.Floor(100*e.Score+1e-9)), strings.Join(a.SameAs, ", ")
 	agree := map[bool]string{true: "yes", false: "no"}[e.Explains]
+	if len(e.Unexplained) > 0 {
+		agree = "not " + strings.Join(k.rangeNames(e.Unexplained), ", ")
+	}
 	if n > 0 {
-		name, share, same, agree = unbroken+unbroken+"and "+name, "", "", ""
+		name, share, agree = unbroken+unbroken+"and "+name, "", ""
 	}
 	limit, from := report.None(), report.None()
 	if isNumber(a.Limit) && !math.IsInf(a.Limit, 0) {
@@ -184,46 +206,6 @@ func (k *checked) diagnosisRow(e reading.Explanation, n int) []report.Cell {
 		report.Pair(share, report.Exact(e.Score)), report.Words(agree), report.Words(same)}
 }
 
-// diagnosisWords says in sentences what is to blame.
-func (k *checked) diagnosisWords() []string {
-	if len(k.found.Explanations) == 0 {
-		return []string{"no single cause and no two causes together explain these readings"}
-	}
-	e := k.found.Explanations[0]
-	if !e.Explains {
-		return []string{fmt.Sprintf("no single cause and no two causes together explain these readings; %s comes nearest", causeOf(e))}
-	}
-	var said []string
-	for _, a := range e.Amounts {
-		said = append(said, k.blame(a))
-	}
-	begins := "to blame: "
-	if k.judged.Verdict == reading.Pass {
-		begins = "within the class; what is off all the same: "
-	}
-	out := []string{begins + strings.Join(said, ", and ")}
-	if len(e.SameAs) > 0 {
-		out = append(out, fmt.Sprintf("these readings cannot tell it from %s", wording.List(e.SameAs)))
-	}
-	return out
-}
-
-// blame is what is wrong with one thing.
-func (k *checked) blame(a reading.Amount) string {
-	unit := k.unitOf(a.Cause.Kind)
-	switch {
-	case math.IsInf(a.Implied, 1):
-		return a.Cause.Name + " is open, or its leads are"
-	case a.Cause.Kind == reading.Zero:
-		return fmt.Sprintf("the pointer does not rest on zero: %s off", k.amount(a))
-	case a.Cause.Kind == reading.Friction:
-		return fmt.Sprintf("friction: the pointer stays behind by %s", quantity.Format(math.Abs(a.Implied), unit, 2))
-	case a.From == 0:
-		return fmt.Sprintf("%s is %s and should be nothing", a.Cause.Name, k.amount(a))
-	}
-	return fmt.Sprintf("%s is %s and should be %s", a.Cause.Name, k.amount(a), quantity.Format(a.From, unit, 4))
-}
-
 // jsonNext is the further reading in the words of the answer.
 func (k *checked) jsonNext() *nextReading {
 	next := k.found.Next
@@ -235,46 +217,4 @@ func (k *checked) jsonNext() *nextReading {
 		out.Predictions = append(out.Predictions, predictedByAnyone{causeOf(k.found.Explanations[p.Explanation]), p.Indicated})
 	}
 	return out
-}
-
-// nextWords names the further reading, and what each cause predicts for it.
-func (k *checked) nextWords(most int) []string {
-	next := k.found.Next
-	if next == nil {
-		return nil
-	}
-	r := k.Ranges[next.Range]
-	var shows []string
-	for i, p := range next.Predicted {
-		if i == most {
-			break
-		}
-		shows = append(shows, fmt.Sprintf("%s if %s", k.shown(next.Range, p.Indicated), causeOf(k.found.Explanations[p.Explanation])))
-	}
-	return []string{fmt.Sprintf("to tell them apart, read %s with %s applied: the pointer shows %s", r.Name,
-		quantity.Format(next.Reference, r.Unit, 3), strings.Join(shows, ", "))}
-}
-
-// shown is what a pointer shows, as finely as it can be read.
-func (k *checked) shown(r int, indicated float64) string {
-	one := k.Ranges[r]
-	fine := one.FullScale / 1000
-	digits := quantity.Digits(indicated, math.Pow(10, math.Floor(math.Log10(fine))))
-	return quantity.Format(indicated, one.Unit, min(digits, 4))
-}
-
-// contradictionWarnings names the readings that nothing gives both.
-func (k *checked) contradictionWarnings(answer *checkAnswer) []string {
-	var out []string
-	for _, c := range k.found.Contradictions {
-		out = append(out, fmt.Sprintf("%s and %s contradict each other: no cause and no two causes give both; they are not averaged, take them again",
-			k.spelled(c.First), k.spelled(c.Second)))
-	}
-	return out
-}
-
-// spelled is one reading in words.
-func (k *checked) spelled(i int) string {
-	one := k.set.Typed[i]
-	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.Readings[i].Range].Name, one.Indicated.Text, one.Reference.Text)
 }

@@ -72,7 +72,7 @@ func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) err
 	all := wrong.Courses()
 	if k.found.AsPredicted {
 		doc.Closing = append(doc.Closing, k.offTargetWords(all)...)
-	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Explains {
+	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
 		doc.Closing = append(doc.Closing, k.allCures()...)
 	}
 	if len(all) == 0 {

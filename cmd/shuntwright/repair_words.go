@@ -29,23 +29,27 @@ func (k *checked) offTargetWords(all []repair.Course) []string {
 // mends it, and about those that cannot be told from it and cost nothing to try.
 func (k *checked) allCures() []string {
 	first := k.found.Explanations[0]
-	out := k.cures(first)
+	out := k.cures(first.Amounts)
 	for _, e := range k.found.Explanations[1:] {
-		cause := e.Amounts[0].Cause
+		others := instead(e, first)
+		if len(e.Amounts) != len(first.Amounts) || len(others) != 1 {
+			continue
+		}
+		cause := others[0].Cause
 		free := cause.Kind == reading.Zero || cause.Kind == reading.Friction ||
 			cause.Kind == reading.Resistance && k.Meter.Resistors()[cause.Resistor].Use == meter.Contact
-		if free && len(e.Amounts) == 1 && slices.Contains(first.SameAs, cause.Name) {
-			out = append(out, "before anything is soldered, rule out "+cause.Name+": "+strings.Join(k.cures(e), ", "))
+		if free && slices.Contains(instead(first, e)[0].SameAs, cause.Name) {
+			out = append(out, "before anything is soldered, rule out "+cause.Name+": "+strings.Join(k.cures(others), ", "))
 		}
 	}
 	return out
 }
 
 // cures says what to do about causes that no resistor of the drawer mends.
-func (k *checked) cures(e reading.Explanation) []string {
+func (k *checked) cures(amounts []reading.Amount) []string {
 	var out []string
 	resistors := k.Meter.Resistors()
-	for _, a := range e.Amounts {
+	for _, a := range amounts {
 		switch {
 		case a.Cause.Kind == reading.Zero:
 			out = append(out, "set the pointer to zero with its screw, nothing connected, and read again")

@@ -8,8 +8,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// large is the largest of some random meters, with two faults in it and nearly 200 readings: every pair of causes is fitted.
-func large(b *testing.B) reading.Case {
+// large is the largest of some random meters, with so many faults in it and nearly 200 readings: every pair of causes is fitted.
+func large(b *testing.B, faults int) reading.Case {
 	r := rand.New(rand.NewPCG(4, 4))
 	var m *meter.Meter
 	var st meter.State
@@ -19,8 +19,8 @@ func large(b *testing.B) reading.Case {
 		}
 	}
 	bad := st
-	for _, k := range []int{0, len(m.Positions()) / 2} {
-		part := m.Positions()[k].Resistor
+	for k := range faults {
+		part := m.Positions()[k*len(m.Positions())/faults].Resistor
 		bad = bad.With(part, bad.Ohms[part]*1.2)
 	}
 	var rds []reading.Reading
@@ -32,10 +32,19 @@ func large(b *testing.B) reading.Case {
 }
 
 func BenchmarkDiagnosePairs(b *testing.B) {
-	c := large(b)
+	c := large(b, 2)
 	for b.Loop() {
 		if d := reading.Diagnose(c); len(d.Explanations) == 0 || len(d.Explanations[0].Amounts) != 2 {
 			b.Fatal("no pair was needed")
+		}
+	}
+}
+
+func BenchmarkDiagnoseSeveral(b *testing.B) {
+	c := large(b, 5)
+	for b.Loop() {
+		if d := reading.Diagnose(c); len(d.Explanations[0].Amounts) != 5 || !d.Explanations[0].Explains {
+			b.Fatal("not the five causes")
 		}
 	}
 }

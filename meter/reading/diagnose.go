@@ -48,7 +48,12 @@ func Diagnose(c Case) Diagnosis {
 	return d
 }
 
-func (d *Diagnosis) note(text string) { d.Notes = append(d.Notes, text) }
+// note says something once.
+func (d *Diagnosis) note(text string) {
+	if !slices.Contains(d.Notes, text) {
+		d.Notes = append(d.Notes, text)
+	}
+}
 
 // without is the system with the file's figures taken as exact.
 func (s *system) without() (*system, error) {
@@ -66,7 +71,9 @@ func (s *system) without() (*system, error) {
 // direction of one cause, which tells a small single fault among many readings. Each test runs half of the risk, the second one
 // divided by the number of causes (Bonferroni).
 func (s *system) disagrees() ([]*fitted, bool) {
-	if s.within() {
+	theta := make([]float64, s.features())
+	s.at(theta, nil, nil)
+	if s.within(theta) {
 		return nil, false
 	}
 	singles := s.fitEach()
@@ -75,10 +82,8 @@ func (s *system) disagrees() ([]*fitted, bool) {
 		slices.ContainsFunc(singles, func(f *fitted) bool { return s.healthy-f.chi > one })
 }
 
-// within reports whether every reading is within its limits of what the state predicts.
-func (s *system) within() bool {
-	theta := make([]float64, s.features())
-	s.at(theta, nil, nil)
+// within reports whether every reading is within its limits of what features predict.
+func (s *system) within(theta []float64) bool {
 	for i, rd := range s.readings {
 		full := s.full[rd.Range]
 		limit := (rd.IndicatedLimit + theta[s.column[rd.Range]]*rd.ReferenceLimit) / full
@@ -93,7 +98,7 @@ func (s *system) within() bool {
 	return true
 }
 
-// fitted is one cause, or two, at the setting that is nearest to the readings.
+// fitted are causes at the setting that is nearest to the readings.
 type fitted struct {
 	causes   []*candidate
 	setting  []float64
@@ -102,12 +107,31 @@ type fitted struct {
 	theta    []float64 // features
 }
 
-// settled keeps what a fit found.
-func (s *system) settled(causes []*candidate, setting []float64, chi float64) *fitted {
+// settled keeps what a fit found with the first held causes given.
+func (s *system) settled(causes []*candidate, setting []float64, chi float64, held int) *fitted {
 	f := &fitted{causes, setting, chi, false, make([]float64, s.features())}
 	s.at(f.theta, causes, setting)
-	f.explains = chi <= s.enough[len(causes)-1]
+	f.explains = chi <= s.enough[len(causes)-held]
 	return f
+}
+
+// beside fits the last cause while the others stand at their setting, and then all of them but for the first held ones.
+func (s *system) beside(causes []*candidate, setting []float64, held int) *fitted {
+	at, _ := s.fitOne(causes, setting)
+	return s.together(causes, at, held)
+}
+
+// together fits all causes but for the first held ones, from where they stand.
+func (s *system) together(causes []*candidate, setting []float64, held int) *fitted {
+	if len(causes) == held {
+		return s.settled(causes, setting, s.chiSquare(causes, setting), held)
+	}
+	p := s.problem(causes)
+	for i := range held {
+		p.Lower[i], p.Upper[i] = setting[i], setting[i]
+	}
+	at, sum := p.Minimise(setting)
+	return s.settled(causes, at, sum+s.data.Rest(), held)
 }
 
 // fitEach fits every cause by itself.
@@ -116,7 +140,7 @@ func (s *system) fitEach() []*fitted {
 	for _, c := range s.candidates() {
 		causes := []*candidate{c}
 		setting, chi := s.fitOne(causes, []float64{c.start})
-		out = append(out, s.settled(causes, setting, chi))
+		out = append(out, s.settled(causes, setting, chi, 0))
 	}
 	return out
 }
@@ -144,7 +168,5 @@ func (s *system) fitPairs(singles []*fitted) []*fitted {
 
 func (s *system) fitTwo(first, second *fitted) *fitted {
 	causes := []*candidate{first.causes[0], second.causes[0]}
-	setting, _ := s.fitOne(causes, []float64{first.setting[0], causes[1].start})
-	setting, sum := s.problem(causes).Minimise(setting)
-	return s.settled(causes, setting, sum+s.data.Rest())
+	return s.beside(causes, []float64{first.setting[0], causes[1].start}, 0)
 }

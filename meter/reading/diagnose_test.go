@@ -69,10 +69,10 @@ func TestContactAndShunt(t *testing.T) {
 	const shunt, contact = 4, 5
 	d := diagnose(m, st, points(m, fault{state: st.With(contact, 0.3)}, 0, 1))
 	e := d.Explanations[0]
-	if e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || !slices.Equal(e.SameAs, []string{"contact of " + e.Amounts[0].Cause.Name}) || d.Next != nil || !told(d, "volts across the contact") {
+	if e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || !slices.Equal(e.Amounts[0].SameAs, []string{"contact of " + e.Amounts[0].Cause.Name}) || d.Next != nil || !told(d, "volts across the contact") {
 		t.Errorf("%+v", d)
 	}
-	near(t, "contact", single(t, d, e.SameAs[0]).Amounts[0].Implied, 0.3, 1e-9)
+	near(t, "contact", single(t, d, e.Amounts[0].SameAs[0]).Amounts[0].Implied, 0.3, 1e-9)
 	near(t, "shunt", e.Amounts[0].Implied, st.Ohms[shunt]+0.3, 1e-9)
 	const coil = 0
 	risen := diagnose(m, st, points(m, fault{state: st.With(coil, 120)}, 0, 1))
@@ -80,7 +80,7 @@ func TestContactAndShunt(t *testing.T) {
 		t.Errorf("no swamping resistor is to be blamed where there is none: %+v", risen)
 	}
 	low := diagnose(m, st, points(m, fault{state: st.With(shunt, st.Ohms[shunt]*0.8)}, 0, 1))
-	if e := low.Explanations[0]; e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || len(e.SameAs) > 0 {
+	if e := low.Explanations[0]; e.Amounts[0].Cause.Name != "shunt "+m.Ranges()[1].Name || len(e.Amounts[0].SameAs) > 0 {
 		t.Errorf("a contact cannot have less than nothing: %+v", e)
 	}
 }
@@ -106,7 +106,7 @@ func TestZeroAndFriction(t *testing.T) {
 			if math.IsNaN(unit) {
 				unit = 100
 			}
-			if e.Amounts[0].Cause.Name != test.name || len(e.SameAs) > 0 || len(d.Contradictions) > 0 {
+			if e.Amounts[0].Cause.Name != test.name || len(e.Amounts[0].SameAs) > 0 || len(d.Contradictions) > 0 {
 				t.Errorf("%s: %+v", test.name, d)
 			}
 			near(t, test.name, e.Amounts[0].Implied, test.fraction*unit, 1e-9)
@@ -126,7 +126,7 @@ func TestNextMayBeThePointerAtRest(t *testing.T) {
 		rds = append(rds, point(m, r, rng.FullScale, 0.95*rng.FullScale))
 	}
 	d := diagnose(m, st, rds)
-	if d.Next == nil || d.Next.Reference != 0 || !slices.Contains(d.Explanations[0].SameAs, "zero") {
+	if d.Next == nil || d.Next.Reference != 0 || !slices.Contains(d.Explanations[0].Amounts[0].SameAs, "zero") {
 		t.Errorf("%+v", d)
 	}
 }
@@ -252,7 +252,7 @@ func TestWhatIsSaidToBeTheSame(t *testing.T) {
 			rds = append(rds, points(m, bad, 0)[1:]...)
 		}
 		d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Divisions: 50, Verdict: reading.Fail})
-		if e := d.Explanations[0]; e.Amounts[0].Cause.Resistor != 2 || slices.Contains(e.SameAs, "coil") != test.same || !single(t, d, "coil").Explains {
+		if e := d.Explanations[0]; e.Amounts[0].Cause.Resistor != 2 || slices.Contains(e.Amounts[0].SameAs, "coil") != test.same || !single(t, d, "coil").Explains {
 			t.Errorf("%v limits: %+v", test.limits, d)
 		}
 	}

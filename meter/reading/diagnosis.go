@@ -22,7 +22,7 @@ type Case struct {
 type Diagnosis struct {
 	Wrong          bool            // false: nothing is wrong, as far as the readings tell, and there are no explanations
 	AsPredicted    bool            // the verdict is not pass, yet the readings agree with the state: the figures of the file are what is off
-	Explanations   []Explanation   // best first: single causes; where none explains the readings, pairs that do and behind them what single causes come nearest
+	Explanations   []Explanation   // best first: single causes; where none explains the readings, pairs or more that do and behind them what single causes come nearest
 	Contradictions []Contradiction // pairs of readings that no cause and no two causes give both
 	Next           *Further        // nil: nothing is left to separate, or no reading of the ranges separates it
 	Notes          []string        // what cannot be told, and what would tell it
@@ -53,20 +53,28 @@ type Amount struct {
 	Implied float64 // what the readings imply; +Inf: a break
 	From    float64 // what should be there
 	Limit   float64 // 95 % limit of Implied, 1.96 standard deviations; NaN: the readings bound it on one side only, or not at all
+	// SameAs are the names of the other causes that nothing read so far can tell from this one: in its place they explain the readings as
+	// well, the other causes of the explanation staying, by amounts of their own.
+	SameAs []string
 }
 
-// Explanation is one cause, or two together, fitted to the readings.
+// Explanation is one cause, or several together, fitted to the readings.
 type Explanation struct {
-	Amounts   []Amount // one, or two
+	Amounts   []Amount // one or more; of several, those of resistors in the meter's order first
 	ChiSquare float64  // weighted sum of squares that is left
 	Score     float64  // share of the sum of squares that it explains, 0 to 1
 	Explains  bool     // what is left is no more than the limits of the readings allow
-	SameAs    []string // names of the other single causes that nothing read so far can tell from this one
+	// Unexplained are the ranges, by index, whose readings no causes explain: all other readings agree with this explanation, which was
+	// fitted to them alone. Explains is false then. It is empty where Explains is true, and for what merely comes nearest.
+	Unexplained []int
 
 	// State, ZeroFraction and FrictionFraction, both fractions of full scale, are the meter with the cause in it.
 	State                          meter.State
 	ZeroFraction, FrictionFraction float64
 }
+
+// Sound reports whether the causes are found, if only for the ranges that are not Unexplained; else the explanation merely comes near.
+func (e Explanation) Sound() bool { return e.Explains || len(e.Unexplained) > 0 }
 
 // Indicated is what the pointer shows on range r with the cause in place and so much of the range's unit applied; NaN on a range that
 // is not whole. It may be below zero or above full scale, where a pointer would stand at its stop.

@@ -10,49 +10,51 @@ import (
 	"shuntwright/meter"
 )
 
-// explain ranks what was fitted, singly and where that is not enough in pairs, and says what would separate the best.
+// explain ranks what was fitted, singly and where that is not enough in pairs and more, and says what would separate the best.
 func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
-	enough := slices.ContainsFunc(singles, func(f *fitted) bool { return f.explains })
-	all := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains && s.healthy-f.chi < matters })
-	if !enough {
-		all = append(d.pairs(s, singles), all...)
+	near := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains && s.healthy-f.chi < matters })
+	all, known, t := near, near, s
+	if !slices.ContainsFunc(singles, func(f *fitted) bool { return f.explains }) {
+		if known, t = d.together(s, singles); t == s {
+			all = append(slices.Clone(known[:min(len(known), mostTold)]), near...)
+		} else {
+			all = known[:min(len(known), mostTold)]
+		}
 	}
-	s.sort(all)
+	t.sort(all)
 	for _, f := range all {
-		e := s.explanation(f, divisions)
-		for _, g := range all {
-			if g != f && len(f.causes) == 1 && len(g.causes) == 1 && s.same(f, g) {
-				e.SameAs = append(e.SameAs, g.causes[0].Name)
-			}
+		e := t.explanation(f, divisions)
+		for i := range e.Amounts {
+			e.Amounts[i].SameAs = t.sameAs(f, i, known)
+		}
+		if t != s {
+			e.ChiSquare, e.Explains, e.Unexplained = s.chiSquare(f.causes, f.setting), false, s.missing(t)
+			e.Score = s.score(e.ChiSquare)
 		}
 		d.Explanations = append(d.Explanations, e)
 	}
-	if len(s.readings) == 1 && enough {
+	if len(s.readings) == 1 && len(all) > 0 && all[0].explains {
 		d.note("one reading alone: every cause that can move its range explains it")
 	}
 	if s.still() {
 		d.note("the pointer never moved: something is broken or shorted that every range read shares, or nothing reached the meter")
 	}
-	d.separate(s, all)
+	d.separate(t, all)
 }
 
-// mostPairs is how many pairs of causes are told.
-const mostPairs = 10
-
-// pairs are the pairs of causes that explain the readings, the best first; where none does, the notes say so.
-func (d *Diagnosis) pairs(s *system, singles []*fitted) []*fitted {
-	d.note("no single cause explains the readings")
-	if len(s.readings) < 2 {
-		return nil
+// sameAs are the causes that do as well as one of a fit's, the others staying.
+func (s *system) sameAs(f *fitted, i int, known []*fitted) []string {
+	var out []string
+	for _, g := range known {
+		if g == f || len(g.causes) != len(f.causes) || !s.same(f, g) {
+			continue
+		}
+		others := slices.DeleteFunc(slices.Clone(g.causes), func(c *candidate) bool { return slices.Contains(f.causes, c) })
+		if len(others) == 1 && !slices.Contains(g.causes, f.causes[i]) {
+			out = append(out, others[0].Name)
+		}
 	}
-	all := slices.DeleteFunc(s.fitPairs(singles), func(f *fitted) bool { return !f.explains })
-	if len(all) == 0 {
-		d.note("no two causes explain them either: more than two things are wrong, or a reading is")
-	} else if s.data.Rank() <= 2 {
-		d.note("there is no more in these readings than two causes can always meet: the pairs are possible, none is proven")
-	}
-	s.sort(all)
-	return all[:min(len(all), mostPairs)]
+	return out
 }
 
 // still reports whether the pointer stayed at zero although something was applied.
@@ -140,10 +142,7 @@ func (s *system) shown(theta []float64, rd Reading) float64 {
 
 // explanation turns a fit into what people can read.
 func (s *system) explanation(f *fitted, divisions float64) Explanation {
-	e := Explanation{ChiSquare: f.chi, Explains: f.explains, Score: math.Min(math.Max(1-f.chi/s.healthy, 0), 1), State: s.state}
-	if s.healthy == 0 { // nothing to explain, whatever the verdict
-		e.Score = 0
-	}
+	e := Explanation{ChiSquare: f.chi, Explains: f.explains, Score: s.score(f.chi), State: s.state}
 	variance := s.problem(f.causes).Variance(f.setting)
 	for i, c := range f.causes {
 		a := Amount{Cause: c.Cause, From: c.from, Implied: c.implied(f.setting[i]), Limit: normal * math.Sqrt(variance[i]) * c.slope(f.setting[i])}
@@ -176,6 +175,14 @@ func (s *system) explanation(f *fitted, divisions float64) Explanation {
 		e.Amounts = append(e.Amounts, a)
 	}
 	return e
+}
+
+// score is the share of chi-square that is explained; nothing where there is nothing to explain, whatever the verdict.
+func (s *system) score(chi float64) float64 {
+	if s.healthy == 0 {
+		return 0
+	}
+	return math.Min(math.Max(1-chi/s.healthy, 0), 1)
 }
 
 // normal is the coverage factor of 95 %, and bounded the chi-square that goes with it.

@@ -15,7 +15,7 @@ const mostCandidates = 12
 func (d *Diagnosis) separate(s *system, all []*fitted) {
 	var left []int // indexes into Explanations
 	for i, f := range all {
-		same := i == 0 || len(f.causes) == 1 && s.same(all[0], f) || len(f.causes) == 2 && f.chi <= all[0].chi+indistinct
+		same := i == 0 || len(f.causes) == 1 && s.same(all[0], f) || len(f.causes) > 1 && f.chi <= all[0].chi+indistinct
 		if f.explains && len(f.causes) == len(all[0].causes) && same && len(left) < mostCandidates {
 			left = append(left, i)
 		}
@@ -30,7 +30,7 @@ func (d *Diagnosis) separate(s *system, all []*fitted) {
 	}
 	best := separation{}
 	for r := range s.full {
-		if !s.whole(r) {
+		if !s.whole(r) || slices.Contains(d.Explanations[0].Unexplained, r) {
 			continue
 		}
 		for _, tenths := range s.tenths(d, left, r) {
@@ -133,6 +133,9 @@ func (d *Diagnosis) bench(left []int, parted [][]bool) {
 		}
 		var together []string
 		for _, a := range d.Explanations[i].Amounts {
+			if d.everywhere(left, a.Cause) {
+				continue
+			}
 			together = append(together, a.Cause.Name)
 			add(&how, measurement(a.Cause))
 		}
@@ -141,6 +144,13 @@ func (d *Diagnosis) bench(left []int, parted [][]bool) {
 	if len(names) > 0 {
 		d.note(fmt.Sprintf("not all of these can be told apart by readings of the ranges: %s. What can: %s", strings.Join(names, ", "), strings.Join(how, "; ")))
 	}
+}
+
+// everywhere reports whether a cause is in all of some explanations.
+func (d *Diagnosis) everywhere(left []int, c Cause) bool {
+	return !slices.ContainsFunc(left, func(i int) bool {
+		return !slices.ContainsFunc(d.Explanations[i].Amounts, func(a Amount) bool { return a.Cause == c })
+	})
 }
 
 // measurement is what shows a cause by itself.

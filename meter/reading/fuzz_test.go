@@ -64,7 +64,7 @@ func promises(t *testing.T, m *meter.Meter, d reading.Diagnosis, count int) {
 		t.Errorf("explanations of what is not wrong: %+v", d)
 	}
 	for i, e := range d.Explanations {
-		if n := len(e.Amounts); n != 1 && n != 2 || !(e.ChiSquare >= 0) || math.IsInf(e.ChiSquare, 1) || !(e.Score >= 0 && e.Score <= 1) || len(e.State.Ohms) != len(m.Resistors()) {
+		if n := len(e.Amounts); n < 1 || e.Explains && len(e.Unexplained) > 0 || !(e.ChiSquare >= 0) || math.IsInf(e.ChiSquare, 1) || !(e.Score >= 0 && e.Score <= 1) || len(e.State.Ohms) != len(m.Resistors()) {
 			t.Errorf("explanation %d: %+v", i, e)
 		}
 		for _, a := range e.Amounts {

@@ -49,7 +49,7 @@ func TestPlantedFaults(t *testing.T) {
 				continue
 			}
 			among++
-			same += len(d.Explanations[0].SameAs)
+			same += len(d.Explanations[0].Amounts[0].SameAs)
 			if a := single(t, d, f.name).Amounts[0]; !math.IsNaN(a.Limit) {
 				bounded++
 				if math.Abs(a.Implied-f.amount(m, a.Cause)) <= a.Limit*(1+1e-9) {

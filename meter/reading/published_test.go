@@ -30,7 +30,7 @@ func check(t *testing.T, m *meter.Meter, d reading.Diagnosis, rows []implied, to
 			near(t, row.name+" on "+name, e.Indicated(m, r, full, reading.Either), m.Ranges()[r].FullScale, tolerance)
 		}
 		for _, other := range rows {
-			if same := slices.Contains(e.SameAs, other.name); same != (other.name != row.name) {
+			if same := slices.Contains(e.Amounts[0].SameAs, other.name); same != (other.name != row.name) {
 				t.Errorf("%s the same as %s: %v", row.name, other.name, same)
 			}
 		}
@@ -157,7 +157,7 @@ func TestOpenSection(t *testing.T) {
 		}
 		d := diagnose(m, st, rds)
 		e := d.Explanations[0]
-		if e.Amounts[0].Cause.Name != "chain 250 V" || !math.IsInf(e.Amounts[0].Implied, 1) || !math.IsNaN(e.Amounts[0].Limit) || len(e.SameAs) > 0 || !e.Explains {
+		if e.Amounts[0].Cause.Name != "chain 250 V" || !math.IsInf(e.Amounts[0].Implied, 1) || !math.IsNaN(e.Amounts[0].Limit) || len(e.Amounts[0].SameAs) > 0 || !e.Explains {
 			t.Errorf("%v: %+v", rest, e)
 		}
 		for _, other := range d.Explanations[1:] {

@@ -171,5 +171,5 @@ func found(d reading.Diagnosis, name string) (first, among bool) {
 	}
 	e := d.Explanations[0]
 	first = e.Amounts[0].Cause.Name == name
-	return first, first || slices.Contains(e.SameAs, name)
+	return first, first || slices.Contains(e.Amounts[0].SameAs, name)
 }

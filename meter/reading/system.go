@@ -24,8 +24,8 @@ type system struct {
 	doubts   [][]float64
 	common   [][]float64 // the doubts as standard deviations of the readings, in fractions of full scale
 	data     *fit.Data
-	healthy  float64    // chi-square of the state as it should be
-	enough   [2]float64 // chi-square up to which one cause, and two, explain the readings
+	healthy  float64   // chi-square of the state as it should be
+	enough   []float64 // chi-square up to which so many causes explain the readings
 	errors   []float64
 	ohms     []float64
 }
@@ -85,7 +85,7 @@ func usable(rd Reading, full float64) bool {
 
 // settle counts the features and boils the readings down to what they say about them.
 func (s *system) settle() error {
-	s.column, s.ranges, s.friction = make([]int, len(s.full)), nil, false
+	s.column, s.ranges = make([]int, len(s.full)), nil
 	for r := range s.column {
 		s.column[r] = -1
 	}
@@ -117,8 +117,9 @@ func (s *system) settle() error {
 	}
 	s.data = data
 	s.healthy = s.chiSquare(nil, nil)
+	s.enough = make([]float64, len(s.m.Resistors())+4) // and the movement, the zero, friction
 	for i := range s.enough {
-		s.enough[i] = threshold(len(s.readings)-i-1, alpha)
+		s.enough[i] = threshold(len(s.readings)-i, alpha)
 	}
 	return nil
 }

@@ -27,13 +27,13 @@ func (k *Finding) Courses() []Course {
 	if k.Found.AsPredicted {
 		return k.offTarget()
 	}
-	if len(k.Found.Explanations) == 0 || !k.Found.Explanations[0].Explains {
+	if len(k.Found.Explanations) == 0 || !k.Found.Explanations[0].Sound() {
 		return nil
 	}
 	first := k.Found.Explanations[0]
 	out := []Course{{first, k.patients(first)}}
 	for _, e := range k.Found.Explanations[1:] {
-		if len(e.Amounts) == 1 && e.Explains && slices.Contains(first.SameAs, e.Amounts[0].Cause.Name) {
+		if len(first.Amounts) == 1 && len(e.Amounts) == 1 && e.Sound() && slices.Contains(first.Amounts[0].SameAs, e.Amounts[0].Cause.Name) {
 			out = append(out, Course{e, k.patients(e)})
 		}
 	}

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// A meter with three drifted resistors in two circuits, and its readings,
+// worked out from the circuits: invented. The ring's 10 mA section is 5 %
+// high, the chain's 50 V section 4.5 % and its 250 V section 30 %.
+const (
+	driftedMeter = `{"name": "drifted", "movement": {"full_scale": "50 uA", "coil": "1985 ohm", "divisions": 50}, "class": 3, "circuits": [
+{"circuit": "ring", "ranges": ["1 mA", "10 mA", "100 mA"], "fitted": {"1 mA": "O1", "10 mA": "O2", "100 mA": "O3"}},
+{"circuit": "shunt", "range": "1 A", "fitted": "O4"},
+{"circuit": "chain", "ranges": ["2.5 V", "10 V", "50 V", "250 V"], "fitted": {"2.5 V": "O5", "10 V": "O6", "50 V": "O7", "250 V": "O8"}}]}`
+	driftedReadings = `range,reference,indicated
+1 mA,0.2,10.0 div
+1 mA,0.6,30.1 div
+1 mA,1.0,50.2 div
+10 mA,2.0,10.4 div
+10 mA,6.0,31.3 div
+10 mA,9.5,49.6 div
+100 mA,20,10.0 div
+100 mA,60,30.0 div
+100 mA,100,50.0 div
+1 A,0.2,10.0 div
+1 A,0.6,30.0 div
+1 A,1.0,50.0 div
+2.5 V,0.5,10.0 div
+2.5 V,1.5,30.0 div
+2.5 V,2.5,50.0 div
+10 V,2,10.0 div
+10 V,6,30.0 div
+10 V,10,50.0 div
+50 V,10,9.7 div
+50 V,30,29.0 div
+50 V,50,48.3 div
+250 V,50,8.0 div
+250 V,150,24.1 div
+250 V,250,40.1 div
+`
+	driftedDrawer = `id,ohms,instrument,gain_percent,floor_ohms,nominal,tolerance_percent,watts,volts,tempco_ppm,kind,place,note,fitted
+O1,94.026,,0.1,0.0001,,,1,500,,,in the meter,,
+O2,9.4026,,0.1,0.0001,,,1,500,,,in the meter,,
+O3,1.0447,,0.1,0.0001,,,1,500,,,in the meter,,
+O4,0.099255,,0.1,0.0001,,,1,500,,,in the meter,,
+O5,48.015k,,0.1,0.0001,,,1,500,,,in the meter,,
+O6,150.00k,,0.1,0.0001,,,1,500,,,in the meter,,
+O7,800.0k,,0.1,0.0001,,,1,500,,,in the meter,,
+O8,4.000M,,0.1,0.0001,,,1,500,,,in the meter,,
+D1,9.41,,0.1,0.0001,,,1,,,,,,
+D2,801.0k,,0.1,1,,,1,500,,,,,
+D3,4.010M,,0.1,1,,,1,500,,,,,
+`
+)
+
+// TestSeveralToRepair: three faults at once are each found, and each repaired.
+func TestSeveralToRepair(t *testing.T) {
+	dir := t.TempDir()
+	meter, readings, drawer := put(t, dir, "drifted.json", driftedMeter), put(t, dir, "readings.csv", driftedReadings), put(t, dir, "drawer.csv", driftedDrawer)
+	var got checkedAnswer
+	answered(t, &got, "check", meter, readings, "--drawer", drawer)
+	if len(got.Diagnosis) == 0 {
+		t.Fatal("no diagnosis")
+	}
+	d := &got.Diagnosis[0]
+	for _, want := range []struct {
+		cause string
+		ohms  float64
+	}{{"ring 10 mA", 9.4026 * 1.05}, {"chain 50 V", 836e3}, {"chain 250 V", 5.2e6}} {
+		if d == nil || d.Cause != want.cause || !d.Explains || len(d.Unexplained) > 0 || math.Abs(*d.ImpliedOhms-want.ohms) > *d.LimitOhms {
+			t.Fatalf("%+v, want %+v", d, want)
+		}
+		d = d.With
+	}
+	if d != nil {
+		t.Errorf("a fourth cause: %+v", d)
+	}
+	replaced := map[string]string{}
+	for _, r := range got.Repair {
+		if r.Action == "replace" && *r.Within {
+			replaced[r.Position] = strings.Join(r.Parts, " ")
+		}
+	}
+	if replaced["ring 10 mA"] != "D1" || replaced["chain 50 V"] != "D2" || replaced["chain 250 V"] != "D3" {
+		t.Errorf("repairs %+v", got.Repair)
+	}
+	text := program("check", meter, readings, "--drawer", drawer).out
+	for _, want := range []string{"to blame: ring 10 mA is", "3 together do", "and chain 250 V is"} {
+		if strings.Count(text, want) != 1 {
+			t.Errorf("%q does not stand there once:\n%s", want, text)
+		}
+	}
+}
+
+// TestMisreadRange: readings of one range that lie on no line are named, and
+// what is wrong with the others is found and repaired all the same.
+func TestMisreadRange(t *testing.T) {
+	dir := t.TempDir()
+	meter, drawer := put(t, dir, "drifted.json", driftedMeter), put(t, dir, "drawer.csv", driftedDrawer)
+	readings := put(t, dir, "readings.csv", strings.Replace(driftedReadings, "1 A,0.6,30.0 div", "1 A,0.6,35.0 div", 1))
+	var got checkedAnswer
+	answered(t, &got, "check", meter, readings, "--drawer", drawer)
+	if len(got.Diagnosis) == 0 || len(got.Repair) == 0 {
+		t.Fatalf("%+v", got)
+	}
+	if d := got.Diagnosis[0]; d.Cause != "ring 10 mA" || d.Explains || strings.Join(d.Unexplained, " ") != "1 A" || d.With == nil || d.With.With == nil {
+		t.Errorf("%+v", d)
+	}
+	text := program("check", meter, readings, "--drawer", drawer).out
+	if !strings.Contains(text, "not 1 A") || !strings.Contains(text, "readings of 1 A lie on no straight line") {
+		t.Errorf("%s", text)
+	}
+}
+
+// TestNothingLeftToJudge: where contradictions leave no reading, nothing is
+// said of causes that were never tried.
+func TestNothingLeftToJudge(t *testing.T) {
+	dir := t.TempDir()
+	meter := put(t, dir, "drifted.json", driftedMeter)
+	readings := put(t, dir, "readings.csv", "range,reference,indicated\n10 V,5,20 div\n10 V,5,40 div\n")
+	text := strings.Join(strings.Fields(program("check", meter, readings, "--drawer", put(t, dir, "drawer.csv", driftedDrawer)).out), " ")
+	if strings.Contains(text, "no two causes together") || strings.Count(text, "no reading is left") != 1 {
+		t.Errorf("%s", text)
+	}
+}

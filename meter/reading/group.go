@@ -1,0 +1,148 @@
+package reading
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"shuntwright/meter/reading/fit"
+)
+
+// group is the readings of one circuit by themselves. Circuits share nothing but the movement: given that, each is diagnosed by its own
+// readings, however much is wrong with the others.
+type group struct {
+	*system
+	parts []*candidate // the resistors of the circuit that move some of its readings
+}
+
+// groups parts the readings by circuit.
+func (s *system) groups(singles []*fitted) ([]group, error) {
+	var out []group
+	ranges := s.m.Ranges()
+	for i := range s.m.Circuits {
+		g, err := s.only(func(r int) bool { return ranges[r].Circuit == i })
+		if err != nil {
+			return nil, err
+		}
+		if len(g.readings) > 0 {
+			out = append(out, group{g, g.own(singles)})
+		}
+	}
+	return out, nil
+}
+
+// only is the system with the readings of some ranges alone.
+func (s *system) only(of func(r int) bool) (*system, error) {
+	g := *s
+	g.readings, g.index = nil, nil
+	for i, rd := range s.readings {
+		if of(rd.Range) {
+			g.readings, g.index = append(g.readings, rd), append(g.index, s.index[i])
+		}
+	}
+	if len(g.readings) == 0 {
+		return &g, nil
+	}
+	return &g, g.settle()
+}
+
+// own are the causes that move ranges of the system and no range of another circuit.
+func (s *system) own(singles []*fitted) []*candidate {
+	var out []*candidate
+	for _, f := range singles {
+		if c := f.causes[0]; !shared(c) && s.moves(c, s.ranges) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// moves reports whether a resistor carries current on one of some ranges.
+func (s *system) moves(c *candidate, ranges []int) bool {
+	return slices.ContainsFunc(ranges, func(r int) bool {
+		p := s.m.Path(r)
+		return slices.Contains(p.Lead, c.Resistor) || slices.Contains(p.Across, c.Resistor) || slices.Contains(p.Branch, c.Resistor)
+	})
+}
+
+// shared reports whether a cause is one that all circuits share: the movement, with its coil and swamping resistor, which come before the
+// resistors of all circuits, and the pointer.
+func shared(c *candidate) bool { return c.Kind != Resistance || c.Resistor < 2 }
+
+// widest is how many sets of parts of one size are built upon: all single ones of a circuit of the trade, so that all pairs are tried.
+const widest = 8
+
+// set is some parts of a group, as bits, fitted beside causes that are given.
+type set struct {
+	*fitted
+	bits uint64
+}
+
+// blame looks for the fewest parts of the group that explain its readings beside causes that are given: all sets of that size that do, the
+// best first. None: no set does. As many parts as ranges meet any gains, so more are never tried.
+func (g group) blame(given *fitted) []*fitted {
+	held := len(given.causes)
+	none := g.together(given.causes, given.setting, held)
+	if none.explains {
+		return []*fitted{none}
+	}
+	if g.loose(given) > g.enough[len(g.ranges)] {
+		return nil
+	}
+	level := []set{{none, 0}}
+	for range min(len(g.ranges), len(g.parts)) {
+		level = g.larger(level, held)
+		var out []*fitted
+		for _, one := range level {
+			if one.explains {
+				out = append(out, one.fitted)
+			}
+		}
+		if len(out) > 0 {
+			return out
+		}
+	}
+	return nil
+}
+
+// larger puts one more part into the best of some sets of one size.
+func (g group) larger(level []set, held int) []set {
+	var out []set
+	tried := map[uint64]bool{}
+	for _, one := range level[:min(len(level), widest)] {
+		for k, c := range g.parts[:min(len(g.parts), 64)] {
+			bits := one.bits | 1<<k
+			if bits == one.bits || tried[bits] {
+				continue
+			}
+			tried[bits] = true
+			causes, setting := append(slices.Clone(one.causes), c), append(slices.Clone(one.setting), c.start)
+			out = append(out, set{g.beside(causes, setting, held), bits})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b set) int { return cmp.Compare(a.chi, b.chi) })
+	return out
+}
+
+// loose is the chi-square that is left with every gain as it likes, and zero and friction as given causes have them: readings that stay
+// further off than this allows are not on one line.
+func (s *system) loose(given *fitted) float64 {
+	_, chi := s.line(func(p *fit.Problem, start []float64) {
+		theta := make([]float64, s.features())
+		s.at(theta, given.causes, given.setting)
+		for k := s.zero(); k < s.features(); k++ {
+			start[k], p.Lower[k], p.Upper[k] = theta[k], theta[k], theta[k]
+		}
+	})
+	return chi
+}
+
+// line fits the features themselves, gains free, zero and friction as bound says.
+func (s *system) line(bound func(p *fit.Problem, start []float64)) ([]float64, float64) {
+	n := s.features()
+	start := append(s.measured(), make([]float64, n-len(s.ranges))...)
+	p := fit.Problem{Size: n, Residual: s.data.Residual, Lower: slices.Repeat([]float64{math.Inf(-1)}, n), Upper: slices.Repeat([]float64{math.Inf(1)}, n)}
+	bound(&p, start)
+	theta, sum := p.Minimise(start)
+	return theta, sum + s.data.Rest()
+}

@@ -1,0 +1,127 @@
+package reading
+
+import (
+	"math"
+	"slices"
+)
+
+// view is one way to see a meter in which several things are wrong: causes that all circuits share, and what every circuit needs beside
+// them.
+type view struct {
+	given *fitted
+	sets  [][]*fitted // by group, as group.blame gives them; empty: nothing explains the group
+	cost  int         // number of causes; a group that nothing explains counts as one more than all its gains being wrong
+}
+
+// view sees the meter with causes given, unless that costs more than most.
+func (s *system) view(groups []group, given *fitted, most int) (view, bool) {
+	v := view{given: given, cost: len(given.causes)}
+	wrong := 0
+	for _, g := range groups {
+		if g.chiSquare(given.causes, given.setting) > g.enough[0] {
+			wrong++
+		}
+	}
+	if v.cost+wrong > most {
+		return v, false
+	}
+	for _, g := range groups {
+		sets := g.blame(given)
+		v.sets = append(v.sets, sets)
+		if len(sets) == 0 {
+			v.cost += len(g.ranges) + 1
+		} else {
+			v.cost += len(sets[0].causes) - len(given.causes)
+		}
+		if v.cost > most {
+			return v, false
+		}
+	}
+	return v, true
+}
+
+// explains says by group whether the view explains it.
+func (v view) explains() []bool {
+	var out []bool
+	for _, sets := range v.sets {
+		out = append(out, len(sets) > 0)
+	}
+	return out
+}
+
+// several explains the readings circuit by circuit, with as few causes as will do, and then all together. It gives the ways to do that
+// which take equally many, and the system of the readings that are explained: those of circuits that nothing explains are left out.
+func (s *system) several(singles []*fitted) ([]*fitted, *system) {
+	groups, err := s.groups(singles)
+	if err != nil {
+		return nil, s
+	}
+	var views []view
+	best := view{cost: math.MaxInt}
+	for _, given := range s.givens(groups, singles) {
+		v, ok := s.view(groups, given, best.cost)
+		switch {
+		case !ok:
+		case v.cost < best.cost:
+			views, best = []view{v}, v
+		case slices.Equal(v.explains(), best.explains()):
+			views = append(views, v)
+		}
+	}
+	t, err := s.explained(groups, best)
+	if err != nil {
+		return nil, s
+	}
+	var all []*fitted
+	for _, v := range views {
+		all = append(all, t.joins(v)...)
+	}
+	t.sort(all)
+	if len(all[0].causes) == 0 {
+		return nil, t
+	}
+	first := t.trimmed(t.completed(all[0], singles))
+	if !first.explains {
+		return nil, s
+	}
+	return t.alike(first, append(all, t.exchanged(first, singles)...)), t
+}
+
+// explained is the system of the readings that a view explains: s itself where it explains all, or none.
+func (s *system) explained(groups []group, v view) (*system, error) {
+	var ranges []int
+	for k, explains := range v.explains() {
+		if explains {
+			ranges = append(ranges, groups[k].ranges...)
+		}
+	}
+	if len(ranges) == 0 || len(ranges) == len(s.ranges) {
+		return s, nil
+	}
+	return s.only(func(r int) bool { return slices.Contains(ranges, r) })
+}
+
+// joins puts the causes of a view together: the best of every group, and in the place of each what explains that group as well.
+func (s *system) joins(v view) []*fitted {
+	choice := make([]int, len(v.sets))
+	out := []*fitted{s.join(v, choice)}
+	for g, sets := range v.sets {
+		for n := 1; n < min(len(sets), widest); n++ {
+			choice[g] = n
+			out = append(out, s.join(v, choice))
+		}
+		choice[g] = 0
+	}
+	return out
+}
+
+// join fits one choice of sets together.
+func (s *system) join(v view, choice []int) *fitted {
+	causes, setting, held := slices.Clone(v.given.causes), slices.Clone(v.given.setting), len(v.given.causes)
+	for g, sets := range v.sets {
+		if len(sets) > 0 {
+			causes, setting = append(causes, sets[choice[g]].causes[held:]...), append(setting, sets[choice[g]].setting[held:]...)
+		}
+	}
+	return s.together(causes, setting, 0).arranged()
+}

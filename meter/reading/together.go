@@ -1,0 +1,113 @@
+package reading
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"shuntwright/meter/reading/fit"
+)
+
+// mostTold is how many explanations by several causes are told.
+const mostTold = 10
+
+// together looks for pairs of causes that explain the readings, and where none does for more. What comes back are those that do, the best
+// first, and the system of the readings that they explain: all, or all but those of ranges that nothing explains.
+func (d *Diagnosis) together(s *system, singles []*fitted) ([]*fitted, *system) {
+	crooked := s.crooked()
+	if t, err := s.only(func(r int) bool { return !slices.Contains(crooked, r) }); err == nil && len(crooked) > 0 && len(t.readings) > 0 {
+		d.note(fmt.Sprintf("the readings of %s lie on no straight line, which no part, no zero and no friction brings about: one of them may be misread; they are left out, take them again", s.named(crooked)))
+		return d.straight(t)
+	}
+	if len(s.readings) < 2 {
+		d.note("no single cause explains the readings")
+		return nil, s
+	}
+	return d.pairsOrMore(s, singles)
+}
+
+// straight explains what is left when crooked ranges are left out.
+func (d *Diagnosis) straight(t *system) ([]*fitted, *system) {
+	singles, disagree := t.disagrees()
+	if !disagree {
+		d.note("all other readings agree with what should be there")
+		return nil, t
+	}
+	if out := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains }); len(out) > 0 {
+		return out, t
+	}
+	return d.pairsOrMore(t, singles)
+}
+
+// pairsOrMore are what explains the readings where no single cause does.
+func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *system) {
+	pairs := slices.DeleteFunc(s.fitPairs(singles), func(f *fitted) bool { return !f.explains })
+	if len(pairs) > 0 {
+		d.note("no single cause explains the readings")
+		if s.data.Rank() <= 2 {
+			d.note("there is no more in these readings than two causes can always meet: the pairs are possible, none is proven")
+		}
+		s.sort(pairs)
+		return pairs, s
+	}
+	all, t := s.several(singles)
+	switch {
+	case len(all) == 0:
+		d.note("no single cause explains the readings")
+		d.note("no two causes explain them either: more than two things are wrong, or a reading is")
+	case t == s:
+		d.note(fmt.Sprintf("no single cause and no two causes explain the readings; %d together do", len(all[0].causes)))
+	}
+	if left := s.missing(t); len(left) > 0 {
+		d.note(fmt.Sprintf("nothing explains the readings of %s, whatever is wrong with the other ranges: take them again, for one that was misread is enough", s.named(left)))
+	}
+	if len(all) == 0 {
+		return nil, s
+	}
+	d.unproven(t, all[0])
+	return all, t
+}
+
+// crooked are the ranges, by index, whose readings lie on no straight line, whatever zero and friction are.
+func (s *system) crooked() []int {
+	return slices.DeleteFunc(slices.Clone(s.ranges), func(r int) bool {
+		one, err := s.only(func(k int) bool { return k == r })
+		if err != nil {
+			return true
+		}
+		_, chi := one.line(func(*fit.Problem, []float64) {})
+		return chi <= threshold(len(one.readings)-one.features(), alpha/float64(len(s.ranges)))
+	})
+}
+
+// missing are the ranges read, by index, that take no part in another system.
+func (s *system) missing(t *system) []int {
+	return slices.DeleteFunc(slices.Clone(s.ranges), func(r int) bool { return t.column[r] >= 0 })
+}
+
+// named lists ranges by name.
+func (s *system) named(ranges []int) string {
+	all := s.m.Ranges()
+	var names []string
+	for _, r := range ranges {
+		names = append(names, all[r].Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// unproven notes the circuits in which as many causes were found as ranges were read.
+func (d *Diagnosis) unproven(s *system, f *fitted) {
+	all := s.m.Ranges()
+	for i := range s.m.Circuits {
+		ranges := slices.DeleteFunc(slices.Clone(s.ranges), func(r int) bool { return all[r].Circuit != i })
+		causes := 0
+		for _, c := range f.causes {
+			if !shared(c) && s.moves(c, ranges) {
+				causes++
+			}
+		}
+		if len(ranges) > 1 && causes >= len(ranges) {
+			d.note(fmt.Sprintf("so many parts meet any readings of so few ranges: what is said of %s is possible, not proven", s.named(ranges)))
+		}
+	}
+}
