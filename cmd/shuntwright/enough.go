@@ -46,10 +46,14 @@ func (c *call) checkEnough() error {
 }
 
 // enoughWords say what --enough measured came to.
-func enoughWords(made *planned) []string {
+func (s *setup) enoughWords(made *planned) []string {
 	if !isNumber(made.Best.Error) {
 		return nil
 	}
-	return []string{fmt.Sprintf("--enough measured: plans within %.2g %% (the best one's worst error, %s, and its limit, %s) read the same as far as the measurements can tell; of these this one has the fewest parts",
-		made.Problem.Enough, report.PercentSize(made.Best.Error, made.Best.Limit).Text, report.PercentLimit(made.Best.Limit).Text)}
+	figure := fmt.Sprintf("%.2g %%", made.Problem.Enough)
+	if made.Problem.Enough < made.Best.Alike() {
+		figure = "the class of " + report.Exact(made.Problem.Enough) + " %"
+	}
+	return []string{fmt.Sprintf("--enough measured: even the surest of the best plans may really be %.2g %% off (%s: %s %s), so the measurements cannot tell which of the plans within %s is better; of these this one has the fewest parts",
+		made.Best.Alike(), s.Ranges[made.Best.Range].Name, report.PercentSize(made.Best.Error, made.Best.Limit).Text, report.PercentLimit(made.Best.Limit).Text, figure)}
 }

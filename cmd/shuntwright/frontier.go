@@ -59,7 +59,7 @@ func equalWords(made *planned) []string {
 	if i < 0 || made.Problem.Enough > 0 || made.Frontier[i].Soldered >= made.Plan.Parts() {
 		return nil
 	}
-	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: its worst error exceeds the best one's by less than the limit; --enough measured takes no more parts than that",
+	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: no range is further off than the best plans may really be, error and limit together; --enough measured takes no more parts than that",
 		made.Frontier[i].Parts, wording.Plural(made.Frontier[i].Parts, "part"), made.Frontier[i].Soldered)}
 }
 
@@ -83,7 +83,7 @@ func (s *setup) planClosing(made *planned) []string {
 		lines = append(lines, fmt.Sprintf("--enough %.2g would solder %d %s instead of %d: a difference that the dial cannot show",
 			made.Spares.Percent, made.Spares.Soldered, wording.Plural(made.Spares.Soldered, "part"), p.Parts()))
 	}
-	return slices.Concat(lines, equalWords(made), enoughWords(made))
+	return slices.Concat(lines, equalWords(made), s.enoughWords(made))
 }
 
 // proof says what the search has proven.

@@ -20,8 +20,8 @@ func planCommand() *command {
 		does: "fills every open position at once, no part used twice",
 		more: `The plan has the smallest worst full-scale error that the drawer allows, then the
 smallest next worst, and so on down; then the fewest parts. --enough measured takes
-the fewest parts among the plans whose worst error is above that by no more than
-the limit of its worst range. --trim is for a meter whose parts are all in place: what
+the fewest parts among the plans that are no further off than the best ones may really
+be, error and limit together. --trim is for a meter whose parts are all in place: what
 reads true within the class is left alone (with --sure: error and limit together), and
 the fewest parts are added that make the rest true. Nothing is written: shuntwright fit METER takes the
 plan.`,

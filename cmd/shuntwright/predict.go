@@ -156,7 +156,7 @@ func (c *call) meterDocument(s *setup) (report.Document, *report.MeterAnswer) {
 	answer.Assumptions = append(caution.Assumed(s.Setup), s.temperatureAssumptions(c)...)
 	answer.Warnings = slices.Concat(s.Warnings, overloads(s.ratings(prediction)), caution.Warnings(s.Used()))
 	doc := report.Document{Tables: []report.Table{positions, ranges}, Good: good}
-	if line := s.worstLine(prediction, limits); line != "" {
+	if line := s.worstLine(prediction, limits, c.options.sure); line != "" {
 		doc.Closing = append(doc.Closing, line)
 	}
 	if len(*answer.Open) > 0 {
@@ -184,6 +184,18 @@ func (s *setup) class(c *call) float64 {
 	return s.Meter.Class
 }
 
+// surelyWorst is the first of the ranges with the largest error and limit
+// together, -1 where none is whole.
+func surelyWorst(p meter.Prediction, limits []budget.Result) int {
+	at, most := -1, math.Inf(-1)
+	for r, one := range p.Ranges {
+		if off := math.Abs(one.ErrorPercent) + limits[r].Limit; one.Whole() && off > most {
+			at, most = r, off
+		}
+	}
+	return at
+}
+
 // worstRange is the first of the ranges with the largest error, -1 where none
 // is whole.
 func worstRange(p meter.Prediction) int {
@@ -192,13 +204,20 @@ func worstRange(p meter.Prediction) int {
 	})
 }
 
-// worstLine names the worst range.
-func (s *setup) worstLine(p meter.Prediction, limits []budget.Result) string {
+// worstLine names the worst range, or where error and limit together count the
+// one that may be furthest off.
+func (s *setup) worstLine(p meter.Prediction, limits []budget.Result, sure bool) string {
 	r := worstRange(p)
+	if sure {
+		r = surelyWorst(p, limits)
+	}
 	if r < 0 {
 		return ""
 	}
-	limit := limits[r].Limit
-	return fmt.Sprintf("worst range: %s, %s (%s)", s.Ranges[r].Name,
+	limit, what := limits[r].Limit, "worst range"
+	if sure {
+		what = "worst range, error and limit together"
+	}
+	return fmt.Sprintf("%s: %s, %s (%s)", what, s.Ranges[r].Name,
 		report.PercentError(p.Ranges[r].ErrorPercent, limit).Text, report.PercentLimit(limit).Text)
 }

@@ -31,18 +31,20 @@ func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Net
 }
 
 // choose finds the plan. With EnoughMeasured that takes two searches: one
-// for the best plan and how well its worst range is known, and one for the
-// fewest parts among the plans that measurements cannot tell from it.
+// for the best plan, with as many parts and with fewer, and how far off even the
+// surest of these may really be, and one for the fewest parts among the plans
+// that measurements cannot tell from them.
 func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 	if made.Plan, err = made.Stock.Plan(ctx, made.Problem); err != nil || !p.EnoughMeasured {
 		return err
 	}
-	best, err := p.standing(&made.Question, made.Plan.Networks)
-	if err != nil || math.IsNaN(best.Moved.Alike()) {
+	steps, err := p.steps(ctx, made)
+	best := leastDoubt(steps)
+	if err != nil || math.IsNaN(best.Doubt.Alike()) {
 		return err
 	}
-	made.Best = best.Moved
-	made.Problem = enoughProblem(made.Problem, best.Moved.Alike())
+	made.Best = best.Doubt
+	made.Problem = enoughProblem(made.Problem, p.alike(best))
 	fewer, err := made.Stock.Plan(ctx, made.Problem)
 	if err != nil {
 		return err
@@ -121,24 +123,54 @@ func zero(dst []float64, at []int) {
 	}
 }
 
-// Figure is an error and its limit, in percent; NaN where there is none.
-type Figure struct{ Error, Limit float64 }
+// alike is the largest error of a plan that cannot be told from a best one,
+// which may really be that far off in the range in doubt; but a plan that is
+// within the class is not held to be like one that is not.
+func (p *Planner) alike(best Standing) float64 {
+	if out := best.Doubt.Alike(); !(math.Abs(best.Moved.Error) <= p.Class && p.Class < out) {
+		return out
+	}
+	return p.Class
+}
 
-// Alike is the largest error that cannot be told from this one, which is no
-// less than the limit of this one away from it.
+// leastDoubt is how the surest of the best plans stands, of those that fill as
+// much as the last, which has the smallest errors: what cannot be told from that
+// cannot be told from any of them. A limit that is large by chance, since errors
+// are small with many networks, has no say then.
+func leastDoubt(steps []Step) Standing {
+	last := steps[len(steps)-1]
+	best := last.Standing
+	for _, one := range steps {
+		if one.fillsAs(last) && one.Doubt.Alike() < best.Doubt.Alike() {
+			best = one.Standing
+		}
+	}
+	return best
+}
+
+// Figure is an error and its limit, in percent; NaN where there is none. Range
+// is the range's index.
+type Figure struct {
+	Error, Limit float64
+	Range        int
+}
+
+// Alike is the largest error that cannot be told from this one: how far off its
+// range may really be.
 func (f Figure) Alike() float64 { return math.Abs(f.Error) + f.Limit }
 
 // Standing is how a choice of networks leaves the meter: the worst of all whole
-// ranges, and of those that the choice moves.
+// ranges, and of those that the choice moves, and of these the one in Doubt, which
+// may really be furthest off.
 type Standing struct {
-	All, Moved Figure
-	whole      int // ranges
+	All, Moved, Doubt Figure
+	whole             int // ranges
 }
 
 // standing tries a choice of networks; a slot without one stays as it is.
 func (p *Planner) standing(q *Question, nets []match.Network) (Standing, error) {
-	none := Figure{math.NaN(), math.NaN()}
-	out := Standing{All: none, Moved: none}
+	none := Figure{math.NaN(), math.NaN(), -1}
+	out := Standing{All: none, Moved: none, Doubt: none}
 	trial, err := p.tried(q, nets)
 	if err != nil {
 		return out, err
@@ -151,10 +183,13 @@ func (p *Planner) standing(q *Question, nets []match.Network) (Standing, error) 
 			continue
 		}
 		out.whole++
-		one := Figure{as.ErrorPercent, limits[r].Limit}
+		one := Figure{as.ErrorPercent, limits[r].Limit, r}
 		out.All = worseOf(out.All, one)
 		if !slices.Contains(fixed, r) {
 			out.Moved = worseOf(out.Moved, one)
+			if !(one.Alike() <= out.Doubt.Alike()) {
+				out.Doubt = one
+			}
 		}
 	}
 	return out, nil

@@ -16,6 +16,8 @@ type Step struct {
 	Equal bool // reads the same as the plan as far as can be told
 }
 
+func (s Step) fillsAs(t Step) bool { return s.Filled == t.Filled && s.whole == t.whole }
+
 // steps are the price of fewer joints; its last row is the plan itself.
 func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
 	var steps []Step
@@ -41,7 +43,11 @@ func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
 	}
 	made.reads = last.Standing
 	if made.Problem.Limit == nil {
-		markEqual(steps, &last, made.Problem.Enough)
+		enough := made.Problem.Enough
+		if enough == 0 {
+			enough = p.alike(leastDoubt(append(steps, last)))
+		}
+		markEqual(steps, &last, enough)
 	}
 	return append(steps, last), nil
 }
@@ -60,15 +66,11 @@ func (p *Planner) step(made *Outcome, parts int, plan match.Plan) (Step, error) 
 }
 
 // markEqual marks the steps that fill as much as the last one and read the same
-// as far as can be told: within Enough or, where it says nothing,
-// with a worst error that exceeds the last one's by no more than its limit.
+// as far as can be told: within so many percent.
 func markEqual(steps []Step, last *Step, enough float64) {
-	if enough == 0 {
-		enough = last.Moved.Alike()
-	}
 	for i := range steps {
 		one := &steps[i]
-		one.Equal = one.Filled == last.Filled && one.whole == last.whole && math.Abs(one.Moved.Error) <= enough
+		one.Equal = one.fillsAs(*last) && math.Abs(one.Moved.Error) <= enough
 		last.Equal = last.Equal || one.Equal
 	}
 }

@@ -45,7 +45,7 @@ func (w Wishes) Pick(ctx context.Context, stock *match.Stock, q match.Query, lim
 		return picked, alike, err
 	}
 	first := picked.Choices[0]
-	alike.Percent = Figure{100 * first.Error, limitOf(first.Network)}.Alike()
+	alike.Percent = 100*math.Abs(first.Error) + limitOf(first.Network)
 	if w.Enough > 0 {
 		alike.Percent = w.Enough
 	}

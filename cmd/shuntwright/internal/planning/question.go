@@ -180,7 +180,7 @@ func (p *Planner) planLimits(q *Question) func([]match.Network, []float64) {
 type Outcome struct {
 	Question
 	Plan     match.Plan
-	Best     Figure // with EnoughMeasured: the worst range of the best plan
+	Best     Figure // with EnoughMeasured: the range that may really be furthest off in the surest of the best plans
 	reads    Standing
 	Before   []wiring.Network // by position, as it was
 	Beyond   []int            // with trim: the ranges that nothing brings within the class
@@ -190,5 +190,5 @@ type Outcome struct {
 
 // NewOutcome is the question with nothing found yet.
 func NewOutcome(p *Planner, q *Question) Outcome {
-	return Outcome{Question: *q, Best: Figure{math.NaN(), math.NaN()}, Before: slices.Clone(p.Networks)}
+	return Outcome{Question: *q, Best: Figure{math.NaN(), math.NaN(), -1}, Before: slices.Clone(p.Networks)}
 }
