@@ -21,7 +21,7 @@ func (s *search) decide() {
 			if s.value[item] != unknown {
 				continue
 			}
-			x := s.relaxed.system.Value(int(item))
+			x := s.relaxed.Share(item)
 			if !hopeful {
 				x *= 1 - x
 			}
@@ -68,14 +68,14 @@ func (s *search) lean() []int {
 	for _, items := range s.groups {
 		best := items[0]
 		for _, item := range items {
-			if s.relaxed.system.Value(int(item)) > s.relaxed.system.Value(int(best)) {
+			if s.relaxed.Share(item) > s.relaxed.Share(best) {
 				best = item
 			}
 		}
 		order = append(order, best)
 	}
 	slices.SortStableFunc(order, func(a, b int32) int {
-		return cmp.Compare(s.relaxed.system.Value(int(b)), s.relaxed.system.Value(int(a)))
+		return cmp.Compare(s.relaxed.Share(b), s.relaxed.Share(a))
 	})
 	room := slices.Clone(s.full)
 	for _, item := range order {

@@ -1,5 +1,7 @@
 package pack
 
+import "shuntwright/match/disjoint/usage"
+
 // propagate draws all conclusions; on failure it returns false and leaves literals that cannot all be false in conflict.
 func (s *search) propagate() bool {
 	for s.done < len(s.trail) {
@@ -47,21 +49,12 @@ func (s *search) crowd(item int32) bool {
 			continue
 		}
 		for _, other := range s.users[r] {
-			if s.value[other] == unknown && s.units(other, r) > s.room[r] {
+			if s.value[other] == unknown && usage.Units(s.uses[other], r) > s.room[r] {
 				s.assign(leave(other), reason{kind: byRoom, of: r})
 			}
 		}
 	}
 	return true
-}
-
-func (s *search) units(item, resource int32) int32 {
-	for _, u := range s.uses[item] {
-		if u.Resource == resource {
-			return u.Units
-		}
-	}
-	return 0
 }
 
 // crowding appends, as false literals, the items that took resource r before a place in the trail.

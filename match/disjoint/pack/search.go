@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"shuntwright/match/disjoint/relax"
 	"shuntwright/match/disjoint/usage"
 )
 
@@ -76,7 +77,7 @@ type search struct {
 	seen               []bool
 	conflict           []literal // all false
 
-	relaxed               *relaxation
+	relaxed               *relax.Relaxation
 	tariffs               []*tariff
 	failures              int     // in this question
 	restarts, lastRestart int     // how many, and after how many failures the last was
@@ -119,7 +120,7 @@ func (s *search) prepare(p Problem) {
 	s.left, s.room = make([]int32, len(s.groups)), make([]int32, len(p.Room))
 	s.least = make([]int64, len(s.groups))
 	s.live, s.pick = make([][]int32, len(s.groups)), make([]int32, len(s.groups))
-	s.relaxed = newRelaxation(s)
+	s.relaxed = s.relaxation()
 }
 
 // begin forgets the search before and rules out what is not allowed, does not fit, or needs more than another that is allowed.
@@ -143,7 +144,9 @@ func (s *search) begin(allowed [][]bool) {
 		}
 	}
 	s.settle()
-	s.relaxed.renew()
+	if s.relaxed.Worn() {
+		s.relaxed = s.relaxation()
+	}
 }
 
 // settle leaves out of live what is ruled out at the beginning, to which the search has gone back.

@@ -19,6 +19,16 @@ func Of(item []int32) []Use {
 	return list
 }
 
+// Units returns how many units of a resource are used.
+func Units(uses []Use, resource int32) int32 {
+	for _, u := range uses {
+		if u.Resource == resource {
+			return u.Units
+		}
+	}
+	return 0
+}
+
 // small is how many uses an item may have to be looked at for others that need less.
 const small = 6
 

@@ -11,6 +11,11 @@ func TestOf(t *testing.T) {
 	if want := []Use{{0, 1}, {2, 2}, {7, 3}}; !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}
+	for r, want := range []int32{1, 0, 2, 0, 0, 0, 0, 3, 0} {
+		if n := Units(got, int32(r)); n != want {
+			t.Errorf("%d units of %d; want %d", n, r, want)
+		}
+	}
 	if got := Of(nil); len(got) != 0 {
 		t.Errorf("got %v for nothing", got)
 	}
