@@ -77,7 +77,7 @@ var parseAll = sync.OnceValues(func() ([]source, error) {
 // TestWhoKnowsWhom: the three libraries never see one another; units and the
 // text of networks are what inventory and meter share. match knows numbers
 // only: no units, no files, no clock. Of the rooms of the command report alone
-// draws tables, and only the commands know both it and the others.
+// draws tables; only checkup and the commands know both it and the others.
 func TestWhoKnowsWhom(t *testing.T) {
 	for _, s := range sources(t) {
 		for _, spec := range s.file.Imports {
@@ -100,6 +100,7 @@ func mayImport(s source, name string) bool {
 	const shared, wiring = "shuntwright/meter/quantity", "shuntwright/meter/wiring"
 	const within = "cmd/shuntwright/internal/"
 	inner, inReport := strings.HasPrefix(s.path, within), strings.HasPrefix(s.path, within+"report/")
+	says := inReport || strings.HasPrefix(s.path, within+"checkup/") // what the rooms beside it find
 	inFigures, inWording := strings.HasPrefix(s.path, within+"figures/"), strings.HasPrefix(s.path, within+"wording/")
 	switch {
 	case below("github.com/spf13/pflag"):
@@ -113,7 +114,7 @@ func mayImport(s source, name string) bool {
 	case below("shuntwright"):
 		return s.room() != "cmd" && below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
 			(inReport || inFigures) && name == shared ||
-			s.room() == "cmd" && !inReport && !inFigures && !inWording && !(inner && name == "shuntwright/"+within+"report")
+			s.room() == "cmd" && !inReport && !inFigures && !inWording && !(inner && !says && name == "shuntwright/"+within+"report")
 	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
 		return false // a module that is not one of ours
 	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/jointtest/"): // which reads for tests
@@ -164,6 +165,8 @@ func TestMayImport(t *testing.T) {
 		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/match", true},
 		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/wording", true},
 		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/report", false},
+		{"cmd/shuntwright/internal/checkup/checkup.go", "shuntwright/cmd/shuntwright/internal/report", true},
+		{"cmd/shuntwright/internal/checkup/checkup.go", "github.com/spf13/pflag", false},
 		{"cmd/shuntwright/internal/bench/bench.go", "github.com/spf13/pflag", false},
 		{"cmd/shuntwright/internal/bench/bench.go", "github.com/jedib0t/go-pretty/v6/text", false},
 	} {

@@ -3,17 +3,12 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
-	"slices"
-	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/caution"
+	"shuntwright/cmd/shuntwright/internal/checkup"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
-	"shuntwright/inventory"
 	"shuntwright/meter"
-	"shuntwright/meter/reading"
 )
 
 func checkCommand() *command {
@@ -34,17 +29,6 @@ and more of them, and the drawer is searched for the repair.`,
 			"save", "date", "as", "history"},
 		run: runCheck,
 	}
-}
-
-// checked is a meter held against readings.
-type checked struct {
-	*setup
-	set    *calibration.Set
-	class  float64
-	judged reading.Judgement
-	state  meter.State
-	found  reading.Diagnosis
-	mended []inventory.Measured // parts that the repairs take
 }
 
 // runCheck answers check.
@@ -69,8 +53,10 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	k := c.judge(s, set)
-	doc, answer, err := c.checkDocument(k)
+	k := checkup.Judge(s.Setup, set, c.checkWishes(s))
+	ctx, stop := c.limited()
+	defer stop()
+	doc, answer, err := k.Document(ctx)
 	if err != nil || !c.options.save {
 		return doc, err
 	}
@@ -130,142 +116,9 @@ func (c *call) readingsOf(rr *calibration.Reader, path string) (*calibration.Set
 	return rr.Parse(path, data)
 }
 
-// judge holds the readings against the class and looks for the cause.
-func (c *call) judge(s *setup, set *calibration.Set) *checked {
-	k := &checked{setup: s, set: set, class: s.class(c), state: s.Meter.State(s.Ohms())}
-	k.judged = reading.Judge(s.Ranges, set.Readings, k.class, c.options.simple)
-	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.Readings, Doubts: s.Doubts(k.state),
-		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
-	return k
-}
-
-// good tells whether the meter passes; one without a class, whether nothing
-// is wrong with it.
-func (k *checked) good() bool {
-	if isNumber(k.class) {
-		return k.judged.Verdict == reading.Pass
-	}
-	return !k.found.Wrong
-}
-
-// checkAnswer is the JSON of check.
-type checkAnswer struct {
-	Meter          string          `json:"meter"`
-	Class          report.Maybe    `json:"class,omitempty"`
-	Rule           string          `json:"rule,omitempty"`
-	Ranges         []checkedRange  `json:"ranges"`
-	Verdict        string          `json:"verdict,omitempty"`
-	Readings       []checkedPoint  `json:"readings"`
-	Diagnosis      []diagnosed     `json:"diagnosis,omitempty"`
-	AsPredicted    bool            `json:"as_predicted,omitempty"`
-	Contradictions []contradiction `json:"contradictions,omitempty"`
-	Next           *nextReading    `json:"next_reading,omitempty"`
-	Repair         []repaired      `json:"repair,omitempty"`
-	CannotTell     []string        `json:"notes,omitempty"`
-	Saved          string          `json:"saved,omitempty"`
-	report.Notes
-}
-
-// The rules of decision, as the answer states them.
-const (
-	guardedRule = "pass where error and limit together stay within the class, fail where the error less its limit is outside, else undecided " +
-		"(the limit as guard band on both sides: JCGM 106, ILAC-G8)"
-	simpleRule = "the error alone decides, whatever its limit (simple acceptance: ILAC-G8)"
-)
-
-// rule is the rule of decision, nothing where there is no class.
-func (c *call) rule(k *checked) string {
-	switch {
-	case !isNumber(k.class):
-		return ""
-	case c.options.simple:
-		return simpleRule
-	}
-	return guardedRule
-}
-
-// checkDocument shows what was found.
-func (c *call) checkDocument(k *checked) (report.Document, *checkAnswer, error) {
-	answer := &checkAnswer{Meter: k.Meter.Name, Class: report.Some(k.class), Rule: c.rule(k), Verdict: k.judged.Verdict.String(), CannotTell: k.found.Notes}
-	doc := report.Document{Heading: k.heading(), Good: k.good()}
-	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
-	k.diagnosis(c.options.top, &doc, answer)
-	if err := c.repair(k, &doc, answer); err != nil {
-		return doc, nil, err
-	}
-	for _, note := range answer.CannotTell {
-		doc.Closing = append(doc.Closing, "note: "+note)
-	}
-	if answer.Rule != "" {
-		doc.Closing = append(doc.Closing, "verdict: "+answer.Rule)
-	}
-	answer.Cautions = caution.Of(k.Meter)
-	answer.Assumptions = slices.Concat(k.readingAssumptions(), caution.Assumed(k.Setup, k.mended...))
-	answer.Warnings = slices.Concat(k.contradictionWarnings(answer), k.rangeWarnings(), k.Warnings, caution.Warnings(append(k.Used(), k.mended...)))
-	doc.Notes, doc.Answer = answer.Notes, answer
-	return doc, answer, nil
-}
-
-// heading says the verdict in one line.
-func (k *checked) heading() string {
-	read := fmt.Sprintf("%s on %s", wording.Counted(len(k.set.Readings), "reading"), wording.Counted(len(k.judged.Ranges), "range"))
-	if !isNumber(k.class) {
-		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
-	}
-	return fmt.Sprintf("%s: %s in class %g: %s", k.Meter.Name, read, k.class, strings.ToUpper(k.judged.Verdict.String()))
-}
-
-// readingAssumptions says what was taken for granted about the readings.
-func (k *checked) readingAssumptions() []string {
-	var out []string
-	if k.set.Exact {
-		out = append(out, "the reference is taken as exact where neither reference_limit nor --reference-limit says how sure it is")
-	}
-	switch {
-	case !k.set.AssumedPointer:
-	case isNumber(k.Meter.Movement.Divisions):
-		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", calibration.ReadDivisions))
-	default:
-		out = append(out, "the pointer is read to half of the last digit typed, the finest on each range: the meter file does not say how many divisions the scale has")
-	}
-	return out
-}
-
-// smallRatio is the ratio of class to limit below which readings hardly
-// decide. IEC 60051-9 asks for 5 of the test equipment alone; here the
-// pointer's reading is in the limit too.
-const smallRatio = 3
-
-// rangeWarnings says which ranges the readings do not decide, and why.
-func (k *checked) rangeWarnings() []string {
-	var weak, unread, open []string
-	read := map[int]bool{}
-	errors := make([]float64, len(k.Ranges))
-	k.Meter.Errors(errors, k.state)
-	for _, j := range k.judged.Ranges {
-		read[j.Range] = true
-		if j.Ratio < smallRatio {
-			weak = append(weak, fmt.Sprintf("%s (%.1f)", k.Ranges[j.Range].Name, j.Ratio))
-		}
-		if math.IsNaN(errors[j.Range]) {
-			open = append(open, k.Ranges[j.Range].Name)
-		}
-	}
-	for r, one := range k.Ranges {
-		if !read[r] {
-			unread = append(unread, one.Name)
-		}
-	}
-	var out []string
-	if len(weak) > 0 {
-		out = append(out, fmt.Sprintf("class by limit is below %d on %s: too little for a sure decision (IEC 60051-9 asks for 5 of the test equipment); "+
-			"a better reference, or a pointer read more finely, would tell", smallRatio, wording.List(weak)))
-	}
-	if len(unread) > 0 {
-		out = append(out, "not read at all: "+wording.List(unread))
-	}
-	if len(open) > 0 {
-		out = append(out, "by the meter file a position is open on "+wording.List(open)+": these ranges take no part in the diagnosis; record what is there with shuntwright fit")
-	}
-	return out
+// checkWishes are what the flags ask of a check.
+func (c *call) checkWishes(s *setup) checkup.Wishes {
+	o := &c.options
+	return checkup.Wishes{Class: s.class(c), Simple: o.simple, Top: o.top, AtMost: o.parts, WithinPercent: float64(o.within),
+		Derate: o.derate, RatedOnly: o.ratedOnly}
 }

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/checkup"
 )
 
 // checkedAnswer is what check says, as far as the tests ask.
@@ -22,11 +24,11 @@ type checkedAnswer struct {
 		Ratio   float64 `json:"class_to_limit"`
 		Verdict string
 	}
-	Diagnosis      []diagnosed
+	Diagnosis      []checkup.Diagnosed
 	AsPredicted    bool `json:"as_predicted"`
-	Contradictions []contradiction
-	Next           *nextReading `json:"next_reading"`
-	Repair         []repaired
+	Contradictions []checkup.Contradiction
+	Next           *checkup.NextReading `json:"next_reading"`
+	Repair         []checkup.Repaired
 	Saved          string
 	Assumptions    []string
 	Warnings       []string
@@ -34,7 +36,7 @@ type checkedAnswer struct {
 }
 
 // size is how large a cause is, in whatever unit; +Inf where it is open.
-func (d diagnosed) size() float64 {
+func sizeOf(d checkup.Diagnosed) float64 {
 	for _, x := range []*float64{d.ImpliedOhms, d.ImpliedAmperes, d.ImpliedDivisions, d.ImpliedPercent} {
 		if x != nil {
 			return *x
@@ -99,11 +101,11 @@ func TestPublishedFaults(t *testing.T) {
 				if first.Cause != cause && !slices.Contains(first.SameAs, cause) {
 					t.Errorf("%q is neither first (%q) nor among what cannot be told from it, %q", cause, first.Cause, first.SameAs)
 				}
-				at := slices.IndexFunc(got.Diagnosis, func(d diagnosed) bool { return d.Cause == cause && d.With == nil })
+				at := slices.IndexFunc(got.Diagnosis, func(d checkup.Diagnosed) bool { return d.Cause == cause && d.With == nil })
 				if at < 0 {
 					t.Errorf("%q is no cause at all", cause)
-				} else if d := got.Diagnosis[at]; d.size() != want && math.Abs(d.size()/want-1) > test.tolerance || d.Open != math.IsInf(want, 1) {
-					t.Errorf("%q implies %v (open %v), want %v", cause, d.size(), d.Open, want)
+				} else if d := got.Diagnosis[at]; sizeOf(d) != want && math.Abs(sizeOf(d)/want-1) > test.tolerance || d.Open != math.IsInf(want, 1) {
+					t.Errorf("%q implies %v (open %v), want %v", cause, sizeOf(d), d.Open, want)
 				}
 			}
 		})
@@ -117,7 +119,7 @@ func TestPublishedContradiction(t *testing.T) {
 	const name = "../../testdata/circuits/broadcast-transmitter-meter"
 	var got checkedAnswer
 	answered(t, &got, "check", name+".json", name+".contradiction.readings.csv", "--drawer", t.TempDir()+"/none.csv")
-	if len(got.Contradictions) != 1 || got.Contradictions[0] != (contradiction{1, 2}) {
+	if len(got.Contradictions) != 1 || got.Contradictions[0] != (checkup.Contradiction{First: 1, Second: 2}) {
 		t.Errorf("contradictions %v, want readings 1 and 2", got.Contradictions)
 	}
 	if got.Verdict != "fail" || len(got.Repair) > 0 {
@@ -139,7 +141,7 @@ func TestNextReading(t *testing.T) {
 	}
 	for cause, fullScaleAt := range map[string]float64{"ring 2 mA": 0.090, "ring 10 mA": 0.10125, "ring 100 mA": 0.045, "coil": 0.090} {
 		want := got.Next.Reference * 0.1 / fullScaleAt
-		at := slices.IndexFunc(got.Next.Predictions, func(p predictedByAnyone) bool { return p.Cause == cause })
+		at := slices.IndexFunc(got.Next.Predictions, func(p checkup.Shows) bool { return p.Cause == cause })
 		if at < 0 || math.Abs(got.Next.Predictions[at].Indicated/want-1) > 1e-3 {
 			t.Errorf("%s: predicted %+v, want %v", cause, got.Next.Predictions, want)
 		}
@@ -281,7 +283,7 @@ func TestHealthy(t *testing.T) {
 	for _, test := range []struct {
 		more []string
 		rule string
-	}{{nil, guardedRule}, {[]string{"--simple"}, simpleRule}} {
+	}{{nil, checkup.GuardedRule}, {[]string{"--simple"}, checkup.SimpleRule}} {
 		var got checkedAnswer
 		s := answered(t, &got, append([]string{"check", meter, readings, "--drawer", drawer}, test.more...)...)
 		if s.code != exitGood || got.Verdict != "pass" || got.Diagnosis != nil || got.Repair != nil || got.Rule != test.rule {

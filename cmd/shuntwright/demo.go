@@ -10,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/calibration"
+	"shuntwright/cmd/shuntwright/internal/checkup"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
@@ -92,7 +93,7 @@ func (c *call) demoCheck(s *setup) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	doc, _, err := c.checkDocument(c.judge(s, set))
+	doc, _, err := checkup.Judge(s.Setup, set, c.checkWishes(s)).Document(c.ctx)
 	return doc, err
 }
 
@@ -125,9 +126,6 @@ func demoDocument(b *bench.Bench, drawer, targets, plan, check report.Document) 
 	return doc
 }
 
-// unbroken is a space at which no line breaks.
-const unbroken = "\u00a0"
-
 // trays shows a drawer in little room: the readings by where the parts lie.
 func trays(b *bench.Bench) report.Table {
 	table := report.Table{Name: "drawer", Columns: []report.Column{
@@ -142,7 +140,7 @@ func trays(b *bench.Bench) report.Table {
 		var readings []string
 		for _, p := range b.Parts {
 			if p.Place == place {
-				readings = append(readings, p.ID+unbroken+asTyped(p))
+				readings = append(readings, p.ID+report.Unbroken+asTyped(p))
 			}
 		}
 		table.Rows = append(table.Rows, []report.Cell{report.Words(place), report.Words(strings.Join(readings, ", "))})

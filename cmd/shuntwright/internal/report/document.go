@@ -119,3 +119,6 @@ func VerdictCell(verdict string) Cell {
 
 // Count is a whole number.
 func Count(n int) Cell { return Words(strconv.Itoa(n)) }
+
+// Unbroken is a space at which no line breaks.
+const Unbroken = "\u00a0"

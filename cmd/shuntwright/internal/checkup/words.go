@@ -1,7 +1,8 @@
-package main
+package checkup
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/figures"
@@ -12,10 +13,10 @@ import (
 )
 
 // repairWords says in sentences what to do.
-func (r *mending) repairWords(m repair.Remedy, done repaired) []string {
+func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 	if m.Hopeless() {
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			wording.Counted(r.call.options.parts, "part"), m.Name, report.PercentError(m.Worst, m.Limit95).Text, todo(m, done))}
+			wording.Counted(r.AtMost, "part"), m.Name, report.PercentError(m.Worst, m.Limit95).Text, todo(m, done))}
 	}
 	out := append([]string{"repair: " + todo(m, done)}, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)
@@ -32,7 +33,7 @@ func (r *mending) repairWords(m repair.Remedy, done repaired) []string {
 }
 
 // todo says what is to be done.
-func todo(m repair.Remedy, done repaired) string {
+func todo(m repair.Remedy, done Repaired) string {
 	value := quantity.Format(m.Ohms, quantity.Ohm, 4)
 	switch m.Action {
 	case repair.Trim:
@@ -48,9 +49,9 @@ func (r *mending) unsure(m repair.Remedy) []string {
 	if m.Grade() != 1 {
 		return nil
 	}
-	said := fmt.Sprintf("that may still be outside the class of %g %%: error and limit together come to %.2g %%", r.class, m.Sure)
-	if !isNumber(m.Sure) {
-		said = fmt.Sprintf("that may still be outside the class of %g %%: how sure it is is not known", r.class)
+	said := fmt.Sprintf("that may still be outside the class of %g %%: error and limit together come to %.2g %%", r.Class, m.Sure)
+	if math.IsNaN(m.Sure) {
+		said = fmt.Sprintf("that may still be outside the class of %g %%: how sure it is is not known", r.Class)
 	}
 	var marked []string
 	for _, id := range m.Added() {
@@ -77,7 +78,7 @@ func measureFirst(m repair.Remedy) []string {
 }
 
 // measureWords says that nobody has measured what stays, and what to do.
-func (r *mending) measureWords(m repair.Remedy, done repaired) []string {
+func (r *mending) measureWords(m repair.Remedy, done Repaired) []string {
 	if m.Action == repair.Replace || !m.ByReadings() {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package main
+package checkup
 
 import (
 	"math"
@@ -48,18 +48,18 @@ type checkedPoint struct {
 }
 
 // rangesTable is the main table: the verdict on every range that was read.
-func (k *checked) rangesTable(answer *checkAnswer) report.Table {
+func (k *Checkup) rangesTable(answer *Answer) report.Table {
 	table := report.Table{Name: "ranges", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "points", Key: "points", Number: true},
 		{Title: "worst error", Key: "worst_error_percent", Number: true},
 		{Title: "limit", Key: "limit_percent", Number: true},
-		{Title: "class/limit", Key: "class_to_limit", Number: true, Bare: !isNumber(k.class)},
+		{Title: "class/limit", Key: "class_to_limit", Number: true, Bare: math.IsNaN(k.Class)},
 		{Title: "", Key: "zero_percent", Number: true, Bare: true},
 		{Title: "", Key: "gain_percent", Number: true, Bare: true},
 		{Title: "", Key: "linearity_percent", Number: true, Bare: true},
 		{Title: "", Key: "up_down_percent", Number: true, Bare: true},
-		{Title: "verdict", Key: "verdict", Bare: !isNumber(k.class)},
+		{Title: "verdict", Key: "verdict", Bare: math.IsNaN(k.Class)},
 	}}
 	for _, j := range k.judged.Ranges {
 		verdict := j.Verdict.String()
@@ -89,7 +89,7 @@ func ratioCell(ratio float64) report.Cell {
 
 // lineTable shows how the readings of each range lie about a straight line;
 // empty where no range has more than one reference.
-func (k *checked) lineTable(*checkAnswer) report.Table {
+func (k *Checkup) lineTable(*Answer) report.Table {
 	table := report.Table{Name: "line", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "zero", Key: "zero_percent", Number: true},
@@ -102,7 +102,7 @@ func (k *checked) lineTable(*checkAnswer) report.Table {
 			continue
 		}
 		linearity := report.None()
-		if isNumber(j.LinearityPercent) {
+		if !math.IsNaN(j.LinearityPercent) {
 			linearity = report.Pair(unsigned(report.PercentError(j.LinearityPercent, j.LimitPercent).Text), report.Exact(j.LinearityPercent))
 		}
 		table.Rows = append(table.Rows, []report.Cell{report.Words(k.Ranges[j.Range].Name),
@@ -113,8 +113,8 @@ func (k *checked) lineTable(*checkAnswer) report.Table {
 }
 
 // pointsTable shows every reading.
-func (k *checked) pointsTable(answer *checkAnswer) report.Table {
-	judged := isNumber(k.class)
+func (k *Checkup) pointsTable(answer *Answer) report.Table {
+	judged := !math.IsNaN(k.Class)
 	table := report.Table{Name: "points", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "reference", Key: "reference", Number: true},

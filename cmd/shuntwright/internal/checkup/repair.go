@@ -1,6 +1,7 @@
-package main
+package checkup
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -15,8 +16,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// repaired is one remedy in JSON.
-type repaired struct {
+// Repaired is one remedy in JSON.
+type Repaired struct {
 	Position  string           `json:"position"`
 	Action    string           `json:"action"`
 	Network   string           `json:"network"`
@@ -53,18 +54,17 @@ type predictedPoint struct {
 
 // mending is the search for remedies, and what they are said with.
 type mending struct {
-	*checked
-	call   *call
+	*Checkup
 	search *repair.Search
 }
 
 // finding is what the search for remedies needs to know.
-func (k *checked) finding() *repair.Finding {
-	return &repair.Finding{Setup: k.Setup, Class: k.class, State: k.state, Judged: k.judged, Found: k.found}
+func (k *Checkup) finding() *repair.Finding {
+	return &repair.Finding{Setup: k.Setup, Class: k.Class, State: k.state, Judged: k.judged, Found: k.found}
 }
 
 // repair adds what to do about it, where something is wrong.
-func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) error {
+func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answer) error {
 	if k.good() {
 		return nil
 	}
@@ -79,13 +79,11 @@ func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) err
 		return nil
 	}
 	if len(k.Parts) == 0 {
-		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", c.drawerPath()))
+		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
 		return nil
 	}
-	ctx, stop := c.limited()
-	defer stop()
-	r := &mending{checked: k, call: c, search: &repair.Search{Finding: wrong, AtMost: c.options.parts, Within: float64(c.options.within) / 100,
-		Derate: c.options.derate, Chosen: wrong.Spare(c.options.ratedOnly)}}
+	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.WithinPercent / 100,
+		Derate: k.Derate, Chosen: wrong.Spare(k.RatedOnly)}}
 	table := repairTable(len(all) > 1)
 	var steps []repairStep
 	for n, one := range all {
@@ -102,16 +100,16 @@ func (c *call) repair(k *checked, doc *report.Document, answer *checkAnswer) err
 // repairStep is a remedy that is to be carried out, and how it is told.
 type repairStep struct {
 	repair.Remedy
-	told repaired
+	told Repaired
 }
 
 // tell puts the remedies of one course into the answer; those of the first
 // course are said in words too, and are the steps to take.
-func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *checkAnswer, table *report.Table) (steps []repairStep) {
+func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
 	for i, p := range one.Patients {
 		if len(found[i]) == 0 && likeliest {
 			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
-				float64(r.call.options.within), wording.Counted(r.call.options.parts, "part")))
+				r.WithinPercent, wording.Counted(r.AtMost, "part")))
 		}
 		for n, m := range found[i] {
 			done := r.jsonRepaired(one, m)
@@ -133,10 +131,10 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 }
 
 // jsonRepaired puts a remedy into the words of the answer.
-func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) repaired {
-	out := repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
+func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
+	out := Repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
 		Limit: report.Some(m.Limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
-	if isNumber(r.class) {
+	if !math.IsNaN(r.Class) {
 		within := m.Grade() < 2
 		out.Within = &within
 	}
@@ -146,9 +144,9 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) repaired {
 	served := r.search.Served(m.Resistor)
 	prediction := r.Meter.PredictState(m.State)
 	for _, at := range served {
-		if isNumber(m.Errors[at]) && isNumber(m.Limits[at]) {
+		if !math.IsNaN(m.Errors[at]) && !math.IsNaN(m.Limits[at]) {
 			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.Errors[at], Limit: report.Some(m.Limits[at]),
-				Verdict: bench.Verdict(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.class)})
+				Verdict: bench.Verdict(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.Class)})
 		}
 	}
 	mended := one.Explanation
@@ -185,10 +183,10 @@ func repairTable(several bool) report.Table {
 	}}
 }
 
-func (r *mending) repairRow(m repair.Remedy, done repaired) []report.Cell {
+func (r *mending) repairRow(m repair.Remedy, done Repaired) []report.Cell {
 	worst := report.PercentPair(m.Worst, m.Limit95)
 	worst.Text = strings.TrimLeft(worst.Text, "+")
-	if isNumber(r.class) {
+	if !math.IsNaN(r.Class) {
 		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.Grade()]
 	}
 	return []report.Cell{report.Words(m.Name), report.Words(m.Action), report.Words(m.Network.String()),

@@ -1,4 +1,4 @@
-package main
+package checkup
 
 import (
 	"fmt"
@@ -14,7 +14,7 @@ import (
 )
 
 // offTargetWords says which positions the meter file itself has off.
-func (k *checked) offTargetWords(all []repair.Course) []string {
+func (k *Checkup) offTargetWords(all []repair.Course) []string {
 	if len(all) == 0 {
 		return []string{"the readings agree with what the meter file predicts, and every position is on its target: the class asks for more than this meter gives, or for surer readings"}
 	}
@@ -27,7 +27,7 @@ func (k *checked) offTargetWords(all []repair.Course) []string {
 
 // allCures says what to do about the first explanation, as far as no resistor
 // mends it, and about those that cannot be told from it and cost nothing to try.
-func (k *checked) allCures() []string {
+func (k *Checkup) allCures() []string {
 	first := k.found.Explanations[0]
 	out := k.cures(first.Amounts)
 	for _, e := range k.found.Explanations[1:] {
@@ -46,7 +46,7 @@ func (k *checked) allCures() []string {
 }
 
 // cures says what to do about causes that no resistor of the drawer mends.
-func (k *checked) cures(amounts []reading.Amount) []string {
+func (k *Checkup) cures(amounts []reading.Amount) []string {
 	var out []string
 	resistors := k.Meter.Resistors()
 	for _, a := range amounts {

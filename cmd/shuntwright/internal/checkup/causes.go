@@ -1,4 +1,4 @@
-package main
+package checkup
 
 import (
 	"fmt"
@@ -12,7 +12,7 @@ import (
 )
 
 // diagnosisWords says in sentences what is to blame.
-func (k *checked) diagnosisWords() []string {
+func (k *Checkup) diagnosisWords() []string {
 	if len(k.found.Explanations) == 0 {
 		return nil // the notes say why
 	}
@@ -43,7 +43,7 @@ func (k *checked) diagnosisWords() []string {
 
 // otherwise says what else would do that differs from the first explanation in
 // more than one of its causes.
-func (k *checked) otherwise() []string {
+func (k *Checkup) otherwise() []string {
 	first, all := k.found.Explanations[0], k.found.Explanations[1:]
 	var out []string
 	for _, e := range all {
@@ -55,7 +55,7 @@ func (k *checked) otherwise() []string {
 }
 
 // blame is what is wrong with one thing.
-func (k *checked) blame(a reading.Amount) string {
+func (k *Checkup) blame(a reading.Amount) string {
 	unit := k.unitOf(a.Cause.Kind)
 	switch {
 	case math.IsInf(a.Implied, 1):
@@ -71,7 +71,7 @@ func (k *checked) blame(a reading.Amount) string {
 }
 
 // nextWords names the further reading, and what each cause predicts for it.
-func (k *checked) nextWords(most int) []string {
+func (k *Checkup) nextWords(most int) []string {
 	next := k.found.Next
 	if next == nil {
 		return nil
@@ -89,7 +89,7 @@ func (k *checked) nextWords(most int) []string {
 }
 
 // apart is what a prediction goes by that not all of them go by.
-func (k *checked) apart(p reading.Prediction) []reading.Amount {
+func (k *Checkup) apart(p reading.Prediction) []reading.Amount {
 	var out []reading.Amount
 	for _, q := range k.found.Next.Predicted {
 		for _, a := range instead(k.found.Explanations[p.Explanation], k.found.Explanations[q.Explanation]) {
@@ -102,7 +102,7 @@ func (k *checked) apart(p reading.Prediction) []reading.Amount {
 }
 
 // shown is what a pointer shows, as finely as it can be read.
-func (k *checked) shown(r int, indicated float64) string {
+func (k *Checkup) shown(r int, indicated float64) string {
 	one := k.Ranges[r]
 	fine := one.FullScale / 1000
 	digits := quantity.Digits(indicated, math.Pow(10, math.Floor(math.Log10(fine))))
@@ -110,7 +110,7 @@ func (k *checked) shown(r int, indicated float64) string {
 }
 
 // contradictionWarnings names the readings that nothing gives both.
-func (k *checked) contradictionWarnings(answer *checkAnswer) []string {
+func (k *Checkup) contradictionWarnings(answer *Answer) []string {
 	var out []string
 	for _, c := range k.found.Contradictions {
 		out = append(out, fmt.Sprintf("%s and %s contradict each other: no cause and no two causes give both; they are not averaged, take them again",
@@ -120,7 +120,7 @@ func (k *checked) contradictionWarnings(answer *checkAnswer) []string {
 }
 
 // spelled is one reading in words.
-func (k *checked) spelled(i int) string {
+func (k *Checkup) spelled(i int) string {
 	one := k.set.Typed[i]
 	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.Readings[i].Range].Name, one.Indicated.Text, one.Reference.Text)
 }

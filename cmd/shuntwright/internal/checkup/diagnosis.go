@@ -1,4 +1,4 @@
-package main
+package checkup
 
 import (
 	"fmt"
@@ -12,9 +12,9 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// diagnosed is one explanation of the readings in JSON. Its size stands in
+// Diagnosed is one explanation of the readings in JSON. Its size stands in
 // the field of its unit.
-type diagnosed struct {
+type Diagnosed struct {
 	Cause            string       `json:"cause"`
 	ImpliedOhms      report.Maybe `json:"implied_ohms,omitempty"`
 	LimitOhms        report.Maybe `json:"implied_limit_ohms,omitempty"`
@@ -32,45 +32,45 @@ type diagnosed struct {
 	Score            float64      `json:"score"`
 	Explains         bool         `json:"explains"`
 	Unexplained      []string     `json:"unexplained,omitempty"` // ranges whose readings nothing explains: the rest agrees
-	With             *diagnosed   `json:"with,omitempty"`
+	With             *Diagnosed   `json:"with,omitempty"`
 }
 
-// contradiction is two readings that nothing gives both, counted from 1.
-type contradiction struct {
+// Contradiction is two readings that nothing gives both, counted from 1.
+type Contradiction struct {
 	First  int `json:"first"`
 	Second int `json:"second"`
 }
 
-// nextReading is the further reading that separates best what is left.
-type nextReading struct {
-	Range       string              `json:"range"`
-	Reference   float64             `json:"reference"`
-	Unit        string              `json:"unit"`
-	Predictions []predictedByAnyone `json:"predictions"`
+// NextReading is the further reading that separates best what is left.
+type NextReading struct {
+	Range       string  `json:"range"`
+	Reference   float64 `json:"reference"`
+	Unit        string  `json:"unit"`
+	Predictions []Shows `json:"predictions"`
 }
 
-// predictedByAnyone is what the pointer would show if a cause were right.
-type predictedByAnyone struct {
+// Shows is what the pointer would show if a cause were right.
+type Shows struct {
 	Cause     string  `json:"cause"`
 	Indicated float64 `json:"indicated"`
 }
 
 // unitOf is the unit in which a cause is told.
-func (k *checked) unitOf(kind reading.Kind) quantity.Unit {
+func (k *Checkup) unitOf(kind reading.Kind) quantity.Unit {
 	switch {
 	case kind == reading.Resistance:
 		return quantity.Ohm
 	case kind == reading.FullScale:
 		return quantity.Ampere
-	case isNumber(k.Meter.Movement.Divisions):
+	case !math.IsNaN(k.Meter.Movement.Divisions):
 		return quantity.Division
 	}
 	return quantity.Percent
 }
 
 // jsonDiagnosed puts an explanation into the words of the answer.
-func (k *checked) jsonDiagnosed(e reading.Explanation) diagnosed {
-	var with *diagnosed
+func (k *Checkup) jsonDiagnosed(e reading.Explanation) Diagnosed {
+	var with *Diagnosed
 	for i := range slices.Backward(e.Amounts) {
 		one := k.jsonAmount(e, i)
 		one.With, with = with, &one
@@ -79,9 +79,9 @@ func (k *checked) jsonDiagnosed(e reading.Explanation) diagnosed {
 	return *with
 }
 
-func (k *checked) jsonAmount(e reading.Explanation, i int) diagnosed {
+func (k *Checkup) jsonAmount(e reading.Explanation, i int) Diagnosed {
 	a := e.Amounts[i]
-	out := diagnosed{Cause: a.Cause.Name, SameAs: append([]string{}, a.SameAs...), Score: e.Score, Explains: e.Explains, Open: math.IsInf(a.Implied, 1)}
+	out := Diagnosed{Cause: a.Cause.Name, SameAs: append([]string{}, a.SameAs...), Score: e.Score, Explains: e.Explains, Open: math.IsInf(a.Implied, 1)}
 	implied, limit, from := report.Some(a.Implied), report.Some(a.Limit), report.Some(a.From)
 	switch k.unitOf(a.Cause.Kind) {
 	case quantity.Ohm:
@@ -100,7 +100,7 @@ func (k *checked) jsonAmount(e reading.Explanation, i int) diagnosed {
 }
 
 // rangeNames names ranges of the meter.
-func (k *checked) rangeNames(ranges []int) []string {
+func (k *Checkup) rangeNames(ranges []int) []string {
 	var out []string
 	for _, r := range ranges {
 		out = append(out, k.Ranges[r].Name)
@@ -127,7 +127,7 @@ func instead(e, other reading.Explanation) []reading.Amount {
 }
 
 // amount is how large a cause is, in words: "25.8 Ω (±0.3 Ω)".
-func (k *checked) amount(a reading.Amount) string {
+func (k *Checkup) amount(a reading.Amount) string {
 	unit := k.unitOf(a.Cause.Kind)
 	if math.IsInf(a.Implied, 1) {
 		return "open"
@@ -143,7 +143,7 @@ func impliedDigits(a reading.Amount) int { return figures.ByLimit(100 * a.Limit 
 
 // diagnosis adds what the readings say about the cause, best first, as many
 // as top says.
-func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) {
+func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 	answer.AsPredicted = k.found.AsPredicted
 	if !k.found.Wrong || k.found.AsPredicted {
 		return
@@ -162,7 +162,7 @@ func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) 
 	// Where several causes are found, what single ones come nearest is no news.
 	several := len(k.found.Explanations) > 0 && len(k.found.Explanations[0].Amounts) > 1 && k.found.Explanations[0].Sound()
 	for i, e := range k.found.Explanations {
-		if i == top || several && !e.Sound() {
+		if i == k.Top || several && !e.Sound() {
 			break
 		}
 		answer.Diagnosis = append(answer.Diagnosis, k.jsonDiagnosed(e))
@@ -174,13 +174,13 @@ func (k *checked) diagnosis(top int, doc *report.Document, answer *checkAnswer) 
 	doc.Closing = append(doc.Closing, k.diagnosisWords()...)
 	answer.Next = k.jsonNext()
 	for _, c := range k.found.Contradictions {
-		answer.Contradictions = append(answer.Contradictions, contradiction{c.First + 1, c.Second + 1})
+		answer.Contradictions = append(answer.Contradictions, Contradiction{c.First + 1, c.Second + 1})
 	}
-	doc.Closing = append(doc.Closing, k.nextWords(top)...)
+	doc.Closing = append(doc.Closing, k.nextWords(k.Top)...)
 }
 
 // diagnosisRow is one cause of an explanation; that of a second cause says so.
-func (k *checked) diagnosisRow(e reading.Explanation, n int) []report.Cell {
+func (k *Checkup) diagnosisRow(e reading.Explanation, n int) []report.Cell {
 	a, unit := e.Amounts[n], k.unitOf(e.Amounts[n].Cause.Kind)
 	name, share, same := a.Cause.Name, fmt.Sprintf("%.0f %%", math.Floor(100*e.Score+1e-9)), strings.Join(a.SameAs, ", ")
 	agree := map[bool]string{true: "yes", false: "no"}[e.Explains]
@@ -188,10 +188,10 @@ func (k *checked) diagnosisRow(e reading.Explanation, n int) []report.Cell {
 		agree = "not " + strings.Join(k.rangeNames(e.Unexplained), ", ")
 	}
 	if n > 0 {
-		name, share, agree = unbroken+unbroken+"and "+name, "", ""
+		name, share, agree = report.Unbroken+report.Unbroken+"and "+name, "", ""
 	}
 	limit, from := report.None(), report.None()
-	if isNumber(a.Limit) && !math.IsInf(a.Limit, 0) {
+	if !math.IsNaN(a.Limit) && !math.IsInf(a.Limit, 0) {
 		limit = report.Pair("±"+quantity.Format(a.Limit, unit, 2), report.Exact(a.Limit))
 	}
 	off := report.None()
@@ -207,14 +207,14 @@ func (k *checked) diagnosisRow(e reading.Explanation, n int) []report.Cell {
 }
 
 // jsonNext is the further reading in the words of the answer.
-func (k *checked) jsonNext() *nextReading {
+func (k *Checkup) jsonNext() *NextReading {
 	next := k.found.Next
 	if next == nil {
 		return nil
 	}
-	out := &nextReading{Range: k.Ranges[next.Range].Name, Reference: next.Reference, Unit: string(k.Ranges[next.Range].Unit), Predictions: []predictedByAnyone{}}
+	out := &NextReading{Range: k.Ranges[next.Range].Name, Reference: next.Reference, Unit: string(k.Ranges[next.Range].Unit), Predictions: []Shows{}}
 	for _, p := range next.Predicted {
-		out.Predictions = append(out.Predictions, predictedByAnyone{causeOf(k.found.Explanations[p.Explanation]), p.Indicated})
+		out.Predictions = append(out.Predictions, Shows{causeOf(k.found.Explanations[p.Explanation]), p.Indicated})
 	}
 	return out
 }
