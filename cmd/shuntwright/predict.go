@@ -120,6 +120,7 @@ func (c *call) predictTrials(s *setup, doc *report.Document, answer *predictAnsw
 		}
 	}
 	doc.Tables = append(doc.Tables, table)
+	doc.Closing = append(doc.Closing, linearLegend(all)...)
 	if isNumber(chance) {
 		doc.Closing = append(doc.Closing, fmt.Sprintf("chance that all ranges are within the class: %.1f %% (%d trials, seed %d)", 100*chance, c.options.trials, c.options.seed))
 	}

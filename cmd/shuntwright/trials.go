@@ -67,11 +67,36 @@ func compared(c budget.Comparison, linear budget.Result) string {
 	case math.IsNaN(linear.Factor):
 		return "nothing is unsure"
 	case !c.Settled:
-		return "more trials needed"
+		return moreTrials
 	case c.Validated:
 		return "agrees"
 	}
-	return "off"
+	return differs
+}
+
+// What the trials can say of a linear limit that wants an explanation.
+const (
+	differs    = "differs"
+	moreTrials = "more trials needed"
+)
+
+// linearLegend explains what the trials say of the linear limits.
+func linearLegend(all []trialled) []string {
+	said := map[string]bool{}
+	for _, one := range all {
+		said[one.Linear] = true
+	}
+	if !said[differs] && !said[moreTrials] {
+		return nil
+	}
+	legend := "linear limit: agrees where the error less and plus its limit is within half a unit of the second digit of the standard uncertainty of where the trials end (JCGM 101, clause 8)"
+	if said[differs] {
+		legend += "; where it differs, go by the trials"
+	}
+	if said[moreTrials] {
+		legend += "; " + moreTrials + ": so few do not tell"
+	}
+	return []string{legend}
 }
 
 // trialModel is everything measured of the meter, and how its ranges follow.

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -56,3 +57,30 @@ func TestPredictTrialsAndBudget(t *testing.T) {
 		t.Errorf("chance %v of all ranges within 0.8 %%; the plan's worst error is 0.74 ±0.77 %%", chance)
 	}
 }
+
+// What the trials say of the linear limits is explained below the table, and
+// nothing is explained that they do not say.
+func TestLinearLegend(t *testing.T) {
+	t.Chdir(t.TempDir())
+	// One rectangle of 0.05 % is all that is unsure: 95 % of it is 0.95 of its
+	// half-width, the linear limit 1.65/√3 = 0.953 of it: nearer than half a unit
+	// of the second digit of u, which few trials cannot tell. Of 10 % the limits
+	// are no longer alike to both sides.
+	meterFile := `{"movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "100 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+		"circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "R1"}]}`
+	put(t, ".", "m.json", meterFile)
+	for _, test := range []struct{ gain, trials, says, not string }{
+		{"0.05", "200", "more trials needed: so few", "go by the trials"},
+		{"0.05", "100000", "  agrees\n", "linear limit: "},
+		{"10", "100000", "where it differs, go by", "more trials needed"},
+	} {
+		put(t, ".", "drawer.csv", "id,ohms,gain_percent,floor_ohms\nR1,9900,"+test.gain+",0\n")
+		s := program("predict", "m.json", "--trials", test.trials)
+		if !strings.Contains(unwrapped(s.out), test.says) || strings.Contains(unwrapped(s.out), test.not) {
+			t.Errorf("%s %% by %s: %s%s", test.gain, test.trials, s.out, s.err)
+		}
+	}
+}
+
+// unwrapped joins the lines that a text was broken into.
+func unwrapped(text string) string { return strings.ReplaceAll(text, "\n  ", " ") }
