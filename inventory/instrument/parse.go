@@ -53,6 +53,9 @@ func parse(name string, data []byte) (*file, error) {
 	if err != nil {
 		return nil, err
 	}
+	if body := strings.TrimSpace(text); body != "" && body[0] != '{' && body[0] != '[' && !json.Valid([]byte(body)) {
+		return nil, table.ErrorAt(name, text, strings.Index(text, body), "no JSON; an object of instruments belongs here, as shuntwright drawer instrument writes it")
+	}
 	s := &scanner{name: name, text: text, dec: json.NewDecoder(strings.NewReader(text))}
 	s.dec.UseNumber()
 	f := &file{text: text, mark: mark, instruments: map[string]Instrument{}, bodies: map[string]span{}}

@@ -74,6 +74,9 @@ func Parse(name string, data []byte) (*Table, error) {
 	if strings.TrimSpace(text) == "" {
 		return nil, ErrorAt(name, "", 0, "the file is empty; its first line must name the columns")
 	}
+	if at := len(text) - len(strings.TrimLeft(text, " \t\r\n")); text[at] == '{' || text[at] == '[' {
+		return nil, ErrorAt(name, text, at, "the file looks like JSON; a CSV table belongs here, whose first line names the columns")
+	}
 	if at := strings.IndexByte(text, '\r'); at >= 0 && !strings.Contains(text, "\n") {
 		return nil, ErrorAt(name, text, at, "lines end in a carriage return alone; save the file with LF or CRLF line ends")
 	}

@@ -106,8 +106,22 @@ func (d *reader) tree() *node {
 	return root
 }
 
+// guess says what a text that is no JSON looks like; nothing where it is hard
+// to say.
+func guess(body []byte) string {
+	line, _, more := bytes.Cut(body, []byte("\n"))
+	if more && bytes.ContainsAny(line, ",;\t") {
+		return ": it looks like a CSV table, such as a drawer or readings"
+	}
+	return ""
+}
+
 // syntax reports text that is not JSON.
 func (d *reader) syntax(start int, err error) {
+	if body := bytes.TrimSpace(d.data[start:]); len(body) > 0 && body[0] != '{' && body[0] != '[' {
+		d.fail(start, "name the file that `meter new` wrote", "not JSON%s", guess(body))
+		return
+	}
 	var se *json.SyntaxError
 	if at := len(d.data); errors.As(err, &se) {
 		if int(se.Offset) > 0 && strings.HasPrefix(se.Error(), "invalid") {
