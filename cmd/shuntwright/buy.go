@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -11,6 +13,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/planning"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/preferred"
 	"shuntwright/match/purchase"
 	"shuntwright/meter/quantity"
@@ -26,6 +29,7 @@ type shopping struct {
 	Proven           bool            `json:"proven"`
 	Worst            report.Maybe    `json:"worst_full_scale_error_percent,omitempty"`
 	Positions        []boughtNetwork `json:"positions,omitempty"`
+	timeUp           bool
 }
 
 // boughtNetwork is one position with the bought parts at their nominal values.
@@ -59,7 +63,7 @@ func (c *call) checkBuy(s *setup) error {
 func (c *call) shop(ctx context.Context, s *setup, q *planning.Question) (*shopping, purchase.Bought, error) {
 	list := &shopping{Series: c.options.series, Ohms: []float64{}}
 	if list.Series == "" {
-		list.Series = preferred.SeriesOf(s.nominals())
+		list.Series = s.markedSeries()
 	}
 	low, high := math.Inf(1), 0.0
 	for _, n := range q.Problem.Needs {
@@ -81,7 +85,7 @@ func (c *call) shop(ctx context.Context, s *setup, q *planning.Question) (*shopp
 	if err != nil {
 		return nil, bought, err
 	}
-	list.Found, list.Proven = bought.Found, bought.Proven
+	list.Found, list.Proven, list.timeUp = bought.Found, bought.Proven, ctx.Err() != nil
 	if bought.Found {
 		list.Ohms = append(list.Ohms, bought.Values...)
 		list.Worst = report.Some(bought.Plan.Worst)
@@ -121,26 +125,69 @@ func (s *setup) shoppingTable(q *planning.Question, bought purchase.Bought, list
 	return table
 }
 
-// shoppingWords say what to buy in one sentence.
-func (c *call) shoppingWords(list *shopping) string {
+// shoppingWords say what to buy in one sentence, and what that leaves open.
+func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
 	var values []string
 	for _, x := range list.Ohms {
 		values = append(values, figures.AsSold(x))
 	}
 	switch {
 	case !list.Found && list.Proven:
-		return fmt.Sprintf("nothing to buy helps: no %d values of %s bring every range within the class", c.options.buy, list.Series)
+		return []string{fmt.Sprintf("nothing to buy helps: no set of at most %d %s of %s brings every range's error within the class; %s",
+			c.options.buy, wording.Plural(c.options.buy, "value"), list.Series, finerHint(list.Series, c.options.buy))}
 	case !list.Found:
-		return fmt.Sprintf("no set of at most %d values of %s was found that brings every range within the class (not proven)", c.options.buy, list.Series)
+		return []string{fmt.Sprintf("no set of at most %d %s of %s was found that brings every range's error within the class (not proven: %s); %s",
+			c.options.buy, wording.Plural(c.options.buy, "value"), list.Series, list.why(), finerHint(list.Series, c.options.buy))}
 	case len(list.Ohms) == 0:
-		return "nothing to buy: the drawer alone brings every range within the class"
+		return append([]string{"nothing to buy: from the drawer alone every range's error is within the class"}, undecidedWords(ranges)...)
 	}
 	smallest := "no smaller set does"
 	if !list.Proven {
-		smallest = "whether a smaller set does is not proven"
+		smallest = "whether a smaller set does is not proven: " + list.why()
 	}
-	return fmt.Sprintf("buy %s (%s, ±%g %%: measure them before use): at their nominal values every range is within the class, worst error %.2f %%; %s",
-		strings.Join(values, " and "), list.Series, list.TolerancePercent, *list.Worst, smallest)
+	out := []string{fmt.Sprintf("buy %s (%s): at their nominal values every range's error is within the class, worst error %.2f %%; %s",
+		strings.Join(values, " and "), list.Series, *list.Worst, smallest)}
+	how := "measure them before use: until then they are known to ±%g %% only, which this does not count"
+	if c.options.sure {
+		how += ", with --sure neither"
+	}
+	return append(out, fmt.Sprintf(how, list.TolerancePercent))
+}
+
+// why tells why something is not proven.
+func (list *shopping) why() string {
+	if list.timeUp {
+		return "the time was up"
+	}
+	return "there are more networks than could all be combined"
+}
+
+// finerHint names what may help where no values of a series do.
+func finerHint(series string, buy int) string {
+	finer := ""
+	for _, name := range []string{"E24", "E96"} {
+		have, _ := preferred.TolerancePercent(series)
+		if percent, _ := preferred.TolerancePercent(name); percent < have && finer == "" {
+			finer = fmt.Sprintf("a finer series (--series %s) or ", name)
+		}
+	}
+	return fmt.Sprintf("%smore values (--buy %d) may", finer, buy+1)
+}
+
+// undecidedWords say which ranges the limits leave undecided though the errors
+// are within the class.
+func undecidedWords(ranges []report.Range) []string {
+	var names []string
+	for _, r := range ranges {
+		if r.Verdict == "undecided" {
+			names = append(names, r.Range)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("undecided: %d of %d ranges, since error and limit together reach beyond the class: %s",
+		len(names), len(ranges), wording.List(names))}
 }
 
 // seriesNames are what --series takes.
@@ -150,13 +197,30 @@ func seriesNames() string { return strings.Join(preferred.Names(), ", ") }
 // times more still trims in parallel, a hundredth in series, by one percent.
 const trimSpan = 100
 
-// nominals are what is marked on the parts of the drawer.
-func (s *setup) nominals() []float64 {
-	var out []float64
+// manyMarked is how many different markings say something of the series that a
+// drawer's owner buys.
+const manyMarked = 10
+
+// markedSeries is the coarsest series that holds what is marked in the drawer, but
+// none that is coarser than any tolerance marked there, and E24 where few
+// markings differ.
+func (s *setup) markedSeries() string {
+	distinct, coarsest := map[float64]bool{}, math.NaN()
 	for _, p := range s.Parts {
-		if p.Nominal.Text != "" {
-			out = append(out, p.Nominal.Base)
+		if p.Nominal.Text == "" {
+			continue
+		}
+		distinct[p.Nominal.Base] = true
+		if !(p.TolerancePercent <= coarsest) && !math.IsNaN(p.TolerancePercent) {
+			coarsest = p.TolerancePercent
 		}
 	}
-	return out
+	if len(distinct) < manyMarked {
+		return "E24"
+	}
+	series := preferred.SeriesOf(slices.Sorted(maps.Keys(distinct)))
+	if usual, _ := preferred.TolerancePercent(series); usual > coarsest {
+		return "E24"
+	}
+	return series
 }

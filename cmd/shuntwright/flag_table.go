@@ -125,7 +125,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 		"buy": func(f *pflag.FlagSet) {
 			f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")
 		},
-		"series": textFlag(&o.series, "series", "`SERIES` to buy from (IEC 60063): "+seriesNames()+"; default as marked in the drawer, or E24"),
+		"series": textFlag(&o.series, "series", "`SERIES` to buy from (IEC 60063): "+seriesNames()+"; default E24, or as ten or more markings in the drawer say"),
 	}
 }
 

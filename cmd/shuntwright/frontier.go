@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 
+	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/planning"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
@@ -98,12 +99,16 @@ func (made *planned) proof() string {
 	case made.Worst() <= enough && p.End == match.Exact:
 		proof = fmt.Sprintf("proven: no plan within %.2g %% has fewer parts", enough)
 	case made.Worst() <= enough:
-		proof = fmt.Sprintf("not proven: a plan within %.2g %% may have fewer parts", enough)
+		proof = fmt.Sprintf("not proven: a plan within %.2g %% may have fewer parts%s", enough, cutShort[p.End])
 	case !p.Proven:
-		proof = fmt.Sprintf("not proven: no plan's %s gets below %.4g %%", worst, p.Bound)
-	}
-	if p.End == match.Narrowed {
-		proof += "; there are more networks than could all be combined"
+		proof = fmt.Sprintf("not proven: no plan's %s gets below %g %%%s", worst, figures.Below(p.Bound), cutShort[p.End])
 	}
 	return proof
+}
+
+// cutShort says why a search could not prove what it was asked for.
+var cutShort = map[match.Ending]string{
+	match.WorstProven: "; only the worst error was pursued to the end, for the rest there were too many choices",
+	match.Interrupted: "; the time was up",
+	match.Narrowed:    "; there are more networks than could all be combined",
 }

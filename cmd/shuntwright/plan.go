@@ -160,7 +160,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)
-		doc.Closing = append(doc.Closing, c.shoppingWords(made.shopping))
+		doc.Closing = append(doc.Closing, c.shoppingWords(made.shopping, answer.Ranges)...)
 		doc.Answer = planAnswer{answer, made.shopping}
 	}
 	return doc, nil

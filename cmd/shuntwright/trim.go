@@ -62,7 +62,8 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		within += ", error and limit together"
 	}
 	if len(made.Open) == 0 {
-		doc.Closing = append(doc.Closing, "nothing to trim: every range reads true, "+within)
+		doc.Closing = append(doc.Closing, "nothing to trim: every range's error is "+within)
+		doc.Closing = append(doc.Closing, undecidedWords(answer.Ranges)...)
 		return
 	}
 	doc.Closing = append(doc.Closing, fmt.Sprintf("%s networks considered; %s", made.Plan.Considered, made.proof()),
@@ -73,5 +74,7 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 			names = append(names, s.Ranges[r].Name)
 		}
 		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that these parts come", within, wording.List(names)))
+		return
 	}
+	doc.Closing = append(doc.Closing, undecidedWords(answer.Ranges)...)
 }

@@ -219,7 +219,7 @@ func TestTrimPublished(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	if s := program("plan", "--trim", meter, "--drawer", drawer, "--class", "2"); s.code != exitGood ||
-		!strings.Contains(s.out, "nothing to trim: every range reads true, within the class of 2 %") {
+		!strings.Contains(s.out, "nothing to trim: every range's error is within the class of 2 %") {
 		t.Errorf("%+v", s)
 	}
 }

@@ -3,6 +3,7 @@ package figures
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"shuntwright/meter/quantity"
@@ -64,4 +65,20 @@ func Short(x float64, unit quantity.Unit) string {
 		}
 	}
 	return text
+}
+
+// Below rounds a positive figure down to two significant digits, so that what
+// is said never to get below it does not; what is not positive stays.
+func Below(x float64) float64 {
+	if !(x > 0) {
+		return x
+	}
+	out, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 1, 64), 64)
+	if step := math.Pow10(int(math.Floor(math.Log10(x))) - 1); err == nil && out > x {
+		out, err = strconv.ParseFloat(strconv.FormatFloat(out-step, 'e', 1, 64), 64)
+	}
+	if err != nil {
+		return x
+	}
+	return out
 }

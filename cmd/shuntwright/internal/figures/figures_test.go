@@ -71,3 +71,15 @@ func TestSpelled(t *testing.T) {
 		}
 	}
 }
+
+// A bound is only ever said to be less than it is.
+func TestBelow(t *testing.T) {
+	for x, want := range map[float64]float64{0.0009653: 0.00096, 0.0009699: 0.00096, 1.05: 1, 1.1: 1.1, 0.999: 0.99, 100.4: 100, 9.96e-7: 9.9e-7, 0: 0, 37: 37} {
+		if got := Below(x); got != want {
+			t.Errorf("below %v: %v, want %v", x, got, want)
+		}
+	}
+	if got := Below(math.NaN()); !math.IsNaN(got) {
+		t.Error(got)
+	}
+}

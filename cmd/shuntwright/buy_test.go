@@ -1,0 +1,57 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// plainText is a program's output without its line breaks.
+func plainText(out string) string { return strings.Join(strings.Fields(out), " ") }
+
+// TestBuyWords: what is said of buying does not contradict the verdicts above it,
+// names the tolerance that nothing counts yet, and a way out where nothing helps.
+func TestBuyWords(t *testing.T) {
+	meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "10 V"}, {"circuit": "multiplier", "range": "50 V"}]}`)
+	rough := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent\nA,9.9k,0.1\nB,49.9k,3\n")
+	short := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent,nominal,tolerance_percent\nA,9.9k,0.1,,\nB,47k,2,47k,2\n")
+	for _, c := range []struct{ drawer, args, want string }{
+		{rough, "--class 1 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class undecided: 1 of 2 ranges, since error and limit together reach beyond the class: 50 V"},
+		{rough, "--class 1 --buy 1 --sure", "undecided: 1 of 2 ranges"},
+		{rough, "--class 5 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class"},
+		{short, "--class 1 --buy 1", "buy 3.0 kΩ (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no smaller set does"},
+		{short, "--class 1 --buy 1 --sure", "until then they are known to ±5 % only, which this does not count, with --sure neither"},
+		{short, "--class 0.001 --buy 1", "nothing to buy helps: no set of at most 1 value of E24 brings every range's error within the class; a finer series (--series E96) or more values (--buy 2) may"},
+	} {
+		s := program(append([]string{"plan", meter, "--drawer", c.drawer}, strings.Fields(c.args)...)...)
+		if !strings.Contains(plainText(s.out), c.want) {
+			t.Errorf("%s: want %q in\n%s%s", c.args, c.want, s.out, s.err)
+		}
+		if strings.Contains(c.args, "--class 5") && strings.Contains(s.out, "undecided") {
+			t.Errorf("%s: %s", c.args, s.out)
+		}
+	}
+}
+
+// TestBuySeries: one marking says nothing of what its owner buys, ten do, but
+// never of a series that is coarser than what is marked.
+func TestBuySeries(t *testing.T) {
+	meter := put(t, t.TempDir(), "m.json", `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "10 V"}]}`)
+	for _, c := range []struct {
+		marked    int
+		tolerance float64
+		want      string
+	}{{1, 2, "E24"}, {9, 10, "E24"}, {12, 10, "E12"}, {12, 20, "E12"}, {12, 2, "E24"}} {
+		var drawer strings.Builder
+		drawer.WriteString("id,ohms,nominal,tolerance_percent\n")
+		for i, nominal := range []string{"10", "12", "15", "18", "22", "27", "33", "39", "47", "56", "68", "82"}[:c.marked] {
+			fmt.Fprintf(&drawer, "R%d,%s,%s,%g\n", i, nominal, nominal, c.tolerance)
+		}
+		var got struct{ Buy struct{ Series string } }
+		answered(t, &got, "plan", meter, "--drawer", put(t, t.TempDir(), "drawer.csv", drawer.String()), "--buy", "1")
+		if got.Buy.Series != c.want {
+			t.Errorf("%d markings of ±%g %%: %q, want %s", c.marked, c.tolerance, got.Buy.Series, c.want)
+		}
+	}
+}
