@@ -94,7 +94,7 @@ func (c *call) checkFlags() error {
 func (c *call) typedSet(rr *calibration.Reader, m *meter.Meter) (*calibration.Set, error) {
 	if c.env.asks {
 		for _, text := range caution.Of(m) {
-			fmt.Fprintf(c.err, "caution: %s\n", text)
+			fmt.Fprintln(c.err, report.Wrap("caution: "+text, defaultWidth-1))
 		}
 	}
 	set, err := rr.ReadTyped(c.in, c.err, c.env.asks)

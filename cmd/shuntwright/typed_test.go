@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 // dialMeter is an invented meter with ranges that want telling apart.
@@ -59,13 +60,22 @@ func TestPromptedReadings(t *testing.T) {
 		t.Errorf("read %q, want %q", got, want)
 	}
 	for _, prompt := range []string{
-		"5 mA, zero: set the reference to 0 mA; type what it shows and what the pointer shows (empty line skips, . ends): ",
-		"5 mA, 1/2 of the scale: set the reference to 2.5 mA; type",
-		"5 mA, full scale: set the reference to 5 mA; type",
-		"grid 50 mA, 1/4 of the scale: set the reference to 12.5 mA; type",
+		"5 mA, zero, reference at 0 mA: ",
+		"  taken: 5 mA: 0 mA applied, 0 mA shown\n",
+		"5 mA, 1/2 of the scale, reference at 2.5 mA: ",
+		"  taken: 5 mA: 1.26 mA applied, 1.25 mA shown\n",
+		"5 mA, full scale, reference at 5 mA: ",
+		"grid 50 mA, 1/4 of the scale, reference at 12.5 mA: ",
+		"  taken: 300 V: 300 V applied, 299 V shown\n",
+		`"2.6 mX" ends with "mX", which is neither a prefix nor a unit`,
 	} {
 		if !strings.Contains(s.err, prompt) {
 			t.Errorf("no prompt %q in\n%s", prompt, s.err)
+		}
+	}
+	for line := range strings.Lines(s.err) {
+		if prompt, _, is := strings.Cut(line, ": "); is && utf8.RuneCountInString(prompt) > 77 {
+			t.Errorf("a prompt of %d columns: %s", utf8.RuneCountInString(prompt)+2, line)
 		}
 	}
 	if n := strings.Count(s.err, "5 mA, 1/2 of the scale"); n != 2 {
@@ -90,6 +100,8 @@ func TestPipedReadings(t *testing.T) {
 	for lines, says := range map[string]string{
 		"5 mA 2.5 2.4\n2.5 2.4\n":   `standard input:2:1: "2.5 2.4" does not name a range; write RANGE REFERENCE INDICATED, such as "5 mA 2.5 mA 2.5 mA"`,
 		"\n7 mA 2.5 2.4\n":          `standard input:2:1: the meter has no range "7 mA"`,
+		"5 mA 2.50 25.1 divs\n":     `standard input:1:1: "25.1 divs" ends with "divs", which is neither a prefix nor a unit; a number of divisions belongs here`,
+		"grid 50 mA 25 mA 2.6 mX\n": `standard input:1:1: "2.6 mX" ends with "mX", which is neither a prefix nor a unit; a current`,
 		"5 mA 2.5 abc\n":            `standard input:1:1: "abc" does not begin with a number`,
 		"5 mA 2.5 9\n":              `standard input:1:1: indicated "9" is above 120 %`,
 		"\n5 mA 0 0\n300 V 0 0":     `standard input:2:1: every reference is zero`,
@@ -105,5 +117,23 @@ func TestPipedReadings(t *testing.T) {
 		if line, rest, _ := strings.Cut(s.err, "\n"); len(line) > 600 || rest != "" && !strings.HasPrefix(rest, "see: ") {
 			t.Errorf("%.40q: more than one line: %.300s", lines, s.err)
 		}
+	}
+}
+
+// TestFarBeyondTheRange: a reference far above full scale is taken, with a
+// warning beside it and in the answer; a long name breaks its prompt.
+func TestFarBeyondTheRange(t *testing.T) {
+	s := typedIn(t, true, "\n\n6 24 div\n6.1 50 div\n.\n")
+	const beyond = "warning: 6.1 mA was applied on 5 mA, 122 % of full scale: is the unit right?"
+	if strings.Count(s.err, beyond) != 2 || strings.Contains(s.err, "warning: 6 mA") {
+		t.Errorf("want it beside the reading and in the answer:\n%s", s.err)
+	}
+	dir := t.TempDir()
+	name := strings.Repeat("screen grid of the driver, ", 3) + "5 mA"
+	var out, errs bytes.Buffer
+	run(context.Background(), env{getenv: func(string) string { return "" }, asks: true},
+		[]string{"check", put(t, dir, "long.json", strings.Replace(dialMeter, "5 mA", name, 1)), "--drawer", dir + "/none.csv"}, strings.NewReader("."), &out, &errs)
+	if want := name + ",\n  zero, reference at 0 mA: "; !strings.Contains(errs.String(), want) {
+		t.Errorf("no prompt %q in\n%s", want, errs.String())
 	}
 }

@@ -46,6 +46,26 @@ func (set *Set) settle() {
 	}
 }
 
+// Beyond are warnings of references far beyond the range they were applied to, of
+// a meter with these ranges: a slip of the unit, or more than the movement likes.
+func (set *Set) Beyond(ranges []meter.Range) []string {
+	var out []string
+	for i := range set.Readings {
+		out = append(out, set.beyond(i, ranges)...)
+	}
+	return wording.Unique(out)
+}
+
+// beyond is the warning of one reading, if there is one.
+func (set *Set) beyond(i int, ranges []meter.Range) []string {
+	one := set.Readings[i]
+	r := ranges[one.Range]
+	if one.Reference <= mostIndicated*r.FullScale*(1+1e-12) {
+		return nil
+	}
+	return []string{fmt.Sprintf("%s was applied on %s, %.0f %% of full scale: is the unit right?", set.Typed[i].Reference.Text, r.Name, 100*one.Reference/r.FullScale)}
+}
+
 // Typed is one reading in the words in which it was written.
 type Typed struct {
 	Reference, Indicated quantity.Value

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/meter/quantity"
@@ -30,13 +32,16 @@ func (rr *Reader) cardinals() []cardinal {
 	return out
 }
 
-// set is what the reference is set to for a point.
+// setting is what the reference is set to for a point, in the unit of the
+// range's name: a number alone is taken in that one too.
 func (rr *Reader) setting(p cardinal) string {
 	r := rr.ranges[p.at]
-	if p.share == 0 {
-		return "0 " + scaleOf(r, math.NaN(), quantity.Parse).suffix
+	suffix := scaleOf(r, math.NaN(), quantity.Parse).suffix
+	one, err := quantity.Parse("1 "+suffix, r.Unit, quantity.Positive)
+	if err != nil { // a name that says its unit in another way
+		return figures.Short(p.share*r.FullScale, r.Unit)
 	}
-	return figures.Short(p.share*r.FullScale, r.Unit)
+	return strconv.FormatFloat(p.share*r.FullScale/one.Base, 'g', 10, 64) + " " + suffix
 }
 
 // ReadTyped reads one reading a line from in. Where somebody asks, a person is
@@ -47,6 +52,7 @@ func (rr *Reader) ReadTyped(in io.Reader, out io.Writer, asks bool) (*Set, error
 	s := &typedSession{Reader: rr, asks: asks, out: out}
 	if s.asks {
 		s.points = rr.cardinals()
+		fmt.Fprint(out, howToType)
 	}
 	lines := bufio.NewReader(io.LimitReader(in, 64<<20))
 	for n := 1; ; n++ {
@@ -72,6 +78,16 @@ func (e NoneGiven) Error() string {
 	return fmt.Sprintf("no reading was given; name a file of readings, or type them one a line, such as %q", e.example)
 }
 
+// howToType is said before the first point is asked for.
+const howToType = `Set the reference as asked; type what it really shows, and what the pointer
+shows: 2.49 25.1 div. One number alone is the pointer's, the reference being as
+asked. A number without a unit is in the unit that the prompt names.
+An empty line skips a point, a full stop ends.
+`
+
+// widest is how many columns a prompt may take.
+const widest = 79
+
 // typedSession is somebody typing readings.
 type typedSession struct {
 	*Reader
@@ -87,12 +103,25 @@ func (s *typedSession) prompt() {
 		return
 	}
 	if len(s.points) == 0 {
-		fmt.Fprint(s.out, "all points are read; further readings as RANGE REFERENCE INDICATED (. ends): ")
+		fmt.Fprint(s.out, "all points are read; more as RANGE REFERENCE INDICATED, a full stop ends: ")
 		return
 	}
 	p := s.points[0]
-	fmt.Fprintf(s.out, "%s, %s: set the reference to %s; type what it shows and what the pointer shows (empty line skips, . ends): ",
-		s.ranges[p.at].Name, p.name, s.setting(p))
+	name, point := s.ranges[p.at].Name+",", fmt.Sprintf("%s, reference at %s: ", p.name, s.setting(p))
+	if utf8.RuneCountInString(name)+1+utf8.RuneCountInString(point) > widest {
+		name += "\n "
+	}
+	fmt.Fprint(s.out, name+" "+point)
+}
+
+// echo says what was taken, so that a slip is seen at once.
+func (s *typedSession) echo() {
+	last := len(s.set.Readings) - 1
+	one, as := s.set.Readings[last], s.set.Typed[last]
+	fmt.Fprintf(s.out, "  taken: %s: %s applied, %s shown\n", s.ranges[one.Range].Name, as.Reference.Text, as.Indicated.Text)
+	for _, beyond := range s.set.beyond(last, s.ranges) {
+		fmt.Fprintf(s.out, "  warning: %s\n", beyond)
+	}
 }
 
 // take takes one line. It tells whether it was the last one; an error is one
@@ -125,6 +154,9 @@ func (s *typedSession) take(line string, n int) (done bool, err error) {
 		if asked {
 			s.points = s.points[1:]
 		}
+		if s.asks {
+			s.echo()
+		}
 	}
 	return false, nil
 }
@@ -140,10 +172,14 @@ func (s *typedSession) split(line string) (cells [6]string, asked bool) {
 			cells[directionColumn], words = words[last], words[:last]
 		}
 	}
+	all := words
 	cells[indicatedColumn], words = lastQuantity(words)
 	cells[referenceColumn], words = lastQuantity(words)
 	if !cut {
 		name = strings.Join(words, " ")
+		if name != "" {
+			name = s.unknownUnit(name, all, &cells)
+		}
 	}
 	cells[rangeColumn] = strings.TrimSpace(name)
 	if len(s.points) == 0 {
@@ -158,6 +194,28 @@ func (s *typedSession) split(line string) (cells [6]string, asked bool) {
 	}
 	at, found := s.meter.FindRange(cells[rangeColumn])
 	return cells, found && at == p.at
+}
+
+// unknownUnit mends what a unit that is none does to the parting of a line: where
+// no range has the name that is left over, the line may begin with a range all
+// the same, and the last two words are a number and that unit. It returns the
+// name; what it cannot mend stays.
+func (s *typedSession) unknownUnit(name string, words []string, cells *[6]string) string {
+	if _, found := s.meter.FindRange(name); found {
+		return name
+	}
+	for n := len(words) - 3; n >= max(0, len(words)-4); n-- { // a reference with its unit or without, and the last two
+		prefix, rest := strings.Join(words[:n], " "), words[n:]
+		if _, found := s.meter.FindRange(prefix); !found && n > 0 || n == 0 && len(s.points) == 0 {
+			continue
+		}
+		reference, left := lastQuantity(rest[:len(rest)-2])
+		if _, err := quantity.Parse(rest[len(rest)-2], quantity.Number, quantity.AnySign); err == nil && len(left) == 0 {
+			cells[referenceColumn], cells[indicatedColumn] = reference, strings.Join(rest[len(rest)-2:], " ")
+			return prefix
+		}
+	}
+	return name
 }
 
 // cutLast cuts a text at the last separator; without one all of it is after.

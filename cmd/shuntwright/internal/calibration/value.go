@@ -55,11 +55,9 @@ func (s scale) value(text string, sign quantity.Sign) (quantity.Value, error) {
 // it means the same in every file.
 func withPoint(text string) string { return strings.ReplaceAll(text, ",", ".") }
 
-// inDivisions tells a text that counts divisions of the scale.
-func inDivisions(text string) bool {
-	text = strings.ToLower(strings.TrimSpace(text))
-	return strings.HasSuffix(text, "div") || strings.HasSuffix(text, "divisions")
-}
+// inDivisions tells a text that means divisions of the scale, however it is
+// spelled: who reads it says how to.
+func inDivisions(text string) bool { return strings.Contains(strings.ToLower(text), "div") }
 
 // scaled is value, or a number of divisions turned into the range's unit.
 func (s scale) scaled(text string, sign quantity.Sign) (quantity.Value, error) {
