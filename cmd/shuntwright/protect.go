@@ -275,26 +275,3 @@ func leakCell(percent float64) report.Cell {
 	}
 	return report.Pair(fmt.Sprintf("%.2g %%", percent), report.Exact(percent))
 }
-
-// survival says plainly whether the movement survives, and what else helps.
-func survival(faults []fault, clamp string) []string {
-	worst, bare := 0.0, 0.0
-	for _, f := range faults {
-		bare = max(bare, f.Times)
-		last := f.Times
-		if f.WithDiodes != nil {
-			last = *f.WithDiodes
-		}
-		worst = max(worst, last)
-	}
-	if len(faults) == 0 {
-		return []string{"no part of this meter can fail towards more current in the movement"}
-	}
-	lines := []string{fmt.Sprintf("worst: %s times full scale without diodes, %s with %s", times(bare).Text, times(worst).Text, clamp)}
-	if worst <= momentary {
-		return append(lines, "the movement survives for a moment: a moving coil stands ten times full scale (common practice); a fuse must end it, the diodes only hold it off")
-	}
-	return append(lines, "the movement does not survive: it would carry more than ten times full scale (common practice); what helps: "+
-		"diodes across the shunt as well, so that they take the fault where the shunt opens; a fuse in the lead that opens before the diodes do; "+
-		"a rectifier that clamps lower (germanium or Schottky) where the full-scale drop allows it; a swamping resistor, which spreads the clamp voltage over more ohms")
-}
