@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -69,6 +70,9 @@ func (c *call) fitPlan() (report.Document, error) {
 // fitOne records one network in one position.
 func (c *call) fitOne() (report.Document, error) {
 	n, err := wiring.Parse(c.args[2])
+	if err != nil && strings.ContainsAny(c.args[2], "%±") {
+		return report.Document{}, misused("%w; a part known by its marking goes into the drawer first: shuntwright drawer add --nominal 4M --tolerance 5 --id NAME, then fit NAME", err)
+	}
 	if err != nil {
 		return report.Document{}, usageError{err}
 	}

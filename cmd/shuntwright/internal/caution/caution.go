@@ -78,7 +78,7 @@ func Warnings(used []inventory.Measured) []string {
 // Assumed says what an answer about a meter on the bench takes for granted, of
 // what is fitted and of what else the answer names.
 func Assumed(s *bench.Setup, more ...inventory.Measured) []string {
-	out := Assumptions(slices.Concat(s.Used(), []inventory.Measured{s.Coil}, more))
+	out := append(Assumptions(slices.Concat(s.Used(), []inventory.Measured{s.Coil}, more)), instruments(s)...)
 	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
 		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
 	}
