@@ -1,10 +1,12 @@
 package inventory
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
+	"shuntwright/inventory/instrument"
 	"shuntwright/meter/quantity"
 )
 
@@ -18,16 +20,27 @@ type column struct {
 	number func(*Part) *float64
 	unit   quantity.Unit
 	sign   quantity.Sign
+	most   float64 // largest number taken; 0: any
+	hint   string  // what is right of a larger one
 }
+
+// Tolerances and limits above half of the value say nothing of it.
+const (
+	mostTolerance = 50
+	toleranceHint = "IEC 60062 marks tolerances up to 30 %, and no band stands for 20 %"
+	gainHint      = "what is not known to half of itself is not measured"
+)
 
 var columns = []column{
 	{name: "id", text: func(p *Part) *string { return &p.ID }},
 	{name: "ohms", value: func(p *Part) *quantity.Value { return &p.Ohms }, unit: quantity.Ohm, sign: quantity.Positive},
 	{name: "instrument", text: func(p *Part) *string { return &p.Instrument }},
-	{name: "gain_percent", number: func(p *Part) *float64 { return &p.GainPercent }, unit: quantity.Percent, sign: quantity.NotNegative},
+	{name: "gain_percent", number: func(p *Part) *float64 { return &p.GainPercent }, unit: quantity.Percent, sign: quantity.NotNegative,
+		most: instrument.MostGainPercent, hint: gainHint},
 	{name: "floor_ohms", number: func(p *Part) *float64 { return &p.FloorOhms }, unit: quantity.Ohm, sign: quantity.NotNegative},
 	{name: "nominal", value: func(p *Part) *quantity.Value { return &p.Nominal }, unit: quantity.Ohm, sign: quantity.Positive},
-	{name: "tolerance_percent", number: func(p *Part) *float64 { return &p.TolerancePercent }, unit: quantity.Percent, sign: quantity.Positive},
+	{name: "tolerance_percent", number: func(p *Part) *float64 { return &p.TolerancePercent }, unit: quantity.Percent, sign: quantity.Positive,
+		most: mostTolerance, hint: toleranceHint},
 	{name: "watts", number: func(p *Part) *float64 { return &p.Watts }, unit: quantity.Watt, sign: quantity.Positive},
 	{name: "volts", number: func(p *Part) *float64 { return &p.Volts }, unit: quantity.Volt, sign: quantity.Positive},
 	{name: "tempco_ppm", number: func(p *Part) *float64 { return &p.TempcoPPM }, unit: quantity.PPMPerKelvin, sign: quantity.AnySign},
@@ -55,10 +68,21 @@ func (c column) read(p *Part, cell string, d decimals) error {
 	if err != nil {
 		return err
 	}
+	if err := c.tooMuch(v.Base); err != nil {
+		return err
+	}
 	if c.value != nil {
 		*c.value(p) = v
 	} else {
 		*c.number(p) = v.Base
+	}
+	return nil
+}
+
+// tooMuch refuses a number that is larger than any of its kind.
+func (c column) tooMuch(x float64) error {
+	if c.most > 0 && x > c.most {
+		return fmt.Errorf("%g is more than %g; %s", x, c.most, c.hint)
 	}
 	return nil
 }

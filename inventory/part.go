@@ -103,6 +103,9 @@ func (p Part) sound() error {
 			if math.IsInf(x, 0) || x < 0 && c.sign != quantity.AnySign || x == 0 && c.sign == quantity.Positive {
 				return fmt.Errorf("%s %g is out of range; leave it out where it is not known", c.name, x)
 			}
+			if err := c.tooMuch(x); err != nil {
+				return fmt.Errorf("%s %w", c.name, err)
+			}
 		case c.value != nil:
 			v := *c.value(&p)
 			if given(v) && !(v.Unit == quantity.Ohm && v.Base > 0 && !math.IsInf(v.Base, 0)) {

@@ -83,10 +83,27 @@ func unmeasured(p inventory.Part) error {
 	return nil
 }
 
+// together refuses flags that say something of what no other flag gives.
+func (c *call) together() error {
+	for _, one := range []struct{ flag, of, example string }{
+		{"tolerance", "nominal", "--nominal 4k7 --tolerance 5"},
+		{"drop-percent", "drop", "--drop 0.1023V --current 0.500A --drop-percent 0.1"},
+		{"current-percent", "current", "--drop 0.1023V --current 0.500A --current-percent 0.2"},
+	} {
+		if c.flags.Changed(one.flag) && !c.flags.Changed(one.of) {
+			return misused("--%s says how far --%s can be trusted, which is not given; write such as %s", one.flag, one.of, one.example)
+		}
+	}
+	return nil
+}
+
 // partLike is a part with what the flags say of all parts of the call.
 func (c *call) partLike() (inventory.Part, error) {
 	o := &c.options
 	p := inventory.NewPart(quantity.Value{})
+	if err := c.together(); err != nil {
+		return p, err
+	}
 	p.ID, p.Kind, p.Place, p.Note, p.Instrument = o.id, o.kind, o.place, o.note, o.instrument
 	var errs []error
 	number := func(flag, text string, unit quantity.Unit, to *float64) {

@@ -6,8 +6,15 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 )
+
+// classHint says which accuracy classes there are.
+const classHint = "accuracy classes are 0.05 to 5, in percent of full scale (IEC 60051)"
+
+// meterHint says what meters promise.
+const meterHint = "a voltmeter or ammeter promises 0.05 to 5 % of what it shows (common practice)"
 
 // flagSetter defines one flag.
 type flagSetter = func(*pflag.FlagSet)
@@ -111,7 +118,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 		},
 		"class": func(f *pflag.FlagSet) {
 			o.class = percent(math.NaN())
-			f.Var(&o.class, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
+			f.Var(atMost{&o.class, meterfile.MostClass, classHint}, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
 		},
 		"time-limit": func(f *pflag.FlagSet) {
 			f.DurationVar(&o.timeLimit, "time-limit", 0, "end the search after `DURATION` (10s, 2m) with the best plan so far")
@@ -175,11 +182,11 @@ func (o *options) partFlags() map[string]flagSetter {
 		"drop-current": measureFlag(&o.current, quantity.Ampere, "current", "`CURRENT` through the part while its drop was read"),
 		"drop-percent": func(f *pflag.FlagSet) {
 			o.dropPercent = 0.5
-			f.Var(&o.dropPercent, "drop-percent", "`PERCENT` that the voltmeter promises, and one count (common practice)")
+			f.Var(atMost{&o.dropPercent, 20, meterHint}, "drop-percent", "`PERCENT` that the voltmeter promises, and one count (common practice)")
 		},
 		"current-percent": func(f *pflag.FlagSet) {
 			o.currentPercent = 1
-			f.Var(&o.currentPercent, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
+			f.Var(atMost{&o.currentPercent, 20, meterHint}, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
 		},
 		"kind":       textFlag(&o.kind, "kind", "`TEXT`: metal film, carbon composition, …"),
 		"place":      textFlag(&o.place, "place", "`TEXT`: where the part lies"),

@@ -10,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/instrument"
+	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 )
 
@@ -42,7 +43,7 @@ func (c *call) askMeter() error {
 		{"limit of the coil resistance, such as 0.5 % + 1 count (empty: what that instrument promises)", &o.coilLimit, optionalAccuracy},
 		{"swamping resistor in ohms (empty: none)", &o.swamp, quantityOf(quantity.Ohm, quantity.NotNegative, false)},
 		{"divisions of the scale (empty: not known)", &o.divisions, quantityOf(quantity.Division, quantity.Positive, false)},
-		{"accuracy class in percent (empty: none)", &o.meterClass, quantityOf(quantity.Percent, quantity.Positive, false)},
+		{"accuracy class in percent (empty: none)", &o.meterClass, optionalClass},
 	}
 	for _, q := range questions {
 		if err := c.ask(in, q); err != nil {
@@ -55,6 +56,18 @@ func (c *call) askMeter() error {
 		}
 	}
 	return nil
+}
+
+// optionalClass takes an accuracy class, or nothing.
+func optionalClass(text string) error {
+	if text == "" {
+		return nil
+	}
+	if _, err := quantity.Parse(text, quantity.Percent, quantity.Positive); err != nil {
+		return err
+	}
+	p := percent(0)
+	return atMost{&p, meterfile.MostClass, classHint}.Set(text)
 }
 
 // optionalName takes the name of an instrument, or nothing.
@@ -70,7 +83,7 @@ func optionalAccuracy(text string) error {
 	if text == "" {
 		return nil
 	}
-	_, err := instrument.ParseAccuracy(text)
+	_, err := parseAccuracy(text)
 	return err
 }
 

@@ -12,7 +12,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/caution"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
-	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -116,7 +115,6 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 		{"coil", o.coil, quantity.Ohm, quantity.Positive, nil},
 		{"swamp", o.swamp, quantity.Ohm, quantity.NotNegative, nil},
 		{"divisions", o.divisions, quantity.Division, quantity.Positive, &desc.Divisions},
-		{"class", o.meterClass, quantity.Percent, quantity.Positive, &desc.Class},
 	} {
 		if err := optional(check.flag, check.text, check.unit, check.sign, check.number); err != nil {
 			return desc, err
@@ -124,6 +122,12 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 	}
 	if err := fullScaleCurrent(o.fullScale); err != nil {
 		return desc, misused("--full-scale: %w", err)
+	}
+	if err := optionalClass(o.meterClass); err != nil {
+		return desc, misused("--class: %w", err)
+	}
+	if err := optional("class", o.meterClass, quantity.Percent, quantity.Positive, &desc.Class); err != nil {
+		return desc, err
 	}
 	err := o.limitCoil(&desc)
 	if err == nil {
@@ -156,7 +160,7 @@ func (o *options) limitCoil(desc *meterfile.Description) error {
 	if o.coilLimit == "" {
 		return nil
 	}
-	limit, err := instrument.ParseAccuracy(o.coilLimit)
+	limit, err := parseAccuracy(o.coilLimit)
 	if err != nil {
 		return misused("--coil-limit: %w", err)
 	}

@@ -86,8 +86,34 @@ func (a *accuracy) String() string { return a.text }
 
 func (a *accuracy) Set(text string) (err error) {
 	a.text = text
-	a.promise, err = instrument.ParseAccuracy(text)
+	a.promise, err = parseAccuracy(text)
 	return err
+}
+
+// parseAccuracy reads what is promised of readings that make sense.
+func parseAccuracy(text string) (instrument.Instrument, error) {
+	promise, err := instrument.ParseAccuracy(text)
+	if err == nil {
+		err = instrument.ValidGain(promise.GainPercent)
+	}
+	return promise, err
+}
+
+// atMost is a percentage with a largest one.
+type atMost struct {
+	*percent
+	most float64
+	hint string
+}
+
+func (a atMost) Set(text string) error {
+	if err := a.percent.Set(text); err != nil {
+		return err
+	}
+	if float64(*a.percent) > a.most {
+		return fmt.Errorf("%q is more than %g; %s", text, a.most, a.hint)
+	}
+	return nil
 }
 
 // circuitFlag is one --shunt, --ring, … of meter new, in the order given.

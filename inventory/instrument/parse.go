@@ -145,6 +145,11 @@ func (s *scanner) field(i *Instrument, key string, keyAt int) error {
 			return s.fail(at, "%s %v", key, err)
 		}
 		if f.to != nil {
+			if key == "gain_percent" {
+				if err := ValidGain(v.Base); err != nil {
+					return s.fail(at, "%s: %v", key, err)
+				}
+			}
 			*f.to(i) = v.Base
 			return nil
 		}

@@ -3,6 +3,7 @@
 package meterfile
 
 import (
+	"fmt"
 	"math"
 	"path"
 	"strings"
@@ -39,6 +40,10 @@ type slot struct {
 	text    *node  // nil: open
 }
 
+// MostClass is the largest accuracy class that is taken, in percent of full scale: IEC 60051 has classes up to 5, and what is
+// further off than a fifth of full scale shows nothing (common practice).
+const MostClass = 20
+
 // Parse reads a meter file; name is what errors call it. Unknown fields, wrong types, fields that stand twice or are missing, bad
 // quantities and networks, two ranges of one name, and a part that fills two positions are refused; the error is an *Error. A meter
 // without a name is called what the file is called. A range that the movement cannot serve is not refused here.
@@ -62,7 +67,7 @@ func (d *reader) file() *File {
 	if name == "" {
 		name = strings.TrimSuffix(path.Base(strings.ReplaceAll(d.name, `\`, "/")), ".json")
 	}
-	class := top.number("class", positive, "more than 0, in percent")
+	class := top.number("class", func(x float64) bool { return positive(x) && x <= MostClass }, fmt.Sprintf("more than 0 and at most %d, in percent", MostClass))
 	f := &File{}
 	mv := d.movement(f, top.need("movement", `{"full_scale": "1 mA", "coil": "98.6 ohm"}`))
 	circuits := d.circuits(f, top.need("circuits", `[{"circuit": "direct", "range": "1 mA"}]`))
