@@ -16,7 +16,7 @@ import (
 func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 	if m.Hopeless() {
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			wording.Counted(r.AtMost, "part"), m.Name, report.PercentError(m.Worst, m.Limit95).Text, todo(m, done))}
+			wording.Counted(r.AtMost, "part"), m.Name, report.PercentError(m.Worst, math.NaN()).Text, todo(m, done))}
 	}
 	out := append([]string{"repair: " + todo(m, done)}, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)

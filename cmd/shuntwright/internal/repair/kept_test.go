@@ -73,3 +73,27 @@ func TestStaying(t *testing.T) {
 		}
 	}
 }
+
+// TestCourseGoesByTargets: what is still to be repaired is reckoned with on its
+// target, where its repair will bring it, and not as a file has it that is itself
+// off: here the second section is said to be 60 kΩ, is 90 and may stay.
+func TestCourseGoesByTargets(t *testing.T) {
+	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "60.0 kohm"}}]}`,
+		"id,ohms,gain_percent,floor_ohms\nA,9.00k,0.1,0\nB,24.0k,0.1,0\n", "{}")
+	k := &Finding{Setup: s, Class: 2, State: s.Meter.State(s.Ohms())}
+	r := &Search{Finding: k, AtMost: 2, Within: 10, Derate: 0.5, Chosen: k.Spare(false)}
+	one := Course{Explanation: reading.Explanation{State: k.State}}
+	for i, now := range []float64{5000, 90000} {
+		at := s.Positions[i].Resistor
+		one.Patients = append(one.Patients, k.patients(reading.Explanation{Amounts: []reading.Amount{{
+			Cause: reading.Cause{Kind: reading.Resistance, Resistor: at, Name: s.Positions[i].Name}, Implied: now, Limit: 10, From: []float64{9000, 60000}[i]}}})...)
+	}
+	found, err := r.Cure(t.Context(), one)
+	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
+		t.Fatalf("%+v, %v", found, err)
+	}
+	if first, second := found[0][0], found[1][0]; first.Network.String() != "A" || first.Grade() != 0 || second.Action != Leave {
+		t.Errorf("%s by %s, grade %d, and %s; want A for sure, and leave", first.Action, first.Network, first.Grade(), second.Action)
+	}
+}

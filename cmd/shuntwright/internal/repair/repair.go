@@ -121,8 +121,16 @@ func (k *Finding) Spare(ratedOnly bool) []int {
 // others. Where ctx ends, so does the search, with what it has.
 func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
 	state := c.Explanation.State
+	targets, err := r.Meter.Targets()
+	if err != nil {
+		targets = nil // a range that the movement cannot serve has none
+	}
 	for _, p := range c.Patients {
-		state = state.With(p.Resistor, p.From)
+		goal := p.From
+		if targets != nil && p.Position >= 0 { // where its own repair will bring it
+			goal = targets[p.Position]
+		}
+		state = state.With(p.Resistor, goal)
 	}
 	free := r.Chosen
 	defer func() { r.Chosen, r.mid = free, nil }()
