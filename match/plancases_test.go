@@ -42,7 +42,7 @@ func TestPlanDegenerate(t *testing.T) {
 			if filled != c.filled || math.Abs(got.Worst-c.worst) > 1e-9 || math.IsNaN(got.Worst) != math.IsNaN(c.worst) {
 				t.Errorf("%d filled, worst %v; want %d and %v", filled, got.Worst, c.filled, c.worst)
 			}
-			if d := time.Since(start); d > 10*time.Second {
+			if d := time.Since(start); d > 60*time.Second {
 				t.Errorf("took %v", d)
 			}
 		})
@@ -122,7 +122,7 @@ func TestPlanInterrupted(t *testing.T) {
 	if err != nil || got.Proven || got.End != Interrupted {
 		t.Errorf("%v, proven %v, error %v", got.End, got.Proven, err)
 	}
-	if d := time.Since(start); d > 5*time.Second {
+	if d := time.Since(start); d > 20*time.Second {
 		t.Errorf("asked to end after 100 ms, ended after %v", d)
 	}
 }

@@ -164,7 +164,7 @@ func TestLimit(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if took := time.Since(start); took > limit+time.Second {
+		if took := time.Since(start); took > limit+10*time.Second {
 			t.Errorf("limit %v: took %v", limit, took)
 		}
 		if a.Exact && limit == 0 {
@@ -205,7 +205,7 @@ func TestBigAndEasy(t *testing.T) {
 		p := drawn(rand.New(rand.NewPCG(9, 9)), c.parts, c.positions, c.candidates, c.size, c.levels)
 		start := time.Now()
 		a := solve(t, p)
-		if took := time.Since(start); !a.Exact || took > 5*time.Second || a.Filled != min(c.positions, c.parts) {
+		if took := time.Since(start); !a.Exact || took > 30*time.Second || a.Filled != min(c.positions, c.parts) {
 			t.Errorf("%+v: %v, %d filled, exact %v", c, took, a.Filled, a.Exact)
 		}
 	}
