@@ -90,12 +90,16 @@ func (r *mending) measureWords(m repair.Remedy, done Repaired) []string {
 	if err != nil {
 		paper = m.From
 	}
-	measure := "measure " + map[bool]string{true: "it", false: "each"}[len(done.First) == 1] + " with one end lifted"
+	leaves := m.Staying().Leaves()
+	measure := "measure " + map[bool]string{true: "it", false: "each"}[len(leaves) == 1] + " with one end lifted"
 	if m.Action == repair.Trim {
 		measure += " before anything is soldered to it"
 	}
+	if len(leaves) > len(done.First) { // resistances that are in no drawer
+		measure += ", and write into the network what those are that are no parts of the drawer"
+	}
 	return []string{
-		fmt.Sprintf("%s is about %s by the readings, and %s by the drawer: %s", m.Staying(), about, quantity.Format(paper, quantity.Ohm, 4), measure),
+		fmt.Sprintf("%s is about %s by the readings, and %s by the files: %s", m.Staying(), about, quantity.Format(paper, quantity.Ohm, 4), measure),
 		"what it is goes in place of OHMS:\n  " + strings.Join(done.First, "\n  ")}
 }
 
