@@ -11,9 +11,10 @@ import (
 
 // What --trim has to do with a position.
 const (
-	toLeave = "leave" // it stays as it is
-	toTrim  = "trim"  // parts are added to what is there
-	toFit   = "fit"   // it is open, and gets a network
+	toLeave = "leave"   // it stays as it is
+	toTrim  = "trim"    // parts are added to what is there
+	toFit   = "fit"     // it is open, and gets a network
+	toSwap  = "replace" // one part alone takes the place of what is there
 )
 
 // checkTrim refuses --trim where it cannot be served.
@@ -34,10 +35,32 @@ func (s *setup) toDo(made *planned, position int) string {
 	switch {
 	case bench.IsNothing(made.Before[position]):
 		return toFit
+	case made.Replaced[position]:
+		return toSwap
 	case s.changed(made, position):
 		return toTrim
 	}
 	return toLeave
+}
+
+// todoWords count what is to be done, and the parts that it takes.
+func todoWords(count map[string]int, parts int) string {
+	swap := ""
+	if n := count[toSwap]; n > 0 {
+		swap = fmt.Sprintf("replace %d, ", n)
+	}
+	return fmt.Sprintf("trim %d, %sfit %d, leave %d: %d %s in all", count[toTrim], swap, count[toFit], count[toLeave], parts, wording.Plural(parts, "part"))
+}
+
+// swampedWords name the positions in which what stays no longer matters much.
+func (s *setup) swampedWords(made *planned) []string {
+	var out []string
+	for i, p := range s.Positions {
+		if share, swamped := made.Swamped[i]; swamped {
+			out = append(out, fmt.Sprintf("%s: replaced in effect, for what is there decides only %.2g %% of the new value", p.Name, 100*share))
+		}
+	}
+	return out
 }
 
 // showTrim says what is to be done with every position.
@@ -67,7 +90,8 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		return
 	}
 	doc.Closing = append(doc.Closing, fmt.Sprintf("%s networks considered; %s", made.Plan.Considered, made.proof()),
-		fmt.Sprintf("trim %d, fit %d, leave %d: %d %s in all", count[toTrim], count[toFit], count[toLeave], parts, wording.Plural(parts, "part")))
+		todoWords(count, parts))
+	doc.Closing = append(doc.Closing, s.swampedWords(made)...)
 	if len(made.Beyond) > 0 {
 		var names []string
 		for _, r := range made.Beyond {

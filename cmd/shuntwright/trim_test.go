@@ -248,3 +248,34 @@ func TestTrimLargeDrawer(t *testing.T) {
 		}
 	}
 }
+
+// TestTrimReplaces: a shunt that is ten times too large is not trimmed by one
+// across it that decides nearly all of the value: a part that alone does it takes
+// its place, and where there is none the answer says what the trim comes to.
+// 98.6 ohm at 10 mA on 1 mA needs 98.6/9 = 10.956 ohm.
+func TestTrimReplaces(t *testing.T) {
+	meter := put(t, t.TempDir(), "m.json", `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "shunt", "range": "10 mA", "fitted": "110 ohm"}]}`)
+	for _, c := range []struct{ parts, network, todo, words string }{
+		{"A,12.17\nB,10.98\n", "B", "replace", "trim 0, replace 1, fit 0, leave 0: 1 part in all"},
+		{"A,12.17\nB,12.16\n", "110 ohm || A", "trim", "shunt 10 mA: replaced in effect, for what is there decides only 10 % of the new value"},
+		{"A,12.17\n", "110 ohm || A", "trim", "replaced in effect"},
+		{"B,10.98\nA,500\n", "B", "replace", "replace 1"},
+	} {
+		drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms\n"+c.parts)
+		var got struct {
+			Positions []struct {
+				Network string
+				ToDo    string `json:"to_do"`
+				Added   []string
+			}
+		}
+		answered(t, &got, "plan", "--trim", meter, "--drawer", drawer)
+		if p := got.Positions[0]; p.Network != c.network || p.ToDo != c.todo || len(p.Added) != 1 {
+			t.Errorf("%q: %+v, want %s by %s", c.parts, p, c.todo, c.network)
+		}
+		if s := program("plan", "--trim", meter, "--drawer", drawer); s.code != exitGood || !strings.Contains(plainText(s.out), c.words) {
+			t.Errorf("%q: want %q in %s%s", c.parts, c.words, s.out, s.err)
+		}
+	}
+}

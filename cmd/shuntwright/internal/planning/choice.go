@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
@@ -15,7 +16,11 @@ import (
 // yet. Where ctx ends, so does the search, with the best so far.
 func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
 	if p.Trim {
-		return p.searchTrim(ctx, made)
+		networks, err := p.searchTrim(ctx, made)
+		if err == nil {
+			err = p.replace(ctx, made, networks)
+		}
+		return networks, err
 	}
 	var err error
 	if err = p.choose(ctx, made); err != nil {
@@ -169,13 +174,18 @@ type Standing struct {
 
 // standing tries a choice of networks; a slot without one stays as it is.
 func (p *Planner) standing(q *Question, nets []match.Network) (Standing, error) {
-	none := Figure{math.NaN(), math.NaN(), -1}
-	out := Standing{All: none, Moved: none, Doubt: none}
 	trial, err := p.tried(q, nets)
 	if err != nil {
-		return out, err
+		none := Figure{math.NaN(), math.NaN(), -1}
+		return Standing{All: none, Moved: none, Doubt: none}, err
 	}
-	fixed := unmoved(q.Problem)
+	return p.standingOf(trial, unmoved(q.Problem)), nil
+}
+
+// standingOf is how a meter stands; the fixed ranges are those that nothing moves.
+func (p *Planner) standingOf(trial *bench.Setup, fixed []int) Standing {
+	none := Figure{math.NaN(), math.NaN(), -1}
+	out := Standing{All: none, Moved: none, Doubt: none}
 	ohms := trial.Ohms()
 	limits := trial.RangeLimits(p.Meter.State(ohms))
 	for r, as := range p.Meter.Predict(ohms).Ranges {
@@ -192,7 +202,7 @@ func (p *Planner) standing(q *Question, nets []match.Network) (Standing, error) 
 			}
 		}
 	}
-	return out, nil
+	return out
 }
 
 // worseOf is the larger error, the first of equals; NaN gives way.
