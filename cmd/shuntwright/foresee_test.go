@@ -28,7 +28,7 @@ func TestCutShortIsForeseen(t *testing.T) {
 		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "1s"}, flags...)...)
 	}
 	var answer struct{ Warnings []string }
-	s := call("--parts", "3", "--enough", "2")
+	s := call("--parts", "4")
 	if err := json.Unmarshal([]byte(s.out), &answer); err != nil {
 		t.Fatal(err, s)
 	}
