@@ -55,17 +55,6 @@ func (s *system) completed(f *fitted, singles []*fitted) *fitted {
 	return f
 }
 
-// trimmed leaves out what is not needed beside the rest.
-func (s *system) trimmed(f *fitted) *fitted {
-	for i := 0; i < len(f.causes) && len(f.causes) > 1; i++ {
-		causes, setting := f.without(i)
-		if g := s.together(causes, setting, 0); g.explains && g.chi-f.chi <= matters {
-			f, i = g, -1
-		}
-	}
-	return f
-}
-
 // exchanged are the explanations with another cause in the place of one.
 func (s *system) exchanged(f *fitted, singles []*fitted) []*fitted {
 	var out []*fitted

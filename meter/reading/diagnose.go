@@ -48,12 +48,7 @@ func Diagnose(c Case) Diagnosis {
 	return d
 }
 
-// note says something once.
-func (d *Diagnosis) note(text string) {
-	if !slices.Contains(d.Notes, text) {
-		d.Notes = append(d.Notes, text)
-	}
-}
+func (d *Diagnosis) note(text string) { d.Notes = append(d.Notes, text) }
 
 // without is the system with the file's figures taken as exact.
 func (s *system) without() (*system, error) {

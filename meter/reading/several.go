@@ -80,7 +80,7 @@ func (s *system) several(singles []*fitted) ([]*fitted, *system) {
 	if len(all[0].causes) == 0 {
 		return nil, t
 	}
-	first := t.trimmed(t.completed(all[0], singles))
+	first := t.completed(all[0], singles)
 	if !first.explains {
 		return nil, s
 	}

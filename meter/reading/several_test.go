@@ -118,11 +118,73 @@ func TestSeveralFaults(t *testing.T) {
 		if strings.Join(same, ", ") != test.same {
 			t.Errorf("%s: the same as %q", test.causes, same)
 		}
+		if told(d, "not proven") || test.same != "" && !told(d, test.same) {
+			t.Errorf("%s: %q", test.causes, d.Notes)
+		}
+		for _, a := range e.Amounts {
+			certain := !slices.ContainsFunc(d.Explanations, func(e reading.Explanation) bool {
+				return e.Explains && !slices.Contains(strings.Split(causes(e), ", "), a.Cause.Name)
+			})
+			if certain && told(d, a.Cause.Name) {
+				t.Errorf("%s: %s is certain, and not to be told apart from anything: %q", test.causes, a.Cause.Name, d.Notes)
+			}
+		}
 		for i, e := range d.Explanations {
 			if e.Explains != (len(e.Amounts) == len(d.Explanations[0].Amounts)) {
 				t.Errorf("%s: explanation %d: %+v", test.causes, i, e)
 			}
 		}
+	}
+}
+
+// Zero and friction beside three parts, every point read rising and falling.
+func TestPointerAndSeveralParts(t *testing.T) {
+	m, st := workshop(t)
+	bad := off(t, m, st, map[string]float64{"ring 10 mA": 20, "shunt 1 A": -20, "chain 10 V": 20})
+	for _, f := range []fault{{state: bad, friction: 0.02}, {state: bad, zero: 0.03, friction: 0.02}} {
+		d := diagnoseRandom(m, st, readers[0].calibrate(rand.New(rand.NewPCG(1, 6)), m, f, true), nil)
+		want := "ring 10 mA, shunt 1 A, chain 10 V, zero, friction"
+		if f.zero == 0 {
+			want = "ring 10 mA, shunt 1 A, chain 10 V, friction"
+		}
+		e := d.Explanations[0]
+		if causes(e) != want || !e.Explains {
+			t.Errorf("%s: %s, explains %v, %q", want, causes(e), e.Explains, d.Notes)
+			continue
+		}
+		for _, a := range e.Amounts {
+			if math.Abs(a.Implied-f.amount(m, a.Cause)) > 1.5*a.Limit {
+				t.Errorf("%s: %+v", want, a)
+			}
+		}
+	}
+}
+
+// A small fault that the many good readings of its circuit hide is added where all are fitted together, and nothing else is.
+func TestSmallFaultBesideSeveral(t *testing.T) {
+	m, st := workshop(t)
+	large := map[string]float64{"ring 10 mA": 20, "chain 10 V": 20, "shunt 1 A": 10}
+	found, more := 0, 0
+	const n = 20
+	for seed := range uint64(n) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		for _, small := range []float64{0, 0.475} {
+			large["chain 250 V"] = small
+			f := fault{state: off(t, m, st, large)}
+			var rds []reading.Reading
+			for range 4 {
+				rds = append(rds, readers[0].calibrate(r, m, f, false)...)
+			}
+			switch e := diagnoseRandom(m, st, rds, nil).Explanations[0]; {
+			case small > 0 && e.Explains && causes(e) == "ring 10 mA, shunt 1 A, chain 10 V, chain 250 V":
+				found++
+			case small == 0 && causes(e) != "ring 10 mA, shunt 1 A, chain 10 V":
+				more++
+			}
+		}
+	}
+	if found < n*8/10 || more > 0 {
+		t.Errorf("the small fault is found in %d of %d, and one too many is named in %d", found, n, more)
 	}
 }
 
