@@ -3,6 +3,7 @@ package coupling
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"shuntwright/match/matchtest"
@@ -12,11 +13,11 @@ import (
 )
 
 // Whoever allows more parts a position must not solder more of them in all
-// where the plan with fewer allowed is good enough, however few networks
+// where the plan with fewer allowed fills all and is good enough, however few networks
 // the lists may hold.
 func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
 	reached, ends := 0, map[planning.Ending]int{}
-	for seed := range uint64(2000) {
+	for seed := range uint64(1000) {
 		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 62)), false)
 		p := plantest.Problem(c)
 		s, err := stock.New(plantest.Parts(c.Values))
@@ -25,7 +26,7 @@ func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
 		}
 		sizes := Sizes{First: 2, Most: 2 + int(seed%5), All: 1000}
 		p.Enough = 0.5 + float64(seed%8)
-		fewest, filled := math.MaxInt, 0
+		fewest := math.MaxInt
 		for parts := 1; parts <= 3; parts++ {
 			for i := range p.Needs {
 				p.Needs[i].AtMost = parts
@@ -35,10 +36,7 @@ func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
 				t.Fatal(err)
 			}
 			ends[got.End]++
-			if now := countFilled(got); now > filled { // which comes first
-				filled, fewest = now, math.MaxInt
-			}
-			enough := got.Worst <= p.Enough
+			enough := got.Worst <= p.Enough && !slices.Contains(got.Filled, false)
 			if fewest < math.MaxInt && (!enough || got.Parts() > fewest) {
 				t.Fatalf("seed %d: at most %d parts: %d in all, within %v: %v; with fewer allowed %d in all do", seed, parts, got.Parts(), p.Enough, got.Errors, fewest)
 			}
@@ -48,16 +46,7 @@ func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
 			}
 		}
 	}
-	if reached < 800 || ends[planning.Narrowed] < 200 {
+	if reached < 300 || ends[planning.Narrowed] < 100 {
 		t.Errorf("hardly tested: %d good enough, %v", reached, ends)
 	}
-}
-
-func countFilled(p planning.Plan) (count int) {
-	for _, f := range p.Filled {
-		if f {
-			count++
-		}
-	}
-	return count
 }
