@@ -8,12 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/inventory"
-	"shuntwright/inventory/instrument"
-	"shuntwright/inventory/safefile"
+	"shuntwright/cmd/shuntwright/internal/bench/benchtest"
 	"shuntwright/match"
-	"shuntwright/meter/meterfile"
 	"shuntwright/meter/wiring"
 )
 
@@ -56,7 +52,7 @@ func doubtfulSearch(t *testing.T, seed uint64) (*Planner, *Question) {
 	t.Helper()
 	var drawer strings.Builder
 	doubtfulDrawer(&drawer, rand.New(rand.NewPCG(seed, 29)), []float64{42, 12, 6, 880, 2000, 2.4, 150, 15, 260})
-	p := &Planner{opened(t, doubtfulMeter, drawer.String(), doubtfulInstruments),
+	p := &Planner{benchtest.Open(t, doubtfulMeter, drawer.String(), doubtfulInstruments),
 		Wishes{AtMost: 2, Within: 0.6, Derate: 0.5, Sure: true, Class: math.NaN()}}
 	at, err := p.Find("chain 3 V")
 	if err != nil {
@@ -145,31 +141,4 @@ func checkFloors(t *testing.T, s *Planner, q *Question, lists [][]match.Network,
 			}
 		}
 	}
-}
-
-// opened is a meter on the bench, as its file, the drawer's and that of the
-// instruments say.
-func opened(t *testing.T, meter, drawer, instruments string) *bench.Setup {
-	t.Helper()
-	in, err := instrument.Parse("instruments.json", []byte(instruments))
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := bench.Measure(d, in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	file, err := meterfile.Parse("meter.json", []byte(meter))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := bench.New(b, "meter.json", file, []byte(meter), safefile.Stamp{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
 }

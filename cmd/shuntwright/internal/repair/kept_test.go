@@ -2,6 +2,7 @@ package repair
 
 import (
 	"math"
+	"shuntwright/cmd/shuntwright/internal/bench/benchtest"
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/bench"
@@ -16,7 +17,7 @@ func TestCourseCarriesLimits(t *testing.T) {
 	meter := `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "90.0 kohm"}}]}`
 	cured := func(class float64, drawer string) [][]Remedy {
-		s := opened(t, meter, "id,ohms,instrument\n"+drawer, `{"coarse": {"gain_percent": 10}, "fine": {"gain_percent": 1}}`)
+		s := benchtest.Open(t, meter, "id,ohms,instrument\n"+drawer, `{"coarse": {"gain_percent": 10}, "fine": {"gain_percent": 1}}`)
 		k := &Finding{Setup: s, Class: class, State: s.Meter.State(s.Ohms())}
 		r := &Search{Finding: k, AtMost: 1, Within: 100, Derate: 0.5, Chosen: k.Spare(false)}
 		one := Course{Explanation: reading.Explanation{State: k.State}}
@@ -43,7 +44,7 @@ func TestCourseCarriesLimits(t *testing.T) {
 // TestStaying: an implied resistance is written with the digits that its limit
 // lets stand, and read back through the instrument's leads as what it is.
 func TestStaying(t *testing.T) {
-	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`,
+	s := benchtest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`,
 		"id,ohms\n", `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads": "0.2 ohm"}}`)
 	k := &Finding{Setup: s}
 	for _, test := range []struct {
@@ -78,7 +79,7 @@ func TestStaying(t *testing.T) {
 // target, where its repair will bring it, and not as a file has it that is itself
 // off: here the second section is said to be 60 kΩ, is 90 and may stay.
 func TestCourseGoesByTargets(t *testing.T) {
-	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+	s := benchtest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "60.0 kohm"}}]}`,
 		"id,ohms,gain_percent,floor_ohms\nA,9.00k,0.1,0\nB,24.0k,0.1,0\n", "{}")
 	k := &Finding{Setup: s, Class: 2, State: s.Meter.State(s.Ohms())}

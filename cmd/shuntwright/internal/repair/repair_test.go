@@ -4,14 +4,9 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/inventory"
-	"shuntwright/inventory/instrument"
-	"shuntwright/inventory/safefile"
-	"shuntwright/meter/meterfile"
+	"shuntwright/cmd/shuntwright/internal/bench/benchtest"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
@@ -32,33 +27,6 @@ C1,2.901k,bridge,,
 `
 	coupledInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1}, "bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
 )
-
-// opened is a meter on the bench, as its file, the drawer's and that of the
-// instruments say.
-func opened(t *testing.T, meter, drawer, instruments string) *bench.Setup {
-	t.Helper()
-	in, err := instrument.Parse("instruments.json", []byte(instruments))
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := bench.Measure(d, in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	file, err := meterfile.Parse("meter.json", []byte(meter))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := bench.New(b, "meter.json", file, []byte(meter), safefile.Stamp{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
 
 // ways are all values that at most two of the parts make, alone or round a
 // resistance that stays (NaN: none), with the number of parts.
@@ -112,7 +80,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 		}
 		meter := `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`
-		s := opened(t, meter, drawer, "{}")
+		s := benchtest.Open(t, meter, drawer, "{}")
 		k := &Finding{Setup: s, Class: 1, State: s.Meter.State(s.Ohms())}
 		r := &Search{Finding: k, AtMost: 2, Within: 1000, Derate: 0.5, Chosen: k.Spare(false)}
 		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
@@ -176,7 +144,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 // TestBestOhms: where one range depends on a resistance it is the target; where
 // several do, no value of a fine scan is better.
 func TestBestOhms(t *testing.T) {
-	s := opened(t, coupledBench, coupledDrawer, coupledInstruments)
+	s := benchtest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
 	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
 	r := &Search{Finding: k}
 	targets, err := s.Meter.Targets()
@@ -216,7 +184,7 @@ func TestBestOhms(t *testing.T) {
 func TestCourseOfTwo(t *testing.T) {
 	meter := `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`
-	s := opened(t, meter, "id,ohms\nA,24.66\nB,24.9\n", "{}")
+	s := benchtest.Open(t, meter, "id,ohms\nA,24.66\nB,24.9\n", "{}")
 	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
 	r := &Search{Finding: k, AtMost: 1, Within: 0.2, Derate: 0.5, Chosen: k.Spare(false)}
 	one := Course{Explanation: reading.Explanation{State: k.State.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
