@@ -195,7 +195,11 @@ func measureAgain(budgets []rangeBudget) *again {
 	better := min(max(1, largest.Half/goal), betterAtMost)
 	out := &again{Source: worst.label(largest), Now: worst.known(largest, 1), Then: worst.known(largest, better)}
 	if _, shared := worst.input(largest); shared {
-		out.by, out.Readings = largest.Name, worst.readings(largest)
+		out.by = largest.Name
+		for _, b := range budgets { // of all ranges: a gain that cancels between two readings stays when one alone is read anew
+			out.Readings = append(out.Readings, b.readings(largest)...)
+		}
+		out.Readings = wording.Unique(out.Readings)
 	}
 	for _, b := range budgets {
 		if then := b.with(out.Source, better); then < 0.9*b.result.Limit {
@@ -220,7 +224,7 @@ func (a *again) String() string {
 		if a.by == inventory.Unnamed {
 			by = "without a named instrument"
 		}
-		what = fmt.Sprintf("what was read %s (%s), with an instrument of %s (now %s)", by, some(a.Readings), a.Then, a.Now)
+		what = fmt.Sprintf("what was read %s (%s), with an instrument of %s (now %s)", by, wording.List(a.Readings), a.Then, a.Now)
 	}
 	return fmt.Sprintf("measure again: %s; that brings the limit of %s", what, strings.Join(gains, ", of "))
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -46,6 +47,9 @@ func TestMeasureAgain(t *testing.T) {
 			after := predict(test.nowScale, test.nowPromise, test.nowReading)
 			if before.Again == nil || before.Again.Source != test.source {
 				t.Fatalf("measure again %+v, want %s", before.Again, test.source)
+			}
+			if strings.HasPrefix(test.source, "gain") && !slices.Equal(before.Again.Readings, []string{"R1 [±0.1 %]", "coil", "R2"}) {
+				t.Errorf("readings %q, want all that have the gain, of whatever range", before.Again.Readings)
 			}
 			if len(before.Again.Ranges) == 0 {
 				t.Fatal("it is said to help no range")
