@@ -82,5 +82,21 @@ func Assumed(s *bench.Setup, more ...inventory.Measured) []string {
 	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
 		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
 	}
+	if exact := stated(s.Meter); len(exact) > 0 {
+		out = append(out, "taken as exact, as the meter file states them: "+wording.List(exact))
+	}
+	return out
+}
+
+// stated names the resistors that the meter file states without a limit.
+func stated(m *meter.Meter) []string {
+	var out []string
+	state := m.State(make([]float64, len(m.Positions())))
+	for i, r := range m.Resistors() {
+		switch ohms := state.Ohms[i]; {
+		case r.Use == meter.Swamp && ohms > 0, r.Use == meter.Contact && ohms > 0, r.Use == meter.Given:
+			out = append(out, fmt.Sprintf("%s (%s)", r.Name, quantity.Format(ohms, quantity.Ohm, 4)))
+		}
+	}
 	return out
 }
