@@ -117,7 +117,7 @@ func runUnfit(c *call) (report.Document, error) {
 
 // fittedDocument shows the meter after a change of one position.
 func (c *call) fittedDocument(s *setup, position int, what string) (report.Document, error) {
-	doc, answer := c.meterDocument(s)
+	doc, answer := c.forecast(s).Document()
 	doc.Heading = fmt.Sprintf("%s: %s %s", s.Meter.Name, s.Positions[position].Name, what)
 	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, true
 	return doc, nil

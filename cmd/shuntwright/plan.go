@@ -123,7 +123,7 @@ func (c *call) wishes(class float64) planning.Wishes {
 
 // planDocument shows what the plan does, and what it cost to find.
 func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
-	doc, answer := c.meterDocument(s)
+	doc, answer := c.forecast(s).Document()
 	answer.NetworksConsidered, answer.Proven = made.Plan.Considered, &made.Plan.Proven
 	if len(made.Open) > 0 {
 		if !c.options.sure { // else the bound is one of error plus limit

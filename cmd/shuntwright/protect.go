@@ -81,7 +81,7 @@ func runProtect(c *call) (report.Document, error) {
 	}
 	state, assumed := s.builtState()
 	answer.Assumptions = append(assumed, c.sourceAssumption(answer.SupplyVolts)...)
-	faults, table, err := c.faults(s, s.atTemperature(c, state), clamp, answer.SupplyVolts)
+	faults, table, err := c.faults(s, s.AtTemperature(state, c.options.temperature.base()), clamp, answer.SupplyVolts)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -257,7 +257,7 @@ func (c *call) leaks(s *setup, state meter.State, clamp protect.Clamp) ([]leak, 
 	}
 	table.Columns = append(table.Columns, report.Column{Title: "at " + quantity.Format(warm.Diode.Celsius, quantity.Celsius, 3),
 		Key: "error_percent_at_temperature", Number: true})
-	hot, err := protect.Leakage(s.Meter, s.atTemperature(c, state), warm)
+	hot, err := protect.Leakage(s.Meter, s.AtTemperature(state, c.options.temperature.base()), warm)
 	if err != nil {
 		return nil, table, inFile(s.Path, err)
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/forecast"
 )
 
 // The demo is invented; what is held here are rules that bind any numbers.
@@ -12,9 +14,9 @@ func TestPredictTrialsAndBudget(t *testing.T) {
 	t.Chdir(t.TempDir())
 	shell(t, "shuntwright demo --write .")
 	shell(t, "shuntwright fit meter.json")
-	ask := func(flags string) predictAnswer {
+	ask := func(flags string) forecast.Answer {
 		t.Helper()
-		var answer predictAnswer
+		var answer forecast.Answer
 		if err := json.Unmarshal([]byte(shell(t, "shuntwright predict meter.json --format json "+flags)), &answer); err != nil {
 			t.Fatal(err)
 		}

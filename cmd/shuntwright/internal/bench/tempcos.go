@@ -33,3 +33,13 @@ func (s *Setup) Tempcos() (out []meter.Tempco, unknown []string) {
 	}
 	return out, wording.Unique(unknown)
 }
+
+// AtTemperature is a state of the meter at a temperature in °C, with the
+// coefficients of Tempcos; as it is where celsius is NaN.
+func (s *Setup) AtTemperature(state meter.State, celsius float64) meter.State {
+	if math.IsNaN(celsius) {
+		return state
+	}
+	coefficients, _ := s.Tempcos()
+	return s.Meter.AtTemperature(state, celsius, coefficients)
+}

@@ -1,6 +1,7 @@
-package main
+package forecast
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -21,9 +22,31 @@ type trialled struct {
 	Linear    string       `json:"linear_limit"`
 }
 
+// addTrials adds the Monte Carlo calculation.
+func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *Answer) error {
+	all, table, chance, err := f.trials(ctx)
+	if err != nil {
+		return err
+	}
+	answer.Trials, answer.ChanceAll = all, report.Some(chance)
+	for _, one := range all {
+		for i := range answer.Ranges {
+			if answer.Ranges[i].Range == one.Range {
+				answer.Ranges[i].ChanceWithinClass = one.Chance
+			}
+		}
+	}
+	doc.Tables = append(doc.Tables, table)
+	doc.Closing = append(doc.Closing, linearLegend(all)...)
+	if !math.IsNaN(chance) {
+		doc.Closing = append(doc.Closing, fmt.Sprintf("chance that all ranges are within the class: %.1f %% (%d trials, seed %d)", 100*chance, f.Draws.Number, f.Draws.Seed))
+	}
+	return nil
+}
+
 // trials draws every measured quantity of the meter many times (JCGM 101) and
 // tells how its ranges come out: the parts, the coil and the movement.
-func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float64, error) {
+func (f *Forecast) trials(ctx context.Context) ([]trialled, report.Table, float64, error) {
 	table := report.Table{Name: "trials", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "95 % from", Key: "low_percent", Number: true},
@@ -31,34 +54,34 @@ func (c *call) trials(s *setup, class float64) ([]trialled, report.Table, float6
 		{Title: "chance within class", Key: "chance_within_class", Number: true},
 		{Title: "linear limit", Key: "linear_limit"},
 	}}
-	d, err := budget.Run(c.ctx, s.trialModel(), c.options.trials, c.options.seed)
+	d, err := budget.Run(ctx, f.trialModel(), f.Draws.Number, f.Draws.Seed)
 	switch {
-	case c.ctx.Err() != nil:
-		return nil, table, math.NaN(), fmt.Errorf("the trials were ended: %w", c.ctx.Err())
+	case ctx.Err() != nil:
+		return nil, table, math.NaN(), fmt.Errorf("the trials were ended: %w", ctx.Err())
 	case err != nil:
-		return nil, table, math.NaN(), misused("--trials %d: %w", c.options.trials, err)
+		return nil, table, math.NaN(), TrialError{err}
 	}
-	linear := s.RangeLimits(s.Meter.State(s.Ohms()))
+	linear := f.RangeLimits(f.Meter.State(f.Ohms()))
 	var all []trialled
-	for r, one := range s.Ranges {
+	for r, one := range f.Ranges {
 		sum := d.Summary(r)
 		if math.IsNaN(sum.Mean) {
 			continue
 		}
 		row := trialled{Range: one.Name, Mean: sum.Mean, Deviation: sum.StandardDeviation, Low: sum.Low, High: sum.High, Linear: compared(d.Compare(r, linear[r]), linear[r])}
 		chance := report.None()
-		if isNumber(class) {
-			share := d.Within(r, class)
+		if !math.IsNaN(f.Class) {
+			share := d.Within(r, f.Class)
 			row.Chance, chance = report.Some(share), report.Pair(fmt.Sprintf("%.1f %%", 100*share), report.Exact(share))
 		}
 		all = append(all, row)
 		table.Rows = append(table.Rows, []report.Cell{report.Words(one.Name), report.PercentError(sum.Low, sum.StandardDeviation),
 			report.PercentError(sum.High, sum.StandardDeviation), chance, report.Words(row.Linear)})
 	}
-	if math.IsNaN(class) || len(all) < len(s.Ranges) { // no chance of all where one is open
+	if math.IsNaN(f.Class) || len(all) < len(f.Ranges) { // no chance of all where one is open
 		return all, table, math.NaN(), nil
 	}
-	return all, table, d.AllWithin(class), nil
+	return all, table, d.AllWithin(f.Class), nil
 }
 
 // compared says what the comparison of JCGM 101, clause 8 found.
@@ -100,30 +123,30 @@ func linearLegend(all []trialled) []string {
 }
 
 // trialModel is everything measured of the meter, and how its ranges follow.
-func (s *setup) trialModel() budget.Model {
+func (f *Forecast) trialModel() budget.Model {
 	var inputs []budget.Input
-	for _, position := range s.Leaves {
+	for _, position := range f.Leaves {
 		for _, l := range position {
 			inputs = append(inputs, budget.Input{Name: l.Name, Value: l.Measured.Ohms,
 				GainPercent: l.Measured.GainPercent, Shared: l.Measured.Shared, Floor: l.Measured.FloorOhms})
 		}
 	}
-	mv := s.Meter.Movement
+	mv := f.Meter.Movement
 	inputs = append(inputs,
-		budget.Input{Name: "coil", Value: s.Coil.Ohms, GainPercent: s.Coil.GainPercent, Shared: s.Coil.Shared, Floor: s.Coil.FloorOhms},
-		budget.Input{Name: "full-scale current", Value: mv.FullScaleAmperes, GainPercent: s.FullScalePercent()})
-	base := s.Meter.State(s.Ohms())
-	coil := bench.CoilOf(s.Meter)
-	return budget.Model{Inputs: inputs, Results: len(s.Ranges), Outcome: func(values, dst []float64) {
+		budget.Input{Name: "coil", Value: f.Coil.Ohms, GainPercent: f.Coil.GainPercent, Shared: f.Coil.Shared, Floor: f.Coil.FloorOhms},
+		budget.Input{Name: "full-scale current", Value: mv.FullScaleAmperes, GainPercent: f.FullScalePercent()})
+	base := f.Meter.State(f.Ohms())
+	coil := bench.CoilOf(f.Meter)
+	return budget.Model{Inputs: inputs, Results: len(f.Ranges), Outcome: func(values, dst []float64) {
 		drawn := meter.State{FullScaleAmperes: values[len(values)-1], Ohms: append([]float64(nil), base.Ohms...)}
 		drawn.Ohms[coil] = values[len(values)-2]
-		for i, p := range s.Positions {
-			n := len(s.Leaves[i])
+		for i, p := range f.Positions {
+			n := len(f.Leaves[i])
 			if n > 0 {
-				drawn.Ohms[p.Resistor] = s.Networks[i].Resistance(values[:n])
+				drawn.Ohms[p.Resistor] = f.Networks[i].Resistance(values[:n])
 			}
 			values = values[n:]
 		}
-		s.Meter.Errors(dst, drawn)
+		f.Meter.Errors(dst, drawn)
 	}}
 }

@@ -1,4 +1,4 @@
-package main
+package forecast
 
 import (
 	"fmt"
@@ -6,31 +6,17 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
-	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 )
 
-// atTemperature is the state at the temperature of the flag, or as it is.
-func (s *setup) atTemperature(c *call, state meter.State) meter.State {
-	if c.flags.Lookup("temperature") == nil || !c.flags.Changed("temperature") {
-		return state
-	}
-	coefficients, _ := s.Tempcos()
-	return s.Meter.AtTemperature(state, c.options.temperature.value.Base, coefficients)
-}
-
 // temperatureAssumptions says what is taken for granted off the reference
 // temperature.
-func (s *setup) temperatureAssumptions(c *call) []string {
-	asked := false
-	for _, name := range []string{"temperature", "from", "to"} {
-		asked = asked || c.flags.Lookup(name) != nil && c.flags.Changed(name)
-	}
-	if !asked {
+func (f *Forecast) temperatureAssumptions() []string {
+	if math.IsNaN(f.Celsius) && math.IsNaN(f.FromCelsius) {
 		return nil
 	}
-	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", s.Meter.Movement.ReferenceCelsius)}
-	if _, unknown := s.Tempcos(); len(unknown) > 0 {
+	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", f.Meter.Movement.ReferenceCelsius)}
+	if _, unknown := f.Tempcos(); len(unknown) > 0 {
 		out = append(out, "no tempco_ppm is known of "+wording.List(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
 	}
 	return out
@@ -57,26 +43,24 @@ type heatPoint struct {
 // heatSteps is how many temperatures the table shows.
 const heatSteps = 5
 
-// overTemperature tables the error of every range between two temperatures.
-func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, error) {
-	from, to := c.options.from.value.Base, c.options.to.value.Base
-	if !(from < to) {
-		return nil, report.Table{}, misused("--from %s --to %s: the first must be the colder one", c.options.from.value.Text, c.options.to.value.Text)
-	}
-	coefficients, _ := s.Tempcos()
-	state := s.Meter.State(s.Ohms())
+// overTemperature tables the error of every range between two temperatures, and
+// the swamping resistor that keeps it within the class.
+func (f *Forecast) overTemperature() ([]heat, report.Table) {
+	from, to := f.FromCelsius, f.ToCelsius
+	coefficients, _ := f.Tempcos()
+	state := f.Meter.State(f.Ohms())
 	table := report.Table{Name: "temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
-	heats := make([]heat, len(s.Ranges))
-	rows, widest := make([][]report.Cell, len(s.Ranges)), make([]float64, len(s.Ranges))
-	for r, one := range s.Ranges {
+	heats := make([]heat, len(f.Ranges))
+	rows, widest := make([][]report.Cell, len(f.Ranges)), make([]float64, len(f.Ranges))
+	for r, one := range f.Ranges {
 		heats[r].Range, rows[r] = one.Name, []report.Cell{report.Words(one.Name)}
 	}
 	for k := range heatSteps {
 		celsius := from + (to-from)*float64(k)/(heatSteps-1)
 		table.Columns = append(table.Columns, report.Column{
 			Title: quantity.Format(celsius, quantity.Celsius, 3), Key: fmt.Sprintf("percent_at_%g_celsius", celsius), Number: true})
-		limits := s.RangeLimits(s.Meter.AtTemperature(state, celsius, coefficients))
-		for r, b := range s.Meter.AtTemperatureBands(state, celsius, coefficients) {
+		limits := f.RangeLimits(f.Meter.AtTemperature(state, celsius, coefficients))
+		for r, b := range f.Meter.AtTemperatureBands(state, celsius, coefficients) {
 			limit := limits[r].Limit
 			if math.IsNaN(b.ErrorPercent) {
 				limit = math.NaN()
@@ -90,14 +74,14 @@ func (c *call) overTemperature(s *setup, class float64) ([]heat, report.Table, e
 	for r := range rows {
 		rows[r] = append(rows[r], report.PercentLimit(widest[r]))
 	}
-	if isNumber(class) {
+	if !math.IsNaN(f.Class) {
 		table.Columns = append(table.Columns, report.Column{Title: "swamp", Key: "swamp_ohms_for_class", Number: true})
 		for r := range rows {
-			rows[r] = append(rows[r], s.swampFor(r, class, max(math.Abs(from-s.Meter.Movement.ReferenceCelsius), math.Abs(to-s.Meter.Movement.ReferenceCelsius)), &heats[r]))
+			rows[r] = append(rows[r], f.swampFor(r, max(math.Abs(from-f.Meter.Movement.ReferenceCelsius), math.Abs(to-f.Meter.Movement.ReferenceCelsius)), &heats[r]))
 		}
 	}
 	table.Rows = rows
-	return heats, table, nil
+	return heats, table
 }
 
 // worstHeat names the range that temperature puts furthest off, and tells
@@ -119,12 +103,12 @@ func worstHeat(heats []heat, class float64) (line string, within bool) {
 // swampFor is the smallest swamping resistor of the movement that keeps a
 // range, everything else on its new target, within the class so many kelvin
 // away from the reference temperature, on either side.
-func (s *setup) swampFor(r int, class, kelvin float64, h *heat) report.Cell {
-	coefficients := s.Meter.Tempcos()
-	reference := s.Meter.Movement.ReferenceCelsius
+func (f *Forecast) swampFor(r int, kelvin float64, h *heat) report.Cell {
+	coefficients := f.Meter.Tempcos()
+	reference := f.Meter.Movement.ReferenceCelsius
 	need := 0.0
 	for _, celsius := range []float64{reference - kelvin, reference + kelvin} {
-		ohms, err := s.Meter.SwampWithin(r, class, celsius, coefficients)
+		ohms, err := f.Meter.SwampWithin(r, f.Class, celsius, coefficients)
 		if err != nil {
 			h.SwampRefused = err.Error()
 			return report.None()

@@ -1,4 +1,4 @@
-package main
+package forecast
 
 import (
 	"fmt"
@@ -26,19 +26,19 @@ const halfWatts = 0.5
 
 // ratings are the resistors of all positions with their own share of current
 // and voltage, the worst over the ranges that the position serves.
-func (s *setup) ratings(prediction meter.Prediction) []rating {
+func (f *Forecast) ratings(prediction meter.Prediction) []rating {
 	var all []rating
-	for i, n := range s.Networks {
+	for i, n := range f.Networks {
 		p := prediction.Positions[i]
-		if s.IsOpen(i) || math.IsNaN(p.Amperes) {
+		if f.IsOpen(i) || math.IsNaN(p.Amperes) {
 			continue
 		}
-		amperes, volts := n.Shares(bench.Values(s.Leaves[i]))
+		amperes, volts := n.Shares(bench.Values(f.Leaves[i]))
 		for k, l := range n.Leaves() {
-			one := rating{Part: s.Leaves[i][k].Name, Position: s.Positions[i].Name,
+			one := rating{Part: f.Leaves[i][k].Name, Position: f.Positions[i].Name,
 				Watts: amperes[k] * p.Amperes * volts[k] * p.Volts, Volts: volts[k] * p.Volts}
-			if at, known := s.Index[l.ID]; known && l.ID != "" {
-				one.RatedWatts, one.RatedVolts = report.Some(s.Parts[at].Watts), report.Some(s.Parts[at].Volts)
+			if at, known := f.Index[l.ID]; known && l.ID != "" {
+				one.RatedWatts, one.RatedVolts = report.Some(f.Parts[at].Watts), report.Some(f.Parts[at].Volts)
 			}
 			all = append(all, one)
 		}

@@ -1,4 +1,4 @@
-package main
+package forecast
 
 import (
 	"math"
@@ -25,13 +25,13 @@ func positionsTable() report.Table {
 }
 
 // addPosition puts one position into the answer and the table.
-func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
-	name, limit, text := s.Positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
+func (f *Forecast) addPosition(answer *report.MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
+	name, limit, text := f.Positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
 	ids := []string(nil)
-	if s.IsOpen(i) {
+	if f.IsOpen(i) {
 		*answer.Open = append(*answer.Open, name)
 	} else {
-		limit, text, ids = bench.ValueLimit(s.Networks[i], s.Leaves[i]), s.Networks[i].String(), s.Networks[i].IDs()
+		limit, text, ids = bench.ValueLimit(f.Networks[i], f.Leaves[i]), f.Networks[i].String(), f.Networks[i].IDs()
 	}
 	answer.Positions = append(answer.Positions, report.Position{
 		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids,
@@ -40,12 +40,12 @@ func (s *setup) addPosition(answer *report.MeterAnswer, table *report.Table, i i
 		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts),
 	})
 	network := report.Words(text)
-	if s.IsOpen(i) {
+	if f.IsOpen(i) {
 		network = report.Cell{Text: "open", Silent: true, Mark: report.Wrong}
 	}
 	table.Rows = append(table.Rows, []report.Cell{
 		report.Words(name),
-		report.Quantity(p.TargetOhms, quantity.Ohm, figures.Target(s.File.Coil)),
+		report.Quantity(p.TargetOhms, quantity.Ohm, figures.Target(f.File.Coil)),
 		network,
 		report.Quantity(p.Ohms, quantity.Ohm, figures.ByLimit(limit.Limit)),
 		report.PercentPair(p.ErrorPercent, limit.Limit),
