@@ -96,6 +96,8 @@ func (made *planned) proof() string {
 	}
 	proof := "proven: no plan has a smaller " + worst
 	switch enough := made.Problem.Enough; {
+	case len(made.Replaced) > 0 && !p.Proven:
+		proof = "not proven: parts in the place of what is there were tried in one position at a time"
 	case made.Worst() <= enough && p.End == match.Exact:
 		proof = fmt.Sprintf("proven: no plan within %.2g %% has fewer parts", enough)
 	case made.Worst() <= enough:

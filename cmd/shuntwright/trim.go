@@ -14,7 +14,7 @@ const (
 	toLeave = "leave"   // it stays as it is
 	toTrim  = "trim"    // parts are added to what is there
 	toFit   = "fit"     // it is open, and gets a network
-	toSwap  = "replace" // one part alone takes the place of what is there
+	toSwap  = "replace" // parts of the drawer alone take the place of what is there
 )
 
 // checkTrim refuses --trim where it cannot be served.
@@ -97,7 +97,11 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		for _, r := range made.Beyond {
 			names = append(names, s.Ranges[r].Name)
 		}
-		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that these parts come", within, wording.List(names)))
+		closest := "parts added to what is there come"
+		if len(made.Replaced) > 0 {
+			closest = "these parts were found to come"
+		}
+		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that %s", within, wording.List(names), closest))
 		return
 	}
 	doc.Closing = append(doc.Closing, undecidedWords(answer.Ranges)...)

@@ -186,7 +186,7 @@ type Outcome struct {
 	Beyond   []int            // with trim: the ranges that nothing brings within the class
 	Frontier []Step           // the price of fewer joints; the last one is the plan
 	Spares   *Spare           // nil: no plan spares parts unnoticed
-	Replaced map[int]bool     // with trim: the positions in which one part alone takes the place of what was there
+	Replaced map[int]bool     // with trim: the positions in which parts of the drawer alone take the place of what was there
 	Swamped  map[int]float64  // with trim: the share of the value that what stays decides, where that is less than half
 }
 

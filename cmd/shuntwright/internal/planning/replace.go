@@ -14,50 +14,54 @@ import (
 // decides the value; with less, what is added has replaced it in effect.
 const decides = 0.5
 
-// replaceTries is how many single parts are tried in place of a trimmed network,
-// those nearest to the target first.
-const replaceTries = 64
-
 // replace looks at the networks of a trim in which what stays no longer decides
-// the value. Where one part of the drawer alone brings the ranges within the
-// class it takes the place of all; else it is noted how little the old part
-// still says. It changes networks and made.
+// the value, and at those that leave ranges beyond the class. Where parts of the
+// drawer alone bring the ranges within the class, and in the first case are no
+// more than were added, they take the place of all; where both are beyond it,
+// they do so if they come closer and what stays decided little. Else it is noted
+// how little the old part still says. It changes networks and made.
 func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]wiring.Network) error {
 	made.Replaced, made.Swamped = map[int]bool{}, map[int]float64{}
 	for slot, position := range made.Open {
 		n, kept := networks[position], made.Kept[position]
-		if bench.IsNothing(kept) || p.IsOpen(position) || kept.String() != p.Networks[position].String() || n.String() == kept.String() || bench.IsNothing(n) {
+		if bench.IsNothing(kept) || p.IsOpen(position) || kept.String() != p.Networks[position].String() || bench.IsNothing(n) {
 			continue
 		}
 		share, err := p.shareOf(n, kept)
 		if err != nil {
 			return err
 		}
-		if share >= decides {
+		within := !movesAny(made.Problem, made.Beyond, slot)
+		if share >= decides && within {
 			continue
 		}
-		made.Swamped[position] = share
-		one, trial, err := p.alone(ctx, made, networks, slot)
+		most := p.AtMost
+		if within {
+			most = min(most, len(n.IDs())-len(kept.IDs()))
+		}
+		instead, err := p.instead(ctx, made, networks, slot, most)
 		if err != nil {
 			return err
 		}
-		if trial != nil {
-			networks[position], made.Replaced[position] = one, true
-			delete(made.Swamped, position)
-			p.replaced(made, trial)
+		fewer := instead != nil && len(p.beyond(instead)) < len(made.Beyond)
+		if fewer || instead != nil && share < decides {
+			networks[position], made.Replaced[position] = instead.Networks[position], true
+			p.replaced(made, instead)
+		} else if share < decides {
+			made.Swamped[position] = share
 		}
 	}
 	return nil
 }
 
-// replaced notes how the meter stands with a part in the place of what was there.
-// What the search has proven of networks round what stays is not proven of that.
+// replaced notes how the meter stands with parts in the place of what was there.
+// Where the plan was beyond the class, what the search has proven of networks
+// round what stays is not proven of that.
 func (p *Planner) replaced(made *Outcome, trial *bench.Setup) {
-	beyond := p.beyond(trial)
-	if len(beyond) < len(made.Beyond) {
-		made.Plan.Proven, made.Plan.End = false, match.WorstProven
+	if len(made.Beyond) > 0 {
+		made.Plan.Proven, made.Plan.End, made.Plan.Bound = false, match.WorstProven, math.NaN()
 	}
-	made.Beyond, made.reads = beyond, p.standingOf(trial, unmoved(made.Problem))
+	made.Beyond, made.reads = p.beyond(trial), p.standingOf(trial, unmoved(made.Problem))
 }
 
 // shareOf is the share of a network's value that the resistors of what stays in
@@ -78,38 +82,81 @@ func (p *Planner) shareOf(n, kept wiring.Network) (float64, error) {
 	return sum / n.Resistance(values), nil
 }
 
-// alone is a single part that does in a slot what its network is for: the ranges
-// that the slot moves are within the class, and none is beyond it that is not so
-// anyhow. trial is how the meter is with it, nil where there is none.
-func (p *Planner) alone(ctx context.Context, made *Outcome, networks map[int]wiring.Network, slot int) (one wiring.Network, trial *bench.Setup, err error) {
-	position, need := made.Open[slot], made.Problem.Needs[slot]
-	need.AtMost, need.Keep, need.KeepBears, need.Within = 1, math.NaN(), math.Inf(1), p.Within
-	found, err := made.Stock.Pick(ctx, match.Query{Need: need, Top: replaceTries})
-	if err != nil {
-		return one, nil, err
-	}
-	trial = p.Clone()
-	used := map[string]bool{}
+// instead is how the meter stands with up to most parts of the drawer alone in a
+// slot, all others as planned: the fewest that bring its ranges within the
+// class, else those that come closest. Parts that somebody has measured go
+// first. It is nil where there is nothing as good as the plan.
+func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]wiring.Network, slot, most int) (*bench.Setup, error) {
+	planned, used := p.Clone(), map[string]bool{}
 	for at, n := range networks {
-		if err := trial.Fill(at, n); err != nil {
-			return one, nil, err
+		if err := planned.Fill(at, n); err != nil {
+			return nil, err
 		}
 		for _, id := range n.IDs() {
-			used[id] = used[id] || at != position
+			used[id] = used[id] || at != made.Open[slot]
 		}
 	}
-	for _, choice := range found.Choices {
-		one = p.Wire(choice.Network, made.Chosen, wiring.Network{})
-		if used[one.ID] {
+	free := slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return used[p.Measured[i].ID] })
+	var best *bench.Setup
+	for _, chosen := range [][]int{p.measured(free), free} {
+		trial, err := p.filledAnew(ctx, planned, made.Open[slot], chosen, most)
+		if err != nil {
+			return nil, err
+		}
+		if trial == nil {
 			continue
 		}
-		if err := trial.Fill(position, one); err != nil {
-			return one, nil, err
+		ours := slices.DeleteFunc(p.beyond(planned), func(r int) bool { return made.Problem.Response.Rising(r, slot) == 0 })
+		if p.betters(trial, planned, ours) {
+			best, planned = trial, trial
 		}
-		beyond := p.beyond(trial)
-		if !movesAny(made.Problem, beyond, slot) && !slices.ContainsFunc(beyond, func(r int) bool { return !slices.Contains(made.Beyond, r) }) {
-			return one, trial, nil
+		if best != nil && !movesAny(made.Problem, p.beyond(best), slot) {
+			break
 		}
 	}
-	return one, nil, nil
+	return best, nil
+}
+
+// measured are those of the parts that have a reading.
+func (p *Planner) measured(chosen []int) []int {
+	return slices.DeleteFunc(slices.Clone(chosen), func(i int) bool { return p.Measured[i].Marked })
+}
+
+// betters tells whether a trial leaves no range beyond the class that the plan
+// does not, and brings one within it, or all of ours closer; where none of ours
+// is beyond, there is nothing to better.
+func (p *Planner) betters(trial, planned *bench.Setup, ours []int) bool {
+	now, then := p.beyond(trial), p.beyond(planned)
+	if slices.ContainsFunc(now, func(r int) bool { return !slices.Contains(then, r) }) {
+		return false
+	}
+	return len(ours) == 0 || len(now) < len(then) || p.worstOf(trial, ours) < p.worstOf(planned, ours)
+}
+
+// worstOf is what the worst of some ranges counts.
+func (p *Planner) worstOf(s *bench.Setup, ranges []int) float64 {
+	counts, worst := p.counts(s), 0.0
+	for _, r := range ranges {
+		worst = max(worst, counts[r])
+	}
+	return worst
+}
+
+// filledAnew is a setup with the best network of some parts in a position; nil
+// where there is none.
+func (p *Planner) filledAnew(ctx context.Context, planned *bench.Setup, position int, chosen []int, most int) (*bench.Setup, error) {
+	if len(chosen) == 0 {
+		return nil, nil
+	}
+	anew := &Planner{planned, p.Wishes}
+	anew.Trim, anew.Enough, anew.AtMost = false, p.Class, most
+	q := &Question{Open: []int{position}, Chosen: chosen, Kept: map[int]wiring.Network{}}
+	if err := anew.pose(q); err != nil {
+		return nil, err
+	}
+	found, err := q.Stock.Plan(ctx, q.Problem)
+	if err != nil || !found.Filled[0] {
+		return nil, err
+	}
+	return anew.tried(q, found.Networks)
 }

@@ -10,11 +10,23 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// beyond are the ranges that do not read true: their error, with Sure their
-// error and limit together, is more than the class.
+// beyond are the ranges that do not read true: what they count is more than the
+// class.
 func (p *Planner) beyond(s *bench.Setup) []int {
 	const rounding = 1e-9
 	var out []int
+	for r, off := range p.counts(s) {
+		if off > p.Class+rounding {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// counts are the ranges' errors, with Sure error and limit together, in percent;
+// NaN where a range is not whole.
+func (p *Planner) counts(s *bench.Setup) []float64 {
+	var out []float64
 	ohms := s.Ohms()
 	limits := s.RangeLimits(s.Meter.State(ohms))
 	for r, as := range s.Meter.Predict(ohms).Ranges {
@@ -22,9 +34,10 @@ func (p *Planner) beyond(s *bench.Setup) []int {
 		if p.Sure {
 			off += limits[r].Limit
 		}
-		if as.Whole() && off > p.Class+rounding {
-			out = append(out, r)
+		if !as.Whole() {
+			off = math.NaN()
 		}
+		out = append(out, off)
 	}
 	return out
 }
