@@ -77,8 +77,8 @@ var parseAll = sync.OnceValues(func() ([]source, error) {
 // TestWhoKnowsWhom: the three libraries never see one another; units and the
 // text of networks are what inventory and meter share. match knows numbers
 // only: no units, no files, no clock. Of the rooms of the command report alone
-// draws tables; only checkup, forecast and the commands know both it and the
-// others.
+// draws tables; only checkup, history, forecast, uncertainty and the commands know
+// both it and the others.
 func TestWhoKnowsWhom(t *testing.T) {
 	for _, s := range sources(t) {
 		for _, spec := range s.file.Imports {
@@ -101,7 +101,9 @@ func mayImport(s source, name string) bool {
 	const shared, wiring = "shuntwright/meter/quantity", "shuntwright/meter/wiring"
 	const within = "cmd/shuntwright/internal/"
 	inner, inReport := strings.HasPrefix(s.path, within), strings.HasPrefix(s.path, within+"report/")
-	says := inReport || strings.HasPrefix(s.path, within+"checkup/") || strings.HasPrefix(s.path, within+"forecast/") // what the rooms beside it find
+	says := inReport || slices.ContainsFunc([]string{"checkup/", "history/", "forecast/", "uncertainty/"}, func(room string) bool { // what the rooms beside it find
+		return strings.HasPrefix(s.path, within+room)
+	})
 	inFigures, inWording := strings.HasPrefix(s.path, within+"figures/"), strings.HasPrefix(s.path, within+"wording/")
 	switch {
 	case below("github.com/spf13/pflag"):
@@ -170,6 +172,8 @@ func TestMayImport(t *testing.T) {
 		{"cmd/shuntwright/internal/checkup/checkup.go", "github.com/spf13/pflag", false},
 		{"cmd/shuntwright/internal/forecast/forecast.go", "shuntwright/cmd/shuntwright/internal/report", true},
 		{"cmd/shuntwright/internal/forecast/forecast.go", "github.com/spf13/pflag", false},
+		{"cmd/shuntwright/internal/history/history.go", "shuntwright/cmd/shuntwright/internal/report", true},
+		{"cmd/shuntwright/internal/uncertainty/budget.go", "shuntwright/cmd/shuntwright/internal/report", true},
 		{"cmd/shuntwright/internal/bench/bench.go", "github.com/spf13/pflag", false},
 		{"cmd/shuntwright/internal/bench/bench.go", "github.com/jedib0t/go-pretty/v6/text", false},
 	} {

@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/checkup"
+	"shuntwright/cmd/shuntwright/internal/history"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
@@ -76,5 +77,5 @@ func (c *call) showHistory() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	return checkup.History(file.Meter, path, visits), nil
+	return history.Document(file.Meter, path, visits), nil
 }

@@ -1,5 +1,5 @@
-// Package checkup says what readings tell of a meter: the verdict, the cause, the
-// repair, and how it stood at earlier visits.
+// Package checkup says what readings tell of a meter: the verdict, the cause and
+// the repair.
 package checkup
 
 import (
@@ -65,7 +65,7 @@ type Answer struct {
 	Meter          string          `json:"meter"`
 	Class          report.Maybe    `json:"class,omitempty"`
 	Rule           string          `json:"rule,omitempty"`
-	Ranges         []checkedRange  `json:"ranges"`
+	Ranges         []CheckedRange  `json:"ranges"`
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
 	Diagnosis      []Diagnosed     `json:"diagnosis,omitempty"`

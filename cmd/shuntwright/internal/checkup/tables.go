@@ -10,8 +10,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// checkedRange is one range that was read, in JSON.
-type checkedRange struct {
+// CheckedRange is one range that was read, in JSON.
+type CheckedRange struct {
 	Range          string       `json:"range"`
 	Points         int          `json:"points"`
 	Error          float64      `json:"worst_error_percent"`
@@ -25,9 +25,9 @@ type checkedRange struct {
 	Ratio          report.Maybe `json:"class_to_limit,omitempty"`
 }
 
-// jsonJudged puts a range's judgement into the words of the answer.
-func jsonJudged(name string, j reading.RangeJudgement) checkedRange {
-	return checkedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
+// Checked puts a range's judgement, and its name, into the words of the answer.
+func Checked(name string, j reading.RangeJudgement) CheckedRange {
+	return CheckedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
 		CoverageFactor: report.Some(j.Factor), Verdict: j.Verdict.String(), Zero: report.Some(j.ZeroPercent), Gain: report.Some(j.GainPercent),
 		Linearity: report.Some(j.LinearityPercent), UpDown: report.Some(j.UpDownPercent), Ratio: report.Some(j.Ratio)}
 }
@@ -63,7 +63,7 @@ func (k *Checkup) rangesTable(answer *Answer) report.Table {
 	}}
 	for _, j := range k.judged.Ranges {
 		verdict := j.Verdict.String()
-		answer.Ranges = append(answer.Ranges, jsonJudged(k.Ranges[j.Range].Name, j))
+		answer.Ranges = append(answer.Ranges, Checked(k.Ranges[j.Range].Name, j))
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(k.Ranges[j.Range].Name), report.Count(len(j.Points)),
 			report.PercentError(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), ratioCell(j.Ratio),

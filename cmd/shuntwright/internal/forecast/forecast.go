@@ -9,6 +9,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/bench"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/uncertainty"
 )
 
 // Wishes are what is asked of a forecast.
@@ -46,15 +47,15 @@ type Forecast struct {
 // Answer is the JSON of predict: what its flags ask for besides.
 type Answer struct {
 	*report.MeterAnswer
-	Temperature []heat        `json:"temperature,omitempty"`
-	Loading     []loading     `json:"loading,omitempty"`
-	Sensitivity []sensitivity `json:"sensitivity,omitempty"`
-	TrimOrder   []trim        `json:"trim_order,omitempty"`
-	Ratings     []rating      `json:"ratings,omitempty"`
-	Budget      []share       `json:"budget,omitempty"`
-	Again       *again        `json:"measure_again,omitempty"`
-	Trials      []trialled    `json:"trials,omitempty"`
-	ChanceAll   report.Maybe  `json:"chance_all_within_class,omitempty"`
+	Temperature []heat              `json:"temperature,omitempty"`
+	Loading     []loading           `json:"loading,omitempty"`
+	Sensitivity []sensitivity       `json:"sensitivity,omitempty"`
+	TrimOrder   []trim              `json:"trim_order,omitempty"`
+	Ratings     []rating            `json:"ratings,omitempty"`
+	Budget      []uncertainty.Share `json:"budget,omitempty"`
+	Again       *uncertainty.Again  `json:"measure_again,omitempty"`
+	Trials      []trialled          `json:"trials,omitempty"`
+	ChanceAll   report.Maybe        `json:"chance_all_within_class,omitempty"`
 }
 
 // Full is Document with the ranges first and with everything that was wished
@@ -90,9 +91,9 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 		doc.Tables = append(doc.Tables, ratingsTable(answer.Ratings))
 	}
 	if f.Budget {
-		budgets := f.budgets(state)
-		answer.Budget, table = shares(budgets)
-		doc.Tables, answer.Again = append(doc.Tables, table), measureAgain(budgets)
+		budgets := uncertainty.Of(f.Setup, state)
+		answer.Budget, table = uncertainty.Shares(budgets)
+		doc.Tables, answer.Again = append(doc.Tables, table), uncertainty.MeasureAgain(budgets)
 		if answer.Again != nil {
 			doc.Closing = append(doc.Closing, answer.Again.String())
 		}

@@ -1,4 +1,4 @@
-package forecast
+package uncertainty
 
 import (
 	"cmp"
@@ -16,8 +16,8 @@ import (
 // the step from a hand-held meter to a bridge (common practice).
 const betterAtMost = 10
 
-// again is the one measurement that is worth repeating.
-type again struct {
+// Again is the one measurement that is worth repeating.
+type Again struct {
 	by       string      // the instrument whose gain it is; empty: the quantity's own
 	Source   string      `json:"source"`
 	Readings []string    `json:"readings,omitempty"` // what shares the source
@@ -33,18 +33,18 @@ type againGain struct {
 	Then  float64 `json:"limit_percent_then"`
 }
 
-// measureAgain chooses what to measure again: the largest source of the range
+// MeasureAgain chooses what to measure again: the largest source of the range
 // that is least sure, so well that the others are three times as large, or
-// betterAtMost times better. Nil where nothing is unsure.
-func measureAgain(budgets []rangeBudget) *again {
+// betterAtMost times better. Nil where nothing is unsure or no range would gain.
+func MeasureAgain(budgets []Budget) *Again {
 	if len(budgets) == 0 {
 		return nil
 	}
-	worst := slices.MaxFunc(budgets, func(a, b rangeBudget) int { return cmp.Compare(a.result.Limit, b.result.Limit) })
+	worst := slices.MaxFunc(budgets, func(a, b Budget) int { return cmp.Compare(a.result.Limit, b.result.Limit) })
 	largest := worst.sources[0]
 	goal := budget.Combine(worst.sources[1:]).Standard * math.Sqrt(3) / 3
 	better := min(max(1, largest.Half/goal), betterAtMost)
-	out := &again{Source: worst.label(largest), Now: worst.known(largest, 1), Then: worst.known(largest, better)}
+	out := &Again{Source: worst.label(largest), Now: worst.known(largest, 1), Then: worst.known(largest, better)}
 	if _, shared := worst.input(largest); shared {
 		out.by = largest.Name
 		for _, b := range budgets { // of all ranges: a gain that cancels between two readings stays when one alone is read anew
@@ -64,7 +64,7 @@ func measureAgain(budgets []rangeBudget) *again {
 }
 
 // String says it in one line.
-func (a *again) String() string {
+func (a *Again) String() string {
 	var gains []string
 	for _, g := range a.Ranges {
 		gains = append(gains, fmt.Sprintf("%s from ±%.2g %% to ±%.2g %%", g.Range, g.Now, g.Then))

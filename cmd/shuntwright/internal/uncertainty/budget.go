@@ -1,4 +1,6 @@
-package forecast
+// Package uncertainty says what makes the ranges of a meter unsure, how much each
+// source of it counts for, and what is worth measuring again.
+package uncertainty
 
 import (
 	"fmt"
@@ -16,16 +18,16 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// share is one contributor to the uncertainty of a range, in JSON.
-type share struct {
+// Share is one contributor to the uncertainty of a range, in JSON.
+type Share struct {
 	Range  string  `json:"range"`
 	Source string  `json:"source"`
 	Share  float64 `json:"share_of_variance"`
-	Half   float64 `json:"half_width_percent"`
+	Half   float64 `json:"half_width_percent"` // of full scale, of a rectangular distribution
 }
 
-// rangeBudget is who contributes what to the uncertainty of one range.
-type rangeBudget struct {
+// Budget is who contributes what to the uncertainty of one range.
+type Budget struct {
 	name    string
 	inputs  []budget.Input
 	sources []budget.Source // the largest first
@@ -33,11 +35,12 @@ type rangeBudget struct {
 	remarks map[string]string // of inputs, by name: how else they were measured
 }
 
-// budgets works out the budget of every range that anything is unsure of.
-func (f *Forecast) budgets(state meter.State) []rangeBudget {
-	var out []rangeBudget
-	for r, by := range bench.SlopesOf(f.Meter, state) {
-		b := rangeBudget{name: f.Ranges[r].Name, inputs: f.RangeInputs(by), remarks: f.ownLimits()}
+// Of works out the budget of every range of a meter in a state, as
+// Meter.State gives it, that anything is unsure of.
+func Of(s *bench.Setup, state meter.State) []Budget {
+	var out []Budget
+	for r, by := range bench.SlopesOf(s.Meter, state) {
+		b := Budget{name: s.Ranges[r].Name, inputs: s.RangeInputs(by), remarks: ownLimits(s)}
 		b.sources = budget.Sources(b.inputs)
 		b.result = budget.Combine(b.sources)
 		sort.SliceStable(b.sources, func(i, j int) bool { return b.sources[i].Half > b.sources[j].Half })
@@ -50,9 +53,9 @@ func (f *Forecast) budgets(state meter.State) []rangeBudget {
 
 // ownLimits says of the parts whose readings have a gain of their own how they
 // were measured: the note that drawer add --drop leaves says by what.
-func (f *Forecast) ownLimits() map[string]string {
+func ownLimits(s *bench.Setup) map[string]string {
 	out := map[string]string{}
-	for _, p := range f.Parts {
+	for _, p := range s.Parts {
 		switch {
 		case math.IsNaN(p.GainPercent):
 		case strings.HasPrefix(p.Note, "by ") && strings.Contains(p.Note, " at "):
@@ -64,19 +67,19 @@ func (f *Forecast) ownLimits() map[string]string {
 	return out
 }
 
-// shares lists the contributors of every range, largest first; the table leaves
+// Shares lists the contributors of every range, largest first; the table leaves
 // out those of less than one part in a hundred.
-func shares(budgets []rangeBudget) ([]share, report.Table) {
+func Shares(budgets []Budget) ([]Share, report.Table) {
 	table := report.Table{Name: "budget", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "unsure by", Key: "source", Flexible: true},
 		{Title: "half-width", Key: "half_width_percent", Number: true},
 		{Title: "share of variance", Key: "share_of_variance", Number: true},
 	}}
-	var all []share
+	var all []Share
 	for _, b := range budgets {
 		for _, source := range b.sources {
-			one := share{b.name, b.label(source), b.result.Share(source), source.Half}
+			one := Share{b.name, b.label(source), b.result.Share(source), source.Half}
 			all = append(all, one)
 			if one.Share >= 0.01 {
 				table.Rows = append(table.Rows, []report.Cell{report.Words(one.Range), report.Words(one.Source),
@@ -89,7 +92,7 @@ func shares(budgets []rangeBudget) ([]share, report.Table) {
 
 // input is the quantity that a source comes from: of a gain that several share,
 // the first of them.
-func (b rangeBudget) input(source budget.Source) (in budget.Input, shared bool) {
+func (b Budget) input(source budget.Source) (in budget.Input, shared bool) {
 	for _, in := range b.inputs {
 		if source.Gain && in.Shared == source.Name {
 			return in, true
@@ -101,7 +104,7 @@ func (b rangeBudget) input(source budget.Source) (in budget.Input, shared bool) 
 
 // label tells an instrument's gain, which many readings share, from what is a
 // quantity's own.
-func (b rangeBudget) label(source budget.Source) string {
+func (b Budget) label(source budget.Source) string {
 	_, shared := b.input(source)
 	switch {
 	case shared && source.Name == inventory.Unnamed:
@@ -113,7 +116,7 @@ func (b rangeBudget) label(source budget.Source) string {
 }
 
 // readings are the quantities that share a source, each with its remark.
-func (b rangeBudget) readings(source budget.Source) []string {
+func (b Budget) readings(source budget.Source) []string {
 	var out []string
 	for _, in := range b.inputs {
 		if in.Shared != source.Name || in.Slope == 0 {
@@ -131,7 +134,7 @@ func (b rangeBudget) readings(source budget.Source) []string {
 // known is how well the quantity behind a source would be known if it were
 // known so many times better, in its own unit; of an instrument from the best
 // to the worst that is known of its readings.
-func (b rangeBudget) known(source budget.Source, better float64) string {
+func (b Budget) known(source budget.Source, better float64) string {
 	in, shared := b.input(source)
 	if !source.Gain {
 		return "±" + quantity.Format(in.Floor/better, quantity.Ohm, 2)
@@ -150,7 +153,7 @@ func (b rangeBudget) known(source budget.Source, better float64) string {
 }
 
 // with is the limit of the range if one source were so many times smaller.
-func (b rangeBudget) with(label string, better float64) float64 {
+func (b Budget) with(label string, better float64) float64 {
 	changed := slices.Clone(b.sources)
 	for i := range changed {
 		if b.label(changed[i]) == label {

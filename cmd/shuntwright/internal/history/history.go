@@ -1,4 +1,6 @@
-package checkup
+// Package history says how the ranges of a meter stood at earlier visits, and how
+// far they moved from one to the next.
+package history
 
 import (
 	"fmt"
@@ -8,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/calibration"
 	"shuntwright/cmd/shuntwright/internal/caution"
+	"shuntwright/cmd/shuntwright/internal/checkup"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
@@ -28,16 +31,16 @@ type visitAnswer struct {
 // before at which the range was read: that of the reading that moved most, or
 // else of the gain, or of the worst error.
 type visitedRange struct {
-	checkedRange
+	checkup.CheckedRange
 	Drift      report.Maybe `json:"drift_percent,omitempty"`
 	DriftLimit report.Maybe `json:"drift_limit_percent,omitempty"`
 	DriftOf    string       `json:"drift_of,omitempty"`
 	Since      string       `json:"since,omitempty"`
 }
 
-// History shows every range at every visit, in the order given, and how far it
+// Document shows every range at every visit, in the order given, and how far it
 // moved since the visit before; path is the history's file.
-func History(m *meter.Meter, path string, visits []*calibration.Visit) report.Document {
+func Document(m *meter.Meter, path string, visits []*calibration.Visit) report.Document {
 	table := report.Table{Name: "history", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "date", Key: "date"},
@@ -85,7 +88,7 @@ func History(m *meter.Meter, path string, visits []*calibration.Visit) report.Do
 // was read, or nil.
 func visited(r meter.Range, v, before *calibration.Visit, at int) visitedRange {
 	j := v.Ranges[at]
-	out := visitedRange{checkedRange: jsonJudged(r.Name, j)}
+	out := visitedRange{CheckedRange: checkup.Checked(r.Name, j)}
 	if before == nil {
 		return out
 	}
