@@ -50,10 +50,16 @@ func (s *setup) enoughWords(made *planned) []string {
 	if !isNumber(made.Best.Error) {
 		return nil
 	}
-	figure := fmt.Sprintf("%.2g %%", made.Problem.Enough)
-	if made.Problem.Enough < made.Best.Alike() {
-		figure = "the class of " + report.Exact(made.Problem.Enough) + " %"
+	b := made.Best
+	where := fmt.Sprintf("%s: %s %s", s.Ranges[b.Range].Name, report.PercentSize(b.Error, b.Limit).Text, report.PercentLimit(b.Limit).Text)
+	which := "of these this one has the fewest parts"
+	if made.PassedOver > 0 {
+		which = "of those without parts that were never measured this one has the fewest"
 	}
-	return []string{fmt.Sprintf("--enough measured: even the surest of the best plans may really be %.2g %% off (%s: %s %s), so the measurements cannot tell which of the plans within %s is better; of these this one has the fewest parts",
-		made.Best.Alike(), s.Ranges[made.Best.Range].Name, report.PercentSize(made.Best.Error, made.Best.Limit).Text, report.PercentLimit(made.Best.Limit).Text, figure)}
+	if class := made.Problem.Enough; class < b.Alike() {
+		return []string{fmt.Sprintf("--enough measured: even the surest plan may really be %.2g %% off (%s), which is beyond the class, so all plans within the class of %s %% are equally good; %s",
+			b.Alike(), where, report.Exact(class), which)}
+	}
+	return []string{fmt.Sprintf("--enough measured: even the surest plan may really be %.2g %% off (%s), so the measurements cannot tell which of the plans within %.2g %% is better; %s",
+		b.Alike(), where, made.Problem.Enough, which)}
 }

@@ -60,7 +60,7 @@ func equalWords(made *planned) []string {
 	if i < 0 || made.Problem.Enough > 0 || made.Frontier[i].Soldered >= made.Plan.Parts() {
 		return nil
 	}
-	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: no range is further off than the best plans may really be, error and limit together; --enough measured takes no more parts than that",
+	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: no range is further off than the best plans may really be, error and limit together",
 		made.Frontier[i].Parts, wording.Plural(made.Frontier[i].Parts, "part"), made.Frontier[i].Soldered)}
 }
 
@@ -94,14 +94,18 @@ func (made *planned) proof() string {
 	if made.Problem.Limit != nil {
 		worst = "worst error plus limit"
 	}
+	plan := "plan"
+	if made.PassedOver > 0 {
+		plan = "plan of measured parts"
+	}
 	proof := "proven: no plan has a smaller " + worst
 	switch enough := made.Problem.Enough; {
 	case len(made.Replaced) > 0 && !p.Proven:
 		proof = "not proven: parts in the place of what is there were tried in one position at a time"
 	case made.Worst() <= enough && p.End == match.Exact:
-		proof = fmt.Sprintf("proven: no plan within %.2g %% has fewer parts", enough)
+		proof = fmt.Sprintf("proven: no %s within %.2g %% has fewer parts", plan, enough)
 	case made.Worst() <= enough:
-		proof = fmt.Sprintf("not proven: a plan within %.2g %% may have fewer parts%s", enough, cutShort[p.End])
+		proof = fmt.Sprintf("not proven: a %s within %.2g %% may have fewer parts%s", plan, enough, cutShort[p.End])
 	case !p.Proven:
 		proof = fmt.Sprintf("not proven: no plan's %s gets below %g %%%s", worst, figures.Below(p.Bound), cutShort[p.End])
 	}

@@ -20,8 +20,8 @@ func planCommand() *command {
 		does: "fills every open position at once, no part used twice",
 		more: `The plan has the smallest worst full-scale error that the drawer allows, then the
 smallest next worst, and so on down; then the fewest parts. --enough measured takes
-the fewest parts among the plans that are no further off than the best ones may really
-be, error and limit together. --trim is for a meter whose parts are all in place: what
+the fewest parts among the plans that are no further off than the surest may really be,
+error and limit together. --trim is for a meter whose parts are all in place: what
 reads true within the class is left alone (with --sure: error and limit together), and
 the fewest parts are added that make the rest true. Nothing is written: shuntwright fit METER takes the
 plan.`,
@@ -48,6 +48,9 @@ type planned struct {
 	shopping *shopping
 	buying   report.Table
 }
+
+// free is how many parts there were to choose from.
+func (made *planned) free() int { return len(made.Chosen) + made.PassedOver }
 
 // makePlan searches, and fills the setup with what was found.
 func (c *call) makePlan() (*setup, *planned, error) {
@@ -147,7 +150,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
 	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.Meter.Name,
-		len(made.Open), len(s.Positions), len(made.Chosen), wording.Plural(len(made.Chosen), "part"))
+		len(made.Open), len(s.Positions), made.free(), wording.Plural(made.free(), "part"))
 	if c.options.trim {
 		c.showTrim(s, made, &doc, answer)
 	}

@@ -65,7 +65,7 @@ func (s *setup) swampedWords(made *planned) []string {
 
 // showTrim says what is to be done with every position.
 func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.Meter.Name, len(made.Chosen), wording.Plural(len(made.Chosen), "part"))
+	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.Meter.Name, made.free(), wording.Plural(made.free(), "part"))
 	table := &doc.Tables[0]
 	for i := range table.Columns { // networks round what stays are long; the watts are in CSV and JSON
 		table.Columns[i].Bare = table.Columns[i].Bare || table.Columns[i].Key == "watts"

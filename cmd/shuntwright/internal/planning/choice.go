@@ -16,11 +16,7 @@ import (
 // yet. Where ctx ends, so does the search, with the best so far.
 func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
 	if p.Trim {
-		networks, err := p.searchTrim(ctx, made)
-		if err == nil {
-			err = p.replace(ctx, made, networks)
-		}
-		return networks, err
+		return p.trimMeasured(ctx, made)
 	}
 	var err error
 	if err = p.choose(ctx, made); err != nil {
@@ -35,21 +31,38 @@ func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Net
 	return p.wired(&made.Question, made.Plan.Networks), nil
 }
 
-// choose finds the plan. With EnoughMeasured that takes two searches: one
-// for the best plan, with as many parts and with fewer, and how far off even the
-// surest of these may really be, and one for the fewest parts among the plans
-// that measurements cannot tell from them.
+// choose finds the plan. With EnoughMeasured that takes several searches: one
+// for the best plan, one for the surest and how far off even that may really be,
+// and one for the fewest parts among the plans within that, where it can be of
+// parts that somebody has measured.
 func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 	if made.Plan, err = made.Stock.Plan(ctx, made.Problem); err != nil || !p.EnoughMeasured {
 		return err
 	}
-	steps, err := p.steps(ctx, made)
-	best := leastDoubt(steps)
+	best, err := p.surest(ctx, made)
 	if err != nil || math.IsNaN(best.Doubt.Alike()) {
 		return err
 	}
 	made.Best = best.Doubt
-	made.Problem = enoughProblem(made.Problem, p.alike(best))
+	enough := p.alike(best)
+	q, err := p.withoutMarked(made)
+	if err != nil {
+		return err
+	}
+	if q != nil {
+		q.Problem = enoughProblem(q.Problem, enough)
+		plan, err := q.Stock.Plan(ctx, q.Problem)
+		if err != nil {
+			return err
+		}
+		if slices.Equal(plan.Filled, made.Plan.Filled) && plan.Worst <= enough {
+			made.PassedOver = len(made.Chosen) - len(q.Chosen)
+			plan.Bound = min(plan.Bound, made.Plan.Bound)
+			made.Question, made.Plan = *q, plan
+			return nil
+		}
+	}
+	made.Problem = enoughProblem(made.Problem, enough)
 	fewer, err := made.Stock.Plan(ctx, made.Problem)
 	if err != nil {
 		return err
@@ -66,8 +79,16 @@ func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 // open position moves cannot be helped, and have no say in what is enough.
 func enoughProblem(p match.Problem, percent float64) match.Problem {
 	p.Enough = percent
+	if percent == 0 {
+		return p
+	}
+	return onlyMoved(p)
+}
+
+// onlyMoved lets the ranges that no open position moves read true.
+func onlyMoved(p match.Problem) match.Problem {
 	fixed := unmoved(p)
-	if percent == 0 || len(fixed) == 0 {
+	if len(fixed) == 0 {
 		return p
 	}
 	p.Response = moving{p.Response, fixed}

@@ -179,15 +179,16 @@ func (p *Planner) planLimits(q *Question) func([]match.Network, []float64) {
 // Outcome is what the search found, beside what it was asked.
 type Outcome struct {
 	Question
-	Plan     match.Plan
-	Best     Figure // with EnoughMeasured: the range that may really be furthest off in the surest of the best plans
-	reads    Standing
-	Before   []wiring.Network // by position, as it was
-	Beyond   []int            // with trim: the ranges that nothing brings within the class
-	Frontier []Step           // the price of fewer joints; the last one is the plan
-	Spares   *Spare           // nil: no plan spares parts unnoticed
-	Replaced map[int]bool     // with trim: the positions in which parts of the drawer alone take the place of what was there
-	Swamped  map[int]float64  // with trim: the share of the value that what stays decides, where that is less than half
+	Plan       match.Plan
+	PassedOver int    // parts that nobody has measured and that were left out, since it goes without
+	Best       Figure // with EnoughMeasured: the range that may really be furthest off in the surest plan
+	reads      Standing
+	Before     []wiring.Network // by position, as it was
+	Beyond     []int            // with trim: the ranges that nothing brings within the class
+	Frontier   []Step           // the price of fewer joints; the last one is the plan
+	Spares     *Spare           // nil: no plan spares parts unnoticed
+	Replaced   map[int]bool     // with trim: the positions in which parts of the drawer alone take the place of what was there
+	Swamped    map[int]float64  // with trim: the share of the value that what stays decides, where that is less than half
 }
 
 // NewOutcome is the question with nothing found yet.

@@ -117,11 +117,6 @@ func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]w
 	return best, nil
 }
 
-// measured are those of the parts that have a reading.
-func (p *Planner) measured(chosen []int) []int {
-	return slices.DeleteFunc(slices.Clone(chosen), func(i int) bool { return p.Measured[i].Marked })
-}
-
 // betters tells whether a trial leaves no range beyond the class that the plan
 // does not, and brings one within it, or all of ours closer; where none of ours
 // is beyond, there is nothing to better.
