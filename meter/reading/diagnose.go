@@ -38,6 +38,9 @@ func Diagnose(c Case) Diagnosis {
 		}
 		d.Wrong = c.Verdict == Fail
 		d.AsPredicted = !disagree && len(d.Contradictions) == 0 && (d.Wrong || c.Verdict == Undecided)
+		if disagree && !d.Wrong {
+			d.suspect(s, singles, c)
+		}
 		if !disagree || !d.Wrong {
 			return d
 		}
@@ -46,6 +49,18 @@ func Diagnose(c Case) Diagnosis {
 	d.Wrong = true
 	d.explain(s, singles, c.Divisions)
 	return d
+}
+
+// suspect names the likeliest single cause of what is not enough to accuse the meter.
+func (d *Diagnosis) suspect(s *system, singles []*fitted, c Case) {
+	likely := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains || s.healthy-f.chi < matters })
+	if c.Verdict != Undecided || len(likely) == 0 {
+		return
+	}
+	s.sort(likely)
+	e := s.explanation(likely[0], c.Divisions)
+	e.Amounts[0].SameAs = s.sameAs(likely[0], 0, likely)
+	d.Suspect = &e
 }
 
 func (d *Diagnosis) note(text string) { d.Notes = append(d.Notes, text) }

@@ -23,6 +23,7 @@ type Diagnosis struct {
 	Wrong          bool            // false: nothing is wrong, as far as the readings tell, and there are no explanations
 	AsPredicted    bool            // the verdict is not pass, yet the readings agree with the state: the figures of the file are what is off
 	Explanations   []Explanation   // best first: single causes; where none explains the readings, pairs or more that do and behind them what single causes come nearest
+	Suspect        *Explanation    // undecided and nothing wrong: the likeliest single cause, were it more than what the figures of the file may be off; nil: none
 	Contradictions []Contradiction // pairs of readings that no cause and no two causes give both
 	Next           *Further        // nil: nothing is left to separate, or no reading of the ranges separates it
 	Notes          []string        // what cannot be told, and what would tell it

@@ -99,7 +99,7 @@ func (k *Checkup) rule() string {
 // Document shows what was found, and searches the drawer for the repair where
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
-	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: k.found.Notes}
+	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
 	doc := report.Document{Heading: k.heading(), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	k.diagnosis(&doc, answer)
@@ -158,7 +158,7 @@ func (k *Checkup) rangeWarnings() []string {
 	for _, j := range k.judged.Ranges {
 		read[j.Range] = true
 		if j.Ratio < smallRatio {
-			weak = append(weak, fmt.Sprintf("%s (%.1f)", k.Ranges[j.Range].Name, j.Ratio))
+			weak = append(weak, fmt.Sprintf("%s (%s)", k.Ranges[j.Range].Name, ratioText(j.Ratio)))
 		}
 		if math.IsNaN(errors[j.Range]) {
 			open = append(open, k.Ranges[j.Range].Name)

@@ -80,7 +80,7 @@ func ratioCell(ratio float64) report.Cell {
 	if math.IsNaN(ratio) || math.IsInf(ratio, 0) {
 		return report.None()
 	}
-	cell := report.Pair(shortNumber(ratio), report.Exact(ratio))
+	cell := report.Pair(ratioText(ratio), report.Exact(ratio))
 	if ratio < smallRatio {
 		cell.Mark = report.Doubtful
 	}
@@ -143,6 +143,15 @@ func (k *Checkup) pointsTable(answer *Answer) report.Table {
 			report.PercentLimit(p.LimitPercent), report.VerdictCell(verdict)})
 	}
 	return table
+}
+
+// ratioText never rounds a ratio up to what it is below.
+func ratioText(ratio float64) string {
+	text := shortNumber(ratio)
+	if ratio < smallRatio && text == shortNumber(smallRatio) {
+		return strconv.FormatFloat(math.Floor(100*ratio)/100, 'f', 2, 64)
+	}
+	return text
 }
 
 // shortNumber has one decimal where it is small, and none where that says

@@ -45,7 +45,7 @@ func Document(m *meter.Meter, path string, visits []*calibration.Visit) report.D
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "date", Key: "date"},
 		{Title: "as", Key: "as"},
-		{Title: "points", Key: "points", Number: true},
+		{Title: "points", Key: "points", Number: true, Bare: true},
 		{Title: "worst error", Key: "worst_error_percent", Number: true},
 		{Title: "", Key: "limit_percent", Number: true, Bare: true},
 		{Title: "", Key: "gain_percent", Number: true, Bare: true},
