@@ -26,22 +26,21 @@ func contradict(a, b Reading, full float64) bool {
 	return high.Indicated-low.Indicated > limits*(1+equal)
 }
 
-// dropContradictions names the pairs of readings that contradict each other and leaves out of the system as few readings as rid it of
-// them, both of two where nothing says which of them is wrong.
-func (s *system) dropContradictions() []Contradiction {
-	var out []Contradiction
-	for j, b := range s.readings {
-		for i, a := range s.readings[:j] {
-			if a.Range == b.Range && contradict(a, b, s.full[a.Range]) {
-				out = append(out, Contradiction{i, j})
+// contradictions are the pairs of readings, by index, that contradict each other, and by reading whether it must be left out to be rid of
+// them: as few as will do, both of two where nothing says which of them is wrong. Full is the full scale of each range.
+func contradictions(readings []Reading, full func(r int) float64) (pairs []Contradiction, out []bool) {
+	for j, b := range readings {
+		for i, a := range readings[:j] {
+			if a.Range == b.Range && contradict(a, b, full(a.Range)) {
+				pairs = append(pairs, Contradiction{i, j})
 			}
 		}
 	}
-	dropped := make([]bool, len(s.readings))
+	out = make([]bool, len(readings))
 	for {
-		count := make([]int, len(s.readings))
-		for _, c := range out {
-			if !dropped[c.First] && !dropped[c.Second] {
+		count := make([]int, len(readings))
+		for _, c := range pairs {
+			if !out[c.First] && !out[c.Second] {
 				count[c.First]++
 				count[c.Second]++
 			}
@@ -51,14 +50,19 @@ func (s *system) dropContradictions() []Contradiction {
 			most = slices.Max(count)
 		}
 		if most == 0 {
-			break
+			return pairs, out
 		}
 		for i, n := range count {
-			dropped[i] = dropped[i] || n == most
+			out[i] = out[i] || n == most
 		}
 	}
-	for i, c := range out {
-		out[i] = Contradiction{s.index[c.First], s.index[c.Second]}
+}
+
+// dropContradictions names the pairs of readings that contradict each other, and leaves them out of the system.
+func (s *system) dropContradictions() []Contradiction {
+	pairs, dropped := contradictions(s.readings, func(r int) float64 { return s.full[r] })
+	for i, c := range pairs {
+		pairs[i] = Contradiction{s.index[c.First], s.index[c.Second]}
 	}
 	var readings []Reading
 	var index []int
@@ -68,5 +72,21 @@ func (s *system) dropContradictions() []Contradiction {
 		}
 	}
 	s.readings, s.index = readings, index
+	return pairs
+}
+
+// undirected are the ranges, by index, that were read twice at one reference with more between than the pointer is trusted to, and
+// nothing says which way it came: friction may be all there is to it.
+func (s *system) undirected() []int {
+	var out []int
+	for j, b := range s.readings {
+		for _, a := range s.readings[:j] {
+			if a.Range == b.Range && a.Direction == Either && b.Direction == Either && !slices.Contains(out, a.Range) &&
+				math.Abs(a.Reference-b.Reference) <= equal*s.full[a.Range] && math.Abs(a.Indicated-b.Indicated) > (a.IndicatedLimit+b.IndicatedLimit)*(1+equal) {
+				out = append(out, a.Range)
+			}
+		}
+	}
+	slices.Sort(out)
 	return out
 }

@@ -16,10 +16,6 @@ func Diagnose(c Case) Diagnosis {
 	s, notes := newSystem(c)
 	d := Diagnosis{Notes: notes}
 	d.Contradictions = s.dropContradictions()
-	if len(d.Contradictions) > 0 {
-		d.note("readings of one range contradict each other: no part, and no two, can give both; they are left out, not averaged. " +
-			"Was one of them taken with another drive, or on the way down? Take them again")
-	}
 	if len(s.readings) == 0 {
 		d.Wrong = c.Verdict == Fail
 		d.note("no reading is left to find a cause by")

@@ -2,6 +2,7 @@ package reading
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -25,6 +26,11 @@ type RangeJudgement struct {
 	Factor       float64 // coverage factor of that limit
 	Verdict      Verdict // from all points: fail where any fails, else undecided where any is, else pass
 	Ratio        float64 // class by LimitPercent; NaN without a class
+
+	// Contradictions are the pairs of its readings, by index, that no cause and no two causes give both; LeftOut are the readings, by
+	// index, that the straight line leaves out for that. All of them count for the verdict.
+	Contradictions []Contradiction
+	LeftOut        []int
 
 	ZeroPercent      float64 // mean error with nothing applied, else of the straight line there; NaN: one reference alone
 	GainPercent      float64 // slope of the straight line less 1, percent of the reading; NaN: one reference alone
@@ -70,6 +76,7 @@ func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simpl
 		worst := j.Points[j.Worst]
 		j.ErrorPercent, j.LimitPercent, j.Factor = worst.ErrorPercent, worst.LimitPercent, worst.Factor
 		j.Ratio = classPercent / j.LimitPercent
+		j.contradicted(readings, rng.FullScale)
 		j.straight(readings, rng.FullScale)
 		j.UpDownPercent = upDown(readings, j.Points, rng.FullScale)
 		out.Ranges = append(out.Ranges, j)
@@ -100,11 +107,31 @@ func judgePoint(rd Reading, index int, fullScale, class float64, simple bool) Po
 	return p
 }
 
-// straight fits the weighted straight line through the readings of a range: indicated by reference, in fractions of full scale.
+// contradicted finds the readings of a range that contradict each other.
+func (j *RangeJudgement) contradicted(readings []Reading, fullScale float64) {
+	var own []Reading
+	for _, p := range j.Points {
+		own = append(own, readings[p.Reading])
+	}
+	pairs, out := contradictions(own, func(int) float64 { return fullScale })
+	for _, c := range pairs {
+		j.Contradictions = append(j.Contradictions, Contradiction{j.Points[c.First].Reading, j.Points[c.Second].Reading})
+	}
+	for i, p := range j.Points {
+		if out[i] {
+			j.LeftOut = append(j.LeftOut, p.Reading)
+		}
+	}
+}
+
+// straight fits the weighted straight line through those readings of a range that are not left out: indicated by reference, in fractions of full scale.
 func (j *RangeJudgement) straight(readings []Reading, fullScale float64) {
 	var x, y, weight, zero []float64
 	distinct := map[float64]bool{}
 	for _, p := range j.Points {
+		if slices.Contains(j.LeftOut, p.Reading) {
+			continue
+		}
 		rd := readings[p.Reading]
 		x, y = append(x, rd.Reference/fullScale), append(y, rd.Indicated/fullScale)
 		weight = append(weight, 1/(p.LimitPercent*p.LimitPercent))

@@ -117,7 +117,8 @@ func TestStraightLineAgainstSolver(t *testing.T) {
 		a, b := mat.NewDense(n, 2, nil), mat.NewVecDense(n, nil)
 		var rds []reading.Reading
 		for i := range n {
-			x, y, half := r.Float64(), r.Float64(), 0.001+0.01*r.Float64()
+			x, half := (float64(i)+0.2*r.Float64())/float64(n), 0.001+0.01*r.Float64()
+			y := 0.9*x + 0.04*r.Float64() // scattered, and more applied shows more
 			rds = append(rds, reading.Reading{Reference: x * full, Indicated: y * full, IndicatedLimit: half * full})
 			a.SetRow(i, []float64{1 / half, x / half})
 			b.SetVec(i, y/half)

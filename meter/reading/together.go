@@ -14,6 +14,10 @@ const mostTold = 10
 // together looks for pairs of causes that explain the readings, and where none does for more. What comes back are those that do, the best
 // first, and the system of the readings that they explain: all, or all but those of ranges that nothing explains.
 func (d *Diagnosis) together(s *system, singles []*fitted) ([]*fitted, *system) {
+	if ranges := s.undirected(); len(ranges) > 0 {
+		d.note(fmt.Sprintf("at one reference of %s the pointer stood further apart than it is read to: was one reading taken on the way up and the other "+
+			"on the way down? With the direction of each (up, down), friction is looked for too", s.named(ranges)))
+	}
 	crooked := s.crooked()
 	if t, err := s.only(func(r int) bool { return !slices.Contains(crooked, r) }); err == nil && len(crooked) > 0 && len(t.readings) > 0 {
 		d.note(fmt.Sprintf("the readings of %s lie on no straight line, which no part, no zero and no friction brings about: one of them may be misread; they are left out, take them again", s.named(crooked)))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/wording"
@@ -109,14 +110,32 @@ func (k *Checkup) shown(r int, indicated float64) string {
 	return quantity.Format(indicated, one.Unit, min(digits, 4))
 }
 
-// contradictionWarnings names the readings that nothing gives both.
-func (k *Checkup) contradictionWarnings(answer *Answer) []string {
+// contradictionWarnings names the readings that nothing gives both, and what
+// leaves them out.
+func (k *Checkup) contradictionWarnings() []string {
 	var out []string
-	for _, c := range k.found.Contradictions {
-		out = append(out, fmt.Sprintf("%s and %s contradict each other: no cause and no two causes give both; they are not averaged, take them again",
-			k.spelled(c.First), k.spelled(c.Second)))
+	for _, j := range k.judged.Ranges {
+		if len(j.LeftOut) == 1 {
+			odd := j.LeftOut[0]
+			out = append(out, fmt.Sprintf("%s contradicts %s of the same range: no cause and no two causes give it too; the verdict counts it, and diagnosis, zero, gain and linearity leave it out: take it again",
+				k.spelled(odd), numbered(j.Contradictions, odd)))
+			continue
+		}
+		for _, c := range j.Contradictions {
+			out = append(out, fmt.Sprintf("%s and %s contradict each other: no cause and no two causes give both; the verdict counts them, and diagnosis, zero, gain and linearity leave them out, "+
+				"not averaged. Was one taken with another drive, or on the way down? Take them again", k.spelled(c.First), k.spelled(c.Second)))
+		}
 	}
 	return out
+}
+
+// numbered names the readings that contradict one.
+func numbered(pairs []reading.Contradiction, one int) string {
+	var out []string
+	for _, c := range pairs {
+		out = append(out, strconv.Itoa(c.First+c.Second-one+1))
+	}
+	return wording.Plural(len(out), "reading") + " " + wording.List(out)
 }
 
 // spelled is one reading in words.
