@@ -12,7 +12,9 @@ import (
 
 // explain ranks what was fitted, singly and where that is not enough in pairs and more, and says what would separate the best.
 func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
-	near := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains && s.healthy-f.chi < matters })
+	near := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool {
+		return !f.explains && (s.healthy-f.chi < matters || f.stuck() && s.score(f.chi) < noScore)
+	})
 	all, known, t := near, near, s
 	if !slices.ContainsFunc(singles, func(f *fitted) bool { return f.explains }) {
 		if known, t = d.together(s, singles); t == s {
@@ -40,6 +42,15 @@ func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
 		d.note("the pointer never moved: something is broken or shorted that every range read shares, or nothing reached the meter")
 	}
 	d.separate(t, all)
+}
+
+// noScore is a share that is nothing, where a cause went as far as it can go and would have to go on, past a short or a break.
+const noScore = 0.05
+
+// stuck reports whether a single cause stands at the end of what it can be.
+func (f *fitted) stuck() bool {
+	c, at := f.causes[0], f.setting[0]
+	return at <= c.lower+equal || at >= c.upper-equal
 }
 
 // sameAs are the causes that do as well as one of a fit's, the others staying.

@@ -39,7 +39,8 @@ func (set *Set) settle() {
 	}
 	for i := range set.Readings {
 		one, as := &set.Readings[i], set.Typed[i]
-		one.ReferenceLimit += as.counts * fine[one.Range].reference
+		set.Typed[i].digits = as.counts * fine[one.Range].reference
+		one.ReferenceLimit += set.Typed[i].digits
 		if as.byDigit {
 			one.IndicatedLimit = fine[one.Range].indicated / 2
 		}
@@ -70,6 +71,7 @@ func (set *Set) beyond(i int, ranges []meter.Range) []string {
 type Typed struct {
 	Reference, Indicated quantity.Value
 	counts               float64 // last digits of the reference in its limit
+	digits               float64 // what these come to, in the range's unit; never more than the limit
 	byDigit              bool    // the pointer is trusted to half of the last digit
 }
 

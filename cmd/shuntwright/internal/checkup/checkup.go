@@ -114,7 +114,7 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 	}
 	answer.Cautions = caution.Of(k.Meter)
 	answer.Assumptions = slices.Concat(k.readingAssumptions(), caution.Assumed(k.Setup, k.mended...))
-	answer.Warnings = slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.rangeWarnings(), k.Warnings, caution.Warnings(append(k.Used(), k.mended...)))
+	answer.Warnings = slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.Warnings, caution.Warnings(append(k.Used(), k.mended...)))
 	doc.Notes, doc.Answer = answer.Notes, answer
 	return doc, answer, nil
 }
