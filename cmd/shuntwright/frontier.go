@@ -74,9 +74,9 @@ func enoughHint(s *planning.Spare) *report.EnoughHint {
 }
 
 // planClosing says how good the plan is and how sure the search is of it.
-func (s *setup) planClosing(made *planned) []string {
+func (s *setup) planClosing(made *planned, class float64) []string {
 	if len(made.Open) == 0 {
-		return []string{"nothing to plan: every position is filled; unfit one to open it"}
+		return s.filledWords(class)
 	}
 	p := made.Plan
 	lines := []string{fmt.Sprintf("%s networks considered; %s", p.Considered, made.proof())}

@@ -158,7 +158,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		doc.Tables = append(doc.Tables, fewer)
 	}
 	if !c.options.trim {
-		doc.Closing = append(doc.Closing, s.planClosing(made)...)
+		doc.Closing = append(doc.Closing, s.planClosing(made, s.class(c))...)
 	}
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {

@@ -8,6 +8,8 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/figures"
 	"shuntwright/cmd/shuntwright/internal/repair"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -56,16 +58,25 @@ func (k *Checkup) cures(amounts []reading.Amount) []string {
 		case a.Cause.Kind == reading.Friction:
 			out = append(out, "friction in the movement: tap the glass before each reading; if that helps, the pivots or the air gap want cleaning")
 		case a.Cause.Kind == reading.FullScale:
-			out = append(out, fmt.Sprintf("no part mends the movement: if a measurement of it agrees, put full_scale %q into %s and let shuntwright plan make the positions anew",
-				quantity.Format(a.Implied, quantity.Ampere, 4), k.Path))
+			out = append(out, fmt.Sprintf("no part mends the movement: if a measurement of it agrees, put full_scale %q into %s",
+				quantity.Format(a.Implied, quantity.Ampere, 4), k.Path), k.thenTrim())
 		case resistors[a.Cause.Resistor].Use == meter.Coil && math.IsInf(a.Implied, 1):
 			out = append(out, "the coil or its springs are open: no resistor mends that")
 		case resistors[a.Cause.Resistor].Use == meter.Coil:
-			out = append(out, fmt.Sprintf("no part mends the coil: if a measurement of it agrees (never with an ohmmeter straight across it), put coil %q into %s and let shuntwright plan make the positions anew",
-				figures.Spelled(a.Implied, impliedDigits(a)), k.Path))
+			out = append(out, fmt.Sprintf("no part mends the coil: if a measurement of it agrees (never with an ohmmeter straight across it), put coil %q into %s",
+				figures.Spelled(a.Implied, impliedDigits(a)), k.Path), k.thenTrim())
 		case resistors[a.Cause.Resistor].Use == meter.Contact:
 			out = append(out, "clean the contacts of switch and leads in "+strings.TrimPrefix(a.Cause.Name, "contact of ")+", and read again")
 		}
 	}
 	return out
+}
+
+// thenTrim says how the positions are made anew when the meter file has changed.
+func (k *Checkup) thenTrim() string {
+	class := ""
+	if math.IsNaN(k.Meter.Class) && !math.IsNaN(k.Class) {
+		class = " --class " + report.Exact(k.Class)
+	}
+	return fmt.Sprintf("then empty positions with shuntwright unfit, or see what to add or to replace:\n  shuntwright plan %s --trim%s", wording.InShell(k.Path), class)
 }
