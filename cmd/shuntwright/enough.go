@@ -52,14 +52,18 @@ func (s *setup) enoughWords(made *planned) []string {
 	}
 	b := made.Best
 	where := fmt.Sprintf("%s: %s %s", s.Ranges[b.Range].Name, report.PercentSize(b.Error, b.Limit).Text, report.PercentLimit(b.Limit).Text)
+	surest := "the surest plan"
+	if !made.Surest {
+		surest = "the surest of the best plans"
+	}
 	which := "of these this one has the fewest parts"
 	if made.PassedOver > 0 {
 		which = "of those without parts that were never measured this one has the fewest"
 	}
 	if class := made.Problem.Enough; class < b.Alike() {
-		return []string{fmt.Sprintf("--enough measured: even the surest plan may really be %.2g %% off (%s), which is beyond the class, so all plans within the class of %s %% are equally good; %s",
-			b.Alike(), where, report.Exact(class), which)}
+		return []string{fmt.Sprintf("--enough measured: even %s may really be %.2g %% off (%s), which is beyond the class, so all plans within the class of %s %% are equally good; %s",
+			surest, b.Alike(), where, report.Exact(class), which)}
 	}
-	return []string{fmt.Sprintf("--enough measured: even the surest plan may really be %.2g %% off (%s), so the measurements cannot tell which of the plans within %.2g %% is better; %s",
-		b.Alike(), where, made.Problem.Enough, which)}
+	return []string{fmt.Sprintf("--enough measured: even %s may really be %.2g %% off (%s), so the measurements cannot tell which of the plans within %.2g %% is better; %s",
+		surest, b.Alike(), where, made.Problem.Enough, which)}
 }

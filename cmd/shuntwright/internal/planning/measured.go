@@ -81,6 +81,7 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	}
 	if sure.Proven && slices.Equal(sure.Filled, made.Plan.Filled) {
 		if best, err := p.standing(&q, sure.Networks); err != nil || !math.IsNaN(best.Doubt.Alike()) {
+			made.Surest = true
 			return best, err
 		}
 	}

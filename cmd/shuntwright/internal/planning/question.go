@@ -182,6 +182,7 @@ type Outcome struct {
 	Plan       match.Plan
 	PassedOver int    // parts that nobody has measured and that were left out, since it goes without
 	Best       Figure // with EnoughMeasured: the range that may really be furthest off in the surest plan
+	Surest     bool   // Best is of the surest plan that there is, else of the surest of the best plans
 	reads      Standing
 	Before     []wiring.Network // by position, as it was
 	Beyond     []int            // with trim: the ranges that nothing brings within the class
