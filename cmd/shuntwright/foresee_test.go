@@ -44,3 +44,12 @@ func TestCutShortIsForeseen(t *testing.T) {
 		t.Errorf("one part a position: %q", s.err)
 	}
 }
+
+// A search that ends before any range is whole has no bound to speak of.
+func TestNoBoundWithoutARange(t *testing.T) {
+	const folder = "../../testdata/joint/ring-chain-60-11/"
+	s := program("plan", folder+"meter.json", "--drawer", folder+"drawer.csv", "--time-limit", "1ns")
+	if s.code != 1 || !strings.Contains(s.out, "not proven; the time was up\n") || strings.Contains(s.out, "NaN") {
+		t.Errorf("exit %d\n%s%s", s.code, s.out, s.err)
+	}
+}

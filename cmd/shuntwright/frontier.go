@@ -106,6 +106,8 @@ func (made *planned) proof() string {
 		proof = fmt.Sprintf("proven: no %s within %.2g %% has fewer parts", plan, enough)
 	case made.Worst() <= enough:
 		proof = fmt.Sprintf("not proven: a %s within %.2g %% may have fewer parts%s", plan, enough, cutShort[p.End])
+	case !p.Proven && math.IsNaN(p.Bound):
+		proof = "not proven" + cutShort[p.End]
 	case !p.Proven:
 		proof = fmt.Sprintf("not proven: no plan's %s gets below %g %%%s", worst, figures.Below(p.Bound), cutShort[p.End])
 	}
