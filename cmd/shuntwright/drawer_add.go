@@ -24,8 +24,9 @@ test leads spoil every reading: send a known current through the part and take i
 by the voltage across it, with --drop and --current in place of a VALUE; describe
 the two meters as one instrument of four wires and name it with --instrument, or
 the reading shares its gain error with all that have no named instrument. With
---nominal and --tolerance and no VALUE the part is taken as marked, unmeasured:
-its tolerance is its limit until drawer remeasure gives it a reading.`,
+--nominal and --tolerance, no VALUE and nothing on standard input the part is taken
+as marked, unmeasured: its tolerance is its limit until drawer remeasure gives it
+a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
 		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
@@ -47,7 +48,7 @@ func runDrawerAdd(c *call) (report.Document, error) {
 		readings, err = c.dropReading(&like)
 		assumed = c.dropAssumptions()
 	case len(c.args) == 0 && c.flags.Changed("nominal"):
-		readings, err = []quantity.Value{{}}, unmeasured(like)
+		readings, err = c.readingsOrNone(like)
 	default:
 		readings, err = c.readings()
 	}
@@ -86,7 +87,6 @@ func unmeasured(p inventory.Part) error {
 // together refuses flags that say something of what no other flag gives.
 func (c *call) together() error {
 	for _, one := range []struct{ flag, of, example string }{
-		{"tolerance", "nominal", "--nominal 4k7 --tolerance 5"},
 		{"drop-percent", "drop", "--drop 0.1023V --current 0.500A --drop-percent 0.1"},
 		{"current-percent", "current", "--drop 0.1023V --current 0.500A --current-percent 0.2"},
 	} {
@@ -141,7 +141,11 @@ func first(errs []error) error {
 // readings are the values of the call, or of standard input.
 func (c *call) readings() ([]quantity.Value, error) {
 	if len(c.args) == 0 || len(c.args) == 1 && c.args[0] == "-" {
-		return c.typedReadings()
+		out, err := c.typedReadings()
+		if err == nil && len(out) == 0 {
+			err = misused("no reading was given; say for example shuntwright drawer add 98.6")
+		}
+		return out, err
 	}
 	var out []quantity.Value
 	for _, arg := range c.args {
@@ -170,7 +174,7 @@ func (c *call) typedReadings() ([]quantity.Value, error) {
 		last := err != nil
 		text = strings.TrimSpace(text)
 		if text == "" && (last || c.env.asks) {
-			return out, noReadings(out)
+			return out, nil
 		}
 		if text != "" {
 			v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
@@ -184,15 +188,19 @@ func (c *call) typedReadings() ([]quantity.Value, error) {
 			}
 		}
 		if last {
-			return out, noReadings(out)
+			return out, nil
 		}
 	}
 }
 
-// noReadings is the error of an input without any value.
-func noReadings(readings []quantity.Value) error {
-	if len(readings) == 0 {
-		return misused("no reading was given; say for example shuntwright drawer add 98.6")
+// readingsOrNone are the readings of standard input for parts whose marking is
+// given; where nothing comes from there, and on a terminal, one empty reading:
+// the part is taken as marked.
+func (c *call) readingsOrNone(like inventory.Part) ([]quantity.Value, error) {
+	if !c.env.asks {
+		if out, err := c.typedReadings(); err != nil || len(out) > 0 {
+			return out, err
+		}
 	}
-	return nil
+	return []quantity.Value{{}}, unmeasured(like)
 }
