@@ -139,22 +139,6 @@ func TestPlanBadInput(t *testing.T) {
 			t.Errorf("%s: no error", name)
 		}
 	}
-	if _, err := s.Frontier(t.Context(), separateProblem([]float64{1}, 1, 1), 5); err == nil {
-		t.Error("five parts: no error")
-	}
-}
-
-func TestFrontier(t *testing.T) {
-	in := readInstance(t, "scarce-12-5")
-	rows, err := in.stock.Frontier(t.Context(), in.problem, 2)
-	if err != nil || len(rows) != 2 {
-		t.Fatal(rows, err)
-	}
-	// Five positions of one part each take five parts; the published optimum for two.
-	if rows[0].Soldered != rows[0].Filled || rows[0].Worst < rows[1].Worst && rows[0].Filled >= rows[1].Filled ||
-		math.Abs(rows[1].Worst-in.Worst) > 1e-9 || rows[1].Filled != 5 || !rows[1].Proven {
-		t.Errorf("%+v", rows)
-	}
 }
 
 func TestProgressAndEnding(t *testing.T) {

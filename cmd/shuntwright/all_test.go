@@ -188,9 +188,6 @@ func TestMayImport(t *testing.T) {
 func TestSizes(t *testing.T) {
 	const mostLines, mostOfFunction = 300, 70
 	for _, s := range sources(t) {
-		if s.isTest() {
-			continue
-		}
 		if n := s.lines(s.file.FileStart, s.file.FileEnd); n > mostLines {
 			t.Errorf("%s has %d lines, more than %d", s.path, n, mostLines)
 		}

@@ -3,6 +3,7 @@ package disjoint
 import (
 	"fmt"
 	"math"
+	"shuntwright/match/disjoint/usage"
 )
 
 // check returns an error for the first thing in p that is not as the fields of Problem and Candidate say.
@@ -27,15 +28,5 @@ func (c Candidate) check(parts int) error {
 	if !(c.Cost >= 0) || math.IsInf(c.Cost, 0) {
 		return fmt.Errorf("cost %v; want a finite one, not negative", c.Cost)
 	}
-	last := int32(-1)
-	for _, part := range c.Parts {
-		if part < 0 || int(part) >= parts {
-			return fmt.Errorf("part %d; want 0 to %d", part, parts-1)
-		}
-		if part <= last {
-			return fmt.Errorf("parts %v; want them ascending and distinct", c.Parts)
-		}
-		last = part
-	}
-	return nil
+	return usage.CheckParts(c.Parts, parts)
 }

@@ -3,7 +3,6 @@ package disjoint
 import (
 	"context"
 	"math"
-	"os"
 	"slices"
 	"testing"
 	"time"
@@ -53,16 +52,7 @@ func costAt(m *jointtest.Meter, position int, ohms float64) float64 {
 }
 
 func TestPublishedOptima(t *testing.T) {
-	for _, name := range quick {
-		t.Run(name, func(t *testing.T) { checkInstance(t, name) })
-	}
-}
-
-func TestPublishedOptimaSlow(t *testing.T) {
-	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
-		t.Skip("takes minutes: set SHUNTWRIGHT_SLOW=1")
-	}
-	for _, name := range slow {
+	for _, name := range slices.Concat(quick, hard) {
 		t.Run(name, func(t *testing.T) { checkInstance(t, name) })
 	}
 }
@@ -96,12 +86,12 @@ var quick = []string{
 	"unfillable-10-14", "unfillable-12-7-three", "unfillable-20-14", "unfillable-30-18",
 }
 
-var slow = []string{
+var hard = []string{
 	"scarce-36-18", "scarce-50-24", "scarce-50-25", "scarce-60-28", "scarce-60-29", "scarce-60-30", "scarce-70-35", "scarce-80-39",
 }
 
 func BenchmarkInstance(b *testing.B) {
-	for _, name := range slices.Concat(quick, slow) {
+	for _, name := range slices.Concat(quick, hard) {
 		b.Run(name, func(b *testing.B) {
 			p, _ := instance(b, name)
 			for b.Loop() {

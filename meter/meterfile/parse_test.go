@@ -65,9 +65,10 @@ func small(circuit string) string {
 	return "{\"movement\": {\"full_scale\": \"1 mA\", \"coil\": \"50 ohm\"},\n\"circuits\": [" + circuit + "]}"
 }
 
-func TestParseRefuses(t *testing.T) {
+// refusals are files that are refused, each with the text that says why.
+func refusals() []struct{ text, want string } {
 	deep := strings.Repeat(`{"name":`, 100) + "1" + strings.Repeat("}", 100)
-	tests := []struct{ text, want string }{
+	return []struct{ text, want string }{
 		{"", "m.json:1:1: not JSON: unexpected end of JSON input; "},
 		{"\ufeff", "m.json:1:1: not JSON: "},
 		{"{\n  \"name\": ,\n}", "m.json:2:11: not JSON: invalid character ','"},
@@ -125,7 +126,10 @@ func TestParseRefuses(t *testing.T) {
 		{small(`{"circuit": "shunt", "range": "5 mA", "fitted": "R1"},` + "\n" + `{"circuit": "shunt", "range": "50 mA", "fitted": "R2 + R1"}`),
 			`m.json:3:50: part "R1" is in "shunt 50 mA", and at 2:62 in "shunt 5 mA" already; a part is in one place`},
 	}
-	for _, test := range tests {
+}
+
+func TestParseRefuses(t *testing.T) {
+	for _, test := range refusals() {
 		_, err := meterfile.Parse("m.json", []byte(test.text))
 		var place *meterfile.Error
 		if !errors.As(err, &place) || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {

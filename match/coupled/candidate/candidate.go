@@ -5,6 +5,7 @@ package candidate
 import (
 	"fmt"
 	"math"
+	"shuntwright/match/disjoint/usage"
 )
 
 // Candidate is one way of filling a slot.
@@ -41,15 +42,5 @@ func (c Candidate) check(parts, traits int) error {
 			return fmt.Errorf("traits %v; want finite ones", c.Traits)
 		}
 	}
-	last := int32(-1)
-	for _, part := range c.Parts {
-		if part < 0 || int(part) >= parts {
-			return fmt.Errorf("part %d; want 0 to %d", part, parts-1)
-		}
-		if part <= last {
-			return fmt.Errorf("parts %v; want them ascending and distinct", c.Parts)
-		}
-		last = part
-	}
-	return nil
+	return usage.CheckParts(c.Parts, parts)
 }

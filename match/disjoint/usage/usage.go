@@ -1,7 +1,10 @@
 // Package usage counts what items take of resources, and finds the items that can be spared because another takes less.
 package usage
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // Use is how many units of a resource an item takes.
 type Use struct{ Resource, Units int32 }
@@ -17,6 +20,21 @@ func Of(item []int32) []Use {
 		}
 	}
 	return list
+}
+
+// CheckParts returns an error where a list of parts is not ascending and distinct, or names a part that is not one of so many, counted from 0.
+func CheckParts(list []int32, parts int) error {
+	last := int32(-1)
+	for _, part := range list {
+		if part < 0 || int(part) >= parts {
+			return fmt.Errorf("part %d; want 0 to %d", part, parts-1)
+		}
+		if part <= last {
+			return fmt.Errorf("parts %v; want them ascending and distinct", list)
+		}
+		last = part
+	}
+	return nil
 }
 
 // Units returns how many units of a resource are used.

@@ -9,8 +9,7 @@ import (
 )
 
 // TestDoubts: every independent source, taken to its limit, moves the ranges
-// as its row says, by the meter's own errors; and the rows of one range
-// together are its limit.
+// as its row says, by the meter's own errors.
 func TestDoubts(t *testing.T) {
 	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
 	state := s.Meter.State(s.Ohms())
@@ -71,7 +70,13 @@ func TestDoubts(t *testing.T) {
 	if len(rows) != 11 {
 		t.Errorf("%d sources, want 11", len(rows))
 	}
+}
 
+// TestDoubtsOfARange: the rows of one range together are its limit.
+func TestDoubtsOfARange(t *testing.T) {
+	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	state := s.Meter.State(s.Ohms())
+	rows := s.Doubts(state)
 	for r, want := range s.RangeLimits(state) {
 		var column []budget.Source
 		for _, row := range rows {

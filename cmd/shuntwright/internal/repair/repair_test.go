@@ -58,6 +58,47 @@ func ways(parts []float64, stays float64) (values []float64, sizes []int) {
 	return values, sizes
 }
 
+// exactParts draws seven parts from 2 to 2000 ohm, known without a limit, so that
+// limits decide nothing, and the drawer that holds them.
+func exactParts(t *testing.T, random *rand.Rand) (ohms []float64, drawer string) {
+	drawer = "id,ohms,gain_percent,floor_ohms\n"
+	for i := range 7 {
+		text := fmt.Sprintf("%.4g", 2*math.Pow(1000, random.Float64()))
+		v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ohms = append(ohms, v.Base)
+		drawer += fmt.Sprintf("P%d,%s,0,0\n", i, text)
+	}
+	return ohms, drawer
+}
+
+// closest is the smallest error of a 10 mA range of 1 mA and 98.6 ohm, in percent,
+// by the networks of the fewest parts that are within 1 %, and their number; 3 and
+// the smallest of all where none is. What stays has to decide half of the value.
+func closest(parts []float64, stays float64) (fewest int, least float64) {
+	values, sizes := ways(parts, stays)
+	const more = 1e-6
+	moved, _ := ways(parts, stays*(1+more))
+	fewest, least = 3, math.Inf(1)
+	all := math.Inf(1)
+	for i, v := range values {
+		if share := math.Log(moved[i]/v) / more; share < 0.5 && !math.IsNaN(stays) {
+			continue
+		}
+		e := math.Abs(100 * (10/(1+98.6/v) - 1))
+		all = min(all, e)
+		if e <= 1 && (sizes[i] < fewest || sizes[i] == fewest && e < least) {
+			fewest, least = sizes[i], e
+		}
+	}
+	if fewest == 3 {
+		least = all
+	}
+	return fewest, least
+}
+
 // TestRemediesAgainstAll holds the search for a repair against all networks
 // that a small drawer can make: what is within the class with the fewest
 // parts, and of those the one with the smallest error; else the smallest error
@@ -66,18 +107,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 7))
 	outcomes := map[string]int{}
 	for round := range 80 {
-		var parts []float64
-		drawer := "id,ohms,gain_percent,floor_ohms\n"
-		for i := range 7 {
-			// Exact parts, so that the limit decides nothing here.
-			text := fmt.Sprintf("%.4g", 2*math.Pow(1000, random.Float64()))
-			v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
-			if err != nil {
-				t.Fatal(err)
-			}
-			parts = append(parts, v.Base)
-			drawer += fmt.Sprintf("P%d,%s,0,0\n", i, text)
-		}
+		parts, drawer := exactParts(t, random)
 		meter := `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`
 		s := benchtest.Open(t, meter, drawer, "{}")
@@ -106,25 +136,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 			if m.Action == Trim {
 				stays = p.stays.Resistance([]float64{p.stays.Ohms.Base})
 			}
-			values, sizes := ways(parts, stays)
-			const more = 1e-6
-			moved, _ := ways(parts, stays*(1+more))
-			fewest, least := 3, math.Inf(1) // of those within the class
-			all := math.Inf(1)
-			for i, v := range values {
-				if share := math.Log(moved[i]/v) / more; m.Action == Trim && share < 0.5 {
-					continue // what stays does not decide the value
-				}
-				e := math.Abs(100 * (10/(1+98.6/v) - 1))
-				all = min(all, e)
-				if e <= 1 && (sizes[i] < fewest || sizes[i] == fewest && e < least) {
-					fewest, least = sizes[i], e
-				}
-			}
-			want := least
-			if fewest == 3 {
-				want = all
-			}
+			fewest, want := closest(parts, stays)
 			outcomes[fmt.Sprintf("%s %d", m.Action, fewest)]++
 			if math.Abs(m.Worst-want) > 1e-7 || fewest < 3 && m.Parts != fewest {
 				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.Action, parts, stays, m.Network, m.Parts, m.Worst, fewest, want)
