@@ -77,8 +77,7 @@ var parseAll = sync.OnceValues(func() ([]source, error) {
 // TestWhoKnowsWhom: the three libraries never see one another; units and the
 // text of networks are what inventory and meter share. match knows numbers
 // only: no units, no files, no clock. Of the rooms of the command report alone
-// draws tables; only checkup, history, forecast, uncertainty and the commands know
-// both it and the others.
+// draws tables, and it knows none of the others.
 func TestWhoKnowsWhom(t *testing.T) {
 	for _, s := range sources(t) {
 		for _, spec := range s.file.Imports {
@@ -101,10 +100,6 @@ func mayImport(s source, name string) bool {
 	const shared, wiring = "shuntwright/meter/quantity", "shuntwright/meter/wiring"
 	const within = "cmd/shuntwright/internal/"
 	inner, inReport := strings.HasPrefix(s.path, within), strings.HasPrefix(s.path, within+"report/")
-	says := inReport || slices.ContainsFunc([]string{"checkup/", "history/", "forecast/", "uncertainty/"}, func(room string) bool { // what the rooms beside it find
-		return strings.HasPrefix(s.path, within+room)
-	})
-	inFigures, inWording := strings.HasPrefix(s.path, within+"figures/"), strings.HasPrefix(s.path, within+"wording/")
 	switch {
 	case below("github.com/spf13/pflag"):
 		return s.room() == "cmd" && !inner
@@ -116,8 +111,7 @@ func mayImport(s source, name string) bool {
 		return s.isTest() || name == "github.com/rogpeppe/go-internal/lockedfile" // file locks, by the design
 	case below("shuntwright"):
 		return s.room() != "cmd" && below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
-			(inReport || inFigures) && name == shared ||
-			s.room() == "cmd" && !inReport && !inFigures && !inWording && !(inner && !says && name == "shuntwright/"+within+"report")
+			inReport && name == shared || s.room() == "cmd" && !inReport
 	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
 		return false // a module that is not one of ours
 	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/jointtest/"): // which reads for tests
@@ -161,21 +155,13 @@ func TestMayImport(t *testing.T) {
 		{"cmd/shuntwright/internal/report/text.go", "shuntwright/meter/quantity", true},
 		{"cmd/shuntwright/internal/report/text.go", "github.com/spf13/pflag", false},
 		{"cmd/shuntwright/internal/report/text.go", "github.com/jedib0t/go-pretty/v6/text", true},
-		{"cmd/shuntwright/internal/report/text.go", "shuntwright/cmd/shuntwright/internal/wording", false},
-		{"cmd/shuntwright/internal/wording/wording.go", "shuntwright/meter/quantity", false},
-		{"cmd/shuntwright/internal/figures/figures.go", "shuntwright/meter/quantity", true},
-		{"cmd/shuntwright/internal/figures/figures.go", "shuntwright/meter", false},
-		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/match", true},
-		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/wording", true},
-		{"cmd/shuntwright/internal/bench/bench.go", "shuntwright/cmd/shuntwright/internal/report", false},
-		{"cmd/shuntwright/internal/checkup/checkup.go", "shuntwright/cmd/shuntwright/internal/report", true},
-		{"cmd/shuntwright/internal/checkup/checkup.go", "github.com/spf13/pflag", false},
-		{"cmd/shuntwright/internal/forecast/forecast.go", "shuntwright/cmd/shuntwright/internal/report", true},
-		{"cmd/shuntwright/internal/forecast/forecast.go", "github.com/spf13/pflag", false},
-		{"cmd/shuntwright/internal/history/history.go", "shuntwright/cmd/shuntwright/internal/report", true},
-		{"cmd/shuntwright/internal/uncertainty/budget.go", "shuntwright/cmd/shuntwright/internal/report", true},
-		{"cmd/shuntwright/internal/bench/bench.go", "github.com/spf13/pflag", false},
-		{"cmd/shuntwright/internal/bench/bench.go", "github.com/jedib0t/go-pretty/v6/text", false},
+		{"cmd/shuntwright/internal/report/text.go", "shuntwright/cmd/shuntwright/internal/asbuilt", false},
+		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "shuntwright/match", true},
+		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "shuntwright/cmd/shuntwright/internal/report", true},
+		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "github.com/spf13/pflag", false},
+		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "github.com/jedib0t/go-pretty/v6/text", false},
+		{"cmd/shuntwright/internal/check/check.go", "shuntwright/cmd/shuntwright/internal/report", true},
+		{"cmd/shuntwright/internal/check/check.go", "github.com/spf13/pflag", false},
 	} {
 		if got := mayImport(source{path: test.path}, test.name); got != test.want {
 			t.Errorf("%s imports %q: %v, want %v", test.path, test.name, got, test.want)

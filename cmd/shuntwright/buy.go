@@ -9,11 +9,9 @@ import (
 	"strings"
 	"time"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/figures"
-	"shuntwright/cmd/shuntwright/internal/planning"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/preferred"
 	"shuntwright/match/purchase"
 	"shuntwright/meter/quantity"
@@ -60,7 +58,7 @@ func (c *call) checkBuy(s *setup) error {
 
 // shop looks for the smallest set of preferred values that brings every range
 // within the class.
-func (c *call) shop(ctx context.Context, s *setup, q *planning.Question) (*shopping, purchase.Bought, error) {
+func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping, purchase.Bought, error) {
 	list := &shopping{Series: c.options.series, Ohms: []float64{}}
 	if list.Series == "" {
 		list.Series = s.markedSeries()
@@ -95,7 +93,7 @@ func (c *call) shop(ctx context.Context, s *setup, q *planning.Question) (*shopp
 
 // shoppingTable shows where the bought parts would go; they stand in it as
 // resistances.
-func (s *setup) shoppingTable(q *planning.Question, bought purchase.Bought, list *shopping) report.Table {
+func (s *setup) shoppingTable(q *plan.Question, bought purchase.Bought, list *shopping) report.Table {
 	table := report.Table{Name: "buy", Columns: []report.Column{
 		{Title: "with what is bought", Key: "position", Flexible: true},
 		{Title: "network", Key: "network", Flexible: true},
@@ -108,13 +106,13 @@ func (s *setup) shoppingTable(q *planning.Question, bought purchase.Bought, list
 	leaf := func(part int) wiring.Network {
 		if part >= len(q.Chosen) {
 			x := bought.Values[part-len(q.Chosen)]
-			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(figures.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
+			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(report.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
 		return wiring.Network{ID: s.Parts[q.Chosen[part]].ID}
 	}
 	for slot, n := range bought.Plan.Networks {
 		position := s.Positions[q.Open[slot]].Name
-		w := bench.WireTree(n.Tree(), leaf, q.Kept[q.Open[slot]])
+		w := asbuilt.WireTree(n.Tree(), leaf, q.Kept[q.Open[slot]])
 		list.Positions = append(list.Positions, boughtNetwork{position, w.String(), n.Value()})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(position), report.Words(w.String()),
@@ -129,15 +127,15 @@ func (s *setup) shoppingTable(q *planning.Question, bought purchase.Bought, list
 func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
 	var values []string
 	for _, x := range list.Ohms {
-		values = append(values, figures.AsSold(x))
+		values = append(values, report.AsSold(x))
 	}
 	switch {
 	case !list.Found && list.Proven:
 		return []string{fmt.Sprintf("nothing to buy helps: no set of at most %d %s of %s brings every range's error within the class; %s",
-			c.options.buy, wording.Plural(c.options.buy, "value"), list.Series, finerHint(list.Series, c.options.buy))}
+			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, finerHint(list.Series, c.options.buy))}
 	case !list.Found:
 		return []string{fmt.Sprintf("no set of at most %d %s of %s was found that brings every range's error within the class (not proven: %s); %s",
-			c.options.buy, wording.Plural(c.options.buy, "value"), list.Series, list.why(), finerHint(list.Series, c.options.buy))}
+			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, list.why(), finerHint(list.Series, c.options.buy))}
 	case len(list.Ohms) == 0:
 		return append([]string{"nothing to buy: from the drawer alone every range's error is within the class"}, undecidedWords(ranges)...)
 	}
@@ -187,7 +185,7 @@ func undecidedWords(ranges []report.Range) []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("undecided: %d of %d ranges, since error and limit together reach beyond the class: %s",
-		len(names), len(ranges), wording.List(names))}
+		len(names), len(ranges), report.List(names))}
 }
 
 // seriesNames are what --series takes.

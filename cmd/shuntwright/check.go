@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 
-	"shuntwright/cmd/shuntwright/internal/calibration"
-	"shuntwright/cmd/shuntwright/internal/caution"
-	"shuntwright/cmd/shuntwright/internal/checkup"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 )
@@ -43,8 +43,8 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	rr := calibration.NewReader(s.Meter, c.options.referenceLimit, c.options.readingLimit)
-	var set *calibration.Set
+	rr := readings.NewReader(s.Meter, c.options.referenceLimit, c.options.readingLimit)
+	var set *readings.Set
 	if len(c.args) > 1 {
 		set, err = c.readingsOf(rr, c.args[1])
 	} else {
@@ -53,7 +53,7 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	k := checkup.Judge(s.Setup, set, c.checkWishes(s))
+	k := check.Judge(s.Setup, set, c.checkWishes(s))
 	ctx, stop := c.limited()
 	defer stop()
 	doc, answer, err := k.Document(ctx)
@@ -69,7 +69,7 @@ func (c *call) checkFlags() error {
 	if err := c.checkSearch(); err != nil {
 		return err
 	}
-	if err := calibration.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
+	if err := readings.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
 		return usageError{err}
 	}
 	switch {
@@ -81,7 +81,7 @@ func (c *call) checkFlags() error {
 		return misused("--save needs the day of the readings, such as --date 2024-05-31")
 	case !o.save && (o.date != "" || o.as != ""):
 		return misused("--date and --as go with --save")
-	case o.as != "" && o.as != calibration.AsFound && o.as != calibration.AsLeft:
+	case o.as != "" && o.as != readings.AsFound && o.as != readings.AsLeft:
 		return misused("--as %q: found or left belongs here", o.as)
 	case o.date != "":
 		return checkDate(o.date)
@@ -91,21 +91,21 @@ func (c *call) checkFlags() error {
 
 // typedSet reads what is typed; before a person applies any voltage there is
 // the caution.
-func (c *call) typedSet(rr *calibration.Reader, m *meter.Meter) (*calibration.Set, error) {
+func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, error) {
 	if c.env.asks {
-		for _, text := range caution.Of(m) {
+		for _, text := range asbuilt.Of(m) {
 			fmt.Fprintln(c.err, report.Wrap("caution: "+text, defaultWidth-1))
 		}
 	}
 	set, err := rr.ReadTyped(c.in, c.err, c.env.asks)
-	if none := (calibration.NoneGiven{}); errors.As(err, &none) {
+	if none := (readings.NoneGiven{}); errors.As(err, &none) {
 		return nil, usageError{err}
 	}
 	return set, err
 }
 
 // readingsOf reads the file of readings, or the demo's.
-func (c *call) readingsOf(rr *calibration.Reader, path string) (*calibration.Set, error) {
+func (c *call) readingsOf(rr *readings.Reader, path string) (*readings.Set, error) {
 	if !c.demo {
 		return rr.ReadFile(path)
 	}
@@ -117,8 +117,8 @@ func (c *call) readingsOf(rr *calibration.Reader, path string) (*calibration.Set
 }
 
 // checkWishes are what the flags ask of a check.
-func (c *call) checkWishes(s *setup) checkup.Wishes {
+func (c *call) checkWishes(s *setup) check.Wishes {
 	o := &c.options
-	return checkup.Wishes{Class: s.class(c), Simple: o.simple, Top: o.top, AtMost: o.parts, WithinPercent: float64(o.within),
+	return check.Wishes{Class: s.class(c), Simple: o.simple, Top: o.top, AtMost: o.parts, WithinPercent: float64(o.within),
 		Derate: o.derate, RatedOnly: o.ratedOnly}
 }

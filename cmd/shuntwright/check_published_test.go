@@ -2,10 +2,11 @@ package main
 
 import (
 	"math"
-	"shuntwright/cmd/shuntwright/internal/checkup"
 	"slices"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/check"
 )
 
 // published are the fault exercises and the faults of real circuits in
@@ -64,7 +65,7 @@ func TestPublishedFaults(t *testing.T) {
 				if first.Cause != cause && !slices.Contains(first.SameAs, cause) {
 					t.Errorf("%q is neither first (%q) nor among what cannot be told from it, %q", cause, first.Cause, first.SameAs)
 				}
-				at := slices.IndexFunc(got.Diagnosis, func(d checkup.Diagnosed) bool { return d.Cause == cause && d.With == nil })
+				at := slices.IndexFunc(got.Diagnosis, func(d check.Diagnosed) bool { return d.Cause == cause && d.With == nil })
 				if at < 0 {
 					t.Errorf("%q is no cause at all", cause)
 				} else if d := got.Diagnosis[at]; sizeOf(d) != want && math.Abs(sizeOf(d)/want-1) > test.tolerance || d.Open != math.IsInf(want, 1) {
@@ -82,7 +83,7 @@ func TestPublishedContradiction(t *testing.T) {
 	const name = "../../testdata/circuits/broadcast-transmitter-meter"
 	var got checkedAnswer
 	answered(t, &got, "check", name+".json", name+".contradiction.readings.csv", "--drawer", t.TempDir()+"/none.csv")
-	if len(got.Contradictions) != 1 || got.Contradictions[0] != (checkup.Contradiction{First: 1, Second: 2}) {
+	if len(got.Contradictions) != 1 || got.Contradictions[0] != (check.Contradiction{First: 1, Second: 2}) {
 		t.Errorf("contradictions %v, want readings 1 and 2", got.Contradictions)
 	}
 	if got.Verdict != "fail" || len(got.Repair) > 0 {
@@ -104,7 +105,7 @@ func TestNextReading(t *testing.T) {
 	}
 	for cause, fullScaleAt := range map[string]float64{"ring 2 mA": 0.090, "ring 10 mA": 0.10125, "ring 100 mA": 0.045, "coil": 0.090} {
 		want := got.Next.Reference * 0.1 / fullScaleAt
-		at := slices.IndexFunc(got.Next.Predictions, func(p checkup.Shows) bool { return p.Cause == cause })
+		at := slices.IndexFunc(got.Next.Predictions, func(p check.Shows) bool { return p.Cause == cause })
 		if at < 0 || math.Abs(got.Next.Predictions[at].Indicated/want-1) > 1e-3 {
 			t.Errorf("%s: predicted %+v, want %v", cause, got.Next.Predictions, want)
 		}

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/checkup"
+	"shuntwright/cmd/shuntwright/internal/check"
 )
 
 // checkedAnswer is what check says, as far as the tests ask.
@@ -24,11 +24,11 @@ type checkedAnswer struct {
 		Ratio   float64 `json:"class_to_limit"`
 		Verdict string
 	}
-	Diagnosis      []checkup.Diagnosed
+	Diagnosis      []check.Diagnosed
 	AsPredicted    bool `json:"as_predicted"`
-	Contradictions []checkup.Contradiction
-	Next           *checkup.NextReading `json:"next_reading"`
-	Repair         []checkup.Repaired
+	Contradictions []check.Contradiction
+	Next           *check.NextReading `json:"next_reading"`
+	Repair         []check.Repaired
 	Saved          string
 	Assumptions    []string
 	Warnings       []string
@@ -36,7 +36,7 @@ type checkedAnswer struct {
 }
 
 // size is how large a cause is, in whatever unit; +Inf where it is open.
-func sizeOf(d checkup.Diagnosed) float64 {
+func sizeOf(d check.Diagnosed) float64 {
 	for _, x := range []*float64{d.ImpliedOhms, d.ImpliedAmperes, d.ImpliedDivisions, d.ImpliedPercent} {
 		if x != nil {
 			return *x
@@ -180,7 +180,7 @@ func TestHealthy(t *testing.T) {
 	for _, test := range []struct {
 		more []string
 		rule string
-	}{{nil, checkup.GuardedRule}, {[]string{"--simple"}, checkup.SimpleRule}} {
+	}{{nil, check.GuardedRule}, {[]string{"--simple"}, check.SimpleRule}} {
 		var got checkedAnswer
 		s := answered(t, &got, append([]string{"check", meter, readings, "--drawer", drawer}, test.more...)...)
 		if s.code != exitGood || got.Verdict != "pass" || got.Diagnosis != nil || got.Repair != nil || got.Rule != test.rule {

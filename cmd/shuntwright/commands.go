@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 )
 
 // command is one row of the table of commands.
@@ -72,11 +71,11 @@ func unknownCommand(args []string) error {
 	}
 	if len(seconds) > 0 {
 		second := strings.Join(args[1:], " ")
-		return fmt.Errorf("%s needs one of %s after it, not %q%s", args[0], strings.Join(seconds, ", "), second, wording.Meant(second, seconds))
+		return fmt.Errorf("%s needs one of %s after it, not %q%s", args[0], strings.Join(seconds, ", "), second, report.Meant(second, seconds))
 	}
-	asked := wording.Meant(args[0], all)
+	asked := report.Meant(args[0], all)
 	if asked == "" && len(args) > 1 {
-		asked = wording.Meant(args[0]+" "+args[1], all)
+		asked = report.Meant(args[0]+" "+args[1], all)
 	}
 	return fmt.Errorf("unknown command %q%s: one of %s", args[0], asked, strings.Join(all, ", "))
 }

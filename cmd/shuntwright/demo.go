@@ -8,11 +8,10 @@ import (
 	"path/filepath"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/calibration"
-	"shuntwright/cmd/shuntwright/internal/checkup"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter/meterfile"
@@ -89,17 +88,17 @@ func runDemo(c *call) (report.Document, error) {
 // demoCheck holds the meter, as it was planned, against the demo's readings.
 func (c *call) demoCheck(s *setup) (report.Document, error) {
 	c.options.top, c.options.referenceLimit = 3, "0.2% + 1 count"
-	set, err := c.readingsOf(calibration.NewReader(s.Meter, c.options.referenceLimit, ""), "readings.csv")
+	set, err := c.readingsOf(readings.NewReader(s.Meter, c.options.referenceLimit, ""), "readings.csv")
 	if err != nil {
 		return report.Document{}, err
 	}
-	doc, _, err := checkup.Judge(s.Setup, set, c.checkWishes(s)).Document(c.ctx)
+	doc, _, err := check.Judge(s.Setup, set, c.checkWishes(s)).Document(c.ctx)
 	return doc, err
 }
 
 // demoDocument joins what the four steps say. The readings one by one, and the
 // rule of decision, are left to check itself.
-func demoDocument(b *bench.Bench, drawer, targets, plan, check report.Document) report.Document {
+func demoDocument(b *asbuilt.Bench, drawer, targets, plan, check report.Document) report.Document {
 	scenario := "invented data: the test meter of a pilot boat's radio room, its resistors gone, " +
 		fmt.Sprintf("and a drawer of %d parts, measured one by one", len(b.Parts))
 	doc := report.Document{Heading: "demo, " + scenario, Good: plan.Good}
@@ -120,14 +119,14 @@ func demoDocument(b *bench.Bench, drawer, targets, plan, check report.Document) 
 	}
 	doc.Closing = append(doc.Closing, "nothing was written; shuntwright demo --write DIR puts these files into a folder to play with")
 	doc.Notes = plan.Notes
-	doc.Notes.Assumptions = wording.Unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
-	doc.Notes.Warnings = wording.Unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
+	doc.Notes.Assumptions = report.Unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
+	doc.Notes.Warnings = report.Unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
 	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Check: check.Answer, Notes: doc.Notes}
 	return doc
 }
 
 // trays shows a drawer in little room: the readings by where the parts lie.
-func trays(b *bench.Bench) report.Table {
+func trays(b *asbuilt.Bench) report.Table {
 	table := report.Table{Name: "drawer", Columns: []report.Column{
 		{Title: "drawer", Key: "place"},
 		{Title: "measured, ohms", Key: "readings", Flexible: true},
@@ -136,7 +135,7 @@ func trays(b *bench.Bench) report.Table {
 	for _, p := range b.Parts {
 		places = append(places, p.Place)
 	}
-	for _, place := range wording.Unique(places) {
+	for _, place := range report.Unique(places) {
 		var readings []string
 		for _, p := range b.Parts {
 			if p.Place == place {
@@ -163,7 +162,7 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 	}
 	c.save = func() error { return saveDemo(dir, paths) }
 	return report.Document{
-		Heading: "written: " + wording.List(paths),
+		Heading: "written: " + report.List(paths),
 		Closing: []string{fmt.Sprintf("now try: cd %s, then shuntwright plan meter.json", dir)},
 		Answer:  map[string][]string{"written": paths},
 		Good:    true,

@@ -4,10 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/caution"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 )
@@ -25,7 +23,7 @@ func drawerListCommand() *command {
 				return report.Document{}, err
 			}
 			return drawerDocument(b, drawerChange{parts: b.Parts, notes: report.Notes{Warnings: slips(b.Parts, nil, "")}},
-				fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), wording.Counted(len(b.Parts), "part"), len(b.Free(nil, false))))
+				fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), report.Counted(len(b.Parts), "part"), len(b.Free(nil, false))))
 		},
 	}
 }
@@ -39,7 +37,7 @@ type drawerChange struct {
 }
 
 // drawerDocument lists parts of the drawer.
-func drawerDocument(b *bench.Bench, of drawerChange, heading string) (report.Document, error) {
+func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.Document, error) {
 	answer := report.DrawerAnswer{Parts: []report.Part{}}
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
@@ -60,8 +58,8 @@ func drawerDocument(b *bench.Bench, of drawerChange, heading string) (report.Doc
 		answer.Parts = append(answer.Parts, jsonPart(b, p, m))
 		table.Rows = append(table.Rows, partRow(p, m))
 	}
-	answer.Assumptions = append(caution.Assumptions(used), of.notes.Assumptions...)
-	answer.Warnings = append(of.notes.Warnings, caution.Warnings(used)...)
+	answer.Assumptions = append(asbuilt.Assumptions(used), of.notes.Assumptions...)
+	answer.Warnings = append(of.notes.Warnings, asbuilt.Warnings(used)...)
 	return report.Document{Heading: heading, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
 
@@ -85,7 +83,7 @@ func asTyped(p inventory.Part) string {
 }
 
 // jsonPart is one part with every column that it has.
-func jsonPart(b *bench.Bench, p inventory.Part, m inventory.Measured) report.Part {
+func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.Part {
 	return report.Part{
 		ID: p.ID, Ohms: report.Some(m.Ohms), AsTyped: p.Ohms.Text, LimitOhms: report.Some(m.LimitOhms()), Marked: m.Marked,
 		Instrument: p.Instrument, GainPercent: report.Some(p.GainPercent), FloorOhms: report.Some(p.FloorOhms),
@@ -121,11 +119,11 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 	if err != nil {
 		return report.Document{}, err
 	}
-	b := &bench.Bench{Drawer: drawer}
+	b := &asbuilt.Bench{Drawer: drawer}
 	if b.Instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err
 	}
-	doc, err := drawerDocument(b, of, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(of.parts), wording.Counted(drawer.Len(), "part")))
+	doc, err := drawerDocument(b, of, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(of.parts), report.Counted(drawer.Len(), "part")))
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -213,5 +211,5 @@ func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
 
 // noSuchPart is the error of an id that the drawer does not have.
 func noSuchPart(d *inventory.Drawer, id string) error {
-	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), wording.Meant(id, bench.IDs(d.Parts())))
+	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), report.Meant(id, asbuilt.IDs(d.Parts())))
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 )
@@ -64,7 +63,7 @@ func ohmsOf(v quantity.Value) string {
 func (c *call) undoCommand() string {
 	command := "shuntwright drawer undo"
 	if c.options.drawer != "" {
-		command += " --drawer " + wording.InShell(c.options.drawer)
+		command += " --drawer " + report.InShell(c.options.drawer)
 	}
 	return command
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 )
 
@@ -50,7 +49,7 @@ func runDrawerImport(c *call) (report.Document, error) {
 			of.notes.Warnings = append(of.notes.Warnings, again+"; "+c.undoCommand()+" takes the import back")
 		}
 		if own := list.Own(); len(own) > 0 {
-			of.closing = []string{"columns that the program does not know, taken over as they are: " + wording.List(wording.Quoted(own))}
+			of.closing = []string{"columns that the program does not know, taken over as they are: " + report.List(report.Quoted(own))}
 		}
 		return of, nil
 	})
@@ -73,7 +72,7 @@ func importedBefore(list *inventory.List, d *inventory.Drawer) (warning string, 
 func some(words []string) string {
 	const most = 6
 	if len(words) <= most+1 {
-		return wording.List(words)
+		return report.List(words)
 	}
-	return fmt.Sprintf("%s and %d more", wording.List(words[:most]), len(words)-most)
+	return fmt.Sprintf("%s and %d more", report.List(words[:most]), len(words)-most)
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 )
@@ -47,7 +46,7 @@ func runDrawerUndo(c *call) (report.Document, error) {
 		of = undoing(now, drawer)
 	}
 	c.save = func() error { return inventory.Undo(path) }
-	return drawerDocument(b, of, fmt.Sprintf("%s: the last change is taken back, now %s; undo again brings it back", path, wording.Counted(len(b.Parts), "part")))
+	return drawerDocument(b, of, fmt.Sprintf("%s: the last change is taken back, now %s; undo again brings it back", path, report.Counted(len(b.Parts), "part")))
 }
 
 // undoing says what becomes of the parts of a drawer when it is again as it was

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/forecast"
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // answerOf runs one command line and reads its JSON.
@@ -66,7 +66,7 @@ func TestPredictTemperatureExercise(t *testing.T) {
 	write(t, "drawer.csv", "id,ohms,tempco_ppm\nS1,0.252525252525252525,+15\n")
 	write(t, "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm"}, "class": 2,
  "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "S1"}]}`)
-	var answer forecast.Answer
+	var answer predict.Answer
 	answerOf(t, "shuntwright predict m.json --temperature 30C", &answer)
 	if got := *answer.Ranges[0].FullScaleError; math.Abs(got+3.730694) > 5e-7 {
 		t.Errorf("%v %% at 30 °C, want -3.730694", got)

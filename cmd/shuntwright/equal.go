@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"slices"
 
-	"shuntwright/cmd/shuntwright/internal/planning"
+	"shuntwright/cmd/shuntwright/internal/plan"
 )
 
 // pickClosing says what is equal, and how to have the fewest parts first.
-func (c *call) pickClosing(equals []bool, alike planning.Likeness) []string {
+func (c *call) pickClosing(equals []bool, alike plan.Likeness) []string {
 	switch {
 	case c.options.enough.measured && isNumber(alike.Percent):
 		return []string{fmt.Sprintf("--enough measured: errors within %.2g %%, the smallest and its limit, are equal, since the measurements cannot tell which is better; fewer parts first", alike.Percent)}

@@ -7,14 +7,13 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 )
 
 // filledWords say what can be done where every position is filled: class is in
 // percent, NaN where there is none.
 func (s *setup) filledWords(class float64) []string {
 	const nothing = "nothing to plan: every position is filled"
-	path := wording.InShell(s.Path)
+	path := report.InShell(s.Path)
 	outside := s.outside(class)
 	if len(outside) == 0 {
 		return []string{fmt.Sprintf("%s; shuntwright unfit %s POSITION opens one", nothing, path)}
@@ -31,7 +30,7 @@ func (s *setup) filledWords(class float64) []string {
 		trim += " --class " + report.Exact(class)
 	}
 	return []string{
-		fmt.Sprintf("%s; outside of the class of %s %%: %s", nothing, report.Exact(class), wording.List(names)),
+		fmt.Sprintf("%s; outside of the class of %s %%: %s", nothing, report.Exact(class), report.List(names)),
 		"what to add to what is there, or to put in its place, says:\n  " + trim,
 		"or to plan anew from an empty position:\n  " + strings.Join(open, "\n  "),
 	}

@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/wiring"
 )
 
@@ -51,10 +50,10 @@ func (c *call) fitPlan() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	var changes []bench.Change
+	var changes []asbuilt.Change
 	for _, position := range made.Open {
 		if s.changed(made, position) {
-			changes = append(changes, bench.Change{Position: position, Network: s.Networks[position]})
+			changes = append(changes, asbuilt.Change{Position: position, Network: s.Networks[position]})
 		}
 	}
 	doc, err := c.planDocument(s, made)
@@ -63,7 +62,7 @@ func (c *call) fitPlan() (report.Document, error) {
 		return doc, err
 	}
 	c.save = func() error { return s.Record(changes) }
-	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), wording.Plural(len(changes), "position"), s.Path, s.Drawer.Path()))
+	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), report.Plural(len(changes), "position"), s.Path, s.Drawer.Path()))
 	return doc, err
 }
 
@@ -88,7 +87,7 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := s.MayTake(position, n); err != nil {
 		return report.Document{}, err
 	}
-	c.save = func() error { return s.Record([]bench.Change{{Position: position, Network: n}}) }
+	c.save = func() error { return s.Record([]asbuilt.Change{{Position: position, Network: n}}) }
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
@@ -108,7 +107,7 @@ func runUnfit(c *call) (report.Document, error) {
 	if s.IsOpen(position) {
 		return report.Document{}, fmt.Errorf("%q is open already; %s", s.Positions[position].Name, s.Path)
 	}
-	c.save = func() error { return s.Record([]bench.Change{{Position: position}}) }
+	c.save = func() error { return s.Record([]asbuilt.Change{{Position: position}}) }
 	s.Networks[position], s.Leaves[position] = wiring.Network{}, nil
 	doc, err := c.fittedDocument(s, position, "is open now")
 	doc.Good = true

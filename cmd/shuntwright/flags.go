@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"shuntwright/cmd/shuntwright/internal/wording"
+	"shuntwright/cmd/shuntwright/internal/report"
 )
 
 // options holds the values of all flags; a command sees those that it takes.
@@ -94,7 +94,7 @@ func meantFlag(flags *pflag.FlagSet, err error) error {
 	}
 	var names []string
 	flags.VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
-	return fmt.Errorf("%w%s", err, wording.Meant("--"+unknown.GetSpecifiedName(), names))
+	return fmt.Errorf("%w%s", err, report.Meant("--"+unknown.GetSpecifiedName(), names))
 }
 
 // flagSet makes the command's flags; it fails on a name that is not in the

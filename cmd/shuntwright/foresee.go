@@ -4,12 +4,12 @@ import (
 	"context"
 	"fmt"
 
-	"shuntwright/cmd/shuntwright/internal/planning"
+	"shuntwright/cmd/shuntwright/internal/plan"
 )
 
 // foresee tells on standard error, before the search begins, where it is likely
 // to be cut short so that memory stays below 1 GiB; the answer will say so too.
-func (c *call) foresee(ctx context.Context, p *planning.Planner, q *planning.Question) (warning string, err error) {
+func (c *call) foresee(ctx context.Context, p *plan.Planner, q *plan.Question) (warning string, err error) {
 	f, err := q.Stock.Foresee(ctx, q.Problem)
 	if err != nil || !f.Exceeds() {
 		return "", err

@@ -6,10 +6,8 @@ import (
 	"slices"
 	"strconv"
 
-	"shuntwright/cmd/shuntwright/internal/figures"
-	"shuntwright/cmd/shuntwright/internal/planning"
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/match"
 )
 
@@ -56,16 +54,16 @@ func equalCell(equal bool) report.Cell {
 
 // equalWords name the row with the fewest parts that reads as well as the plan.
 func equalWords(made *planned) []string {
-	i := slices.IndexFunc(made.Frontier, func(f planning.Step) bool { return f.Equal })
+	i := slices.IndexFunc(made.Frontier, func(f plan.Step) bool { return f.Equal })
 	if i < 0 || made.Problem.Enough > 0 || made.Frontier[i].Soldered >= made.Plan.Parts() {
 		return nil
 	}
 	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: no range is further off than the best plans may really be, error and limit together",
-		made.Frontier[i].Parts, wording.Plural(made.Frontier[i].Parts, "part"), made.Frontier[i].Soldered)}
+		made.Frontier[i].Parts, report.Plural(made.Frontier[i].Parts, "part"), made.Frontier[i].Soldered)}
 }
 
 // enoughHint is what --enough would spare, in JSON; nil where it spares nothing.
-func enoughHint(s *planning.Spare) *report.EnoughHint {
+func enoughHint(s *plan.Spare) *report.EnoughHint {
 	if s == nil {
 		return nil
 	}
@@ -82,7 +80,7 @@ func (s *setup) planClosing(made *planned, class float64) []string {
 	lines := []string{fmt.Sprintf("%s networks considered; %s", p.Considered, made.proof())}
 	if made.Spares != nil {
 		lines = append(lines, fmt.Sprintf("--enough %.2g would solder %d %s instead of %d: a difference that the dial cannot show",
-			made.Spares.Percent, made.Spares.Soldered, wording.Plural(made.Spares.Soldered, "part"), p.Parts()))
+			made.Spares.Percent, made.Spares.Soldered, report.Plural(made.Spares.Soldered, "part"), p.Parts()))
 	}
 	return slices.Concat(lines, equalWords(made), s.enoughWords(made))
 }
@@ -109,7 +107,7 @@ func (made *planned) proof() string {
 	case !p.Proven && math.IsNaN(p.Bound):
 		proof = "not proven" + cutShort[p.End]
 	case !p.Proven:
-		proof = fmt.Sprintf("not proven: no plan's %s gets below %g %%%s", worst, figures.Below(p.Bound), cutShort[p.End])
+		proof = fmt.Sprintf("not proven: no plan's %s gets below %g %%%s", worst, report.Below(p.Bound), cutShort[p.End])
 	}
 	return proof
 }

@@ -5,32 +5,30 @@ import (
 	"fmt"
 	"io/fs"
 
-	"shuntwright/cmd/shuntwright/internal/calibration"
-	"shuntwright/cmd/shuntwright/internal/checkup"
-	"shuntwright/cmd/shuntwright/internal/history"
+	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory/safefile"
 )
 
 // checkDate refuses what is no day of the calendar.
 func checkDate(text string) error {
-	if !calibration.IsDate(text) {
+	if !readings.IsDate(text) {
 		return misused("--date %q: a day of the calendar as YYYY-MM-DD belongs here, such as 2024-05-31", text)
 	}
 	return nil
 }
 
 // saveVisit lets the readings be written behind those of the visits before.
-func (c *call) saveVisit(k *checkup.Checkup, doc report.Document, answer *checkup.Answer) (report.Document, error) {
-	path := calibration.HistoryPath(k.Path)
+func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.Answer) (report.Document, error) {
+	path := readings.HistoryPath(k.Path)
 	data, stamp, err := safefile.Read(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return doc, fmt.Errorf("reading history: %w", err)
 	}
-	h := &calibration.History{}
+	h := &readings.History{}
 	if err == nil {
-		if h, err = calibration.ParseHistory(path, data); err != nil {
+		if h, err = readings.ParseHistory(path, data); err != nil {
 			return doc, err
 		}
 	}
@@ -51,7 +49,7 @@ func (c *call) saveVisit(k *checkup.Checkup, doc report.Document, answer *checku
 	}
 	answer.Saved = path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
-		wording.Counted(len(answer.Readings), "reading"), c.options.date, path, wording.InShell(k.Path)))
+		report.Counted(len(answer.Readings), "reading"), c.options.date, path, report.InShell(k.Path)))
 	return doc, nil
 }
 
@@ -61,15 +59,15 @@ func (c *call) showHistory() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	path := calibration.HistoryPath(c.args[0])
+	path := readings.HistoryPath(c.args[0])
 	data, _, err := safefile.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, wording.InShell(c.args[0]))
+		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, report.InShell(c.args[0]))
 	}
 	if err != nil {
 		return report.Document{}, fmt.Errorf("reading history: %w", err)
 	}
-	h, err := calibration.ParseHistory(path, data)
+	h, err := readings.ParseHistory(path, data)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -77,5 +75,5 @@ func (c *call) showHistory() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	return history.Document(file.Meter, path, visits), nil
+	return check.Document(file.Meter, path, visits), nil
 }

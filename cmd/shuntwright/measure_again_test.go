@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/forecast"
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // What measuring again is said to gain is what predict says once it is done.
@@ -28,7 +28,7 @@ func TestMeasureAgain(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			t.Chdir(t.TempDir())
-			predict := func(scale, promise, reading string) forecast.Answer {
+			predict := func(scale, promise, reading string) predict.Answer {
 				t.Helper()
 				for name, text := range map[string]string{
 					"meter.json":       strings.Replace(meterFile, "%", scale, 1),
@@ -39,7 +39,7 @@ func TestMeasureAgain(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				var answer forecast.Answer
+				var answer predict.Answer
 				if err := json.Unmarshal([]byte(shell(t, "shuntwright predict meter.json --format json --budget")), &answer); err != nil {
 					t.Fatal(err)
 				}

@@ -9,9 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/caution"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -82,9 +81,9 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 	for _, p := range m.Positions() {
 		answer.Positions = append(answer.Positions, p.Name)
 	}
-	answer.Cautions = caution.Of(m)
+	answer.Cautions = asbuilt.Of(m)
 	return report.Document{
-		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, wording.Counted(len(answer.Ranges), "range"), wording.Counted(len(answer.Positions), "position")),
+		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, report.Counted(len(answer.Ranges), "range"), report.Counted(len(answer.Positions), "position")),
 		Closing: []string{fmt.Sprintf("next: shuntwright targets %s", path)},
 		Notes:   answer.Notes, Answer: answer, Good: true,
 	}

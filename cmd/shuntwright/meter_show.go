@@ -6,9 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/caution"
-	"shuntwright/cmd/shuntwright/internal/figures"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -58,18 +56,18 @@ func runMeterShow(c *call) (report.Document, error) {
 			text = s.Networks[i].String()
 			shown = report.Words(text)
 		}
-		limit := bench.ValueLimit(s.Networks[i], s.Leaves[i]).Limit
+		limit := asbuilt.ValueLimit(s.Networks[i], s.Leaves[i]).Limit
 		answer.Positions = append(answer.Positions, report.Position{Position: p.Name, Network: text,
 			Parts: s.Networks[i].IDs(), Ohms: report.Some(ohms[i])})
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), shown,
-			report.Quantity(ohms[i], quantity.Ohm, figures.ByLimit(limit))})
+			report.Quantity(ohms[i], quantity.Ohm, report.ByLimit(limit))})
 	}
 	doc := report.Document{Heading: s.movementWords(), Good: true}
 	for r := range s.Ranges {
 		answer.Ranges = append(answer.Ranges, s.shownRange(r))
 		doc.Closing = append(doc.Closing, s.drawing(r))
 	}
-	answer.Cautions, answer.Warnings = caution.Of(s.Meter), s.Warnings
+	answer.Cautions, answer.Warnings = asbuilt.Of(s.Meter), s.Warnings
 	if len(table.Rows) > 0 {
 		doc.Tables = []report.Table{table}
 	}
@@ -81,7 +79,7 @@ func runMeterShow(c *call) (report.Document, error) {
 func (s *setup) movementWords() string {
 	mv := s.Meter.Movement
 	words := fmt.Sprintf("%s: movement %s for the last mark, coil %s", s.Meter.Name,
-		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, figures.Target(s.File.Coil)))
+		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), quantity.Format(mv.CoilOhms, quantity.Ohm, report.Target(s.File.Coil)))
 	if mv.SwampOhms > 0 {
 		words += ", swamping resistor " + quantity.Format(mv.SwampOhms, quantity.Ohm, 4)
 	}

@@ -1,15 +1,15 @@
 package main
 
 import (
-	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/inventory"
 )
 
 // setup is a meter on the bench, with what the commands say of it.
-type setup struct{ *bench.Setup }
+type setup struct{ *asbuilt.Setup }
 
 // openBench reads the drawer and the instruments and measures every part.
-func (c *call) openBench() (*bench.Bench, error) {
+func (c *call) openBench() (*asbuilt.Bench, error) {
 	drawer, err := c.readDrawer()
 	if err != nil {
 		return nil, err
@@ -18,12 +18,12 @@ func (c *call) openBench() (*bench.Bench, error) {
 }
 
 // measure works out what every part of a drawer is and how sure that is.
-func (c *call) measure(drawer *inventory.Drawer) (*bench.Bench, error) {
+func (c *call) measure(drawer *inventory.Drawer) (*asbuilt.Bench, error) {
 	instruments, err := c.readInstruments()
 	if err != nil {
 		return nil, err
 	}
-	return bench.Measure(drawer, instruments)
+	return asbuilt.Measure(drawer, instruments)
 }
 
 // openSetup reads the meter, and the drawer where one is needed: always for
@@ -40,7 +40,7 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := bench.New(b, path, file, data, stamp)
+	s, err := asbuilt.New(b, path, file, data, stamp)
 	if err != nil {
 		return nil, err
 	}
@@ -48,7 +48,7 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 }
 
 // benchFor opens the drawer, or an empty one where nothing of it is needed.
-func (c *call) benchFor(needed bool) (*bench.Bench, error) {
+func (c *call) benchFor(needed bool) (*asbuilt.Bench, error) {
 	if needed {
 		return c.openBench()
 	}

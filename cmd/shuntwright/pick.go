@@ -6,12 +6,9 @@ import (
 	"math"
 	"time"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/caution"
-	"shuntwright/cmd/shuntwright/internal/figures"
-	"shuntwright/cmd/shuntwright/internal/planning"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/inventory"
 	"shuntwright/match"
 	"shuntwright/meter/budget"
@@ -93,16 +90,16 @@ func (c *call) limited() (context.Context, context.CancelFunc) {
 
 // query puts the flags into the words of the search. limitOf is the limit of a
 // network's value in percent of it.
-func (c *call) query(b *bench.Bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
+func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
 	o := &c.options
 	keep := math.NaN()
-	var kept []bench.Leaf
+	var kept []asbuilt.Leaf
 	if isNumber(o.keep.base()) {
-		m, err := b.Instruments.Measure(bench.Unlisted(o.keep.value, o.instrument))
+		m, err := b.Instruments.Measure(asbuilt.Unlisted(o.keep.value, o.instrument))
 		if err != nil {
 			return q, nil, misused("--keep: %w", err)
 		}
-		keep, kept = m.Ohms, []bench.Leaf{{Name: o.keep.value.Text, Measured: m}}
+		keep, kept = m.Ohms, []asbuilt.Leaf{{Name: o.keep.value.Text, Measured: m}}
 	}
 	q = match.Query{Top: o.top, Need: match.Need{
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
@@ -114,7 +111,7 @@ func (c *call) query(b *bench.Bench, chosen []int, target float64) (q match.Quer
 		if err != nil {
 			return math.MaxFloat64
 		}
-		return bench.ValueLimit(w, leaves).Limit
+		return asbuilt.ValueLimit(w, leaves).Limit
 	}
 	if o.sure {
 		q.Limit = func(n match.Network) float64 { return limitOf(n) / 100 * n.Value() }
@@ -124,7 +121,7 @@ func (c *call) query(b *bench.Bench, chosen []int, target float64) (q match.Quer
 }
 
 // pickDocument shows the choices, and which of them are equal.
-func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value, picked match.Picked, alike planning.Likeness) (report.Document, error) {
+func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, picked match.Picked, alike plan.Likeness) (report.Document, error) {
 	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
@@ -144,18 +141,18 @@ func (c *call) pickDocument(b *bench.Bench, chosen []int, target quantity.Value,
 			used = append(used, l.Measured)
 		}
 		unrated = append(unrated, b.Unrated(w.IDs())...)
-		limit := bench.ValueLimit(w, leaves)
+		limit := asbuilt.ValueLimit(w, leaves)
 		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit, equals[k]))
 		table.Rows = append(table.Rows, pickRow(w, choice, limit, equals[k]))
 	}
-	answer.Assumptions = caution.Assumptions(used)
-	answer.Warnings = append(caution.Warnings(used), c.ratingWarning(unrated)...)
-	if volts := c.options.volts.base(); caution.Hazardous(volts) {
-		answer.Cautions = []string{caution.Voltage}
+	answer.Assumptions = asbuilt.Assumptions(used)
+	answer.Warnings = append(asbuilt.Warnings(used), c.ratingWarning(unrated)...)
+	if volts := c.options.volts.base(); asbuilt.Hazardous(volts) {
+		answer.Cautions = []string{asbuilt.Voltage}
 	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
-			quantity.Format(target.Base, quantity.Ohm, figures.Typed(target)), picked.Considered, provenWords(picked.Proven)),
+			quantity.Format(target.Base, quantity.Ohm, report.Typed(target)), picked.Considered, provenWords(picked.Proven)),
 		Tables: []report.Table{table}, Closing: append(nothingFound(c, len(picked.Choices)), c.pickClosing(equals, alike)...),
 		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
 	}, nil
@@ -198,7 +195,7 @@ func pickTable() report.Table {
 func pickRow(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) []report.Cell {
 	return []report.Cell{
 		report.Words(w.String()),
-		report.Quantity(choice.Network.Value(), quantity.Ohm, figures.ByLimit(limit.Limit)),
+		report.Quantity(choice.Network.Value(), quantity.Ohm, report.ByLimit(limit.Limit)),
 		report.PercentError(100*choice.Error, limit.Limit),
 		report.PercentLimit(limit.Limit),
 		equalCell(equal),
@@ -212,5 +209,5 @@ func (c *call) ratingWarning(unrated []string) []string {
 	if len(unrated) == 0 || !stressed {
 		return nil
 	}
-	return []string{"watts and volts are not known of " + wording.List(wording.Unique(unrated)) + "; --rated-only leaves such parts out"}
+	return []string{"watts and volts are not known of " + report.List(report.Unique(unrated)) + "; --rated-only leaves such parts out"}
 }

@@ -5,9 +5,8 @@ import (
 	"fmt"
 	"slices"
 
-	"shuntwright/cmd/shuntwright/internal/planning"
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 	"shuntwright/meter/wiring"
 )
 
@@ -43,7 +42,7 @@ func runPlan(c *call) (report.Document, error) {
 
 // planned is what the search found, beside what it was asked.
 type planned struct {
-	planning.Outcome
+	plan.Outcome
 	foreseen string // what was warned of before the search
 	shopping *shopping
 	buying   report.Table
@@ -71,7 +70,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	p := &planning.Planner{Setup: s.Setup, Wishes: c.wishes(s.class(c))}
+	p := &plan.Planner{Setup: s.Setup, Wishes: c.wishes(s.class(c))}
 	q, err := p.Ask(kept)
 	if err != nil {
 		return nil, nil, err
@@ -81,7 +80,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	var done func()
 	q.Problem.Progress, done = c.watch()
 	defer done()
-	made := &planned{Outcome: planning.NewOutcome(p, q)}
+	made := &planned{Outcome: plan.NewOutcome(p, q)}
 	if len(q.Open) == 0 {
 		made.Plan.Proven = true
 		return s, made, nil
@@ -107,7 +106,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 
 // find finds the plan, and without --trim what it costs in joints; it returns
 // the networks by position.
-func (c *call) find(ctx context.Context, p *planning.Planner, made *planned) (map[int]wiring.Network, error) {
+func (c *call) find(ctx context.Context, p *plan.Planner, made *planned) (map[int]wiring.Network, error) {
 	if !c.options.trim {
 		var err error
 		if made.foreseen, err = c.foresee(ctx, p, &made.Question); err != nil {
@@ -118,9 +117,9 @@ func (c *call) find(ctx context.Context, p *planning.Planner, made *planned) (ma
 }
 
 // wishes are what the flags ask of a plan or a network.
-func (c *call) wishes(class float64) planning.Wishes {
+func (c *call) wishes(class float64) plan.Wishes {
 	o := &c.options
-	return planning.Wishes{AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate, RatedOnly: o.ratedOnly,
+	return plan.Wishes{AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate, RatedOnly: o.ratedOnly,
 		Sure: o.sure, Trim: o.trim, Class: class, Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured}
 }
 
@@ -142,15 +141,15 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	for _, position := range made.Open {
 		added = append(added, s.added(made, position)...)
 	}
-	if unrated := wording.Unique(s.Unrated(added)); len(unrated) > 0 {
-		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+wording.List(unrated)+
+	if unrated := report.Unique(s.Unrated(added)); len(unrated) > 0 {
+		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+report.List(unrated)+
 			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
 	}
 	if made.foreseen != "" && !made.Plan.Proven {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
 	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.Meter.Name,
-		len(made.Open), len(s.Positions), made.free(), wording.Plural(made.free(), "part"))
+		len(made.Open), len(s.Positions), made.free(), report.Plural(made.free(), "part"))
 	if c.options.trim {
 		c.showTrim(s, made, &doc, answer)
 	}

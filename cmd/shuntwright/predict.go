@@ -4,7 +4,7 @@ import (
 	"errors"
 	"math"
 
-	"shuntwright/cmd/shuntwright/internal/forecast"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
@@ -39,19 +39,19 @@ func runPredict(c *call) (report.Document, error) {
 	}
 	f.SourceOhms, f.Ratings, f.Budget, f.Sensitivity = o.sourceOhms.base(), o.ratings, o.budget, o.sensitivity
 	if c.flags.Changed("trials") {
-		f.Draws = &forecast.Draws{Number: o.trials, Seed: o.seed}
+		f.Draws = &predict.Draws{Number: o.trials, Seed: o.seed}
 	}
 	doc, err := f.Full(c.ctx)
-	if refused := (forecast.TrialError{}); errors.As(err, &refused) {
+	if refused := (predict.TrialError{}); errors.As(err, &refused) {
 		return doc, misused("--trials %d: %w", o.trials, err)
 	}
 	return doc, err
 }
 
 // forecast is what every command asks of how a meter will read.
-func (c *call) forecast(s *setup) *forecast.Forecast {
+func (c *call) forecast(s *setup) *predict.Forecast {
 	o := &c.options
-	return &forecast.Forecast{Setup: s.Setup, Wishes: forecast.Wishes{Class: s.class(c), Sure: o.sure, Celsius: o.temperature.base(),
+	return &predict.Forecast{Setup: s.Setup, Wishes: predict.Wishes{Class: s.class(c), Sure: o.sure, Celsius: o.temperature.base(),
 		FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}}
 }
 

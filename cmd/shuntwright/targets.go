@@ -1,9 +1,7 @@
 package main
 
 import (
-	"shuntwright/cmd/shuntwright/internal/bench"
-	"shuntwright/cmd/shuntwright/internal/caution"
-	"shuntwright/cmd/shuntwright/internal/figures"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
 )
@@ -29,11 +27,11 @@ func runTargets(c *call) (report.Document, error) {
 	m := file.Meter
 	targets, err := m.Targets()
 	if err != nil {
-		return report.Document{}, bench.AtRange(c.args[0], data, err)
+		return report.Document{}, asbuilt.AtRange(c.args[0], data, err)
 	}
 	stresses, err := m.Stresses()
 	if err != nil {
-		return report.Document{}, bench.AtRange(c.args[0], data, err)
+		return report.Document{}, asbuilt.AtRange(c.args[0], data, err)
 	}
 	answer := report.MeterAnswer{Meter: m.Name, Positions: []report.Position{}}
 	table := report.Table{Name: "positions", Columns: []report.Column{
@@ -48,12 +46,12 @@ func runTargets(c *call) (report.Document, error) {
 			Watts: report.Some(watts), Volts: report.Some(stresses[i].Volts)})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(p.Name),
-			report.Quantity(targets[i], quantity.Ohm, figures.Target(file.Coil)),
+			report.Quantity(targets[i], quantity.Ohm, report.Target(file.Coil)),
 			report.Quantity(watts, quantity.Watt, 2),
 			report.Quantity(stresses[i].Volts, quantity.Volt, 3),
 		})
 	}
-	answer.Cautions = caution.Of(m)
+	answer.Cautions = asbuilt.Of(m)
 	return report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/forecast"
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // The demo is invented; what is held here are rules that bind any numbers.
@@ -14,9 +14,9 @@ func TestPredictTrialsAndBudget(t *testing.T) {
 	t.Chdir(t.TempDir())
 	shell(t, "shuntwright demo --write .")
 	shell(t, "shuntwright fit meter.json")
-	ask := func(flags string) forecast.Answer {
+	ask := func(flags string) predict.Answer {
 		t.Helper()
-		var answer forecast.Answer
+		var answer predict.Answer
 		if err := json.Unmarshal([]byte(shell(t, "shuntwright predict meter.json --format json "+flags)), &answer); err != nil {
 			t.Fatal(err)
 		}

@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"shuntwright/cmd/shuntwright/internal/bench"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/wording"
 )
 
 // What --trim has to do with a position.
@@ -33,7 +32,7 @@ func (c *call) checkTrim(s *setup) error {
 // toDo says what is to be done with a position.
 func (s *setup) toDo(made *planned, position int) string {
 	switch {
-	case bench.IsNothing(made.Before[position]):
+	case asbuilt.IsNothing(made.Before[position]):
 		return toFit
 	case made.Replaced[position]:
 		return toSwap
@@ -49,7 +48,7 @@ func todoWords(count map[string]int, parts int) string {
 	if n := count[toSwap]; n > 0 {
 		swap = fmt.Sprintf("replace %d, ", n)
 	}
-	return fmt.Sprintf("trim %d, %sfit %d, leave %d: %d %s in all", count[toTrim], swap, count[toFit], count[toLeave], parts, wording.Plural(parts, "part"))
+	return fmt.Sprintf("trim %d, %sfit %d, leave %d: %d %s in all", count[toTrim], swap, count[toFit], count[toLeave], parts, report.Plural(parts, "part"))
 }
 
 // swampedWords name the positions in which what stays no longer matters much.
@@ -65,7 +64,7 @@ func (s *setup) swampedWords(made *planned) []string {
 
 // showTrim says what is to be done with every position.
 func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.Meter.Name, made.free(), wording.Plural(made.free(), "part"))
+	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.Meter.Name, made.free(), report.Plural(made.free(), "part"))
 	table := &doc.Tables[0]
 	for i := range table.Columns { // networks round what stays are long; the watts are in CSV and JSON
 		table.Columns[i].Bare = table.Columns[i].Bare || table.Columns[i].Key == "watts"
@@ -101,7 +100,7 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		if len(made.Replaced) > 0 {
 			closest = "these parts were found to come"
 		}
-		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that %s", within, wording.List(names), closest))
+		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that %s", within, report.List(names), closest))
 		return
 	}
 	doc.Closing = append(doc.Closing, undecidedWords(answer.Ranges)...)

@@ -1,0 +1,186 @@
+// Package asbuilt is what lies on the bench: the drawer and the instruments,
+// measured, and a meter with what is fitted in it, each with how sure it is.
+package asbuilt
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/match"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// Bench is the drawer and the instruments, measured and ready for use.
+type Bench struct {
+	Drawer      *inventory.Drawer
+	Instruments inventory.Instruments
+	Parts       []inventory.Part     // of the drawer, in its order
+	Measured    []inventory.Measured // what each of them is
+	Index       map[string]int       // of a part by its id
+}
+
+// Measure works out what every part of a drawer is and how sure that is; an
+// error is that of a part whose instrument is not known.
+func Measure(drawer *inventory.Drawer, instruments inventory.Instruments) (*Bench, error) {
+	b := &Bench{Drawer: drawer, Instruments: instruments, Parts: drawer.Parts(), Index: map[string]int{}}
+	for i, p := range b.Parts {
+		m, err := drawer.Measure(instruments, i)
+		if err != nil {
+			return nil, err
+		}
+		b.Measured = append(b.Measured, m)
+		b.Index[p.ID] = i
+	}
+	return b, nil
+}
+
+// Resistors measures the resistors of a network, in the order of its text;
+// resistances that stand in it were measured with the instrument of that name,
+// empty where none is known. A part that is not in the drawer is an error.
+func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
+	var out []Leaf
+	for _, l := range n.Leaves() {
+		if l.ID == "" {
+			m, err := b.Instruments.Measure(Unlisted(l.Ohms, instrument))
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, Leaf{l.Ohms.Text, m})
+			continue
+		}
+		i, known := b.Index[l.ID]
+		if _, err := quantity.Parse(l.ID, quantity.Ohm, quantity.Positive); !known && err == nil && l.ID[0] >= '0' && l.ID[0] <= '9' {
+			return nil, fmt.Errorf("%q without a unit is taken for a part's id, and the drawer %s has none of that name; write \"%s ohm\" for a resistance that is not in the drawer",
+				l.ID, b.Drawer.Path(), l.ID)
+		}
+		if !known {
+			return nil, fmt.Errorf("part %q is not in the drawer %s%s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
+				l.ID, b.Drawer.Path(), report.Meant(l.ID, IDs(b.Parts)), l.ID)
+		}
+		out = append(out, Leaf{l.ID, b.Measured[i]})
+	}
+	return out, nil
+}
+
+// Free are the indexes of the parts that nobody has fitted, taken by id or in
+// the drawer's own words; with ratedOnly of those that are rated.
+func (b *Bench) Free(taken map[string]string, ratedOnly bool) []int {
+	var out []int
+	for i, p := range b.Parts {
+		if p.Fitted == "" && taken[p.ID] == "" && (rated(p) || !ratedOnly) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// rated tells a part of which watts or volts are known, and which is held to
+// that.
+func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts) }
+
+// Stock prepares the chosen parts, by their indexes, for the search; derate is
+// the share of the rated watts that they may carry, above 0 and up to 1. No
+// part at all is an error.
+func (b *Bench) Stock(chosen []int, derate float64) (*match.Stock, error) {
+	if len(chosen) == 0 {
+		return nil, fmt.Errorf("no part of the drawer %s is free; add measured parts with shuntwright drawer add", b.Drawer.Path())
+	}
+	parts := make([]match.Part, len(chosen))
+	for k, i := range chosen {
+		parts[k] = match.Part{Value: b.Measured[i].Ohms, Bears: bears(b.Parts[i], b.Measured[i].Ohms, derate)}
+	}
+	return match.NewStock(parts)
+}
+
+// bears is the largest current that a part may carry: by its watts, of which
+// only the derated share is used, and by its limiting element voltage.
+func bears(p inventory.Part, ohms, derate float64) float64 {
+	most := math.Inf(1)
+	if !math.IsNaN(p.Watts) {
+		most = math.Sqrt(derate * p.Watts / ohms)
+	}
+	if !math.IsNaN(p.Volts) {
+		most = min(most, p.Volts/ohms)
+	}
+	return most
+}
+
+// Unrated are those of the ids, all of the drawer, that are not rated.
+func (b *Bench) Unrated(ids []string) []string {
+	return slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return rated(b.Parts[b.Index[id]]) })
+}
+
+// Wire turns a network of the search into the text form of the drawer. chosen
+// are the drawer indexes of the stock's parts, kept is what stays.
+func (b *Bench) Wire(n match.Network, chosen []int, kept wiring.Network) wiring.Network {
+	leaf := func(part int) wiring.Network { return wiring.Network{ID: b.Parts[chosen[part]].ID} }
+	return WireTree(n.Tree(), leaf, kept)
+}
+
+// WireTree joins what leaf makes of the parts of the stock.
+func WireTree(t match.Tree, leaf func(part int) wiring.Network, kept wiring.Network) wiring.Network {
+	if t.Op == match.Leaf {
+		if t.Part == match.Kept {
+			return kept
+		}
+		return leaf(t.Part)
+	}
+	op := wiring.Series
+	if t.Op == match.Parallel {
+		op = wiring.Parallel
+	}
+	var of []wiring.Network
+	for _, operand := range t.Of {
+		of = append(of, WireTree(operand, leaf, kept))
+	}
+	return wiring.Join(op, of...)
+}
+
+// IDs are the ids of parts.
+func IDs(parts []inventory.Part) []string {
+	var out []string
+	for _, p := range parts {
+		out = append(out, p.ID)
+	}
+	return out
+}
+
+// LeastLimit is what the limit of a network of at most so many parts is at
+// least, as a fraction of its value: that of its gain errors alone. The shares
+// of the parts in a network's value add up to one, so errors that are not
+// shared are least together where every part has a share in inverse proportion
+// to the square of its gain error; where one dominates the factor is smallest.
+func (b *Bench) LeastLimit(chosen []int, kept []Leaf, parts int) float64 {
+	gains := map[string]float64{}
+	var own []float64
+	meet := func(l Leaf) {
+		m := l.Measured
+		switch known, met := gains[m.Shared]; {
+		case m.Shared == "":
+			own = append(own, m.GainPercent)
+		case !met || m.GainPercent < known:
+			gains[m.Shared] = m.GainPercent
+		}
+	}
+	for _, i := range chosen {
+		meet(Leaf{b.Parts[i].ID, b.Measured[i]})
+	}
+	for _, l := range kept {
+		meet(l)
+	}
+	parts += len(kept)
+	for _, gain := range gains {
+		own = append(own, gain)
+	}
+	slices.Sort(own)
+	sum := 0.0
+	for _, gain := range own[:min(parts, len(own))] {
+		sum += 1 / (gain * gain)
+	}
+	return budget.Combine([]budget.Source{{Half: 1 / math.Sqrt(sum)}}).Limit / 100
+}

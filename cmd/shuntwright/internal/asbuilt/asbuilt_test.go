@@ -1,0 +1,183 @@
+package asbuilt
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"shuntwright/inventory"
+	"shuntwright/inventory/instrument"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/wiring"
+)
+
+// coupledBench is an invented meter whose parts move several ranges at once,
+// measured with two instruments and with limits of their own.
+const (
+	coupledBench = `{"name": "multi", "class": 2.5,
+ "movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0.3, "coil": "98.6 ohm", "instrument": "hand meter"},
+ "circuits": [
+  {"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"], "fitted": {"3 mA": "34.5 ohm", "10 mA": "S1 || S2", "30 mA": "4.93 ohm"}},
+  {"circuit": "chain", "ranges": ["3 V", "15 V"], "fitted": {"3 V": "C1", "15 V": "12.0 kohm"}},
+  {"circuit": "shunt", "range": "50 mA"}]}`
+	coupledDrawer = `id,ohms,instrument,gain_percent,floor_ohms
+S1,11.9,hand meter,,
+S2,57.5,,0.4,0.05
+C1,2.901k,bridge,,
+`
+	coupledInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1}, "bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
+)
+
+// Invented parts of two instruments and of none, with limits of their own or without.
+const (
+	sampleDrawer = `id,ohms,instrument,gain_percent,floor_ohms
+R001,10.91,,,
+R002,1.004,bridge,0.1,0.001
+R003,13.40,,,
+R004,14.9k,,,
+`
+	sampleInstruments = `{"bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
+)
+
+// TestLeastLimit: no network of a drawer is known better than that, and the
+// best known one not much worse where all parts share one instrument.
+func TestLeastLimit(t *testing.T) {
+	b := measured(t, sampleDrawer, sampleInstruments)
+	for _, test := range []struct {
+		chosen []int
+		parts  int
+		want   float64 // percent
+		kept   []Leaf
+	}{
+		{[]int{0, 2, 3}, 1, 0.8 * 1.65 / math.Sqrt(3), nil},
+		{[]int{0, 2, 3}, 4, 0.8 * 1.65 / math.Sqrt(3), nil}, // one instrument, however many parts
+		{[]int{1}, 1, 0.1 * 1.65 / math.Sqrt(3), nil},
+		{[]int{0, 1}, 2, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), nil}, // 1 part in 65 of it from the one at 0.8 %
+		{[]int{1}, 1, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), []Leaf{{"24 ohm", b.Measured[0]}}},
+	} {
+		if got := 100 * b.LeastLimit(test.chosen, test.kept, test.parts); math.Abs(got-test.want) > 1e-12 {
+			t.Errorf("parts %v, at most %d: %v %%, want %v", test.chosen, test.parts, got, test.want)
+		}
+	}
+}
+
+// measured is a bench of these files.
+func measured(t *testing.T, drawer, instruments string) *Bench {
+	t.Helper()
+	in, err := instrument.Parse("instruments.json", []byte(instruments))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Measure(d, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// opened is the setup of a meter file on a bench.
+func opened(t *testing.T, file string, b *Bench) *Setup {
+	t.Helper()
+	read, err := meterfile.Parse("meter.json", []byte(file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := New(b, "meter.json", read, []byte(file), safefile.Stamp{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// TestFind: a position is found by its name, and by its range where only one
+// position is of that.
+func TestFind(t *testing.T) {
+	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	for name, want := range map[string]string{
+		"ring 10 mA": "ring 10 mA",
+		"ring 10mA":  "ring 10 mA",
+		"10 mA":      "ring 10 mA",
+		"15V":        "chain 15 V",
+		"ring 20 mA": "",
+		"rng 3 mA":   "",
+	} {
+		at, err := s.Find(name)
+		switch {
+		case want == "" && err == nil:
+			t.Errorf("%q is found as %q", name, s.Positions[at].Name)
+		case want != "" && (err != nil || s.Positions[at].Name != want):
+			t.Errorf("%q: %v, want %q", name, err, want)
+		}
+	}
+	if _, err := s.Find("rng 3 mA"); !strings.Contains(err.Error(), `did you mean "ring 3 mA"?`) {
+		t.Error(err)
+	}
+}
+
+// TestInDrawerOrder: the same network is the same text, however it was typed.
+func TestInDrawerOrder(t *testing.T) {
+	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	for typed, want := range map[string]string{
+		"C1 + S1":                  "S1 + C1",
+		"C1 || (S2 + S1)":          "(S1 + S2) || C1",
+		"S2 + 3.3 ohm":             "3.3 ohm + S2",
+		"(C1 || 1 kohm) + S2 + S1": "(1 kohm || C1) + S1 + S2",
+	} {
+		n, err := wiring.Parse(typed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, _ := s.InDrawerOrder(n); got.String() != want {
+			t.Errorf("%q becomes %q, want %q", typed, got, want)
+		}
+	}
+}
+
+// TestMayTake: no part that is not there, none that sits elsewhere.
+func TestMayTake(t *testing.T) {
+	s := opened(t, coupledBench, measured(t, coupledDrawer+"F1,50,,,\n", coupledInstruments))
+	for typed, wrong := range map[string]string{
+		"F1":           "",
+		"F1 + 3.3 ohm": "",
+		"F2":           "not in the drawer",
+		"F1 + C1":      `fitted in "multi: chain 3 V"`,
+		"57":           "without a unit",
+	} {
+		n, err := wiring.Parse(typed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at, _ := s.Meter.FindPosition("shunt 50 mA")
+		if err := s.MayTake(at, n); (err == nil) != (wrong == "") || err != nil && !strings.Contains(err.Error(), wrong) {
+			t.Errorf("%q: %v, want %q", typed, err, wrong)
+		}
+	}
+}
+
+// TestClone: what is tried leaves the setup as it is.
+func TestClone(t *testing.T) {
+	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	before, trial := s.Ohms(), s.Clone()
+	n, err := wiring.Parse("11 ohm || 13 ohm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range trial.Positions {
+		if err := trial.Fill(i, n); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, x := range s.Ohms() {
+		if x != before[i] && !math.IsNaN(before[i]) || s.IsOpen(i) != math.IsNaN(x) {
+			t.Errorf("%s was %v and is %v", s.Positions[i].Name, before[i], x)
+		}
+		if math.Abs(trial.Ohms()[i]-11*13./24) > 1e-12 {
+			t.Errorf("%s is tried with %v ohms", trial.Positions[i].Name, trial.Ohms()[i])
+		}
+	}
+}

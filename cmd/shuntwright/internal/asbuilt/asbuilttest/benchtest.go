@@ -1,0 +1,40 @@
+// Package asbuilttest puts meters on the bench for the tests of what works there.
+package asbuilttest
+
+import (
+	"strings"
+	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/inventory"
+	"shuntwright/inventory/instrument"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter/meterfile"
+)
+
+// Open puts a meter on the bench as the texts of its file, the drawer's and that
+// of the instruments say; it fails t where one of them cannot be read.
+func Open(t testing.TB, meter, drawer, instruments string) *asbuilt.Setup {
+	t.Helper()
+	in, err := instrument.Parse("instruments.json", []byte(instruments))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := asbuilt.Measure(d, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := meterfile.Parse("meter.json", []byte(meter))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := asbuilt.New(b, "meter.json", file, []byte(meter), safefile.Stamp{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}

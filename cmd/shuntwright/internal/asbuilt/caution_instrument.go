@@ -1,0 +1,56 @@
+package asbuilt
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/wiring"
+)
+
+// muchSurer is by what factor a limit must be smaller, because a gain error
+// cancels, to be said to rest on that.
+const muchSurer = 3
+
+// instruments say what is taken for granted of what the readings were taken with:
+// that resistances in the meter file are the movement's instrument's, and that
+// an instrument errs alike on all its ranges, where limits rest on that.
+func instruments(s *Setup) []string {
+	var out []string
+	if by := s.Meter.Movement.Instrument; by != "" && slices.ContainsFunc(s.Networks, written) {
+		out = append(out, fmt.Sprintf("resistances written in the meter file are taken as read with %q, as the coil was", by))
+	}
+	var names []string
+	for r, slopes := range SlopesOf(s.Meter, s.Meter.State(s.Ohms())) {
+		inputs := s.RangeInputs(slopes)
+		if together := limitOf(inputs); together > 0 && limitOf(apart(inputs)) > muchSurer*together {
+			names = append(names, s.Ranges[r].Name)
+		}
+	}
+	if len(names) > 0 {
+		out = append(out, fmt.Sprintf("an instrument errs alike on all its ranges, so that its gain error all but cancels between coil and shunt: without that the limit would be more than %d times as large on %s",
+			muchSurer, report.List(names)))
+	}
+	return out
+}
+
+// written tells whether a network holds a resistance instead of a part's id.
+func written(n wiring.Network) bool {
+	return !IsNothing(n) && slices.ContainsFunc(n.Leaves(), func(l wiring.Network) bool { return l.ID == "" })
+}
+
+func limitOf(inputs []budget.Input) float64 { return budget.Combine(budget.Sources(inputs)).Limit }
+
+// apart are the inputs as if every reading of a named instrument had a gain error of its own.
+func apart(inputs []budget.Input) []budget.Input {
+	out := slices.Clone(inputs)
+	for i := range out {
+		if out[i].Shared != inventory.Unnamed { // that they share it is said already
+			out[i].Shared = strconv.Itoa(i)
+		}
+	}
+	return out
+}

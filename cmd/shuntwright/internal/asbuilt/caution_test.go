@@ -1,0 +1,65 @@
+package asbuilt
+
+import (
+	"strings"
+	"testing"
+
+	"shuntwright/inventory"
+	"shuntwright/meter/meterfile"
+)
+
+// TestOf: ranges above 60 V d.c., and those in a lead that is, are named.
+func TestOf(t *testing.T) {
+	for _, test := range []struct {
+		circuits string
+		want     []string // named
+	}{
+		{`{"circuit": "multiplier", "range": "60 V"}, {"circuit": "shunt", "range": "10 mA"}`, nil},
+		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, []string{"61 V"}},
+		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "450 V"}, {"circuit": "shunt", "range": "5 mA", "circuit_volts": "-300 V"}`,
+			[]string{"10 mA (in a lead at 450 V)", "5 mA (in a lead at -300 V)"}},
+		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}`, nil},
+	} {
+		file, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+test.circuits+`]}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := Of(file.Meter)
+		if want := strings.Join(test.want, ", ") + ": " + Voltage; len(test.want) == 0 && got != nil || len(test.want) > 0 && (len(got) != 1 || got[0] != want) {
+			t.Errorf("%s: %q, want %q", test.circuits, got, want)
+		}
+	}
+}
+
+// TestAssumptions: what nobody measured is said once.
+func TestAssumptions(t *testing.T) {
+	used := []inventory.Measured{
+		{ID: "R1", Assumed: true}, {ID: "R2", Assumed: true},
+		{ID: "R3", Marked: true, Warnings: []string{"old"}}, {ID: "R4", Marked: true, Warnings: []string{"old", "hot"}}, {ID: "R3", Marked: true},
+	}
+	got := Assumptions(used)
+	if len(got) != 2 || !strings.Contains(got[0], "±0.8 %") || !strings.HasSuffix(got[1], ": R3, R4") {
+		t.Errorf("%q", got)
+	}
+	if got := Warnings(used); strings.Join(got, " ") != "old hot" {
+		t.Errorf("%q", got)
+	}
+	if got := Assumptions(used[2:3]); len(got) != 1 {
+		t.Errorf("%q", got)
+	}
+}
+
+// TestStated: what the meter file states is in no budget, and said to be exact.
+func TestStated(t *testing.T) {
+	file, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "swamp": "400 ohm"}, "circuits": [
+		{"circuit": "shunt", "range": "10 mA", "contact": "5 mohm"}, {"circuit": "shunt", "range": "20 mA"},
+		{"circuit": "ring", "ranges": ["3 mA", "30 mA"], "swamp": "0 ohm"},
+		{"circuit": "external-shunt", "range": "200 mA", "shunt": "0.5 ohm"}, {"circuit": "external-shunt", "range": "50 mA", "series": "900 ohm"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "swamp (400.0 Ω), contact of shunt 10 mA (5.000 mΩ), external shunt 200 mA (500.0 mΩ), series 50 mA (900.0 Ω)"
+	if got := strings.Join(stated(file.Meter), ", "); got != want {
+		t.Errorf("%s\nwant %s", got, want)
+	}
+}

@@ -1,0 +1,82 @@
+package asbuilt
+
+import (
+	"math"
+
+	"shuntwright/inventory"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// Leaf is what is known of one resistor of a network.
+type Leaf struct {
+	Name     string
+	Measured inventory.Measured
+}
+
+// Unlisted is a resistance that is not in the drawer, as a part.
+func Unlisted(ohms quantity.Value, instrument string) inventory.Part {
+	p := inventory.NewPart(ohms)
+	p.Instrument = instrument
+	return p
+}
+
+// Values are the leaves' resistances in ohms.
+func Values(leaves []Leaf) []float64 {
+	out := make([]float64, len(leaves))
+	for i, l := range leaves {
+		out[i] = l.Measured.Ohms
+	}
+	return out
+}
+
+// Inputs tells the budget of a result how far each leaf of a network moves it,
+// slope being the change of the result per ohm of the network.
+func Inputs(n wiring.Network, leaves []Leaf, slope float64) []budget.Input {
+	slopes := n.Slopes(Values(leaves))
+	out := make([]budget.Input, len(leaves))
+	for i, l := range leaves {
+		out[i] = budget.Input{
+			Name: l.Name, Value: l.Measured.Ohms, Slope: slope * slopes[i],
+			GainPercent: l.Measured.GainPercent, Shared: l.Measured.Shared, Floor: l.Measured.FloorOhms,
+		}
+	}
+	return out
+}
+
+// ValueLimit is the 95 % limit of a network's value, in percent of it.
+func ValueLimit(n wiring.Network, leaves []Leaf) budget.Result {
+	perCent := 100 / n.Resistance(Values(leaves))
+	return budget.Combine(budget.Sources(Inputs(n, leaves, perCent)))
+}
+
+// KeptNetwork is the resistance of what stays, in ohms, and the largest current
+// that it may carry, in amperes: the least that any part of it allows, +Inf
+// where none is rated; derate is the share of the rated watts that may be used.
+func (s *Setup) KeptNetwork(n wiring.Network, derate float64) (keep, mayCarry float64, err error) {
+	found, err := s.Bench.Resistors(n, s.Meter.Movement.Instrument)
+	if err != nil {
+		return 0, 0, err
+	}
+	values := Values(found)
+	amperes, _ := n.Shares(values)
+	mayCarry = math.Inf(1)
+	for i, l := range n.Leaves() {
+		if l.ID != "" {
+			mayCarry = min(mayCarry, bears(s.Parts[s.Index[l.ID]], values[i], derate)/amperes[i])
+		}
+	}
+	return n.Resistance(values), mayCarry, nil
+}
+
+// Used are the measurements that what is fitted rests on.
+func (s *Setup) Used() []inventory.Measured {
+	var out []inventory.Measured
+	for _, position := range s.Leaves {
+		for _, l := range position {
+			out = append(out, l.Measured)
+		}
+	}
+	return out
+}

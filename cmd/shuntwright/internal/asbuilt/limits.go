@@ -1,0 +1,95 @@
+package asbuilt
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/meter"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/wiring"
+)
+
+// RangeLimits are the 95 % limits of the ranges' full-scale errors, in percent
+// of full scale: from the parts of their positions, the coil and the movement.
+func (s *Setup) RangeLimits(state meter.State) []budget.Result {
+	var out []budget.Result
+	for _, slope := range SlopesOf(s.Meter, state) {
+		out = append(out, budget.Combine(budget.Sources(s.RangeInputs(slope))))
+	}
+	return out
+}
+
+// RangeInputs is everything measured that one range depends on.
+func (s *Setup) RangeInputs(by Slopes) []budget.Input {
+	var all []budget.Input
+	for i, p := range s.Positions {
+		if slope := by.PerOhm[p.Resistor]; slope != 0 && !s.IsOpen(i) {
+			all = append(all, named(p.Name, s.Networks[i], Inputs(s.Networks[i], s.Leaves[i], slope))...)
+		}
+	}
+	return append(all, s.movementInputs(by)...)
+}
+
+// named gives resistances of the meter's file the name of their position: their
+// text alone does not say which of them is meant.
+func named(position string, n wiring.Network, inputs []budget.Input) []budget.Input {
+	leaves := n.Leaves()
+	for k, l := range leaves {
+		switch {
+		case l.ID == "" && len(leaves) == 1:
+			inputs[k].Name = position
+		case l.ID == "":
+			inputs[k].Name += " in " + position
+		}
+	}
+	return inputs
+}
+
+// movementInputs is what was measured of the movement.
+func (s *Setup) movementInputs(by Slopes) []budget.Input {
+	mv := s.Meter.Movement
+	return []budget.Input{
+		{Name: "coil", Value: s.Coil.Ohms, Slope: by.PerOhm[CoilOf(s.Meter)],
+			GainPercent: s.Coil.GainPercent, Shared: s.Coil.Shared, Floor: s.Coil.FloorOhms},
+		{Name: "full-scale current", Value: mv.FullScaleAmperes, Slope: by.PerAmpere,
+			GainPercent: s.FullScalePercent()},
+	}
+}
+
+// FullScalePercent is the limit of the movement's full-scale current, in
+// percent of it; zero where the file states none.
+func (s *Setup) FullScalePercent() float64 { return zeroIfNone(s.Meter.Movement.FullScaleLimitPercent) }
+
+// CoilOf is the index of the coil among the meter's resistors.
+func CoilOf(m *meter.Meter) int {
+	return slices.IndexFunc(m.Resistors(), func(r meter.Resistor) bool { return r.Use == meter.Coil })
+}
+
+// Slopes are the changes of one range's full-scale error, in percent of full
+// scale, per ohm of every resistor and per ampere of the movement's full scale.
+type Slopes struct {
+	PerOhm    []float64
+	PerAmpere float64
+}
+
+// SlopesOf turns the meter's sensitivities, which are of the reading, into
+// slopes of the full-scale error; zero where a range is not whole.
+func SlopesOf(m *meter.Meter, state meter.State) []Slopes {
+	errors := make([]float64, len(m.Ranges()))
+	m.Errors(errors, state)
+	out := make([]Slopes, len(errors))
+	for r, row := range m.Sensitivities(state) {
+		reading := 1 + errors[r]/100
+		out[r].PerOhm = make([]float64, len(row))
+		if math.IsNaN(reading) {
+			continue
+		}
+		for k, one := range row {
+			if !math.IsNaN(one.PerOhm) {
+				out[r].PerOhm[k] = one.PerOhm * reading
+			}
+		}
+		out[r].PerAmpere = meter.FullScaleSensitivity * 100 * reading / state.FullScaleAmperes
+	}
+	return out
+}

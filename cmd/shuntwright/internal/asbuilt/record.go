@@ -1,0 +1,140 @@
+package asbuilt
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/wiring"
+)
+
+// Change is a position and what is in it from now on; the zero Network opens it.
+type Change struct {
+	Position int
+	Network  wiring.Network
+}
+
+// Record writes the changes: into the meter file, and into the drawer where
+// parts of it come or go. The drawer is written first; if the meter file then
+// cannot be, the drawer gets its old content back.
+func (s *Setup) Record(changes []Change) error {
+	data := s.Data
+	touched := false
+	for _, ch := range changes {
+		var err error
+		if data, err = edited(data, s.Positions[ch.Position].Name, ch.Network); err != nil {
+			return fmt.Errorf("%s: %w", s.Path, err)
+		}
+		moved, err := s.move(ch)
+		if err != nil {
+			return err
+		}
+		touched = touched || moved
+	}
+	if touched {
+		if err := s.Drawer.Save(); err != nil {
+			return err
+		}
+	}
+	if err := s.writeMeter(data); err != nil {
+		if touched {
+			inventory.Undo(s.Drawer.Path())
+		}
+		return fmt.Errorf("writing meter: %w", err)
+	}
+	return nil
+}
+
+// writeMeter replaces the meter file, if nobody else has changed it meanwhile.
+func (s *Setup) writeMeter(data []byte) error {
+	_, err := safefile.Write(s.Path, data, s.stamp)
+	return err
+}
+
+// edited is the meter file with one position changed.
+func edited(data []byte, position string, n wiring.Network) ([]byte, error) {
+	if IsNothing(n) {
+		return meterfile.ClearFitted(data, position)
+	}
+	return meterfile.SetFitted(data, position, n.String())
+}
+
+// move notes in the drawer that the parts of a position come out and others go in.
+func (s *Setup) move(ch Change) (bool, error) {
+	where, moved := s.Where(ch.Position), false
+	in := map[string]bool{}
+	for _, id := range ch.Network.IDs() {
+		in[id] = true
+	}
+	for _, p := range s.Parts {
+		was := strings.TrimSpace(p.Fitted)
+		switch {
+		case in[p.ID]:
+			p.Fitted = where
+		case was == where:
+			p.Fitted = ""
+		default:
+			continue
+		}
+		if p.Fitted != was {
+			moved = true
+			if err := s.Drawer.Replace(p); err != nil {
+				return false, err
+			}
+		}
+	}
+	return moved, nil
+}
+
+// MayTake refuses a part that is not there, stands twice in the network, or is
+// fitted elsewhere.
+func (s *Setup) MayTake(position int, n wiring.Network) error {
+	if _, err := s.Bench.Resistors(n, s.Meter.Movement.Instrument); err != nil {
+		return err
+	}
+	seen := map[string]bool{}
+	for _, id := range n.IDs() {
+		where := s.Taken[id]
+		if where == "" {
+			where = s.Parts[s.Index[id]].Fitted
+		}
+		switch {
+		case seen[id]:
+			return fmt.Errorf("network %q: part %q stands twice; one resistor fits one place", n, id)
+		case where != "" && where != s.Where(position):
+			return fmt.Errorf("part %q is fitted in %q; take it out there first with shuntwright unfit", id, where)
+		}
+		seen[id] = true
+	}
+	return nil
+}
+
+// InDrawerOrder puts the operands of every junction into the order of the
+// drawer; resistances that are not in it come first, as they stand. It tells
+// the place of the network's first part too.
+func (s *Setup) InDrawerOrder(n wiring.Network) (wiring.Network, int) {
+	if n.Op == wiring.Leaf {
+		if i, known := s.Index[n.ID]; known && n.ID != "" {
+			return n, i
+		}
+		return n, -1
+	}
+	type placed struct {
+		wiring.Network
+		first int
+	}
+	var operands []placed
+	for _, o := range n.Of {
+		sorted, first := s.InDrawerOrder(o)
+		operands = append(operands, placed{sorted, first})
+	}
+	slices.SortStableFunc(operands, func(a, b placed) int { return a.first - b.first })
+	out := wiring.Network{Op: n.Op}
+	for _, o := range operands {
+		out.Of = append(out.Of, o.Network)
+	}
+	return out, operands[0].first
+}

@@ -1,0 +1,176 @@
+package asbuilt
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/wiring"
+)
+
+// Setup is a meter on the bench: its file, the drawer, and what is fitted.
+type Setup struct {
+	*Bench
+	Path      string // of the meter's file
+	File      *meterfile.File
+	Data      []byte // of the file, as it was read
+	stamp     safefile.Stamp
+	Meter     *meter.Meter
+	Positions []meter.Position
+	Ranges    []meter.Range
+	Networks  []wiring.Network   // by position; the zero Network where it is open
+	Leaves    [][]Leaf           // by position, in the order of its network's text
+	Taken     map[string]string  // by part, where the meter's file has it
+	Warnings  []string           // where the drawer and the meter's file disagree
+	Coil      inventory.Measured // what the coil is, and how sure that is
+}
+
+// IsOpen tells whether a position has nothing fitted.
+func (s *Setup) IsOpen(position int) bool { return IsNothing(s.Networks[position]) }
+
+// IsNothing tells the zero network, which stands for nothing.
+func IsNothing(n wiring.Network) bool { return len(n.Of) == 0 && n.ID == "" && n.Ohms.Text == "" }
+
+// New holds a meter against the bench and measures what is fitted. path,
+// data and stamp are those of the meter's file; an error says the place in it.
+func New(b *Bench, path string, file *meterfile.File, data []byte, stamp safefile.Stamp) (*Setup, error) {
+	s := &Setup{Bench: b, Path: path, File: file, Data: data, stamp: stamp, Meter: file.Meter,
+		Positions: file.Meter.Positions(), Ranges: file.Meter.Ranges(), Taken: map[string]string{}}
+	for i := range s.Positions {
+		s.Networks = append(s.Networks, fitted(file.Fitted[i]))
+	}
+	if err := s.measureFitted(); err != nil {
+		return nil, err
+	}
+	return s, s.measureCoil()
+}
+
+// measureFitted looks up what is fitted and holds the drawer against it.
+func (s *Setup) measureFitted() error {
+	for i, n := range s.Networks {
+		var found []Leaf
+		if !IsNothing(n) {
+			var err error
+			if found, err = s.Bench.Resistors(n, s.Meter.Movement.Instrument); err != nil {
+				at := s.File.Fitted[i]
+				return fmt.Errorf("%s:%d:%d: %q: %w", s.Path, at.Line, at.Column, s.Positions[i].Name, err)
+			}
+		}
+		s.Leaves = append(s.Leaves, found)
+		for _, id := range n.IDs() {
+			s.Taken[id] = s.Where(i)
+		}
+	}
+	s.compareDrawer()
+	return nil
+}
+
+// fitted is the network of a position, the zero Network where it is open.
+func fitted(f meterfile.Fitted) wiring.Network {
+	if !f.Present {
+		return wiring.Network{}
+	}
+	return f.Network
+}
+
+// Where is how the drawer calls a position of this meter.
+func (s *Setup) Where(position int) string { return s.Meter.Name + ": " + s.Positions[position].Name }
+
+// compareDrawer warns where the drawer and the meter file disagree about what
+// is fitted; a part that either of them says is fitted is taken.
+func (s *Setup) compareDrawer() {
+	for _, p := range s.Parts {
+		here := s.Taken[p.ID]
+		switch {
+		case here != "" && !meter.SameName(p.Fitted, here):
+			said := "is in the drawer"
+			if p.Fitted != "" {
+				said = fmt.Sprintf("is fitted in %q", p.Fitted)
+			}
+			s.Warnings = append(s.Warnings, fmt.Sprintf("part %s stands in the meter file at %q, and the drawer says it %s; fit or unfit puts them in step", p.ID, here, said))
+		case here == "" && s.saysHere(p.Fitted):
+			s.Warnings = append(s.Warnings, fmt.Sprintf("part %s is fitted in %q by the drawer, and the meter file does not have it there; it is not offered", p.ID, p.Fitted))
+		}
+	}
+}
+
+// saysHere tells whether a text of the drawer means a position of this meter.
+func (s *Setup) saysHere(fitted string) bool {
+	for i := range s.Positions {
+		if fitted != "" && meter.SameName(fitted, s.Where(i)) {
+			return true
+		}
+	}
+	return false
+}
+
+// Ohms are the resistances of all positions, in ohms, NaN where one is open.
+func (s *Setup) Ohms() []float64 {
+	out := make([]float64, len(s.Positions))
+	for i, n := range s.Networks {
+		out[i] = math.NaN()
+		if !s.IsOpen(i) {
+			out[i] = n.Resistance(Values(s.Leaves[i]))
+		}
+	}
+	return out
+}
+
+// OpenPositions are the indexes of those with nothing fitted.
+func (s *Setup) OpenPositions() []int {
+	var out []int
+	for i := range s.Positions {
+		if s.IsOpen(i) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// Clone is the setup with lists of its own of what is fitted, to try something.
+func (s *Setup) Clone() *Setup {
+	trial := *s
+	trial.Networks, trial.Leaves = slices.Clone(s.Networks), slices.Clone(s.Leaves)
+	return &trial
+}
+
+// Fill puts a network into a position, as plan does in thought and fit in
+// earnest; nothing is written. A part that is not in the drawer is an error.
+func (s *Setup) Fill(position int, n wiring.Network) error {
+	found, err := s.Bench.Resistors(n, s.Meter.Movement.Instrument)
+	if err != nil {
+		return err
+	}
+	s.Networks[position], s.Leaves[position] = n, found
+	return nil
+}
+
+// measureCoil works out how sure the coil's resistance is: by its own limits
+// where the file gives them, else by its instrument, else by assumption.
+func (s *Setup) measureCoil() error {
+	mv := s.Meter.Movement
+	m, err := s.Instruments.Measure(Unlisted(s.File.Coil, mv.Instrument))
+	if err != nil {
+		return fmt.Errorf("%s:%d:%d: coil: %w", s.Path, s.File.CoilLine, s.File.CoilColumn, err)
+	}
+	m.Ohms = mv.CoilOhms
+	if !math.IsNaN(mv.CoilGainPercent) || !math.IsNaN(mv.CoilFloorOhms) {
+		m.GainPercent, m.FloorOhms, m.Assumed = zeroIfNone(mv.CoilGainPercent), zeroIfNone(mv.CoilFloorOhms), false
+		if mv.Instrument == "" {
+			m.Shared = ""
+		}
+	}
+	s.Coil = m
+	return nil
+}
+
+func zeroIfNone(x float64) float64 {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return x
+}

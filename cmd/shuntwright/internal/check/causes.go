@@ -1,0 +1,145 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+)
+
+// diagnosisWords says in sentences what is to blame.
+func (k *Checkup) diagnosisWords() []string {
+	if len(k.found.Explanations) == 0 {
+		return nil // the notes say why
+	}
+	e := k.found.Explanations[0]
+	if !e.Sound() {
+		return []string{fmt.Sprintf("%s comes nearest, and does not explain these readings", causeOf(e))}
+	}
+	var said []string
+	for _, a := range e.Amounts {
+		said = append(said, k.blame(a))
+	}
+	begins := "to blame: "
+	if k.judged.Verdict == reading.Pass {
+		begins = "within the class; what is off all the same: "
+	}
+	out := []string{begins + strings.Join(said, ", and ")}
+	for _, a := range e.Amounts {
+		it := a.Cause.Name
+		if len(e.Amounts) == 1 {
+			it = "it"
+		}
+		if len(a.SameAs) > 0 {
+			out = append(out, fmt.Sprintf("these readings cannot tell %s from %s", it, report.List(a.SameAs)))
+		}
+	}
+	return append(out, k.otherwise()...)
+}
+
+// otherwise says what else would do that differs from the first explanation in
+// more than one of its causes.
+func (k *Checkup) otherwise() []string {
+	first, all := k.found.Explanations[0], k.found.Explanations[1:]
+	var out []string
+	for _, e := range all {
+		if old := instead(first, e); e.Sound() && len(e.Amounts) == len(first.Amounts) && len(old) > 1 && len(out) < 2 {
+			out = append(out, fmt.Sprintf("possible too: %s in place of %s", report.List(causesOf(instead(e, first))), report.List(causesOf(old))))
+		}
+	}
+	return out
+}
+
+// blame is what is wrong with one thing.
+func (k *Checkup) blame(a reading.Amount) string {
+	unit := k.unitOf(a.Cause.Kind)
+	switch {
+	case math.IsInf(a.Implied, 1):
+		return a.Cause.Name + " is open, or its leads are"
+	case a.Cause.Kind == reading.Zero:
+		return fmt.Sprintf("the pointer does not rest on zero: %s off", k.amount(a))
+	case a.Cause.Kind == reading.Friction:
+		return fmt.Sprintf("friction: the pointer stays behind by %s", quantity.Format(math.Abs(a.Implied), unit, 2))
+	case a.From == 0:
+		return fmt.Sprintf("%s is %s and should be nothing", a.Cause.Name, k.amount(a))
+	}
+	return fmt.Sprintf("%s is %s and should be %s", a.Cause.Name, k.amount(a), quantity.Format(a.From, unit, 4))
+}
+
+// nextWords names the further reading, and what each cause predicts for it.
+func (k *Checkup) nextWords(most int) []string {
+	next := k.found.Next
+	if next == nil {
+		return nil
+	}
+	r := k.Ranges[next.Range]
+	var shows []string
+	for i, p := range next.Predicted {
+		if i == most {
+			break
+		}
+		shows = append(shows, fmt.Sprintf("%s if %s", k.shown(next.Range, p.Indicated), strings.Join(causesOf(k.apart(p)), " and ")))
+	}
+	return []string{fmt.Sprintf("to tell them apart, read %s with %s applied: the pointer shows %s", r.Name,
+		quantity.Format(next.Reference, r.Unit, 3), strings.Join(shows, ", "))}
+}
+
+// apart is what a prediction goes by that not all of them go by.
+func (k *Checkup) apart(p reading.Prediction) []reading.Amount {
+	var out []reading.Amount
+	for _, q := range k.found.Next.Predicted {
+		for _, a := range instead(k.found.Explanations[p.Explanation], k.found.Explanations[q.Explanation]) {
+			if !slices.Contains(causesOf(out), a.Cause.Name) {
+				out = append(out, a)
+			}
+		}
+	}
+	return out
+}
+
+// shown is what a pointer shows, as finely as it can be read.
+func (k *Checkup) shown(r int, indicated float64) string {
+	one := k.Ranges[r]
+	fine := one.FullScale / 1000
+	digits := quantity.Digits(indicated, math.Pow(10, math.Floor(math.Log10(fine))))
+	return quantity.Format(indicated, one.Unit, min(digits, 4))
+}
+
+// contradictionWarnings names the readings that nothing gives both, and what
+// leaves them out.
+func (k *Checkup) contradictionWarnings() []string {
+	var out []string
+	for _, j := range k.judged.Ranges {
+		if len(j.LeftOut) == 1 {
+			odd := j.LeftOut[0]
+			out = append(out, fmt.Sprintf("%s contradicts %s of the same range: no cause and no two causes give it too; the verdict counts it, and diagnosis, zero, gain and linearity leave it out: take it again",
+				k.spelled(odd), numbered(j.Contradictions, odd)))
+			continue
+		}
+		for _, c := range j.Contradictions {
+			out = append(out, fmt.Sprintf("%s and %s contradict each other: no cause and no two causes give both; the verdict counts them, and diagnosis, zero, gain and linearity leave them out, "+
+				"not averaged. Was one taken with another drive, or on the way down? Take them again", k.spelled(c.First), k.spelled(c.Second)))
+		}
+	}
+	return out
+}
+
+// numbered names the readings that contradict one.
+func numbered(pairs []reading.Contradiction, one int) string {
+	var out []string
+	for _, c := range pairs {
+		out = append(out, strconv.Itoa(c.First+c.Second-one+1))
+	}
+	return report.Plural(len(out), "reading") + " " + report.List(out)
+}
+
+// spelled is one reading in words.
+func (k *Checkup) spelled(i int) string {
+	one := k.set.Typed[i]
+	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.Readings[i].Range].Name, one.Indicated.Text, one.Reference.Text)
+}

@@ -1,0 +1,188 @@
+// Package check says what readings tell of a meter: the verdict, the cause and
+// the repair.
+package check
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/readings"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter"
+	"shuntwright/meter/reading"
+)
+
+// Wishes are what is asked of a check.
+type Wishes struct {
+	Class         float64 // percent; NaN: none, and so no verdict
+	Simple        bool    // the error alone decides, whatever its limit
+	Top           int     // causes to be named, at least 1
+	AtMost        int     // parts in one place of a repair, 1 to 4
+	WithinPercent float64 // how far from what a resistor must be a repair is looked for, above 0
+	Derate        float64 // the share of its rated watts that a part may carry, above 0 and up to 1
+	RatedOnly     bool    // parts of which neither watts nor volts are known stay out
+}
+
+// Checkup is a meter held against readings.
+type Checkup struct {
+	*asbuilt.Setup
+	Wishes
+	set    *readings.Set
+	judged reading.Judgement
+	state  meter.State
+	found  reading.Diagnosis
+	mended []inventory.Measured // parts that the repairs take
+}
+
+// Judge holds the readings, of which there must be one, against the class and
+// looks for the cause.
+func Judge(s *asbuilt.Setup, set *readings.Set, w Wishes) *Checkup {
+	k := &Checkup{Setup: s, Wishes: w, set: set, state: s.Meter.State(s.Ohms())}
+	k.judged = reading.Judge(s.Ranges, set.Readings, k.Class, k.Simple)
+	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.Readings, Doubts: s.Doubts(k.state),
+		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
+	return k
+}
+
+// good tells whether the meter passes; one without a class, whether nothing
+// is wrong with it.
+func (k *Checkup) good() bool {
+	if !math.IsNaN(k.Class) {
+		return k.judged.Verdict == reading.Pass
+	}
+	return !k.found.Wrong
+}
+
+// Answer is the JSON of check.
+type Answer struct {
+	Meter          string          `json:"meter"`
+	Class          report.Maybe    `json:"class,omitempty"`
+	Rule           string          `json:"rule,omitempty"`
+	Ranges         []CheckedRange  `json:"ranges"`
+	Verdict        string          `json:"verdict,omitempty"`
+	Readings       []checkedPoint  `json:"readings"`
+	Diagnosis      []Diagnosed     `json:"diagnosis,omitempty"`
+	AsPredicted    bool            `json:"as_predicted,omitempty"`
+	Contradictions []Contradiction `json:"contradictions,omitempty"`
+	Next           *NextReading    `json:"next_reading,omitempty"`
+	Repair         []Repaired      `json:"repair,omitempty"`
+	CannotTell     []string        `json:"notes,omitempty"`
+	Saved          string          `json:"saved,omitempty"`
+	report.Notes
+}
+
+// The rules of decision, as the answer states them.
+const (
+	GuardedRule = "pass where error and limit together stay within the class, fail where the error less its limit is outside, else undecided " +
+		"(the limit as guard band on both sides: JCGM 106, ILAC-G8)"
+	SimpleRule = "the error alone decides, whatever its limit (simple acceptance: ILAC-G8)"
+)
+
+// rule is the rule of decision, nothing where there is no class.
+func (k *Checkup) rule() string {
+	switch {
+	case math.IsNaN(k.Class):
+		return ""
+	case k.Simple:
+		return SimpleRule
+	}
+	return GuardedRule
+}
+
+// Document shows what was found, and searches the drawer for the repair where
+// something is wrong; that search ends where ctx does.
+func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
+	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
+	doc := report.Document{Heading: k.heading(), Good: k.good()}
+	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
+	k.diagnosis(&doc, answer)
+	if err := k.repair(ctx, &doc, answer); err != nil {
+		return doc, nil, err
+	}
+	for _, note := range answer.CannotTell {
+		doc.Closing = append(doc.Closing, "note: "+note)
+	}
+	if answer.Rule != "" {
+		doc.Closing = append(doc.Closing, "verdict: "+answer.Rule)
+	}
+	answer.Cautions = asbuilt.Of(k.Meter)
+	answer.Assumptions = slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, k.mended...))
+	answer.Warnings = slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.Warnings, asbuilt.Warnings(append(k.Used(), k.mended...)))
+	doc.Notes, doc.Answer = answer.Notes, answer
+	return doc, answer, nil
+}
+
+// heading says the verdict in one line.
+func (k *Checkup) heading() string {
+	read := fmt.Sprintf("%s on %s", report.Counted(len(k.set.Readings), "reading"), report.Counted(len(k.judged.Ranges), "range"))
+	if math.IsNaN(k.Class) {
+		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
+	}
+	return fmt.Sprintf("%s: %s in class %g: %s", k.Meter.Name, read, k.Class, strings.ToUpper(k.judged.Verdict.String()))
+}
+
+// readingAssumptions says what was taken for granted about the readings.
+func (k *Checkup) readingAssumptions() []string {
+	var out []string
+	if k.set.Exact {
+		out = append(out, "the reference is taken as exact where neither reference_limit nor --reference-limit says how sure it is")
+	}
+	switch {
+	case !k.set.AssumedPointer:
+	case !math.IsNaN(k.Meter.Movement.Divisions):
+		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", readings.ReadDivisions))
+	default:
+		out = append(out, "the pointer is read to half of the last digit typed, the finest on each range: the meter file does not say how many divisions the scale has")
+	}
+	return out
+}
+
+// smallRatio is the ratio of class to limit below which readings hardly
+// decide. IEC 60051-9 asks for 5 of the test equipment alone; here the
+// pointer's reading is in the limit too.
+const smallRatio = 3
+
+// rangeWarnings says which ranges the readings do not decide, and why.
+func (k *Checkup) rangeWarnings() []string {
+	var weak, unread, open []string
+	read := map[int]bool{}
+	errors := make([]float64, len(k.Ranges))
+	k.Meter.Errors(errors, k.state)
+	for _, j := range k.judged.Ranges {
+		read[j.Range] = true
+		if j.Ratio < smallRatio {
+			weak = append(weak, fmt.Sprintf("%s (%s)", k.Ranges[j.Range].Name, ratioText(j.Ratio)))
+		}
+		if math.IsNaN(errors[j.Range]) {
+			open = append(open, k.Ranges[j.Range].Name)
+		}
+	}
+	for r, one := range k.Ranges {
+		if !read[r] {
+			unread = append(unread, one.Name)
+		}
+	}
+	var out []string
+	if len(weak) > 0 {
+		out = append(out, fmt.Sprintf("class by limit is below %d on %s: too little for a sure decision (IEC 60051-9 asks for 5 of the test equipment); "+
+			"a better reference, or a pointer read more finely, would tell", smallRatio, report.List(weak)))
+	}
+	if len(unread) > 0 {
+		out = append(out, "not read at all: "+report.List(unread))
+	}
+	if len(open) > 0 {
+		out = append(out, "by the meter file a position is open on "+report.List(open)+": these ranges take no part in the diagnosis; record what is there with shuntwright fit")
+	}
+	return out
+}
+
+// Visit is the check as the history keeps it; date is YYYY-MM-DD, as one of
+// calibration.AsFound and AsLeft, or nothing.
+func (k *Checkup) Visit(number int, date, as string) *readings.Visit {
+	return &readings.Visit{Number: number, Date: date, As: as, Class: k.Class, Verdict: k.judged.Verdict.String(), Set: *k.set}
+}

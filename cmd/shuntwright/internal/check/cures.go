@@ -1,0 +1,80 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/check/repair"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+)
+
+// offTargetWords says which positions the meter file itself has off.
+func (k *Checkup) offTargetWords(all []repair.Course) []string {
+	if len(all) == 0 {
+		return []string{"the readings agree with what the meter file predicts, and every position is on its target: the class asks for more than this meter gives, or for surer readings"}
+	}
+	var named []string
+	for _, p := range all[0].Patients {
+		named = append(named, fmt.Sprintf("%s (%s, and should be %s)", p.Name, quantity.Format(p.Now, quantity.Ohm, 4), quantity.Format(p.From, quantity.Ohm, 4)))
+	}
+	return []string{"the readings agree with what the meter file predicts: what it says is fitted is itself off, at " + strings.Join(named, ", ")}
+}
+
+// allCures says what to do about the first explanation, as far as no resistor
+// mends it, and about those that cannot be told from it and cost nothing to try.
+func (k *Checkup) allCures() []string {
+	first := k.found.Explanations[0]
+	out := k.cures(first.Amounts)
+	for _, e := range k.found.Explanations[1:] {
+		others := instead(e, first)
+		if len(e.Amounts) != len(first.Amounts) || len(others) != 1 {
+			continue
+		}
+		cause := others[0].Cause
+		free := cause.Kind == reading.Zero || cause.Kind == reading.Friction ||
+			cause.Kind == reading.Resistance && k.Meter.Resistors()[cause.Resistor].Use == meter.Contact
+		if free && slices.Contains(instead(first, e)[0].SameAs, cause.Name) {
+			out = append(out, "before anything is soldered, rule out "+cause.Name+": "+strings.Join(k.cures(others), ", "))
+		}
+	}
+	return out
+}
+
+// cures says what to do about causes that no resistor of the drawer mends.
+func (k *Checkup) cures(amounts []reading.Amount) []string {
+	var out []string
+	resistors := k.Meter.Resistors()
+	for _, a := range amounts {
+		switch {
+		case a.Cause.Kind == reading.Zero:
+			out = append(out, "set the pointer to zero with its screw, nothing connected, and read again")
+		case a.Cause.Kind == reading.Friction:
+			out = append(out, "friction in the movement: tap the glass before each reading; if that helps, the pivots or the air gap want cleaning")
+		case a.Cause.Kind == reading.FullScale:
+			out = append(out, fmt.Sprintf("no part mends the movement: if a measurement of it agrees, put full_scale %q into %s",
+				quantity.Format(a.Implied, quantity.Ampere, 4), k.Path), k.thenTrim())
+		case resistors[a.Cause.Resistor].Use == meter.Coil && math.IsInf(a.Implied, 1):
+			out = append(out, "the coil or its springs are open: no resistor mends that")
+		case resistors[a.Cause.Resistor].Use == meter.Coil:
+			out = append(out, fmt.Sprintf("no part mends the coil: if a measurement of it agrees (never with an ohmmeter straight across it), put coil %q into %s",
+				report.Spelled(a.Implied, impliedDigits(a)), k.Path), k.thenTrim())
+		case resistors[a.Cause.Resistor].Use == meter.Contact:
+			out = append(out, "clean the contacts of switch and leads in "+strings.TrimPrefix(a.Cause.Name, "contact of ")+", and read again")
+		}
+	}
+	return out
+}
+
+// thenTrim says how the positions are made anew when the meter file has changed.
+func (k *Checkup) thenTrim() string {
+	class := ""
+	if math.IsNaN(k.Meter.Class) && !math.IsNaN(k.Class) {
+		class = " --class " + report.Exact(k.Class)
+	}
+	return fmt.Sprintf("then empty positions with shuntwright unfit, or see what to add or to replace:\n  shuntwright plan %s --trim%s", report.InShell(k.Path), class)
+}

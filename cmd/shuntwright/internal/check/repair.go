@@ -1,0 +1,193 @@
+package check
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/check/repair"
+	"shuntwright/cmd/shuntwright/internal/readings"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+)
+
+// Repaired is one remedy in JSON.
+type Repaired struct {
+	Position  string           `json:"position"`
+	Action    string           `json:"action"`
+	Network   string           `json:"network"`
+	Parts     []string         `json:"parts"`
+	Added     []string         `json:"added"` // those of them that are not there yet
+	Ohms      float64          `json:"ohms"`
+	Worst     float64          `json:"worst_full_scale_error_percent"`
+	Limit     report.Maybe     `json:"limit_percent,omitempty"` // of the range that is worst
+	Within    *bool            `json:"within_class,omitempty"`
+	Ranges    []repairedRange  `json:"ranges"`
+	Predicted []predictedPoint `json:"predicted"`
+	First     []string         `json:"measure_first,omitempty"` // commands that record what nobody has measured
+	Command   string           `json:"command,omitempty"`
+}
+
+// repairedRange is a range that the remedy moves, as it is then.
+type repairedRange struct {
+	Range   string       `json:"range"`
+	Error   float64      `json:"full_scale_error_percent"`
+	Limit   report.Maybe `json:"limit_percent,omitempty"`
+	Verdict string       `json:"verdict,omitempty"`
+}
+
+// predictedPoint is one reading as it would be with the remedy in place.
+type predictedPoint struct {
+	Range     string       `json:"range"`
+	Reference float64      `json:"reference"`
+	Unit      string       `json:"unit"`
+	Direction string       `json:"direction,omitempty"`
+	Indicated float64      `json:"indicated"`
+	Error     float64      `json:"error_percent"`
+	Limit     report.Maybe `json:"limit_percent,omitempty"`
+}
+
+// mending is the search for remedies, and what they are said with.
+type mending struct {
+	*Checkup
+	search *repair.Search
+}
+
+// finding is what the search for remedies needs to know.
+func (k *Checkup) finding() *repair.Finding {
+	return &repair.Finding{Setup: k.Setup, Class: k.Class, State: k.state, Judged: k.judged, Found: k.found}
+}
+
+// repair adds what to do about it, where something is wrong.
+func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answer) error {
+	if k.good() {
+		return nil
+	}
+	wrong := k.finding()
+	all := wrong.Courses()
+	if k.found.AsPredicted {
+		doc.Closing = append(doc.Closing, k.offTargetWords(all)...)
+	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
+		doc.Closing = append(doc.Closing, k.allCures()...)
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	if len(k.Parts) == 0 {
+		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
+		return nil
+	}
+	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.WithinPercent / 100,
+		Derate: k.Derate, Chosen: wrong.Spare(k.RatedOnly)}}
+	table := repairTable(len(all) > 1)
+	var steps []repairStep
+	for n, one := range all {
+		found, err := r.search.Cure(ctx, one)
+		if err != nil {
+			return err
+		}
+		steps = append(steps, r.tell(one, found, n == 0, doc, answer, &table)...)
+	}
+	doc.Tables = append(doc.Tables, table, r.predictedTable(steps))
+	return nil
+}
+
+// repairStep is a remedy that is to be carried out, and how it is told.
+type repairStep struct {
+	repair.Remedy
+	told Repaired
+}
+
+// tell puts the remedies of one course into the answer; those of the first
+// course are said in words too, and are the steps to take.
+func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
+	for i, p := range one.Patients {
+		if len(found[i]) == 0 && likeliest {
+			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
+				r.WithinPercent, report.Counted(r.AtMost, "part")))
+		}
+		for n, m := range found[i] {
+			done := r.jsonRepaired(one, m)
+			answer.Repair = append(answer.Repair, done)
+			table.Rows = append(table.Rows, r.repairRow(m, done))
+			for _, id := range done.Added {
+				r.mended = append(r.mended, r.Measured[r.Index[id]])
+			}
+			if n > 0 || !likeliest {
+				continue
+			}
+			doc.Closing = append(doc.Closing, r.repairWords(m, done)...)
+			if !m.Hopeless() {
+				steps = append(steps, repairStep{m, done})
+			}
+		}
+	}
+	return steps
+}
+
+// jsonRepaired puts a remedy into the words of the answer.
+func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
+	out := Repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
+		Limit: report.Some(m.Limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
+	if !math.IsNaN(r.Class) {
+		within := m.Grade() < 2
+		out.Within = &within
+	}
+	if m.Position >= 0 && !(m.Action == repair.Leave && len(out.Parts) > 0) {
+		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", report.InShell(r.Path), m.Name, m.Network.String())
+	}
+	served := r.search.Served(m.Resistor)
+	prediction := r.Meter.PredictState(m.State)
+	for _, at := range served {
+		if !math.IsNaN(m.Errors[at]) && !math.IsNaN(m.Limits[at]) {
+			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.Errors[at], Limit: report.Some(m.Limits[at]),
+				Verdict: asbuilt.Verdict(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.Class)})
+		}
+	}
+	mended := one.Explanation
+	mended.State, mended.ZeroFraction, mended.FrictionFraction = m.State, 0, 0
+	for _, one := range r.set.Readings {
+		if !slices.Contains(served, one.Range) {
+			continue
+		}
+		full := r.Ranges[one.Range]
+		shows := mended.Indicated(r.Meter, one.Range, one.Reference, one.Direction)
+		if math.IsNaN(shows) || math.IsInf(shows, 0) {
+			continue
+		}
+		out.Predicted = append(out.Predicted, predictedPoint{Range: full.Name, Reference: one.Reference, Unit: string(full.Unit),
+			Direction: readings.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale,
+			Limit: report.Some(m.Limits[one.Range] * one.Reference / full.FullScale)})
+	}
+	return out
+}
+
+// repairTable shows all remedies; several ways to see what is wrong make them
+// depend on what is to blame.
+func repairTable(several bool) report.Table {
+	first := map[bool]string{true: "if it is", false: "repair"}[several]
+	return report.Table{Name: "repair", Columns: []report.Column{
+		{Title: first, Key: "position", Flexible: true},
+		{Title: "do", Key: "action"},
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "parts", Key: "parts", Number: true},
+		{Title: "worst error", Key: "worst_full_scale_error_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
+		{Title: "", Key: "command", Bare: true},
+	}}
+}
+
+func (r *mending) repairRow(m repair.Remedy, done Repaired) []report.Cell {
+	worst := report.PercentPair(m.Worst, m.Limit95)
+	worst.Text = strings.TrimLeft(worst.Text, "+")
+	if !math.IsNaN(r.Class) {
+		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.Grade()]
+	}
+	return []report.Cell{report.Words(m.Name), report.Words(m.Action), report.Words(m.Network.String()),
+		report.Quantity(m.Ohms, quantity.Ohm, 4), report.Count(m.Parts), worst, report.PercentLimit(m.Limit95), report.Words(done.Command)}
+}

@@ -1,0 +1,163 @@
+package repair
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+	"shuntwright/meter/wiring"
+)
+
+// staying is what a trim of a position is wired to. Where parts of the drawer
+// are fitted it is all that is fitted: they stay in the circuit, and are not to
+// be offered again. Else it is the implied resistance as text, with the digits
+// that its limit lets stand; it says what the movement's instrument would show,
+// leads included, because that is how the meter file is read.
+func (k *Finding) staying(position int, a reading.Amount) wiring.Network {
+	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
+		return wiring.Network{}
+	}
+	if position >= 0 && len(k.Networks[position].IDs()) > 0 {
+		return k.Networks[position]
+	}
+	shown := a.Implied + k.Instruments[k.Meter.Movement.Instrument].LeadsOhms
+	v, err := quantity.Parse(report.Spelled(shown, report.ByLimit(100*a.Limit/a.Implied)), quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return wiring.Network{}
+	}
+	return wiring.Network{Ohms: v}
+}
+
+// ByReadings tells that the readings say what stays, and not what was measured
+// of it.
+func (p Patient) ByReadings() bool { return !math.IsNaN(p.Limit) }
+
+// kept is what stays in a patient's place, in ohms: what the readings imply for
+// parts of the drawer; a text is read as any other resistance in the meter file.
+func (r *Search) kept(p Patient) (float64, error) {
+	if p.ByReadings() && len(p.stays.IDs()) > 0 {
+		return p.Now, nil
+	}
+	return r.OnPaper(p)
+}
+
+// OnPaper is what stays in a patient's place by the files, in ohms. A part that
+// is not in the drawer is an error.
+func (r *Search) OnPaper(p Patient) (float64, error) {
+	found, err := r.Bench.Resistors(p.stays, r.Meter.Movement.Instrument)
+	if err != nil {
+		return 0, err
+	}
+	return p.stays.Resistance(asbuilt.Values(found)), nil
+}
+
+// Staying is what a trim of a patient is wired to; the zero Network where that
+// is not known.
+func (p Patient) Staying() wiring.Network { return p.stays }
+
+// Stays are the parts of the drawer that a remedy leaves where they are.
+func (m Remedy) Stays() []string {
+	if m.Action == Replace {
+		return nil
+	}
+	return m.stays.IDs()
+}
+
+// Added are the parts of the drawer that a remedy takes.
+func (m Remedy) Added() []string {
+	stays := m.Stays()
+	return slices.DeleteFunc(m.Network.IDs(), func(id string) bool { return slices.Contains(stays, id) })
+}
+
+// doubtKept gives what stays the value and the limit that the readings give it,
+// in place of its instrument's: nobody has measured it as it is now. Of several
+// resistors it is not known which has drifted; all are taken to be off alike. A
+// limit of k·u becomes the half-width of the rectangle with the same u.
+func (r *Search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p Patient) error {
+	kept, err := r.kept(p)
+	if err != nil {
+		return err
+	}
+	paper, err := r.OnPaper(p)
+	if err != nil {
+		return err
+	}
+	for i, l := range n.Leaves() {
+		for _, stays := range p.stays.Leaves() {
+			if l.ID == stays.ID && l.Ohms == stays.Ohms {
+				m := &leaves[i].Measured
+				m.Ohms *= kept / paper
+				m.GainPercent, m.Shared, m.FloorOhms = 100*p.Limit/p.Now/1.96*math.Sqrt(3), "readings of "+p.Name, 0
+				break
+			}
+		}
+	}
+	return nil
+}
+
+// asItIs is what is in a patient's place now, left alone.
+func (r *Search) asItIs(p Patient, state meter.State) (Remedy, error) {
+	kept, err := r.kept(p)
+	if err != nil {
+		return Remedy{}, err
+	}
+	return r.weighed(Remedy{Patient: p, Action: Leave, Network: p.stays, Ohms: kept, class: r.Class}, r.Served(p.Resistor), state)
+}
+
+// near are the networks nearest to a target, at most nearest of them; where
+// something is kept, those in which it still decides the value.
+func (r *Search) near(ctx context.Context, stock *match.Stock, need match.Need) ([]match.Network, error) {
+	const most = 64 * nearest // as many are looked at for the few in which it does
+	for top := nearest; ; top *= 8 {
+		picked, err := stock.Pick(ctx, match.Query{Need: need, Top: top})
+		if err != nil {
+			return nil, err
+		}
+		var out []match.Network
+		for _, choice := range picked.Choices {
+			if choice.Network.Size() > 0 && len(out) < nearest && (math.IsNaN(need.Keep) || r.decides(choice.Network.Tree(), need.Keep)) {
+				out = append(out, choice.Network)
+			}
+		}
+		if len(out) == nearest || len(picked.Choices) < top || top >= most {
+			return out, nil
+		}
+	}
+}
+
+// decides tells whether what is kept still decides the value of a Network: a
+// change of it by one part in a thousand moves the whole by half of that or
+// more. Else the new parts Replace it, and it is a burden.
+func (r *Search) decides(t match.Tree, kept float64) bool {
+	const half = 0.5 * (1 - 1e-12)
+	_, share := r.shareOf(t, kept)
+	return share >= half
+}
+
+// shareOf is the resistance of a network and by how many percent it moves for
+// one percent of what is kept.
+func (r *Search) shareOf(t match.Tree, kept float64) (ohms, share float64) {
+	switch {
+	case t.Op == match.Leaf && t.Part == match.Kept:
+		return kept, 1
+	case t.Op == match.Leaf:
+		return r.Measured[r.Chosen[t.Part]].Ohms, 0
+	}
+	power := 1.0 // of a resistance that adds up
+	if t.Op == match.Parallel {
+		power = -1
+	}
+	sum := 0.0
+	for _, operand := range t.Of {
+		x, s := r.shareOf(operand, kept)
+		sum += math.Pow(x, power)
+		share += math.Pow(x, power) * s
+	}
+	return math.Pow(sum, power), share / sum
+}

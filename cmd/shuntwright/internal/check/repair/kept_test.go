@@ -1,0 +1,100 @@
+package repair
+
+import (
+	"math"
+	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
+	"shuntwright/meter/reading"
+	"shuntwright/meter/wiring"
+)
+
+// TestCourseCarriesLimits: how unsure the first repair is counts in the second,
+// by the root of the sum of squares; and a repair that does not serve leaves its
+// parts to the next.
+func TestCourseCarriesLimits(t *testing.T) {
+	meter := `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "90.0 kohm"}}]}`
+	cured := func(class float64, drawer string) [][]Remedy {
+		s := asbuilttest.Open(t, meter, "id,ohms,instrument\n"+drawer, `{"coarse": {"gain_percent": 10}, "fine": {"gain_percent": 1}}`)
+		k := &Finding{Setup: s, Class: class, State: s.Meter.State(s.Ohms())}
+		r := &Search{Finding: k, AtMost: 1, Within: 100, Derate: 0.5, Chosen: k.Spare(false)}
+		one := Course{Explanation: reading.Explanation{State: k.State}}
+		for i, now := range []float64{5000, 50000} {
+			one.Patients = append(one.Patients, Patient{Resistor: s.Positions[i].Resistor, Position: i, Name: s.Positions[i].Name, Now: now, Limit: 0.1, From: []float64{9000, 90000}[i]})
+		}
+		found, err := r.Cure(t.Context(), one)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return found
+	}
+	found := cured(20, "A,9.00k,coarse\nB,90.0k,fine\n")
+	// Rectangles of 10 % of 9 and 1 % of 90 in 100 kΩ: 0.9 % each.
+	if got, want := found[1][0].Limits[1], 1.96*0.9*math.Sqrt(2./3); math.Abs(got-want) > 0.01*want {
+		t.Errorf("limit of 100 V: %v, want %v", got, want)
+	}
+	found = cured(2, "B,90.0k,fine\n") // no use for 10 V
+	if len(found[0]) == 0 || !found[0][0].Hopeless() || len(found[1]) != 1 || found[1][0].Network.String() != "B" {
+		t.Errorf("%+v", found)
+	}
+}
+
+// TestStaying: an implied resistance is written with the digits that its limit
+// lets stand, and read back through the instrument's leads as what it is.
+func TestStaying(t *testing.T) {
+	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`,
+		"id,ohms\n", `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads": "0.2 ohm"}}`)
+	k := &Finding{Setup: s}
+	for _, test := range []struct {
+		implied, limit float64
+		want           string
+	}{
+		{11.4934, 0.052, "11.69 ohm"},
+		{11.4934, 0.0052, "11.693 ohm"},
+		{1149.34, 52, "1.15 kohm"},
+		{math.Inf(1), 1, ""},
+		{-3, 1, ""},
+	} {
+		n := k.staying(-1, reading.Amount{Implied: test.implied, From: 10, Limit: test.limit})
+		if n.String() != test.want {
+			t.Errorf("%v ± %v: %q, want %q", test.implied, test.limit, n, test.want)
+		}
+		if test.want == "" {
+			continue
+		}
+		again, err := wiring.Parse(n.String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		found, err := s.Bench.Resistors(again, "hand meter")
+		if err != nil || math.Abs(again.Resistance(asbuilt.Values(found))-test.implied) > test.limit {
+			t.Errorf("%q is read back as %v, %v; want %v", n, asbuilt.Values(found), err, test.implied)
+		}
+	}
+}
+
+// TestCourseGoesByTargets: what is still to be repaired is reckoned with on its
+// target, where its repair will bring it, and not as a file has it that is itself
+// off: here the second section is said to be 60 kΩ, is 90 and may stay.
+func TestCourseGoesByTargets(t *testing.T) {
+	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "60.0 kohm"}}]}`,
+		"id,ohms,gain_percent,floor_ohms\nA,9.00k,0.1,0\nB,24.0k,0.1,0\n", "{}")
+	k := &Finding{Setup: s, Class: 2, State: s.Meter.State(s.Ohms())}
+	r := &Search{Finding: k, AtMost: 2, Within: 10, Derate: 0.5, Chosen: k.Spare(false)}
+	one := Course{Explanation: reading.Explanation{State: k.State}}
+	for i, now := range []float64{5000, 90000} {
+		at := s.Positions[i].Resistor
+		one.Patients = append(one.Patients, k.patients(reading.Explanation{Amounts: []reading.Amount{{
+			Cause: reading.Cause{Kind: reading.Resistance, Resistor: at, Name: s.Positions[i].Name}, Implied: now, Limit: 10, From: []float64{9000, 60000}[i]}}})...)
+	}
+	found, err := r.Cure(t.Context(), one)
+	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
+		t.Fatalf("%+v, %v", found, err)
+	}
+	if first, second := found[0][0], found[1][0]; first.Network.String() != "A" || first.Grade() != 0 || second.Action != Leave {
+		t.Errorf("%s by %s, grade %d, and %s; want A for sure, and leave", first.Action, first.Network, first.Grade(), second.Action)
+	}
+}

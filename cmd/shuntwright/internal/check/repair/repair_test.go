@@ -1,0 +1,250 @@
+package repair
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+)
+
+// coupledBench is an invented meter whose parts move several ranges at once,
+// measured with two instruments and with limits of their own.
+const (
+	coupledBench = `{"name": "multi", "class": 2.5,
+ "movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0.3, "coil": "98.6 ohm", "instrument": "hand meter"},
+ "circuits": [
+  {"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"], "fitted": {"3 mA": "34.5 ohm", "10 mA": "S1 || S2", "30 mA": "4.93 ohm"}},
+  {"circuit": "chain", "ranges": ["3 V", "15 V"], "fitted": {"3 V": "C1", "15 V": "12.0 kohm"}},
+  {"circuit": "shunt", "range": "50 mA"}]}`
+	coupledDrawer = `id,ohms,instrument,gain_percent,floor_ohms
+S1,11.9,hand meter,,
+S2,57.5,,0.4,0.05
+C1,2.901k,bridge,,
+`
+	coupledInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1}, "bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
+)
+
+// ways are all values that at most two of the parts make, alone or round a
+// resistance that stays (NaN: none), with the number of parts.
+func ways(parts []float64, stays float64) (values []float64, sizes []int) {
+	parallel := func(a, b float64) float64 { return 1 / (1/a + 1/b) }
+	add := func(size int, all ...float64) {
+		for _, v := range all {
+			values, sizes = append(values, v), append(sizes, size)
+		}
+	}
+	kept := !math.IsNaN(stays)
+	for i, a := range parts {
+		if kept {
+			add(1, stays+a, parallel(stays, a))
+		} else {
+			add(1, a)
+		}
+		for j, b := range parts {
+			if i == j {
+				continue
+			}
+			if kept {
+				add(2, stays+a+b, parallel(stays, parallel(a, b)), parallel(stays+a, b), parallel(stays, a)+b, stays+parallel(a, b), parallel(stays, a+b))
+			} else {
+				add(2, a+b, parallel(a, b))
+			}
+		}
+	}
+	return values, sizes
+}
+
+// exactParts draws seven parts from 2 to 2000 ohm, known without a limit, so that
+// limits decide nothing, and the drawer that holds them.
+func exactParts(t *testing.T, random *rand.Rand) (ohms []float64, drawer string) {
+	drawer = "id,ohms,gain_percent,floor_ohms\n"
+	for i := range 7 {
+		text := fmt.Sprintf("%.4g", 2*math.Pow(1000, random.Float64()))
+		v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ohms = append(ohms, v.Base)
+		drawer += fmt.Sprintf("P%d,%s,0,0\n", i, text)
+	}
+	return ohms, drawer
+}
+
+// closest is the smallest error of a 10 mA range of 1 mA and 98.6 ohm, in percent,
+// by the networks of the fewest parts that are within 1 %, and their number; 3 and
+// the smallest of all where none is. What stays has to decide half of the value.
+func closest(parts []float64, stays float64) (fewest int, least float64) {
+	values, sizes := ways(parts, stays)
+	const more = 1e-6
+	moved, _ := ways(parts, stays*(1+more))
+	fewest, least = 3, math.Inf(1)
+	all := math.Inf(1)
+	for i, v := range values {
+		if share := math.Log(moved[i]/v) / more; share < 0.5 && !math.IsNaN(stays) {
+			continue
+		}
+		e := math.Abs(100 * (10/(1+98.6/v) - 1))
+		all = min(all, e)
+		if e <= 1 && (sizes[i] < fewest || sizes[i] == fewest && e < least) {
+			fewest, least = sizes[i], e
+		}
+	}
+	if fewest == 3 {
+		least = all
+	}
+	return fewest, least
+}
+
+// TestRemediesAgainstAll holds the search for a repair against all networks
+// that a small drawer can make: what is within the class with the fewest
+// parts, and of those the one with the smallest error; else the smallest error
+// of all. Random drawers, a shunt that is high or low by a random amount.
+func TestRemediesAgainstAll(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 7))
+	outcomes := map[string]int{}
+	for round := range 80 {
+		parts, drawer := exactParts(t, random)
+		meter := `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
+			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`
+		s := asbuilttest.Open(t, meter, drawer, "{}")
+		k := &Finding{Setup: s, Class: 1, State: s.Meter.State(s.Ohms())}
+		r := &Search{Finding: k, AtMost: 2, Within: 1000, Derate: 0.5, Chosen: k.Spare(false)}
+		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
+		if round%10 == 0 { // and some that are not far off
+			now = 10.9556 * (1 + 0.04*(random.Float64()-0.5))
+		}
+		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.Positions[0].Resistor, Name: s.Positions[0].Name},
+			Implied: now, From: 10.9556, Limit: 1e-9 * now}
+		p := k.patients(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
+		found, err := r.remedies(t.Context(), p, k.State)
+		if err != nil || len(found) == 0 {
+			t.Fatalf("%d remedies, %v", len(found), err)
+		}
+		if serves := math.Abs(100*(10/(1+98.6/now)-1)) <= 1; serves || found[0].Action == Leave {
+			outcomes["leave"]++
+			if !serves || len(found) != 1 || found[0].Action != Leave {
+				t.Errorf("%v ohm serves (%v), and it is to %s it", now, serves, found[0].Action)
+			}
+			continue
+		}
+		for _, m := range found {
+			stays := math.NaN()
+			if m.Action == Trim {
+				stays = p.stays.Resistance([]float64{p.stays.Ohms.Base})
+			}
+			fewest, want := closest(parts, stays)
+			outcomes[fmt.Sprintf("%s %d", m.Action, fewest)]++
+			if math.Abs(m.Worst-want) > 1e-7 || fewest < 3 && m.Parts != fewest {
+				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.Action, parts, stays, m.Network, m.Parts, m.Worst, fewest, want)
+			}
+		}
+		if len(found) > 1 && found[1].before(found[0]) {
+			t.Errorf("%s comes before %s", found[0].Network, found[1].Network)
+		}
+	}
+	for _, outcome := range []string{"replace 1", "replace 2", "replace 3", "trim 1", "trim 2", "leave"} {
+		if outcomes[outcome] == 0 {
+			t.Errorf("no case of %s was met: %v", outcome, outcomes)
+		}
+	}
+}
+
+// TestBestOhms: where one range depends on a resistance it is the target; where
+// several do, no value of a fine scan is better.
+func TestBestOhms(t *testing.T) {
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
+	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
+	r := &Search{Finding: k}
+	targets, err := s.Meter.Targets()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, position := range s.Positions {
+		p := Patient{Resistor: position.Resistor, Position: i, From: targets[i] * 1.3}
+		// One section of the ring is off too: no value brings all ranges to zero.
+		state := k.State.With(s.Positions[0].Resistor, 40)
+		ranges := r.Served(p.Resistor)
+		got := r.bestOhms(p, ranges, state)
+		errors := make([]float64, len(s.Ranges))
+		worst := func(ohms float64) float64 {
+			s.Meter.Errors(errors, state.With(p.Resistor, ohms))
+			most := 0.0
+			for _, at := range ranges {
+				most = max(most, math.Abs(errors[at]))
+			}
+			return most
+		}
+		best := worst(got)
+		for x := 0.2; x < 5; x *= 1.001 {
+			if w := worst(targets[i] * x); w < best-1e-9 {
+				t.Fatalf("%s: %v %% at %v, and %v %% at %v", position.Name, best, got, w, targets[i]*x)
+			}
+		}
+		if position.Name == "shunt 50 mA" && math.Abs(got/targets[i]-1) > 1e-9 {
+			t.Errorf("%s: %v, want the target %v", position.Name, got, targets[i])
+		}
+	}
+}
+
+// TestCourseOfTwo: where two positions are to blame, the second is mended with
+// the first one's new network in place, and takes none of its parts, though
+// one part would be the best for both.
+func TestCourseOfTwo(t *testing.T) {
+	meter := `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`
+	s := asbuilttest.Open(t, meter, "id,ohms\nA,24.66\nB,24.9\n", "{}")
+	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
+	r := &Search{Finding: k, AtMost: 1, Within: 0.2, Derate: 0.5, Chosen: k.Spare(false)}
+	one := Course{Explanation: reading.Explanation{State: k.State.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
+	for i, now := range []float64{30, 20} {
+		one.Patients = append(one.Patients, Patient{Resistor: s.Positions[i].Resistor, Position: i, Name: s.Positions[i].Name, Now: now, Limit: 0.1, From: 24.65})
+	}
+	found, err := r.Cure(t.Context(), one)
+	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
+		t.Fatalf("%v, %v", found, err)
+	}
+	first, second := found[0][0], found[1][0]
+	if first.Network.String() != "A" || second.Network.String() != "B" {
+		t.Errorf("%s and %s, want A and B", first.Network, second.Network)
+	}
+	if got := second.State.Ohms[s.Positions[0].Resistor]; got != 24.66 {
+		t.Errorf("the second reckons with %v ohm in the first place, want 24.66", got)
+	}
+	if len(r.Chosen) != 2 {
+		t.Errorf("%d parts are left for the next course, want 2", len(r.Chosen))
+	}
+}
+
+// TestBetterRemedy: those that pass for sure come first, then those within the
+// class, each with the fewer parts first; else the smaller error.
+func TestBetterRemedy(t *testing.T) {
+	none := math.NaN()
+	ordered := []Remedy{
+		{class: 1, Sure: 0.9, Worst: 0.8, Parts: 1},
+		{class: 1, Sure: 0.5, Worst: 0.1, Parts: 2},
+		{class: 1, Sure: 0.6, Worst: 0.2, Parts: 2},
+		{class: 1, Sure: 1.1, Worst: 0.9, Parts: 1},
+		{class: 1, Sure: none, Worst: 0.3, Parts: 2},
+		{class: 1, Sure: 1.3, Worst: 1.2, Parts: 2},
+		{class: 1, Sure: 1.4, Worst: 1.3, Parts: 1},
+	}
+	for i, a := range ordered {
+		for j, b := range ordered {
+			if a.before(b) != (i < j) {
+				t.Errorf("%+v before %+v: %v", a, b, a.before(b))
+			}
+		}
+	}
+	small, few := Remedy{class: none, Sure: 1, Worst: 0.1, Parts: 2}, Remedy{class: none, Sure: 1, Worst: 0.3, Parts: 1}
+	if !small.before(few) || few.before(small) {
+		t.Error("without a class the smaller error does not come first")
+	}
+	few.Worst = 0.1 + 1e-12
+	if small.before(few) || !few.before(small) {
+		t.Error("of equal errors the fewer parts do not come first")
+	}
+}

@@ -1,0 +1,107 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/check/repair"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/quantity"
+)
+
+// repairWords says in sentences what to do.
+func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
+	if m.Hopeless() {
+		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
+			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(m.Worst, math.NaN()).Text, todo(m, done))}
+	}
+	out := append([]string{"repair: " + todo(m, done)}, r.unsure(m)...)
+	out = append(out, r.measureWords(m, done)...)
+	if m.Position < 0 {
+		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.Name, r.Path))
+	}
+	if old := r.search.LeftBehind(m); len(old) > 0 {
+		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", report.List(old)))
+	}
+	if done.Command == "" {
+		return out
+	}
+	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
+}
+
+// todo says what is to be done.
+func todo(m repair.Remedy, done Repaired) string {
+	value := quantity.Format(m.Ohms, quantity.Ohm, 4)
+	switch m.Action {
+	case repair.Trim:
+		return fmt.Sprintf("leave %s in and wire %s to it: %s, %s", m.Name, report.List(done.Added), m.Network, value)
+	case repair.Leave:
+		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.Name, nowWords(m.Patient))
+	}
+	return fmt.Sprintf("replace %s by %s, %s", m.Name, m.Network, value)
+}
+
+// unsure says that the remedy is within the class only by its error.
+func (r *mending) unsure(m repair.Remedy) []string {
+	if m.Grade() != 1 {
+		return nil
+	}
+	said := fmt.Sprintf("that may still be outside the class of %g %%: error and limit together come to %.2g %%", r.Class, m.Sure)
+	if math.IsNaN(m.Sure) {
+		said = fmt.Sprintf("that may still be outside the class of %g %%: how sure it is is not known", r.Class)
+	}
+	var marked []string
+	for _, id := range m.Added() {
+		if r.Measured[r.Index[id]].Marked {
+			marked = append(marked, id)
+		}
+	}
+	if len(marked) > 0 {
+		said += fmt.Sprintf("; %s never measured: measure before it goes in, with shuntwright drawer remeasure", report.List(marked)+map[bool]string{true: " was", false: " were"}[len(marked) == 1])
+	}
+	return []string{said}
+}
+
+// measureFirst are the commands that record what the readings alone say of the
+// parts that stay.
+func measureFirst(m repair.Remedy) []string {
+	var out []string
+	if m.ByReadings() {
+		for _, id := range m.Stays() {
+			out = append(out, fmt.Sprintf("shuntwright drawer remeasure %s OHMS", id))
+		}
+	}
+	return out
+}
+
+// measureWords says that nobody has measured what stays, and what to do.
+func (r *mending) measureWords(m repair.Remedy, done Repaired) []string {
+	if m.Action == repair.Replace || !m.ByReadings() {
+		return nil
+	}
+	about := fmt.Sprintf("%s (±%s)", nowWords(m.Patient), quantity.Format(m.Limit, quantity.Ohm, 2))
+	if len(done.First) == 0 {
+		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted, and write what it is in its place", about, m.Name)}
+	}
+	paper, err := r.search.OnPaper(m.Patient)
+	if err != nil {
+		paper = m.From
+	}
+	leaves := m.Staying().Leaves()
+	measure := "measure " + map[bool]string{true: "it", false: "each"}[len(leaves) == 1] + " with one end lifted"
+	if m.Action == repair.Trim {
+		measure += " before anything is soldered to it"
+	}
+	if len(leaves) > len(done.First) { // resistances that are in no drawer
+		measure += ", and write into the network what those are that are no parts of the drawer"
+	}
+	return []string{
+		fmt.Sprintf("%s is about %s by the readings, and %s by the files: %s", m.Staying(), about, quantity.Format(paper, quantity.Ohm, 4), measure),
+		"what it is goes in place of OHMS:\n  " + strings.Join(done.First, "\n  ")}
+}
+
+// nowWords is what is there now, with the digits that its limit lets stand.
+func nowWords(p repair.Patient) string {
+	return quantity.Format(p.Now, quantity.Ohm, report.ByLimit(100*p.Limit/p.Now))
+}

@@ -1,0 +1,102 @@
+package plan
+
+import (
+	"context"
+	"maps"
+	"math"
+	"slices"
+	"time"
+
+	"shuntwright/match"
+	"shuntwright/meter/wiring"
+)
+
+// measured are those of the parts that have a reading.
+func (p *Planner) measured(chosen []int) []int {
+	return slices.DeleteFunc(slices.Clone(chosen), func(i int) bool { return p.Measured[i].Marked })
+}
+
+// withoutMarked is the same question to the parts that have a reading; nil where
+// these are all parts, or none.
+func (p *Planner) withoutMarked(made *Outcome) (*Question, error) {
+	q := &Question{Open: made.Open, Chosen: p.measured(made.Chosen), Kept: maps.Clone(made.Kept)}
+	if len(q.Chosen) == 0 || len(q.Chosen) == len(made.Chosen) {
+		return nil, nil
+	}
+	err := p.pose(q)
+	q.Problem.Progress = made.Problem.Progress
+	return q, err
+}
+
+// takesMarked tells whether a plan puts in a part that nobody has measured.
+func (p *Planner) takesMarked(made *Outcome) bool {
+	return slices.ContainsFunc(made.Plan.Networks, func(n match.Network) bool {
+		return slices.ContainsFunc(n.Parts(), func(i int) bool { return p.Measured[made.Chosen[i]].Marked })
+	})
+}
+
+// trimMeasured is the trim, and where that takes parts that nobody has measured
+// the one without them, if that too brings every range within the class.
+func (p *Planner) trimMeasured(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
+	networks, err := p.trimmed(ctx, made)
+	if err != nil || !p.takesMarked(made) {
+		return networks, err
+	}
+	q, err := p.withoutMarked(made)
+	if err != nil || q == nil {
+		return networks, err
+	}
+	again := NewOutcome(p, q)
+	again.PassedOver = len(made.Chosen) - len(q.Chosen)
+	instead, err := p.trimmed(ctx, &again)
+	if err != nil || len(again.Beyond) > 0 || !slices.Equal(again.Plan.Filled, made.Plan.Filled) {
+		return networks, err
+	}
+	*made = again
+	return instead, nil
+}
+
+// trimmed is the trim, with what is no trim replaced.
+func (p *Planner) trimmed(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
+	networks, err := p.searchTrim(ctx, made)
+	if err == nil {
+		err = p.replace(ctx, made, networks)
+	}
+	return networks, err
+}
+
+// surest is how the plan with the smallest worst error plus limit stands. Where
+// the time does not allow to prove it, half of what is left, it is that of the
+// best plans that is surest.
+func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
+	q := made.Question
+	response := p.Meter.Response(q.Open, p.Ohms())
+	q.Problem.Limit, q.Problem.LimitFloor = p.planLimits(&q), p.newLimitFloor(&q, response)
+	q.Problem = onlyMoved(q.Problem)
+	soon, stop := halfOf(ctx)
+	defer stop()
+	sure, err := q.Stock.Plan(soon, q.Problem)
+	if err != nil {
+		return Standing{}, err
+	}
+	if sure.Proven && slices.Equal(sure.Filled, made.Plan.Filled) {
+		if best, err := p.standing(&q, sure.Networks); err != nil || !math.IsNaN(best.Doubt.Alike()) {
+			made.Surest = true
+			return best, err
+		}
+	}
+	steps, err := p.steps(ctx, made)
+	if err != nil {
+		return Standing{}, err
+	}
+	return leastDoubt(steps), nil
+}
+
+// halfOf leaves half of the time that there is, where it is limited.
+func halfOf(ctx context.Context) (context.Context, context.CancelFunc) {
+	end, limited := ctx.Deadline()
+	if !limited {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, end.Add(-time.Until(end)/2))
+}

@@ -1,0 +1,113 @@
+package plan
+
+import (
+	"context"
+	"math"
+
+	"shuntwright/match"
+)
+
+// Likeness tells which choices are equal: those within so many percent.
+type Likeness struct {
+	Percent float64 // NaN: none are
+	cost    func(match.Choice) float64
+}
+
+func (l Likeness) good(choice match.Choice) bool { return l.cost(choice) <= l.Percent }
+
+// Marks are the choices that are equal, where these are more than one.
+func (l Likeness) Marks(choices []match.Choice) []bool {
+	out, marked := make([]bool, len(choices)), 0
+	for k, choice := range choices {
+		if out[k] = l.good(choice); out[k] {
+			marked++
+		}
+	}
+	if marked < 2 {
+		clear(out)
+	}
+	return out
+}
+
+// Pick finds the best networks, and tells which of them are equal: within what
+// Enough says or, where it says nothing, within what the measurements can
+// tell from the first. With either those go by fewer parts.
+func (w Wishes) Pick(ctx context.Context, stock *match.Stock, q match.Query, limitOf func(match.Network) float64) (match.Picked, Likeness, error) {
+	alike := Likeness{math.NaN(), func(choice match.Choice) float64 {
+		cost := 100 * math.Abs(choice.Error)
+		if w.Sure {
+			cost += limitOf(choice.Network) * choice.Network.Value() / q.Target
+		}
+		return cost
+	}}
+	picked, err := pickSurest(ctx, stock, q)
+	if err != nil || len(picked.Choices) == 0 {
+		return picked, alike, err
+	}
+	first := picked.Choices[0]
+	alike.Percent = 100*math.Abs(first.Error) + limitOf(first.Network)
+	if w.Enough > 0 {
+		alike.Percent = w.Enough
+	}
+	if w.givesEnough() {
+		picked, err = fewestFirst(ctx, stock, q, picked, alike)
+	}
+	return picked, alike, err
+}
+
+// fewestFirst lists the networks that are good enough by fewer parts, each
+// number's as the search ranks them, before those that are not. Where fewer
+// than Top smaller ones are good enough, the Top best of at most so many parts
+// hold as many with that number as are still wanted; so one search for each
+// number finds all. A kept value alone has none.
+func fewestFirst(ctx context.Context, stock *match.Stock, q match.Query, all match.Picked, alike Likeness) (match.Picked, error) {
+	out := match.Picked{Considered: all.Considered, Proven: all.Proven}
+	for parts := 0; parts <= q.AtMost && len(out.Choices) < q.Top; parts++ {
+		smaller := q
+		smaller.AtMost = max(1, parts)
+		found, err := pickSurest(ctx, stock, smaller)
+		if err != nil {
+			return out, err
+		}
+		out.Proven = out.Proven && found.Proven
+		for _, choice := range found.Choices {
+			if choice.Network.Size() == parts && alike.good(choice) {
+				out.Choices = append(out.Choices, choice)
+			}
+		}
+	}
+	for _, choice := range all.Choices {
+		if !alike.good(choice) {
+			out.Choices = append(out.Choices, choice)
+		}
+	}
+	out.Choices = out.Choices[:min(q.Top, len(out.Choices))]
+	return out, nil
+}
+
+// pickSurest is Stock.Pick, quicker where networks go by error plus limit: the
+// networks with the smallest errors tell how good the answer is at least, and
+// what has a larger error than that, less the smallest limit that there is,
+// need not be looked at.
+func pickSurest(ctx context.Context, stock *match.Stock, q match.Query) (match.Picked, error) {
+	if q.Limit == nil {
+		return stock.Pick(ctx, q)
+	}
+	plain := q
+	plain.Limit = nil
+	nearest, err := stock.Pick(ctx, plain)
+	if err != nil {
+		return nearest, err
+	}
+	if len(nearest.Choices) == q.Top && q.Within < 1 {
+		const rounding = 1e-9
+		worst := 0.0
+		for _, choice := range nearest.Choices {
+			worst = max(worst, math.Abs(choice.Error)+q.Limit(choice.Network)/q.Target)
+		}
+		least := q.LimitFloor / (1 - q.Within) // of the value
+		q.Within = min(q.Within, worst-q.LimitFloor+rounding)
+		q.LimitFloor = least * (1 - q.Within)
+	}
+	return stock.Pick(ctx, q)
+}

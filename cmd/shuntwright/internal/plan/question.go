@@ -1,0 +1,198 @@
+// Package plan asks the search what is to go into a meter, or into one
+// place, and weighs what it finds.
+package plan
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/match"
+	"shuntwright/meter/wiring"
+)
+
+// Wishes are what is asked of a plan or a network. The zero value asks for
+// nothing that can be found: each field says what it must be.
+type Wishes struct {
+	AtMost         int     // parts in one place, 1 to 4
+	Within         float64 // how far off a network is looked at, as a fraction of its target, above 0
+	Derate         float64 // the share of its rated watts that a part may carry, above 0 and up to 1
+	RatedOnly      bool    // parts of which neither watts nor volts are known stay out
+	Sure           bool    // error and limit together count, not the error alone
+	Trim           bool    // what is fitted stays, and as few parts as can be are added; needs a class
+	Class          float64 // percent; NaN: none
+	Enough         float64 // percent within which errors are equal; 0: not given
+	EnoughMeasured bool    // errors that measurements cannot tell apart are equal
+}
+
+// givesEnough tells whether errors within something are to be equal.
+func (w Wishes) givesEnough() bool { return w.EnoughMeasured || w.Enough > 0 }
+
+// Planner plans for a meter on the bench.
+type Planner struct {
+	*asbuilt.Setup
+	Wishes
+}
+
+// Question is one question to the joint choice.
+type Question struct {
+	Stock   *match.Stock
+	Problem match.Problem
+	Open    []int                  // positions by slot
+	Chosen  []int                  // parts of the drawer by index in the stock
+	Kept    map[int]wiring.Network // by position, what stays in it
+}
+
+// Ask puts the open positions into the words of the search, and with Trim the
+// others too; kept is what stays, by position, and with Trim gets the others
+// added. A question without open positions has nothing to fill.
+func (p *Planner) Ask(kept map[int]wiring.Network) (*Question, error) {
+	if p.Trim {
+		p.keepAll(kept)
+	}
+	q := &Question{Open: p.toFill(kept), Chosen: p.Free(p.Taken, p.RatedOnly), Kept: kept}
+	if p.Trim && len(p.OpenPositions()) == 0 && len(p.beyond(p.Setup)) == 0 {
+		q.Open = nil
+	}
+	if len(q.Open) == 0 {
+		return q, nil
+	}
+	return q, p.pose(q)
+}
+
+// pose states the problem of a search: its positions, and what each needs.
+func (p *Planner) pose(q *Question) error {
+	targets, err := p.Meter.Targets()
+	if err != nil {
+		return asbuilt.AtRange(p.Path, p.Data, err)
+	}
+	stresses, err := p.Meter.Stresses()
+	if err != nil {
+		return asbuilt.AtRange(p.Path, p.Data, err)
+	}
+	if q.Stock, err = p.Stock(q.Chosen, p.Derate); err != nil {
+		return err
+	}
+	for _, position := range q.Open {
+		need := match.Need{
+			Target: targets[position], Within: p.Within, AtMost: p.AtMost,
+			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
+		}
+		if n, stays := q.Kept[position]; stays {
+			if need.Keep, need.KeepBears, err = p.KeptNetwork(n, p.Derate); err != nil {
+				return err
+			}
+			if p.Trim {
+				letStay(&need)
+			}
+		}
+		q.Problem.Needs = append(q.Problem.Needs, need)
+	}
+	response := p.Meter.Response(q.Open, p.Ohms())
+	if p.Sure {
+		q.Problem.Limit, q.Problem.LimitFloor = p.planLimits(q), p.newLimitFloor(q, response)
+	}
+	q.Problem.Ranges = len(p.Ranges)
+	q.Problem.Response = response
+	enough := p.Enough
+	if p.Trim {
+		enough = p.Class
+	}
+	q.Problem = enoughProblem(q.Problem, enough)
+	return nil
+}
+
+// toFill are the open positions and those in which something stays and is
+// trimmed, in the meter's order.
+func (p *Planner) toFill(kept map[int]wiring.Network) []int {
+	out := p.OpenPositions()
+	for position := range kept {
+		if !slices.Contains(out, position) {
+			out = append(out, position)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// keepAll lets what is fitted stay, in every position.
+func (p *Planner) keepAll(kept map[int]wiring.Network) {
+	for i, n := range p.Networks {
+		if _, stays := kept[i]; !stays && !p.IsOpen(i) {
+			kept[i] = n
+		}
+	}
+}
+
+// letStay makes sure that what is there may stay as it is: however far it is
+// off, and whatever its ratings say. No trimming makes it carry more than it
+// does now, and an overload is warned of.
+func letStay(need *match.Need) {
+	off := math.Abs(need.Keep/need.Target - 1)
+	need.Within = max(need.Within, off*(1+1e-9))
+	need.KeepBears = max(need.KeepBears, need.Flow)
+}
+
+// tried is the setup with networks of the search in its positions; where there
+// is none the position stays as it is.
+func (p *Planner) tried(q *Question, nets []match.Network) (*asbuilt.Setup, error) {
+	trial := p.Clone()
+	for slot, position := range q.Open {
+		if nets[slot].IsZero() {
+			continue
+		}
+		if err := trial.Fill(position, p.Wire(nets[slot], q.Chosen, q.Kept[position])); err != nil {
+			return nil, err
+		}
+	}
+	return trial, nil
+}
+
+// wired are the networks of a search in the words of the drawer, by position.
+func (p *Planner) wired(q *Question, nets []match.Network) map[int]wiring.Network {
+	out := map[int]wiring.Network{}
+	for slot, position := range q.Open {
+		if !nets[slot].IsZero() {
+			out[position] = p.Wire(nets[slot], q.Chosen, q.Kept[position])
+		}
+	}
+	return out
+}
+
+// planLimits tells the search how sure every range would be with given
+// networks in the positions that it fills: Sure ranks by error plus limit.
+func (p *Planner) planLimits(q *Question) func([]match.Network, []float64) {
+	return func(nets []match.Network, dst []float64) {
+		trial, err := p.tried(q, nets)
+		if err != nil { // a network that the bench cannot measure cannot be trusted at all
+			for r := range dst {
+				dst[r] = math.MaxFloat64
+			}
+			return
+		}
+		for r, limit := range trial.RangeLimits(p.Meter.State(trial.Ohms())) {
+			dst[r] = limit.Limit
+		}
+	}
+}
+
+// Outcome is what the search found, beside what it was asked.
+type Outcome struct {
+	Question
+	Plan       match.Plan
+	PassedOver int    // parts that nobody has measured and that were left out, since it goes without
+	Best       Figure // with EnoughMeasured: the range that may really be furthest off in the surest plan
+	Surest     bool   // Best is of the surest plan that there is, else of the surest of the best plans
+	reads      Standing
+	Before     []wiring.Network // by position, as it was
+	Beyond     []int            // with trim: the ranges that nothing brings within the class
+	Frontier   []Step           // the price of fewer joints; the last one is the plan
+	Spares     *Spare           // nil: no plan spares parts unnoticed
+	Replaced   map[int]bool     // with trim: the positions in which parts of the drawer alone take the place of what was there
+	Swamped    map[int]float64  // with trim: the share of the value that what stays decides, where that is less than half
+}
+
+// NewOutcome is the question with nothing found yet.
+func NewOutcome(p *Planner, q *Question) Outcome {
+	return Outcome{Question: *q, Best: Figure{math.NaN(), math.NaN(), -1}, Before: slices.Clone(p.Networks)}
+}

@@ -1,0 +1,157 @@
+package plan
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/match"
+	"shuntwright/meter/wiring"
+)
+
+// decides is the share of a network's value from which on what stays in it still
+// decides the value; with less, what is added has replaced it in effect.
+const decides = 0.5
+
+// replace looks at the networks of a trim in which what stays no longer decides
+// the value, and at those that leave ranges beyond the class. Where parts of the
+// drawer alone bring the ranges within the class, and in the first case are no
+// more than were added, they take the place of all; where both are beyond it,
+// they do so if they come closer and what stays decided little. Else it is noted
+// how little the old part still says. It changes networks and made.
+func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]wiring.Network) error {
+	made.Replaced, made.Swamped = map[int]bool{}, map[int]float64{}
+	for slot, position := range made.Open {
+		n, kept := networks[position], made.Kept[position]
+		if asbuilt.IsNothing(kept) || p.IsOpen(position) || kept.String() != p.Networks[position].String() || asbuilt.IsNothing(n) {
+			continue
+		}
+		share, err := p.shareOf(n, kept)
+		if err != nil {
+			return err
+		}
+		within := !movesAny(made.Problem, made.Beyond, slot)
+		if share >= decides && within {
+			continue
+		}
+		most := p.AtMost
+		if within {
+			most = min(most, len(n.IDs())-len(kept.IDs()))
+		}
+		instead, err := p.instead(ctx, made, networks, slot, most)
+		if err != nil {
+			return err
+		}
+		fewer := instead != nil && len(p.beyond(instead)) < len(made.Beyond)
+		if fewer || instead != nil && share < decides {
+			networks[position], made.Replaced[position] = instead.Networks[position], true
+			p.replaced(made, instead)
+		} else if share < decides {
+			made.Swamped[position] = share
+		}
+	}
+	return nil
+}
+
+// replaced notes how the meter stands with parts in the place of what was there.
+// Where the plan was beyond the class, what the search has proven of networks
+// round what stays is not proven of that.
+func (p *Planner) replaced(made *Outcome, trial *asbuilt.Setup) {
+	if len(made.Beyond) > 0 {
+		made.Plan.Proven, made.Plan.End, made.Plan.Bound = false, match.WorstProven, math.NaN()
+	}
+	made.Beyond, made.reads = p.beyond(trial), p.standingOf(trial, unmoved(made.Problem))
+}
+
+// shareOf is the share of a network's value that the resistors of what stays in
+// it decide: how far the value moves, in percent, where these move by one. The
+// shares of all resistors come to 1, since values scale together.
+func (p *Planner) shareOf(n, kept wiring.Network) (float64, error) {
+	leaves, err := p.Bench.Resistors(n, p.Meter.Movement.Instrument)
+	if err != nil {
+		return 0, err
+	}
+	values := asbuilt.Values(leaves)
+	slopes, sum := n.Slopes(values), 0.0
+	for i, l := range n.Leaves() {
+		if l.ID == "" || slices.Contains(kept.IDs(), l.ID) {
+			sum += slopes[i] * values[i]
+		}
+	}
+	return sum / n.Resistance(values), nil
+}
+
+// instead is how the meter stands with up to most parts of the drawer alone in a
+// slot, all others as planned: the fewest that bring its ranges within the
+// class, else those that come closest. Parts that somebody has measured go
+// first. It is nil where there is nothing as good as the plan.
+func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]wiring.Network, slot, most int) (*asbuilt.Setup, error) {
+	planned, used := p.Clone(), map[string]bool{}
+	for at, n := range networks {
+		if err := planned.Fill(at, n); err != nil {
+			return nil, err
+		}
+		for _, id := range n.IDs() {
+			used[id] = used[id] || at != made.Open[slot]
+		}
+	}
+	free := slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return used[p.Measured[i].ID] })
+	var best *asbuilt.Setup
+	for _, chosen := range [][]int{p.measured(free), free} {
+		trial, err := p.filledAnew(ctx, planned, made.Open[slot], chosen, most)
+		if err != nil {
+			return nil, err
+		}
+		if trial == nil {
+			continue
+		}
+		ours := slices.DeleteFunc(p.beyond(planned), func(r int) bool { return made.Problem.Response.Rising(r, slot) == 0 })
+		if p.betters(trial, planned, ours) {
+			best, planned = trial, trial
+		}
+		if best != nil && !movesAny(made.Problem, p.beyond(best), slot) {
+			break
+		}
+	}
+	return best, nil
+}
+
+// betters tells whether a trial leaves no range beyond the class that the plan
+// does not, and brings one within it, or all of ours closer; where none of ours
+// is beyond, there is nothing to better.
+func (p *Planner) betters(trial, planned *asbuilt.Setup, ours []int) bool {
+	now, then := p.beyond(trial), p.beyond(planned)
+	if slices.ContainsFunc(now, func(r int) bool { return !slices.Contains(then, r) }) {
+		return false
+	}
+	return len(ours) == 0 || len(now) < len(then) || p.worstOf(trial, ours) < p.worstOf(planned, ours)
+}
+
+// worstOf is what the worst of some ranges counts.
+func (p *Planner) worstOf(s *asbuilt.Setup, ranges []int) float64 {
+	counts, worst := p.counts(s), 0.0
+	for _, r := range ranges {
+		worst = max(worst, counts[r])
+	}
+	return worst
+}
+
+// filledAnew is a setup with the best network of some parts in a position; nil
+// where there is none.
+func (p *Planner) filledAnew(ctx context.Context, planned *asbuilt.Setup, position int, chosen []int, most int) (*asbuilt.Setup, error) {
+	if len(chosen) == 0 {
+		return nil, nil
+	}
+	anew := &Planner{planned, p.Wishes}
+	anew.Trim, anew.Enough, anew.AtMost = false, p.Class, most
+	q := &Question{Open: []int{position}, Chosen: chosen, Kept: map[int]wiring.Network{}}
+	if err := anew.pose(q); err != nil {
+		return nil, err
+	}
+	found, err := q.Stock.Plan(ctx, q.Problem)
+	if err != nil || !found.Filled[0] {
+		return nil, err
+	}
+	return anew.tried(q, found.Networks)
+}

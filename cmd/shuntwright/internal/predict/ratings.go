@@ -1,0 +1,92 @@
+package predict
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+)
+
+// rating is one resistor at full scale beside what it may bear, in JSON.
+type rating struct {
+	Part       string       `json:"part"`
+	Position   string       `json:"position"`
+	Watts      float64      `json:"watts"`
+	RatedWatts report.Maybe `json:"rated_watts,omitempty"`
+	Volts      float64      `json:"volts"`
+	RatedVolts report.Maybe `json:"rated_volts,omitempty"`
+}
+
+// halfWatts is the share of its rated watts up to which a part is loaded
+// without remark (common practice).
+const halfWatts = 0.5
+
+// ratings are the resistors of all positions with their own share of current
+// and voltage, the worst over the ranges that the position serves.
+func (f *Forecast) ratings(prediction meter.Prediction) []rating {
+	var all []rating
+	for i, n := range f.Networks {
+		p := prediction.Positions[i]
+		if f.IsOpen(i) || math.IsNaN(p.Amperes) {
+			continue
+		}
+		amperes, volts := n.Shares(asbuilt.Values(f.Leaves[i]))
+		for k, l := range n.Leaves() {
+			one := rating{Part: f.Leaves[i][k].Name, Position: f.Positions[i].Name,
+				Watts: amperes[k] * p.Amperes * volts[k] * p.Volts, Volts: volts[k] * p.Volts}
+			if at, known := f.Index[l.ID]; known && l.ID != "" {
+				one.RatedWatts, one.RatedVolts = report.Some(f.Parts[at].Watts), report.Some(f.Parts[at].Volts)
+			}
+			all = append(all, one)
+		}
+	}
+	return all
+}
+
+// overloads warns of parts that carry more than half of their rated watts, or
+// more than their rated volts.
+func overloads(all []rating) []string {
+	var out []string
+	for _, r := range all {
+		switch {
+		case r.RatedWatts != nil && r.Watts > *r.RatedWatts:
+			out = append(out, fmt.Sprintf("%s in %s carries %s at full scale and is rated for %s: it will burn", r.Part, r.Position,
+				quantity.Format(r.Watts, quantity.Watt, 2), quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
+		case r.RatedWatts != nil && r.Watts > halfWatts**r.RatedWatts:
+			out = append(out, fmt.Sprintf("%s in %s carries %s at full scale, more than half of its %s (common practice: half)", r.Part, r.Position,
+				quantity.Format(r.Watts, quantity.Watt, 2), quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
+		}
+		if r.RatedVolts != nil && r.Volts > *r.RatedVolts {
+			out = append(out, fmt.Sprintf("%s in %s has %s across it at full scale and stands %s", r.Part, r.Position,
+				quantity.Format(r.Volts, quantity.Volt, 3), quantity.Format(*r.RatedVolts, quantity.Volt, 3)))
+		}
+	}
+	return out
+}
+
+// ratingsTable shows every part beside its rating.
+func ratingsTable(all []rating) report.Table {
+	table := report.Table{Name: "ratings", Columns: []report.Column{
+		{Title: "part", Key: "part", Flexible: true},
+		{Title: "in", Key: "position", Flexible: true},
+		{Title: "watts", Key: "watts", Number: true},
+		{Title: "rated", Key: "rated_watts", Number: true},
+		{Title: "volts", Key: "volts", Number: true},
+		{Title: "rated", Key: "rated_volts", Number: true},
+	}}
+	given := func(x report.Maybe, unit quantity.Unit) report.Cell {
+		if x == nil {
+			return report.None()
+		}
+		return report.Quantity(*x, unit, 3)
+	}
+	for _, r := range all {
+		table.Rows = append(table.Rows, []report.Cell{report.Words(r.Part), report.Words(r.Position),
+			report.Quantity(r.Watts, quantity.Watt, 2), given(r.RatedWatts, quantity.Watt),
+			report.Quantity(r.Volts, quantity.Volt, 3), given(r.RatedVolts, quantity.Volt)})
+	}
+	return table
+}

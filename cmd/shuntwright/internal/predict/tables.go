@@ -1,0 +1,95 @@
+package predict
+
+import (
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
+)
+
+func positionsTable() report.Table {
+	return report.Table{Name: "positions", Columns: []report.Column{
+		{Title: "position", Key: "position", Flexible: true},
+		{Title: "target", Key: "target_ohms", Number: true},
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "error", Key: "error_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
+		{Title: "watts", Key: "watts", Number: true},
+		{Title: "", Key: "volts", Number: true, Bare: true},
+	}}
+}
+
+// addPosition puts one position into the answer and the table.
+func (f *Forecast) addPosition(answer *report.MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
+	name, limit, text := f.Positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
+	ids := []string(nil)
+	if f.IsOpen(i) {
+		*answer.Open = append(*answer.Open, name)
+	} else {
+		limit, text, ids = asbuilt.ValueLimit(f.Networks[i], f.Leaves[i]), f.Networks[i].String(), f.Networks[i].IDs()
+	}
+	answer.Positions = append(answer.Positions, report.Position{
+		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids,
+		Ohms: report.Some(p.Ohms), ErrorPercent: report.Some(p.ErrorPercent),
+		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor),
+		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts),
+	})
+	network := report.Words(text)
+	if f.IsOpen(i) {
+		network = report.Cell{Text: "open", Silent: true, Mark: report.Wrong}
+	}
+	table.Rows = append(table.Rows, []report.Cell{
+		report.Words(name),
+		report.Quantity(p.TargetOhms, quantity.Ohm, report.Target(f.File.Coil)),
+		network,
+		report.Quantity(p.Ohms, quantity.Ohm, report.ByLimit(limit.Limit)),
+		report.PercentPair(p.ErrorPercent, limit.Limit),
+		report.PercentLimit(limit.Limit),
+		report.Quantity(p.Watts, quantity.Watt, 2),
+		report.Quantity(p.Volts, quantity.Volt, 3),
+	})
+}
+
+func rangesTable(judged bool) report.Table {
+	return report.Table{Name: "ranges", Columns: []report.Column{
+		{Title: "range", Key: "range", Flexible: true},
+		{Title: "", Key: "full_scale", Number: true, Bare: true},
+		{Title: "", Key: "unit", Bare: true},
+		{Title: "full-scale error", Key: "full_scale_error_percent", Number: true},
+		{Title: "limit", Key: "limit_percent", Number: true},
+		{Title: "drop", Key: "drop_volts", Number: true},
+		{Title: "ohms per volt", Key: "ohms_per_volt", Number: true},
+		{Title: "verdict", Key: "verdict", Bare: !judged},
+	}}
+}
+
+func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string) report.Range {
+	out := report.Range{Range: r.Name, FullScale: r.FullScale, Unit: string(r.Unit),
+		FullScaleError: report.Some(p.ErrorPercent), DropVolts: report.Some(p.DropVolts),
+		OhmsPerVolt: report.Some(p.OhmsPerVolt), Verdict: verdict}
+	if p.Whole() {
+		out.LimitPercent, out.CoverageFactor = report.Some(limit.Limit), report.Some(limit.Factor)
+	}
+	return out
+}
+
+func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string, judged bool) []report.Cell {
+	shown := limit.Limit
+	if !p.Whole() {
+		shown = math.NaN()
+	}
+	return []report.Cell{
+		report.Words(r.Name),
+		report.Pair("", report.Exact(r.FullScale)),
+		report.Words(string(r.Unit)),
+		report.PercentError(p.ErrorPercent, shown),
+		report.PercentLimit(shown),
+		report.Quantity(p.DropVolts, quantity.Volt, 3),
+		report.Quantity(p.OhmsPerVolt, quantity.Ohm, 3),
+		report.VerdictCell(verdict),
+	}
+}

@@ -1,0 +1,119 @@
+package predict
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/quantity"
+)
+
+// temperatureAssumptions says what is taken for granted off the reference
+// temperature.
+func (f *Forecast) temperatureAssumptions() []string {
+	if math.IsNaN(f.Celsius) && math.IsNaN(f.FromCelsius) {
+		return nil
+	}
+	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", f.Meter.Movement.ReferenceCelsius)}
+	if _, unknown := f.Tempcos(); len(unknown) > 0 {
+		out = append(out, "no tempco_ppm is known of "+report.List(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
+	}
+	return out
+}
+
+// heat is one range over temperature in JSON.
+type heat struct {
+	Range        string       `json:"range"`
+	Points       []heatPoint  `json:"points"`
+	SwampOhms    report.Maybe `json:"swamp_ohms_for_class,omitempty"`
+	SwampRefused string       `json:"swamp_refused,omitempty"`
+}
+
+// heatPoint is the error of a range at one temperature, and between what
+// limits it lies by the coefficients that are known as limits.
+type heatPoint struct {
+	Celsius float64      `json:"celsius"`
+	Error   report.Maybe `json:"full_scale_error_percent,omitempty"`
+	Limit   report.Maybe `json:"limit_percent,omitempty"` // by what was measured
+	Low     report.Maybe `json:"low_percent,omitempty"`
+	High    report.Maybe `json:"high_percent,omitempty"`
+}
+
+// heatSteps is how many temperatures the table shows.
+const heatSteps = 5
+
+// overTemperature tables the error of every range between two temperatures, and
+// the swamping resistor that keeps it within the class.
+func (f *Forecast) overTemperature() ([]heat, report.Table) {
+	from, to := f.FromCelsius, f.ToCelsius
+	coefficients, _ := f.Tempcos()
+	state := f.Meter.State(f.Ohms())
+	table := report.Table{Name: "temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
+	heats := make([]heat, len(f.Ranges))
+	rows, widest := make([][]report.Cell, len(f.Ranges)), make([]float64, len(f.Ranges))
+	for r, one := range f.Ranges {
+		heats[r].Range, rows[r] = one.Name, []report.Cell{report.Words(one.Name)}
+	}
+	for k := range heatSteps {
+		celsius := from + (to-from)*float64(k)/(heatSteps-1)
+		table.Columns = append(table.Columns, report.Column{
+			Title: quantity.Format(celsius, quantity.Celsius, 3), Key: fmt.Sprintf("percent_at_%g_celsius", celsius), Number: true})
+		limits := f.RangeLimits(f.Meter.AtTemperature(state, celsius, coefficients))
+		for r, b := range f.Meter.AtTemperatureBands(state, celsius, coefficients) {
+			limit := limits[r].Limit
+			if math.IsNaN(b.ErrorPercent) {
+				limit = math.NaN()
+			}
+			widest[r] = max(widest[r], limit)
+			heats[r].Points = append(heats[r].Points, heatPoint{celsius, report.Some(b.ErrorPercent), report.Some(limit), report.Some(b.LowPercent), report.Some(b.HighPercent)})
+			rows[r] = append(rows[r], report.PercentError(b.ErrorPercent, limit))
+		}
+	}
+	table.Columns = append(table.Columns, report.Column{Title: "limit", Key: "limit_percent", Number: true})
+	for r := range rows {
+		rows[r] = append(rows[r], report.PercentLimit(widest[r]))
+	}
+	if !math.IsNaN(f.Class) {
+		table.Columns = append(table.Columns, report.Column{Title: "swamp", Key: "swamp_ohms_for_class", Number: true})
+		for r := range rows {
+			rows[r] = append(rows[r], f.swampFor(r, max(math.Abs(from-f.Meter.Movement.ReferenceCelsius), math.Abs(to-f.Meter.Movement.ReferenceCelsius)), &heats[r]))
+		}
+	}
+	table.Rows = rows
+	return heats, table
+}
+
+// worstHeat names the range that temperature puts furthest off, and tells
+// whether all stay within the class; NaN is no class.
+func worstHeat(heats []heat, class float64) (line string, within bool) {
+	worst, at, name := 0.0, 0.0, ""
+	for _, h := range heats {
+		for _, p := range h.Points {
+			if p.Error != nil && math.Abs(*p.Error) >= math.Abs(worst) {
+				worst, at, name = *p.Error, p.Celsius, h.Range
+			}
+		}
+	}
+	line = fmt.Sprintf("worst over temperature: %s, %s at %s; a swamping resistor changes every shunt's target", name,
+		report.PercentError(worst, math.NaN()).Text, quantity.Format(at, quantity.Celsius, 3))
+	return line, !(math.Abs(worst) > class)
+}
+
+// swampFor is the smallest swamping resistor of the movement that keeps a
+// range, everything else on its new target, within the class so many kelvin
+// away from the reference temperature, on either side.
+func (f *Forecast) swampFor(r int, kelvin float64, h *heat) report.Cell {
+	coefficients := f.Meter.Tempcos()
+	reference := f.Meter.Movement.ReferenceCelsius
+	need := 0.0
+	for _, celsius := range []float64{reference - kelvin, reference + kelvin} {
+		ohms, err := f.Meter.SwampWithin(r, f.Class, celsius, coefficients)
+		if err != nil {
+			h.SwampRefused = err.Error()
+			return report.None()
+		}
+		need = max(need, ohms)
+	}
+	h.SwampOhms = report.Some(need)
+	return report.Quantity(need, quantity.Ohm, 3)
+}

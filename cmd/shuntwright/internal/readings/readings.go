@@ -1,0 +1,208 @@
+// Package readings is what was read on a visit to the bench: as a file holds
+// it, as somebody types it, and as the history keeps it.
+package readings
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+)
+
+// Set is what was read on one visit to the bench.
+type Set struct {
+	Readings []reading.Reading
+	Typed    []Typed // as they were written, by the same index
+	// Exact tells that a reference was taken as exact because nothing says how
+	// sure it is, AssumedPointer that a pointer was trusted as far as is usual.
+	Exact, AssumedPointer bool
+}
+
+// settle works out the limits that go by the last digit typed. On a range that
+// is the last digit of the reading that was typed most finely: who writes 2.25
+// and 5 has read the 5 as finely, and spreadsheets drop the zeros of 5.00.
+func (set *Set) settle() {
+	type finest struct{ reference, indicated float64 }
+	fine := map[int]finest{}
+	for i, one := range set.Readings {
+		f, known := fine[one.Range]
+		if !known {
+			f = finest{math.Inf(1), math.Inf(1)}
+		}
+		fine[one.Range] = finest{min(f.reference, set.Typed[i].Reference.Step), min(f.indicated, set.Typed[i].Indicated.Step)}
+	}
+	for i := range set.Readings {
+		one, as := &set.Readings[i], set.Typed[i]
+		set.Typed[i].digits = as.counts * fine[one.Range].reference
+		one.ReferenceLimit += set.Typed[i].digits
+		if as.byDigit {
+			one.IndicatedLimit = fine[one.Range].indicated / 2
+		}
+	}
+}
+
+// Beyond are warnings of references far beyond the range they were applied to, of
+// a meter with these ranges: a slip of the unit, or more than the movement likes.
+func (set *Set) Beyond(ranges []meter.Range) []string {
+	var out []string
+	for i := range set.Readings {
+		out = append(out, set.beyond(i, ranges)...)
+	}
+	return report.Unique(out)
+}
+
+// beyond is the warning of one reading, if there is one.
+func (set *Set) beyond(i int, ranges []meter.Range) []string {
+	one := set.Readings[i]
+	r := ranges[one.Range]
+	if one.Reference <= mostIndicated*r.FullScale*(1+1e-12) {
+		return nil
+	}
+	return []string{fmt.Sprintf("%s was applied on %s, %.0f %% of full scale: is the unit right?", set.Typed[i].Reference.Text, r.Name, 100*one.Reference/r.FullScale)}
+}
+
+// Typed is one reading in the words in which it was written.
+type Typed struct {
+	Reference, Indicated quantity.Value
+	counts               float64 // last digits of the reference in its limit
+	digits               float64 // what these come to, in the range's unit; never more than the limit
+	byDigit              bool    // the pointer is trusted to half of the last digit
+}
+
+// Reader turns texts into readings of one meter.
+type Reader struct {
+	meter                        *meter.Meter
+	ranges                       []meter.Range
+	parse                        quantityParser
+	referenceLimit, readingLimit string // of the flags
+	set                          *Set
+}
+
+// NewReader prepares for the readings of a meter. The texts say how far reference
+// and pointer are trusted where a reading does not (CheckLimits); empty: the
+// reference is exact, and the pointer is read to ReadDivisions or, where the
+// meter's divisions are not known, to half of the last digit.
+func NewReader(m *meter.Meter, referenceLimit, readingLimit string) *Reader {
+	return &Reader{meter: m, ranges: m.Ranges(), parse: quantity.Parse, set: &Set{},
+		referenceLimit: referenceLimit, readingLimit: readingLimit}
+}
+
+// add takes one reading, its texts by readingColumns; optional ones may be
+// empty. The column is the one that is wrong.
+func (rr *Reader) add(cells [6]string) (readingColumn, error) {
+	for i := range neededColumns {
+		if cells[i] == "" {
+			return readingColumn(i), fmt.Errorf("%s is empty; %s belongs here", readingColumns[i], belongs[i])
+		}
+	}
+	at, found := rr.meter.FindRange(cells[rangeColumn])
+	if !found {
+		return rangeColumn, rr.noRange(cells[rangeColumn])
+	}
+	scale := scaleOf(rr.ranges[at], rr.meter.Movement.Divisions, rr.parse)
+	one := reading.Reading{Range: at}
+	var as Typed
+	var err error
+	if as.Reference, err = scale.reference(cells[referenceColumn]); err != nil {
+		return referenceColumn, err
+	}
+	if as.Indicated, err = scale.indicated(cells[indicatedColumn]); err != nil {
+		return indicatedColumn, err
+	}
+	if one.Direction, err = directionOf(cells[directionColumn]); err != nil {
+		return directionColumn, err
+	}
+	one.Reference, one.Indicated = as.Reference.Base, as.Indicated.Base
+	if one.ReferenceLimit, as.counts, err = scale.referenceLimit(cells[referenceLimitColumn], as.Reference); err != nil {
+		return referenceLimitColumn, err
+	}
+	if one.IndicatedLimit, err = scale.readingLimit(cells[readingLimitColumn], as.Indicated); err != nil {
+		return readingLimitColumn, err
+	}
+	if err := rr.flagLimits(&one, &as, cells); err != nil {
+		return rangeColumn, err
+	}
+	as.byDigit = cells[readingLimitColumn] == "" && rr.readingLimit == "" && math.IsNaN(rr.meter.Movement.Divisions)
+	rr.set.Exact = rr.set.Exact || cells[referenceLimitColumn] == "" && rr.referenceLimit == ""
+	rr.set.AssumedPointer = rr.set.AssumedPointer || cells[readingLimitColumn] == "" && rr.readingLimit == ""
+	rr.set.Readings, rr.set.Typed = append(rr.set.Readings, one), append(rr.set.Typed, as)
+	return 0, nil
+}
+
+// flagLimits takes the limits of the flags where the reading has none of its own.
+func (rr *Reader) flagLimits(one *reading.Reading, as *Typed, cells [6]string) (err error) {
+	scale := scaleOf(rr.ranges[one.Range], rr.meter.Movement.Divisions, quantity.Parse)
+	if cells[referenceLimitColumn] == "" && rr.referenceLimit != "" {
+		if one.ReferenceLimit, as.counts, err = scale.referenceLimit(rr.referenceLimit, as.Reference); err != nil {
+			return fmt.Errorf("--reference-limit on %q: %w", scale.name, err)
+		}
+	}
+	if cells[readingLimitColumn] == "" && rr.readingLimit != "" {
+		if one.IndicatedLimit, err = scale.readingLimit(rr.readingLimit, as.Indicated); err != nil {
+			return fmt.Errorf("--reading-limit on %q: %w", scale.name, err)
+		}
+	}
+	return nil
+}
+
+// belongs says what the needed columns hold.
+var belongs = [neededColumns]string{"the name of a range", "what was really applied", "what the pointer showed"}
+
+// noRange is the refusal of a range that the meter does not have.
+func (rr *Reader) noRange(name string) error {
+	var names []string
+	for _, r := range rr.ranges {
+		names = append(names, fmt.Sprintf("%q", r.Name))
+	}
+	return fmt.Errorf("the meter has no range %.60q; there are %s", name, report.List(names))
+}
+
+// directionOf reads from which side the pointer came.
+func directionOf(text string) (reading.Direction, error) {
+	switch strings.ToLower(text) {
+	case "":
+		return reading.Either, nil
+	case "up":
+		return reading.Up, nil
+	case "down":
+		return reading.Down, nil
+	}
+	return reading.Either, fmt.Errorf("direction %.60q; up or down belongs here, or nothing", text)
+}
+
+// allZero refuses readings of which none says anything.
+func (rr *Reader) allZero() (readingColumn, error) {
+	most, moved := 0.0, false
+	at := 0
+	for i, one := range rr.set.Readings {
+		if one.Reference > most {
+			most, at = one.Reference, i
+		}
+		moved = moved || one.Indicated != 0
+	}
+	switch {
+	case most == 0:
+		return referenceColumn, errors.New("every reference is zero: nothing was applied; read the pointer at zero and at points up to full scale")
+	case !moved:
+		return indicatedColumn, fmt.Errorf("the pointer shows zero in every reading, with %q applied on %q: the movement does not move at all; "+
+			"look for an open coil, a broken lead or contact, or a position that is open, with an ohmmeter and the movement disconnected",
+			rr.set.Typed[at].Reference.Text, rr.ranges[rr.set.Readings[at].Range].Name)
+	}
+	return 0, nil
+}
+
+// exampleLine is a reading that would be right.
+func (rr *Reader) exampleLine() string {
+	half := report.Short(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
+	return fmt.Sprintf("%s,%s,%s", rr.ranges[0].Name, half, half)
+}
+
+// DirectionWord is a direction as people write it, empty where it is not known.
+func DirectionWord(d reading.Direction) string {
+	return map[reading.Direction]string{reading.Up: "up", reading.Down: "down"}[d]
+}

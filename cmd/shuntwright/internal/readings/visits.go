@@ -1,0 +1,63 @@
+package readings
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"shuntwright/meter"
+	"shuntwright/meter/reading"
+)
+
+// Visit is one day on which the meter was read.
+type Visit struct {
+	Number  int
+	Date    string  // YYYY-MM-DD
+	As      string  // AsFound, AsLeft, or nothing
+	Class   float64 // of the meter on that day, percent; NaN where it had none
+	Verdict string  // as it was written
+	Set     Set
+	Ranges  []reading.RangeJudgement // by that class, the limit as guard band
+}
+
+// Visits reads what was written at every visit to the meter, the earliest first;
+// visits of one day stay in the order in which they were written. The history
+// must be one that was read.
+func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
+	rr := NewReader(m, "", "")
+	rr.parse = decimalsOf(h.table, h.numbers())
+	var all []*Visit
+	for row := range h.table.Len() {
+		if blankRow(h.table.Row(row)) {
+			continue
+		}
+		number, _ := strconv.Atoi(h.cell(row, visitColumn))
+		at := slices.IndexFunc(all, func(v *Visit) bool { return v.Number == number })
+		if at < 0 {
+			v := &Visit{Number: number, Date: h.cell(row, dateColumn), As: h.cell(row, asColumn), Verdict: h.cell(row, verdictColumn), Class: math.NaN()}
+			if text := h.cell(row, classColumn); text != "" {
+				class, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
+				if err != nil || !(class > 0) {
+					return nil, h.table.ErrorAt(row, h.at[classColumn], "class %q; the class in percent, or nothing, belongs here", text)
+				}
+				v.Class = class
+			}
+			at, all = len(all), append(all, v)
+		}
+		var cells [6]string
+		for i := range cells {
+			cells[i] = h.cell(row, historyOnly+i)
+		}
+		rr.set = &all[at].Set
+		if wrong, err := rr.add(cells); err != nil {
+			return nil, h.table.ErrorAt(row, max(h.at[historyOnly+int(wrong)], 0), "%v", err)
+		}
+	}
+	for _, v := range all {
+		v.Set.settle()
+		v.Ranges = reading.Judge(rr.ranges, v.Set.Readings, v.Class, false).Ranges
+	}
+	slices.SortStableFunc(all, func(a, b *Visit) int { return strings.Compare(a.Date, b.Date) })
+	return all, nil
+}
