@@ -120,5 +120,5 @@ func (c *call) readingsOf(rr *readings.Reader, path string) (*readings.Set, erro
 func (c *call) checkWishes(s *setup) check.Wishes {
 	o := &c.options
 	return check.Wishes{Class: s.class(c), Simple: o.simple, Top: o.top, AtMost: o.parts, WithinPercent: float64(o.within),
-		Derate: o.derate, RatedOnly: o.ratedOnly}
+		Derate: o.derate, RatedOnly: o.wanted.RatedOnly}
 }

@@ -23,7 +23,7 @@ func drawerListCommand() *command {
 				return report.Document{}, err
 			}
 			return drawerDocument(b, drawerChange{parts: b.Parts, notes: report.Notes{Warnings: slips(b.Parts, nil, "")}},
-				fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), report.Counted(len(b.Parts), "part"), len(b.Free(nil, false))))
+				fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), report.Counted(len(b.Parts), "part"), len(b.Free(nil, asbuilt.Wanted{}))))
 		},
 	}
 }

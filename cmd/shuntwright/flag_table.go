@@ -127,7 +127,13 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			f.Float64Var(&o.derate, "derate", 0.5, "`SHARE` of its rated watts that a part may carry (common practice: half)")
 		},
 		"rated-only": func(f *pflag.FlagSet) {
-			f.BoolVar(&o.ratedOnly, "rated-only", false, "leave out parts of which neither watts nor volts are known; one of them known, a part is held to that")
+			f.BoolVar(&o.wanted.RatedOnly, "rated-only", false, "leave out parts of which neither watts nor volts are known; one of them known, a part is held to that")
+		},
+		"only": func(f *pflag.FlagSet) {
+			f.Var((*selections)(&o.wanted.Only), "only", "take only `PARTS`: ids, kind=TEXT, place=TEXT, drifted=PERCENT, separated by commas; given twice, both must hold")
+		},
+		"exclude": func(f *pflag.FlagSet) {
+			f.Var((*selections)(&o.wanted.Exclude), "exclude", "leave out `PARTS`, named as for --only: old carbon does not belong in a high-voltage string")
 		},
 		"buy": func(f *pflag.FlagSet) {
 			f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")

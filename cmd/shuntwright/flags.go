@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
@@ -49,8 +50,8 @@ type options struct {
 	referenceLimit, readingLimit string
 	date, as                     string
 
-	derate    float64
-	ratedOnly bool
+	derate float64
+	wanted asbuilt.Wanted
 
 	id, nominal, tolerance, watts, kind, place, note, instrument string
 	partVolts                                                    string

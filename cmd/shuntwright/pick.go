@@ -26,7 +26,7 @@ cannot be told from the first: their error exceeds its error by no more than its
 limit.`,
 		example: `shuntwright pick 24.65 --top 3
   the three best parts or pairs from drawer.csv for 24.65 ohm`,
-		flags: []string{"drawer", "instruments", "parts", "top", "within", "enough", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "time-limit"},
+		flags: []string{"drawer", "instruments", "parts", "top", "within", "enough", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "only", "exclude", "time-limit"},
 		run:   runPick,
 	}
 }
@@ -44,7 +44,10 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	chosen := b.Free(nil, c.options.ratedOnly)
+	chosen, err := b.Choose(nil, c.options.wanted)
+	if err != nil {
+		return report.Document{}, err
+	}
 	stock, err := b.Stock(chosen, c.options.derate)
 	if err != nil {
 		return report.Document{}, err

@@ -11,7 +11,7 @@ import (
 )
 
 // planFlags are the flags that plan and fit share.
-var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "sure", "keep-at", "trim", "time-limit"}
+var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "time-limit"}
 
 func planCommand() *command {
 	return &command{
@@ -119,7 +119,7 @@ func (c *call) find(ctx context.Context, p *plan.Planner, made *planned) (map[in
 // wishes are what the flags ask of a plan or a network.
 func (c *call) wishes(class float64) plan.Wishes {
 	o := &c.options
-	return plan.Wishes{AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate, RatedOnly: o.ratedOnly,
+	return plan.Wishes{Wanted: o.wanted, AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate,
 		Sure: o.sure, Trim: o.trim, Class: class, Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured}
 }
 

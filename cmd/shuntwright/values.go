@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter/quantity"
 )
@@ -142,3 +143,15 @@ func (v circuitValue) Set(text string) error {
 
 // isNumber tells a number from "not given".
 func isNumber(x float64) bool { return !math.IsNaN(x) }
+
+// selections is a flag that holds conditions on parts, and may be given again.
+type selections []inventory.Selection
+
+func (s *selections) Type() string   { return "parts" }
+func (s *selections) String() string { return "" }
+
+func (s *selections) Set(text string) error {
+	selection, err := inventory.ParseSelection(text)
+	*s = append(*s, selection)
+	return err
+}

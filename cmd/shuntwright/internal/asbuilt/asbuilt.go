@@ -67,18 +67,6 @@ func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
 	return out, nil
 }
 
-// Free are the indexes of the parts that nobody has fitted, taken by id or in
-// the drawer's own words; with ratedOnly of those that are rated.
-func (b *Bench) Free(taken map[string]string, ratedOnly bool) []int {
-	var out []int
-	for i, p := range b.Parts {
-		if p.Fitted == "" && taken[p.ID] == "" && (rated(p) || !ratedOnly) {
-			out = append(out, i)
-		}
-	}
-	return out
-}
-
 // rated tells a part of which watts or volts are known, and which is held to
 // that.
 func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts) }

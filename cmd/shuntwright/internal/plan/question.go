@@ -14,10 +14,10 @@ import (
 // Wishes are what is asked of a plan or a network. The zero value asks for
 // nothing that can be found: each field says what it must be.
 type Wishes struct {
+	asbuilt.Wanted
 	AtMost         int     // parts in one place, 1 to 4
 	Within         float64 // how far off a network is looked at, as a fraction of its target, above 0
 	Derate         float64 // the share of its rated watts that a part may carry, above 0 and up to 1
-	RatedOnly      bool    // parts of which neither watts nor volts are known stay out
 	Sure           bool    // error and limit together count, not the error alone
 	Trim           bool    // what is fitted stays, and as few parts as can be are added; needs a class
 	Class          float64 // percent; NaN: none
@@ -50,7 +50,11 @@ func (p *Planner) Ask(kept map[int]wiring.Network) (*Question, error) {
 	if p.Trim {
 		p.keepAll(kept)
 	}
-	q := &Question{Open: p.toFill(kept), Chosen: p.Free(p.Taken, p.RatedOnly), Kept: kept}
+	chosen, err := p.Choose(p.Taken, p.Wanted)
+	if err != nil {
+		return nil, err
+	}
+	q := &Question{Open: p.toFill(kept), Chosen: chosen, Kept: kept}
 	if p.Trim && len(p.OpenPositions()) == 0 && len(p.beyond(p.Setup)) == 0 {
 		q.Open = nil
 	}

@@ -112,7 +112,7 @@ func (k *Finding) Spare(ratedOnly bool) []int {
 			taken[id] = k.Where(i)
 		}
 	}
-	return k.Free(taken, ratedOnly)
+	return k.Free(taken, asbuilt.Wanted{RatedOnly: ratedOnly})
 }
 
 // Cure finds the remedies of every patient of a course, for each the best
