@@ -2,14 +2,12 @@ package meter
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 
 	"shuntwright/meter/quantity"
 )
 
 // Circuit is one way to make ranges out of the movement. A kind of circuit is one file of this package: it says which resistors it has,
-// how each range wires them, and what its positions must be; everything else follows from that.
+// how each range wires them, and what its positions must be; everything else, of every command, follows from that and its Kind.
 type Circuit interface {
 	// Kind is the circuit's word in files and in the names of its positions.
 	Kind() string
@@ -47,71 +45,6 @@ type Resistor struct {
 	Use  Use
 	Ohms float64 // NaN for a position, whose ohms come with what is fitted
 	Key  string  // which network of the circuit fills a position: empty where the circuit has only one
-}
-
-// Kind describes one kind of circuit to whoever builds meters from text.
-type Kind struct {
-	Name   string
-	Many   bool            // it takes a list of ranges
-	Units  []quantity.Unit // what its ranges may be in
-	Fields []Field         // what else may be given
-	New    func(Spec) (Circuit, error)
-}
-
-// Field is a quantity that a kind of circuit may be given.
-type Field struct {
-	Name string
-	Unit quantity.Unit
-	Sign quantity.Sign
-}
-
-// Spec is what a circuit is made from. Ranges has at least one element, and exactly one where the kind does not take many; their units
-// are among those of the kind. Given holds SI values by the name of the field, and only what was said.
-type Spec struct {
-	Ranges []Range
-	Given  map[string]float64
-}
-
-var kinds []Kind
-
-// register makes a kind known; the files of the kinds call it once each.
-func register(k Kind) {
-	kinds = append(kinds, k)
-	slices.SortFunc(kinds, func(a, b Kind) int { return strings.Compare(a.Name, b.Name) })
-}
-
-// Kinds lists every kind of circuit by name.
-func Kinds() []Kind { return slices.Clone(kinds) }
-
-// NewCircuit makes a circuit of the kind of that name. The error says what the kind, its ranges or its fields do not allow.
-func NewCircuit(name string, spec Spec) (Circuit, error) {
-	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == name })
-	if i < 0 {
-		return nil, fmt.Errorf("circuit %q is not known", name)
-	}
-	k := kinds[i]
-	if n := len(spec.Ranges); n == 0 || n > 1 && !k.Many {
-		return nil, fmt.Errorf("circuit %q with %d ranges; it takes %s", name, n, map[bool]string{true: "one or more", false: "exactly one"}[k.Many])
-	}
-	for _, r := range spec.Ranges {
-		if !slices.Contains(k.Units, r.Unit) {
-			return nil, fmt.Errorf("range %q is in %s; a %s range is in %s", r.Name, r.Unit, name, orList(k.Units))
-		}
-	}
-	for field := range spec.Given {
-		if !slices.ContainsFunc(k.Fields, func(f Field) bool { return f.Name == field }) {
-			return nil, fmt.Errorf("circuit %q takes no %q", name, field)
-		}
-	}
-	return k.New(spec)
-}
-
-func orList(units []quantity.Unit) string {
-	var out []string
-	for _, u := range units {
-		out = append(out, string(u))
-	}
-	return strings.Join(out, " or ")
 }
 
 // CannotServe is the error of a range that the movement cannot serve.

@@ -6,7 +6,7 @@ import "shuntwright/meter/quantity"
 type direct struct{ ranges []Range }
 
 func init() {
-	register(Kind{Name: "direct", Units: []quantity.Unit{quantity.Ampere, quantity.Volt},
+	Register(Kind{Name: "direct", Units: []quantity.Unit{quantity.Ampere, quantity.Volt}, Does: "of the bare movement", Example: "1 mA",
 		New: func(s Spec) (Circuit, error) { return direct{s.Ranges}, nil }})
 }
 

@@ -14,7 +14,8 @@ type external struct {
 }
 
 func init() {
-	register(Kind{Name: "external-shunt", Units: []quantity.Unit{quantity.Ampere},
+	Register(Kind{Name: "external-shunt", Units: []quantity.Unit{quantity.Ampere}, Needs: "shunt=OHMS",
+		Does: "with a shunt left in the lead (or series=OHMS, or drop=VOLTS)", Example: "plate 200 mA,shunt=0.5 ohm",
 		Fields: []Field{{"shunt", quantity.Ohm, quantity.Positive}, {"series", quantity.Ohm, quantity.NotNegative}, {"drop", quantity.Volt, quantity.Positive}},
 		New:    newExternal})
 }

@@ -13,7 +13,7 @@ import (
 type desensitized struct{ ranges []Range }
 
 func init() {
-	register(Kind{Name: "desensitized", Units: []quantity.Unit{quantity.Volt}, Fields: []Field{{"shunt", quantity.Ohm, quantity.Positive}},
+	Register(Kind{Name: "desensitized", Units: []quantity.Unit{quantity.Volt}, Fields: []Field{{"shunt", quantity.Ohm, quantity.Positive}},
 		New: func(s Spec) (Circuit, error) { return desensitized{s.Ranges}, nil }})
 }
 

@@ -14,7 +14,8 @@ type ring struct {
 }
 
 func init() {
-	register(Kind{Name: "ring", Many: true, Units: []quantity.Unit{quantity.Ampere},
+	Register(Kind{Name: "ring", Many: true, Units: []quantity.Unit{quantity.Ampere},
+		Does: "on one universal (Ayrton) shunt, smallest first", Example: "10 mA,100 mA",
 		Fields: []Field{{"swamp", quantity.Ohm, quantity.NotNegative}},
 		New:    func(s Spec) (Circuit, error) { return ring{s.Ranges, s.Given["swamp"]}, nil }})
 }

@@ -9,7 +9,7 @@ type shunt struct {
 }
 
 func init() {
-	register(Kind{Name: "shunt", Units: []quantity.Unit{quantity.Ampere},
+	Register(Kind{Name: "shunt", Units: []quantity.Unit{quantity.Ampere}, Does: "each with a shunt of its own", Example: "5 mA,grid 50 mA",
 		Fields: []Field{{"contact", quantity.Ohm, quantity.NotNegative}},
 		New:    func(s Spec) (Circuit, error) { return shunt{s.Ranges, s.Given["contact"]}, nil }})
 }

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"maps"
 	"math"
 
 	"github.com/spf13/pflag"
 
+	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 )
@@ -203,10 +205,7 @@ func (o *options) partFlags() map[string]flagSetter {
 
 // meterFlags say what a new meter is.
 func (o *options) meterFlags() map[string]flagSetter {
-	circuit := func(name, usage string) flagSetter {
-		return func(f *pflag.FlagSet) { f.Var(circuitValue{o, name}, name, usage) }
-	}
-	return map[string]flagSetter{
+	flags := map[string]flagSetter{
 
 		"name":             textFlag(&o.meterName, "name", "`NAME` of the meter"),
 		"full-scale":       textFlag(&o.fullScale, "full-scale", "the movement's full-scale `CURRENT`"),
@@ -216,13 +215,12 @@ func (o *options) meterFlags() map[string]flagSetter {
 		"swamp":            textFlag(&o.swamp, "swamp", "swamping resistor in series with the coil, in `OHMS`"),
 		"divisions":        textFlag(&o.divisions, "divisions", "`NUMBER` of divisions of the scale"),
 		"meter-class":      textFlag(&o.meterClass, "class", "accuracy class in `PERCENT` of full scale"),
-		"direct":           circuit("direct", "`RANGE` of the bare movement"),
-		"shunt":            circuit("shunt", "`RANGE,…` each with a shunt of its own"),
-		"multiplier":       circuit("multiplier", "`RANGE,…` each with a multiplier of its own"),
-		"ring":             circuit("ring", "`RANGE,…` on one universal (Ayrton) shunt, smallest first"),
-		"chain":            circuit("chain", "`RANGE,…` on one tapped chain of multipliers, smallest first"),
-		"external-shunt":   circuit("external-shunt", "`RANGE,shunt=OHMS` (or series=OHMS, or drop=VOLTS): shunt left in the lead"),
 	}
+	for _, k := range meter.Kinds() {
+		usage := "`RANGE," + cmp.Or(k.Needs, "…") + "` " + k.Does
+		flags[k.Name] = func(f *pflag.FlagSet) { f.Var(circuitValue{o, k.Name}, k.Name, usage) }
+	}
+	return flags
 }
 
 // readingFlags say what is known of readings, and what becomes of them.

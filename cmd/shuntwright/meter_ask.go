@@ -10,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/instrument"
+	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 )
@@ -50,12 +51,17 @@ func (c *call) askMeter() error {
 			return err
 		}
 	}
-	for _, kind := range []string{"shunt", "multiplier", "direct", "ring", "chain"} {
-		if err := c.askRanges(in, kind); err != nil {
-			return err
+	for {
+		for _, kind := range meter.Kinds() {
+			if err := c.askRanges(in, kind); err != nil {
+				return err
+			}
 		}
+		if len(o.circuits) > 0 {
+			return nil
+		}
+		fmt.Fprintln(c.err, "  no range is given; a meter needs at least one")
 	}
-	return nil
 }
 
 // optionalClass takes an accuracy class, or nothing.
@@ -87,27 +93,33 @@ func optionalAccuracy(text string) error {
 	return err
 }
 
-// askRanges asks for the ranges of one kind of circuit.
-func (c *call) askRanges(in *bufio.Reader, kind string) error {
-	prompts := map[string]string{
-		"shunt":      "current ranges, each with a shunt of its own, such as 5 mA, grid 50 mA (empty: none)",
-		"multiplier": "voltage ranges, each with a multiplier of its own, such as 15 V, 150 V (empty: none)",
-		"direct":     "a range on the bare movement (empty: none)",
-		"ring":       "current ranges on one universal (Ayrton) shunt, smallest first (empty: none)",
-		"chain":      "voltage ranges on one tapped chain, smallest first (empty: none)",
+// askRanges asks for the ranges of one kind of circuit, again and again where
+// every range needs more than its text.
+func (c *call) askRanges(in *bufio.Reader, kind meter.Kind) error {
+	units := map[quantity.Unit]string{quantity.Ampere: "current", quantity.Volt: "voltage"}
+	var words []string
+	for _, u := range kind.Units {
+		words = append(words, units[u])
 	}
-	text := ""
-	err := c.ask(in, question{prompts[kind], &text, func(text string) error {
-		if text == "" {
+	prompt := fmt.Sprintf("%s ranges %s, such as %s (empty: none)", strings.Join(words, " or "), kind.Does, kind.Example)
+	for {
+		text := ""
+		err := c.ask(in, question{prompt, &text, func(text string) error {
+			if text == "" {
+				return nil
+			}
+			_, err := describeCircuits(append(slices.Clone(c.options.circuits), circuitFlag{kind.Name, text}))
+			return err
+		}})
+		if err != nil || text == "" {
+			return err
+		}
+		c.options.circuits = append(c.options.circuits, circuitFlag{kind.Name, text})
+		if kind.Needs == "" {
 			return nil
 		}
-		_, err := describeCircuits(append(slices.Clone(c.options.circuits), circuitFlag{kind, text}))
-		return err
-	}})
-	if err == nil && text != "" {
-		c.options.circuits = append(c.options.circuits, circuitFlag{kind, text})
+		prompt = "another such range (empty: none)"
 	}
-	return err
 }
 
 // ask puts one question until the answer can be read.

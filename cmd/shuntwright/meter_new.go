@@ -21,8 +21,8 @@ func meterNewCommand() *command {
 		name: "meter new", operands: "FILE", least: 1, most: 1,
 		does: "writes a meter file, from flags or by asking",
 		more: `Without flags on a terminal it asks. Circuits stand in the order of their flags;
---shunt, --multiplier and --direct make one circuit of every range they list. A
-circuit takes further fields as KEY=VALUE: contact=5mohm, and circuit-volts=450V
+of several ranges a flag makes one circuit where they share their resistors, else
+one each. A circuit takes further fields as KEY=VALUE: contact=5mohm, and circuit-volts=450V
 for the voltage to earth of the lead that a shunt sits in (say it: such a shunt
 is deadly, and every answer about it then says so). --full-scale-limit and
 --coil-limit say how far the movement's own figures can be trusted; without them
@@ -30,10 +30,18 @@ the current is taken as exact, and the coil to what its --instrument promises.`,
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
-		flags: []string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "divisions", "meter-class", "instrument",
-			"direct", "shunt", "multiplier", "ring", "chain", "external-shunt"},
-		run: runMeterNew,
+		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "divisions", "meter-class", "instrument"}, kindNames()...),
+		run:   runMeterNew,
 	}
+}
+
+// kindNames are the kinds of circuit, each a flag.
+func kindNames() []string {
+	var out []string
+	for _, k := range meter.Kinds() {
+		out = append(out, k.Name)
+	}
+	return out
 }
 
 // runMeterNew writes a new meter file, never over one that exists.

@@ -15,14 +15,21 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"shuntwright/meter"
 )
 
 // TestMain lets the sessions call the program as a process of its own, with
 // its exit code.
 func TestMain(m *testing.M) {
+	shuntwright := func(asks bool) {
+		os.Exit(run(context.Background(), env{asks: asks, getenv: os.Getenv}, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	}
 	testscript.Main(m, map[string]func(){
-		"shuntwright": func() {
-			os.Exit(run(context.Background(), env{getenv: os.Getenv}, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+		"shuntwright": func() { shuntwright(false) },
+		"with-desensitized": func() { // one circuit more, and asking where ASKS is set
+			meter.Register(desensitizedKind)
+			shuntwright(os.Getenv("ASKS") != "")
 		},
 	})
 }

@@ -2,6 +2,7 @@ package meterfile
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -120,7 +121,7 @@ func (d *reader) ranges(n *node, key string, kind meter.Kind, volts float64, see
 			}
 		}
 		if !slices.Contains(kind.Units, r.Unit) {
-			d.fail(t.from, "see `meter new`", "range %q is in %s, which circuit %s cannot make", r.Name, r.Unit, kind.Name)
+			d.fail(t.from, "its ranges are in "+strings.ReplaceAll(strings.Trim(fmt.Sprint(kind.Units), "[]"), " ", " or "), "range %q is in %s, which circuit %s cannot make", r.Name, r.Unit, kind.Name)
 		}
 		seen[t] = r
 		out = append(out, r)

@@ -97,7 +97,7 @@ func refusals() []struct{ text, want string } {
 		{small(``), `m.json:2:13: "circuits" must be a list of at least one circuit`},
 		{small(`7`), `m.json:2:14: a circuit is a number where an object belongs`},
 		{small(`{"range": "5 mA"}`), `a circuit has no "circuit"`},
-		{small(`{"circuit": "shnt", "range": "5 mA"}`), `m.json:2:26: no circuit is called "shnt"; known circuits: chain, direct, external-shunt, multiplier, ring, shunt`},
+		{small(`{"circuit": "shnt", "range": "5 mA"}`), `m.json:2:26: no circuit is called "shnt"; known circuits: direct, external-shunt, ring, shunt, chain, multiplier`},
 		{small(`{"circuit": "shunt"}`), `circuit shunt has no "range"`},
 		{small(`{"circuit": "shunt", "ranges": ["5 mA"]}`), `circuit shunt has no field "ranges"`},
 		{small(`{"circuit": "shunt", "range": "5"}`), `m.json:2:44: range "5": `},
