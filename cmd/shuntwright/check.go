@@ -93,8 +93,8 @@ func (c *call) checkFlags() error {
 // the caution.
 func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, error) {
 	if c.env.asks {
-		for _, text := range asbuilt.Of(m) {
-			fmt.Fprintln(c.err, report.Wrap("caution: "+text, defaultWidth-1))
+		for _, caution := range asbuilt.Of(m) {
+			fmt.Fprintln(c.err, "caution: "+caution.Line)
 		}
 	}
 	set, err := rr.ReadTyped(c.in, c.err, c.env.asks)

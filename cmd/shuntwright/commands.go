@@ -50,13 +50,21 @@ func choose(args []string) (*command, []string, error) {
 	return nil, nil, usageError{unknownCommand(args)}
 }
 
-// chooseHelp turns "help pick" into "pick --help".
+// chooseHelp turns "help limits" into that page, and "help pick" into
+// "pick --help". Where a command and a page share a name it is the page, which
+// says where the flags are.
 func chooseHelp(args []string) (*command, []string, error) {
 	if len(args) == 0 {
 		return helpCommand(), nil, nil
 	}
+	if t, found := topicNamed(args[0]); found {
+		return topicCommand(t), args[1:], nil
+	}
 	chosen, _, err := choose(args)
-	return chosen, []string{"--help"}, err
+	if err != nil {
+		return nil, nil, usageError{fmt.Errorf("%w; pages of help: %s", err, report.List(topicNames()))}
+	}
+	return chosen, []string{"--help"}, nil
 }
 
 // unknownCommand says what was meant to be a command, and which there are.

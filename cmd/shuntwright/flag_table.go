@@ -54,6 +54,9 @@ func (o *options) fileFlags() map[string]flagSetter {
 		"format": func(f *pflag.FlagSet) {
 			f.StringVar(&o.format, "format", "table", "`FORM` of the answer: table, json, csv or markdown")
 		},
+		"full": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.full, "full", false, "all that is known; without it the answer is what the bench needs")
+		},
 		"table":    textFlag(&o.table, "table", "`NAME` of the table that CSV shows"),
 		"no-color": func(f *pflag.FlagSet) { f.BoolVar(&o.noColor, "no-color", false, "no colour on a terminal") },
 		"write":    textFlag(&o.write, "write", "put the demo's files into `DIR`, never over files that exist"),

@@ -17,7 +17,7 @@ import (
 type options struct {
 	drawer, instruments string
 	format, table       string
-	noColor             bool
+	noColor, full       bool
 
 	parts     int
 	top       int
@@ -69,7 +69,7 @@ type options struct {
 }
 
 // common are the flags that every command takes.
-var common = []string{"format", "table", "no-color"}
+var common = []string{"full", "format", "table", "no-color"}
 
 // parse reads the arguments behind the command's name. It tells whether help
 // was asked for.

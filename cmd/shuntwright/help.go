@@ -30,15 +30,22 @@ func overview() report.Document {
 		table.Rows = append(table.Rows, []report.Cell{report.Words(usage), report.Words(c.does)})
 		rows = append(rows, row{usage, c.does})
 	}
+	pages := report.Table{Name: "topics", Heading: "Pages of help: shuntwright help TOPIC", Columns: []report.Column{
+		{Title: "topic", Key: "topic"},
+		{Title: "about", Key: "about", Flexible: true},
+	}}
+	abouts := map[string]string{}
+	for _, t := range topics() {
+		pages.Rows = append(pages.Rows, []report.Cell{report.Words(t.name), report.Words(t.about)})
+		abouts[t.name] = t.about
+	}
 	return report.Document{
-		Heading: "shuntwright matches measured resistors to the shunts and multipliers of panel meters.",
-		Tables:  []report.Table{table},
-		Closing: []string{
-			"Every command explains itself: shuntwright COMMAND --help.",
-			"To see the whole job once: shuntwright demo.",
-		},
-		Answer: map[string]any{"commands": rows},
-		Good:   true,
+		Heading:    "shuntwright matches measured resistors to the shunts and multipliers of panel meters.",
+		BottomLine: []string{"Every command explains itself: shuntwright COMMAND --help."},
+		Tables:     []report.Table{table, pages},
+		Next:       "shuntwright demo",
+		Answer:     map[string]any{"commands": rows, "topics": abouts},
+		Good:       true,
 	}
 }
 
@@ -51,8 +58,9 @@ func (c *command) help() string {
 		fmt.Fprintf(&b, "\n%s\n", filled(c.more))
 	}
 	fmt.Fprintf(&b, "\nExample\n\n%s\n", indent(strings.TrimSpace(c.example)))
-	if len(c.flags) > 0 {
-		fmt.Fprintf(&b, "\nFlags\n\n%s", c.flagHelp())
+	fmt.Fprintf(&b, "\nFlags\n\n%s", c.flagHelp())
+	if _, found := topicNamed(c.name); found {
+		fmt.Fprintf(&b, "\nMore: shuntwright help %s\n", c.name)
 	}
 	return b.String()
 }

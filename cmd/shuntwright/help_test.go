@@ -29,7 +29,12 @@ func TestHelp(t *testing.T) {
 				t.Fatalf("exit code %d, standard error %q", s.code, s.err)
 			}
 			within80(t, s.out)
-			if other := program(append([]string{"help"}, strings.Fields(c.name)...)...); other.out != s.out {
+			other := program(append([]string{"help"}, strings.Fields(c.name)...)...)
+			if _, page := topicNamed(c.name); page {
+				if !strings.HasSuffix(other.out, "\nnext: shuntwright "+c.name+" --help\n") || !strings.HasSuffix(s.out, "\nMore: shuntwright help "+c.name+"\n") {
+					t.Errorf("help %s and --help do not name one another", c.name)
+				}
+			} else if other.out != s.out {
 				t.Errorf("help %s says something else than --help", c.name)
 			}
 			_, example, found := strings.Cut(s.out, "\nExample\n\n  shuntwright ")
@@ -67,6 +72,15 @@ func TestOverview(t *testing.T) {
 		if !strings.Contains(bare.out, "\n"+c.name+" ") {
 			t.Errorf("%s is not listed", c.name)
 		}
+	}
+	for _, name := range []string{"check", "circuits", "files", "limits", "safety", "search", "words"} {
+		page, found := topicNamed(name)
+		if s := program("help", name); !found || !strings.HasPrefix(s.out, page.text) || !strings.Contains(bare.out, "\n"+name+" ") {
+			t.Errorf("no page %s, or it is not listed:\n%s", name, s.out)
+		}
+	}
+	if s := program("help", "nosuch"); s.code != exitWrong || !strings.Contains(s.err, "pages of help: check, circuits, ") {
+		t.Errorf("help nosuch: %+v", s)
 	}
 }
 

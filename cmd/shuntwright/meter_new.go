@@ -90,9 +90,12 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 		answer.Positions = append(answer.Positions, p.Name)
 	}
 	answer.Cautions = asbuilt.Of(m)
+	for i, c := range answer.Cautions { // the first answer about a meter says it all
+		answer.Cautions[i].Line = c.Text
+	}
 	return report.Document{
 		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, report.Counted(len(answer.Ranges), "range"), report.Counted(len(answer.Positions), "position")),
-		Closing: []string{fmt.Sprintf("next: shuntwright targets %s", path)},
+		Next:    "shuntwright targets " + report.InShell(path),
 		Notes:   answer.Notes, Answer: answer, Good: true,
 	}
 }

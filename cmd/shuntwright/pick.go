@@ -151,7 +151,7 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	answer.Assumptions = asbuilt.Assumptions(used)
 	answer.Warnings = append(asbuilt.Warnings(used), c.ratingWarning(unrated)...)
 	if volts := c.options.volts.base(); asbuilt.Hazardous(volts) {
-		answer.Cautions = []string{asbuilt.Voltage}
+		answer.Cautions = []report.Caution{asbuilt.Over(quantity.Format(volts, quantity.Volt, 3), asbuilt.Voltage)}
 	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",

@@ -93,7 +93,7 @@ func runProtect(c *call) (report.Document, error) {
 	answer.Leakage = leaks
 	answer.Warnings = []string{"published parameters of one and the same diode differ by a factor of 20 to 127 in leakage: take the leakage as an order of magnitude"}
 	if answer.Cautions = asbuilt.Of(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) {
-		answer.Cautions = []string{asbuilt.Voltage}
+		answer.Cautions = []report.Caution{asbuilt.Over(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.Voltage)}
 	}
 	answer.Warnings = append(answer.Warnings, "a shunt that opens puts the whole voltage of its lead across the meter's terminals, whatever the diodes do for the movement")
 	return report.Document{

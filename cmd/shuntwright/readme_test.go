@@ -9,13 +9,13 @@ import (
 	"testing"
 )
 
-// updateReadme set to 1 makes the test write what the program says into the
-// README in place of holding one against the other.
+// updateReadme set to 1 makes the tests write what the program says into the
+// README and the pages of help in place of holding one against the other.
 const updateReadme = "SHUNTWRIGHT_UPDATE_README"
 
 // TestReadmeSessions runs every "$ shuntwright …" of the README, in order and
 // in one folder that is empty at the start but for the files that the README
-// shows, and wants the output printed there.
+// shows with cat, and wants the output printed there.
 func TestReadmeSessions(t *testing.T) {
 	path, err := filepath.Abs("../../README.md")
 	if err != nil {
@@ -26,76 +26,149 @@ func TestReadmeSessions(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(t.TempDir())
-	told, ran := replay(t, string(readme))
-	if ran < 8 {
-		t.Errorf("only %d commands found in the README", ran)
+	told, ran := replay(t, string(readme), fenced)
+	if ran < 8 || ran > mostOfJob {
+		t.Errorf("%d commands in the README, not 8 to %d", ran, mostOfJob)
 	}
-	if told == string(readme) {
-		return
+	if n := strings.Count(told, "\n"); n > mostReadme {
+		t.Errorf("the README has %d lines, more than %d", n, mostReadme)
 	}
-	if os.Getenv(updateReadme) == "1" {
-		if err := os.WriteFile(path, []byte(told), 0o666); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	t.Errorf("the README does not say what the program says (%s=1 go test ./cmd/shuntwright -run Readme rewrites it); first difference:\n%s",
-		updateReadme, firstDifference(string(readme), told))
+	holdTo(t, path, string(readme), told)
 }
 
-// replay returns the text with the output of every command in it as it is now.
-// A block that begins with ```csv and a name is a file that somebody typed: it
-// is written before the next command runs.
-func replay(t *testing.T, text string) (told string, ran int) {
-	var out, typed strings.Builder
-	inside, skipping, file := false, false, ""
-	for line := range strings.Lines(text) {
-		if file != "" {
-			if strings.HasPrefix(line, "```") {
-				put(t, ".", file, typed.String())
-				file = ""
-				typed.Reset()
-			} else {
-				typed.WriteString(line)
+// mostReadme is how many lines a newcomer reads before the first job is done.
+const mostReadme = 250
+
+// mostOfJob is how many commands lead from the drawer to a meter that is known
+// to read true.
+const mostOfJob = 12
+
+// TestTopics runs every "  $ shuntwright …" of the pages of help, those of a
+// page in one folder that is empty at the start, and wants the output printed
+// there.
+func TestTopics(t *testing.T) {
+	dir, err := filepath.Abs("help")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, page := range topics() {
+		t.Run(page.name, func(t *testing.T) {
+			within80(t, page.text)
+			if !strings.HasPrefix(page.text, page.name+": ") {
+				t.Errorf("it begins with %q, not with its name", page.text[:20])
 			}
-			out.WriteString(line)
+			t.Chdir(t.TempDir())
+			told, _ := replay(t, page.text, indented)
+			holdTo(t, filepath.Join(dir, page.name+".txt"), page.text, told)
+		})
+	}
+}
+
+// holdTo holds a text against what the program says now, or rewrites its file.
+func holdTo(t *testing.T, path, text, told string) {
+	t.Helper()
+	if told == text {
+		return
+	}
+	if os.Getenv(updateReadme) != "1" {
+		t.Errorf("%s does not say what the program says (%s=1 go test ./cmd/shuntwright -run 'Readme|Topics' rewrites it); first difference:\n%s",
+			filepath.Base(path), updateReadme, firstDifference(text, told))
+	} else if err := os.WriteFile(path, []byte(told), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// layout is how sessions stand in a text: behind which indent, and how wide
+// the terminal is that they are shown on.
+type layout struct{ indent, columns string }
+
+// The layouts of the README, whose sessions stand in blocks of their own, and
+// of the pages of help.
+var (
+	fenced   = layout{"", ""}
+	indented = layout{"  ", "78"}
+)
+
+// replay returns the text with the output of every command in it as it is now.
+// What "cat FILE" is said to show is a file that somebody typed: it is written
+// before the next command runs.
+func replay(t *testing.T, text string, as layout) (told string, ran int) {
+	var out strings.Builder
+	lines := strings.Split(strings.TrimRight(text, "\n"), "\n")
+	for i := 0; i < len(lines); i++ {
+		line, is := strings.CutPrefix(lines[i], as.indent+"$ ")
+		if !is {
+			out.WriteString(lines[i] + "\n")
 			continue
 		}
-		switch {
-		case strings.HasPrefix(line, "```csv "):
-			file = strings.TrimSpace(strings.TrimPrefix(line, "```csv "))
-			skipping = false
-			out.WriteString(line)
-		case strings.HasPrefix(line, "```"):
-			inside, skipping = strings.HasPrefix(line, "```console"), false
-			out.WriteString(line)
-		case inside && strings.HasPrefix(line, "$ "):
-			out.WriteString(line)
-			out.WriteString(shell(t, strings.TrimSpace(line[2:])))
-			skipping = true
-			ran++
-		case !skipping:
-			out.WriteString(line)
+		for out.WriteString(lines[i] + "\n"); strings.HasSuffix(line, "\\"); i++ {
+			line = strings.TrimSuffix(line, "\\") + lines[i+1]
+			out.WriteString(lines[i+1] + "\n")
 		}
+		end := i + 1
+		for end < len(lines) && !as.ends(lines[end]) {
+			end++
+		}
+		typed := lines[i+1 : end]
+		for len(typed) > 0 && typed[len(typed)-1] == "" {
+			typed = typed[:len(typed)-1]
+		}
+		out.WriteString(as.shown(session(t, line, typed, as)))
+		if as == indented && end < len(lines) && !strings.HasPrefix(lines[end], as.indent) {
+			out.WriteString("\n")
+		}
+		i = end - 1
+		ran++
 	}
 	return out.String(), ran
 }
 
-// shell runs one line: shuntwright with its arguments, or cd.
-func shell(t *testing.T, line string) string {
-	words := split(line)
-	switch words[0] {
-	case "cd":
-		t.Chdir(words[1])
-		return ""
-	case "shuntwright":
-		var out bytes.Buffer
-		quiet := env{getenv: func(string) string { return "" }}
-		run(context.Background(), quiet, words[1:], strings.NewReader(""), &out, &out)
-		return out.String()
+// ends tells whether a line is no longer what a command says.
+func (as layout) ends(line string) bool {
+	if strings.HasPrefix(line, as.indent+"$ ") || strings.HasPrefix(line, "```") {
+		return true
 	}
-	t.Fatalf("the README runs %q, which is neither shuntwright nor cd", words[0])
-	return ""
+	return line != "" && !strings.HasPrefix(line, as.indent)
+}
+
+// shown is what a command says, as it stands in the text.
+func (as layout) shown(said string) string {
+	var out strings.Builder
+	for line := range strings.Lines(said) {
+		if line != "\n" {
+			out.WriteString(as.indent)
+		}
+		out.WriteString(line)
+	}
+	return out.String()
+}
+
+// session runs one line, shuntwright with its arguments or cat, whose output is
+// what somebody typed into that file.
+func session(t *testing.T, line string, typed []string, as layout) string {
+	words := split(line)
+	if words[0] == "cat" {
+		var text strings.Builder
+		for _, line := range typed {
+			text.WriteString(strings.TrimPrefix(line, as.indent) + "\n")
+		}
+		put(t, ".", words[1], text.String())
+		return text.String()
+	}
+	return shellWide(t, words, as.columns)
+}
+
+// shell runs one line in which shuntwright is called.
+func shell(t *testing.T, line string) string { return shellWide(t, split(line), "") }
+
+func shellWide(t *testing.T, words []string, columns string) string {
+	if words[0] != "shuntwright" {
+		t.Fatalf("a session runs %q, which is not shuntwright", words[0])
+	}
+	var out bytes.Buffer
+	surroundings := env{getenv: func(name string) string { return map[string]string{"COLUMNS": columns}[name] }}
+	run(context.Background(), surroundings, words[1:], strings.NewReader(""), &out, &out)
+	return out.String()
 }
 
 // split takes a line apart as a shell does, with double quotes only.
@@ -126,7 +199,7 @@ func firstDifference(want, got string) string {
 	w, g := strings.Split(want, "\n"), strings.Split(got, "\n")
 	for i := range min(len(w), len(g)) {
 		if w[i] != g[i] {
-			return "README:  " + w[i] + "\nprogram: " + g[i]
+			return "text:    " + w[i] + "\nprogram: " + g[i]
 		}
 	}
 	return "one of them is longer"

@@ -77,6 +77,7 @@ func (c *call) answer() (int, error) {
 		Table:  c.options.table,
 		Color:  c.env.color() && !c.options.noColor,
 		Width:  c.env.width(),
+		Full:   c.options.full,
 	}
 	if err := checkStyle(style); err != nil {
 		return exitWrong, err

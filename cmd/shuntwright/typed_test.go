@@ -84,7 +84,7 @@ func TestPromptedReadings(t *testing.T) {
 	if n := strings.Count(s.err, "grid 50 mA, zero"); n != 3 {
 		t.Errorf("asked %d times for the point that a slip and another range came before, want 3", n)
 	}
-	if !strings.HasPrefix(s.err, "caution: 300 V: voltages above 60 V") {
+	if !strings.HasPrefix(s.err, "caution: over 60 V: 300 V range; ") {
 		t.Errorf("no caution before voltages are applied:\n%s", s.err)
 	}
 }

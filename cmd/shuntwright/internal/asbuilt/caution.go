@@ -15,7 +15,7 @@ import (
 // (IEC 61010-1: 60 V d.c., 30 V a.c. r.m.s.).
 const hazardousVolts = 60
 
-// Voltage is the short caution that the dangerous answers carry.
+// Voltage is the caution in full: what kills, and what to do before touching it.
 const Voltage = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
 	"ratings and insulation must suit the voltage, of the lead as well as across the part; local codes and a licensed practitioner decide"
 
@@ -24,20 +24,38 @@ func Hazardous(volts float64) bool { return volts > hazardousVolts }
 
 // Of are the cautions of a meter, naming the ranges that are above the limit, or
 // sit in a lead that is.
-func Of(m *meter.Meter) []string {
+func Of(m *meter.Meter) []report.Caution {
 	var names []string
+	highest := 0.0
 	for _, r := range m.Ranges() {
+		volts, name := r.FullScale, r.Name+" range"
 		switch {
 		case Hazardous(math.Abs(r.CircuitVolts)):
-			names = append(names, fmt.Sprintf("%s (in a lead at %s)", r.Name, quantity.Format(r.CircuitVolts, quantity.Volt, 3)))
-		case r.Unit == quantity.Volt && Hazardous(r.FullScale):
-			names = append(names, r.Name)
+			volts = math.Abs(r.CircuitVolts)
+			name = fmt.Sprintf("%s (in a lead at %s)", r.Name, quantity.Format(volts, quantity.Volt, 3))
+		case r.Unit != quantity.Volt || !Hazardous(r.FullScale):
+			continue
 		}
+		names, highest = append(names, name), max(highest, volts)
 	}
 	if len(names) == 0 {
 		return nil
 	}
-	return []string{report.List(names) + ": " + Voltage}
+	what := report.List(names)
+	if len(what) > mostNamed {
+		what = fmt.Sprintf("%d ranges, up to %s", len(names), quantity.Format(highest, quantity.Volt, 3))
+	}
+	return []report.Caution{Over(what, report.List(names)+": "+Voltage)}
+}
+
+// mostNamed is the room that a caution has for what it is about, within a line
+// of 80 columns.
+const mostNamed = 32
+
+// Over is the caution of something above the limit: its line says what, the
+// text all.
+func Over(what, text string) report.Caution {
+	return report.Caution{Line: fmt.Sprintf("over %d V: %s; see shuntwright help safety", hazardousVolts, what), Text: text}
 }
 
 // Assumptions says what the answer rests on that nobody measured: the limits
@@ -48,17 +66,17 @@ func Assumptions(used []inventory.Measured) []string {
 	for _, m := range used {
 		assumed = assumed || m.Assumed
 		if m.Stated != "" {
-			out = append(out, "readings without a named instrument are trusted to ±("+m.Stated+"), as stated, all with one shared gain error")
+			out = append(out, "readings without a named instrument: ±("+m.Stated+"), as stated")
 		}
 		if m.Marked {
 			marked = append(marked, m.ID)
 		}
 	}
 	if assumed {
-		out = append(out, "readings without a named instrument are trusted to ±0.8 % and one count, all with one shared gain error (common practice for a hand-held meter)")
+		out = append(out, "readings without a named instrument: ±0.8 % and one count")
 	}
 	if len(marked) > 0 {
-		out = append(out, "never measured and taken as marked, each within its own tolerance: "+report.List(report.Unique(marked)))
+		out = append(out, "never measured, taken as marked within tolerance: "+report.List(report.Unique(marked)))
 	}
 	return report.Unique(out)
 }
@@ -77,7 +95,7 @@ func Warnings(used []inventory.Measured) []string {
 func Assumed(s *Setup, more ...inventory.Measured) []string {
 	out := append(Assumptions(slices.Concat(s.Used(), []inventory.Measured{s.Coil}, more)), instruments(s)...)
 	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
-		out = append(out, "the movement's full-scale current is taken as exact: no full_scale_limit_percent is given")
+		out = append(out, "the full-scale current is exact (no full_scale_limit_percent)")
 	}
 	if exact := stated(s.Meter); len(exact) > 0 {
 		out = append(out, "taken as exact, as the meter file states them: "+report.List(exact))

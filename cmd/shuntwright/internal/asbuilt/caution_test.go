@@ -15,9 +15,9 @@ func TestOf(t *testing.T) {
 		want     []string // named
 	}{
 		{`{"circuit": "multiplier", "range": "60 V"}, {"circuit": "shunt", "range": "10 mA"}`, nil},
-		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, []string{"61 V"}},
+		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, []string{"61 V range"}},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "450 V"}, {"circuit": "shunt", "range": "5 mA", "circuit_volts": "-300 V"}`,
-			[]string{"10 mA (in a lead at 450 V)", "5 mA (in a lead at -300 V)"}},
+			[]string{"10 mA (in a lead at 450 V)", "5 mA (in a lead at 300 V)"}},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}`, nil},
 	} {
 		file, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+test.circuits+`]}`))
@@ -25,8 +25,13 @@ func TestOf(t *testing.T) {
 			t.Fatal(err)
 		}
 		got := Of(file.Meter)
-		if want := strings.Join(test.want, ", ") + ": " + Voltage; len(test.want) == 0 && got != nil || len(test.want) > 0 && (len(got) != 1 || got[0] != want) {
+		if want := strings.Join(test.want, ", ") + ": " + Voltage; len(test.want) == 0 && got != nil || len(test.want) > 0 && (len(got) != 1 || got[0].Text != want) {
 			t.Errorf("%s: %q, want %q", test.circuits, got, want)
+		}
+		for _, c := range got {
+			if long := len("caution: " + c.Line); long > 80 || !strings.HasPrefix(c.Line, "over 60 V: ") || !strings.HasSuffix(c.Line, "; see shuntwright help safety") {
+				t.Errorf("%s: %d columns: %s", test.circuits, long, c.Line)
+			}
 		}
 	}
 }

@@ -108,7 +108,7 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		doc.Closing = append(doc.Closing, "note: "+note)
 	}
 	if answer.Rule != "" {
-		doc.Closing = append(doc.Closing, "verdict: "+answer.Rule)
+		doc.Details = append(doc.Details, "verdict: "+answer.Rule)
 	}
 	answer.Cautions = asbuilt.Of(k.Meter)
 	answer.Assumptions = slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, k.mended...))

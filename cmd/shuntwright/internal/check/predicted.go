@@ -14,7 +14,7 @@ import (
 func (r *mending) predictedTable(steps []repairStep) report.Table {
 	several := len(steps) > 1
 	title := map[bool]string{true: "range", false: "after the repair"}[several]
-	table := report.Table{Name: "predicted", Columns: []report.Column{
+	table := report.Table{Name: "predicted", Detail: true, Columns: []report.Column{
 		{Title: "after the repair of", Key: "repair", Flexible: true, Bare: !several},
 		{Title: title, Key: "range", Flexible: true},
 		{Title: "reference", Key: "reference", Number: true},

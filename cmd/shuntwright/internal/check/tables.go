@@ -90,7 +90,7 @@ func ratioCell(ratio float64) report.Cell {
 // lineTable shows how the readings of each range lie about a straight line;
 // empty where no range has more than one reference.
 func (k *Checkup) lineTable(*Answer) report.Table {
-	table := report.Table{Name: "line", Columns: []report.Column{
+	table := report.Table{Name: "line", Heading: "how the readings lie about a straight line", Detail: true, Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "zero", Key: "zero_percent", Number: true},
 		{Title: "gain", Key: "gain_percent", Number: true},
@@ -115,7 +115,7 @@ func (k *Checkup) lineTable(*Answer) report.Table {
 // pointsTable shows every reading.
 func (k *Checkup) pointsTable(answer *Answer) report.Table {
 	judged := !math.IsNaN(k.Class)
-	table := report.Table{Name: "points", Columns: []report.Column{
+	table := report.Table{Name: "points", Heading: "all readings", Detail: true, Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "reference", Key: "reference", Number: true},
 		{Title: "indicated", Key: "indicated", Number: true},

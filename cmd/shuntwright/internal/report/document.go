@@ -8,16 +8,25 @@ import (
 	"strconv"
 )
 
-// Document is the answer of one command, ready for every rendering.
+// Document is the answer of one command, ready for every rendering: the bottom
+// line, the table that the bench needs, what qualifies it, and what comes next.
+// The rest stands below it with --full only.
 type Document struct {
-	// Heading says in one line what the answer is about.
+	// Heading is the first line of the bottom line: what the answer is.
 	Heading string
-	// Tables stand in reading order; the first one is the command's main table.
+	// BottomLine holds the sentences that follow the heading at once.
+	BottomLine []string
+	// Tables stand in reading order; the first one is the command's main table,
+	// and those that are Details are shown with --full only.
 	Tables []Table
 	// Closing holds the sentences below the tables.
 	Closing []string
+	// Details are the sentences that people see with --full only.
+	Details []string
 	// Notes are the texts that qualify the answer.
 	Notes Notes
+	// Next is the one command that most likely follows, ready to be typed.
+	Next string
 	// Answer is what JSON shows: one of the structures of this package.
 	Answer any
 	// Good is false where the answer is there and is not what was hoped for:
@@ -28,17 +37,36 @@ type Document struct {
 // Notes qualify an answer; they travel with it in every format.
 type Notes struct {
 	// Cautions say where the work can hurt someone.
-	Cautions []string `json:"cautions,omitempty"`
+	Cautions []Caution `json:"cautions,omitempty"`
 	// Assumptions say what was taken for granted because nobody said it.
 	Assumptions []string `json:"assumptions,omitempty"`
 	// Warnings say which numbers are worse than they look, and why.
 	Warnings []string `json:"warnings,omitempty"`
 }
 
+// Caution is where the work can hurt someone.
+type Caution struct {
+	Line string // what every answer says, in one line
+	Text string // what to do and to leave, for those who read it the first time, and JSON
+}
+
+// MarshalText gives the whole text.
+func (c Caution) MarshalText() ([]byte, error) { return []byte(c.Text), nil }
+
+// UnmarshalText takes a text for its line too.
+func (c *Caution) UnmarshalText(text []byte) error {
+	*c = Caution{string(text), string(text)}
+	return nil
+}
+
 // Table is one block of rows below a row of column names.
 type Table struct {
 	// Name is what --table calls it: positions, ranges, …
-	Name    string
+	Name string
+	// Heading stands above the table; empty where the bottom line says it.
+	Heading string
+	// Detail tables are shown with --full only; --table finds them all the same.
+	Detail  bool
 	Columns []Column
 	Rows    [][]Cell
 }

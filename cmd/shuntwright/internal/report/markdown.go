@@ -15,15 +15,20 @@ func writeMarkdown(out io.Writer, doc Document) error {
 	if doc.Heading != "" {
 		blocks = append(blocks, "## "+doc.Heading)
 	}
+	blocks = append(blocks, doc.BottomLine...)
 	for _, t := range doc.Tables {
-		if len(t.Rows) > 0 {
-			blocks = append(blocks, markdownTable(t))
+		if len(t.Rows) == 0 {
+			continue
 		}
+		if t.Heading != "" {
+			blocks = append(blocks, "### "+t.Heading)
+		}
+		blocks = append(blocks, markdownTable(t))
 	}
 	for _, line := range doc.Closing {
 		blocks = append(blocks, markdownText(line))
 	}
-	if lines := doc.Notes.lines(mostWarnings); len(lines) > 0 {
+	if lines := append(doc.Notes.lines(mostWarnings), doc.next()...); len(lines) > 0 {
 		blocks = append(blocks, "- "+strings.Join(lines, "\n- "))
 	}
 	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))

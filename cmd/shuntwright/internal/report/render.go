@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -19,6 +20,8 @@ type Style struct {
 	Color bool
 	// Width is how many columns the terminal has.
 	Width int
+	// Full shows the details too.
+	Full bool
 }
 
 // Formats are the renderings by name, the default first.
@@ -35,15 +38,29 @@ func Render(out, aside io.Writer, doc Document, style Style) error {
 	}
 	switch style.Format {
 	case "table":
-		return writeText(out, doc, style)
+		return writeText(out, doc.shown(style.Full), style)
 	case "markdown":
-		return writeMarkdown(out, doc)
+		return writeMarkdown(out, doc.shown(style.Full))
 	case "csv":
 		return writeCSV(out, aside, doc, style.Table)
 	case "json":
 		return writeJSON(out, doc.Answer)
 	}
 	return fmt.Errorf("unknown format %q: one of %s", style.Format, strings.Join(Formats, ", "))
+}
+
+// shown is what people see of a document: all of it, or what the bench needs.
+func (d Document) shown(full bool) Document {
+	if full {
+		d.Closing = slices.Concat(d.Closing, d.Details)
+		d.Notes.Cautions = slices.Clone(d.Notes.Cautions)
+		for i, c := range d.Notes.Cautions {
+			d.Notes.Cautions[i].Line = c.Text
+		}
+		return d
+	}
+	d.Tables = slices.DeleteFunc(slices.Clone(d.Tables), func(t Table) bool { return t.Detail })
+	return d
 }
 
 // writeJSON writes the answer with two spaces of indent and plain < and >.
@@ -122,8 +139,8 @@ func (n Notes) lines(most int) []string {
 		}
 		lines = append(lines, "warning: "+text)
 	}
-	for _, text := range n.Cautions {
-		lines = append(lines, "caution: "+text)
+	for _, c := range n.Cautions {
+		lines = append(lines, "caution: "+c.Line)
 	}
 	return lines
 }

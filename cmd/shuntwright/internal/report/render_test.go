@@ -32,7 +32,7 @@ func sample() Document {
 			{Name: "nothing", Columns: []Column{{Title: "nothing", Key: "nothing"}}},
 		},
 		Closing: []string{"a closing line"},
-		Notes: Notes{Cautions: []string{"it kills"}, Assumptions: []string{"nothing much"},
+		Notes: Notes{Cautions: []Caution{{"it kills", "it kills for sure"}}, Assumptions: []string{"nothing much"},
 			Warnings: []string{"one", "two", "three", "four", "five", "six"}},
 		Answer: map[string]any{"a": "<&>", "x": 0.1},
 		Good:   true,
@@ -75,6 +75,36 @@ caution: it kills
 `
 	if out != want || aside != "" {
 		t.Errorf("%s\nwant\n%s\naside %q", out, want, aside)
+	}
+}
+
+// TestBottomLineFirst: the sentences that count stand below the heading, then
+// the table with its own heading; the command that follows ends it. What is a
+// detail is shown where it is asked for, and CSV finds it all the same.
+func TestBottomLineFirst(t *testing.T) {
+	doc := sample()
+	doc.BottomLine, doc.Next, doc.Details = []string{"all is well", "nothing is open"}, "shuntwright fit x.json", []string{"by the rule"}
+	doc.Tables[0].Detail, doc.Tables[1].Heading = true, "what every range does"
+	doc.Notes.Warnings = nil
+	const lines = "a heading\nall is well\nnothing is open\n\n"
+	const rest = "what every range does\nrange\n-------\n10 mA\n\na closing line\n"
+	out, _ := render(t, doc, Style{Format: "table", Width: 80})
+	if want := lines + rest + "\nassumed: nothing much\ncaution: it kills\nnext: shuntwright fit x.json\n"; out != want {
+		t.Errorf("%s\nwant\n%s", out, want)
+	}
+	full, _ := render(t, doc, Style{Format: "table", Width: 80, Full: true})
+	if !strings.HasPrefix(full, lines+"position ") || !strings.HasSuffix(full, rest+"by the rule\n\nassumed: nothing much\ncaution: it kills for sure\nnext: shuntwright fit x.json\n") {
+		t.Errorf("full:\n%s", full)
+	}
+	if out, _ := render(t, doc, Style{Format: "csv", Table: "positions"}); !strings.HasPrefix(out, "position,") {
+		t.Errorf("csv:\n%s", out)
+	}
+	out, _ = render(t, doc, Style{Format: "markdown"})
+	if !strings.HasPrefix(out, "## a heading\n\nall is well\n\nnothing is open\n\n### what every range does\n\n| range |") || !strings.HasSuffix(out, "- next: shuntwright fit x.json\n") {
+		t.Errorf("markdown:\n%s", out)
+	}
+	if doc.Notes.Cautions[0].Line != "it kills" {
+		t.Error("rendering changes the document")
 	}
 }
 

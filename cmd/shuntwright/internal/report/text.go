@@ -24,17 +24,25 @@ const gap = "  "
 func writeText(out io.Writer, doc Document, style Style) error {
 	var blocks []string
 	if doc.Heading != "" {
-		blocks = append(blocks, Wrap(doc.Heading, style.Width))
+		blocks = append(blocks, paragraphs(append([]string{doc.Heading}, doc.BottomLine...), style.Width)...)
 	}
 	for _, t := range doc.Tables {
 		if len(t.Rows) > 0 {
-			blocks = append(blocks, textTable(t, style))
+			blocks = append(blocks, strings.TrimPrefix(Wrap(t.Heading, style.Width)+"\n", "\n")+textTable(t, style))
 		}
 	}
 	blocks = append(blocks, paragraphs(doc.Closing, style.Width)...)
-	blocks = append(blocks, paragraphs(doc.Notes.lines(mostWarnings), style.Width)...)
+	blocks = append(blocks, paragraphs(append(doc.Notes.lines(mostWarnings), doc.next()...), style.Width)...)
 	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))
 	return err
+}
+
+// next is the line that names the command that follows.
+func (d Document) next() []string {
+	if d.Next == "" {
+		return nil
+	}
+	return []string{"next: " + d.Next}
 }
 
 // paragraphs puts wrapped lines into one block, so that no blank line parts them.
