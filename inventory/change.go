@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shuntwright/inventory/safefile"
+	"shuntwright/inventory/table"
 )
 
 // Add adds a part at the end of the drawer and returns it as it stands there:
@@ -99,10 +100,10 @@ func (d *Drawer) writeRow(row int, p Part) Part {
 		if text == c.cell(was, d.decimal) {
 			continue
 		}
-		if d.at[i] < 0 {
-			d.at[i] = d.table.AddColumn(c.name)
+		if !d.at[i].There() {
+			d.at[i] = table.Found{At: d.table.AddColumn(c.name)}
 		}
-		d.table.Set(row, d.at[i], text)
+		d.table.Set(row, d.at[i].At, d.decimal.outOfUnit(text, d.at[i].Unit, c.unit))
 	}
 	now, _, _ := d.part(row) // storable has read these texts
 	return now

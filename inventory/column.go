@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/inventory/instrument"
+	"shuntwright/inventory/table"
 	"shuntwright/meter/quantity"
 )
 
@@ -15,6 +16,8 @@ import (
 // columns, and a field of Part.
 type column struct {
 	name   string
+	also   []string // what other people call it, in lower case
+	byUnit bool     // a unit alone is a name of it too: "kOhm"
 	text   func(*Part) *string
 	value  func(*Part) *quantity.Value
 	number func(*Part) *float64
@@ -33,21 +36,54 @@ const (
 
 var columns = []column{
 	{name: "id", text: func(p *Part) *string { return &p.ID }},
-	{name: "ohms", value: func(p *Part) *quantity.Value { return &p.Ohms }, unit: quantity.Ohm, sign: quantity.Positive},
-	{name: "instrument", text: func(p *Part) *string { return &p.Instrument }},
+	{name: "ohms", value: func(p *Part) *quantity.Value { return &p.Ohms }, unit: quantity.Ohm, sign: quantity.Positive, byUnit: true,
+		also: []string{"value", "resistance", "res", "r", "reading", "measured", "measured value", "wert", "widerstand", "widerstandswert", "messwert", "gemessen",
+			"valeur", "résistance"}},
+	{name: "instrument", text: func(p *Part) *string { return &p.Instrument }, also: []string{"measured with", "messgerät"}},
 	{name: "gain_percent", number: func(p *Part) *float64 { return &p.GainPercent }, unit: quantity.Percent, sign: quantity.NotNegative,
 		most: instrument.MostGainPercent, hint: gainHint},
 	{name: "floor_ohms", number: func(p *Part) *float64 { return &p.FloorOhms }, unit: quantity.Ohm, sign: quantity.NotNegative},
-	{name: "nominal", value: func(p *Part) *quantity.Value { return &p.Nominal }, unit: quantity.Ohm, sign: quantity.Positive},
-	{name: "tolerance_percent", number: func(p *Part) *float64 { return &p.TolerancePercent }, unit: quantity.Percent, sign: quantity.Positive,
-		most: mostTolerance, hint: toleranceHint},
-	{name: "watts", number: func(p *Part) *float64 { return &p.Watts }, unit: quantity.Watt, sign: quantity.Positive},
-	{name: "volts", number: func(p *Part) *float64 { return &p.Volts }, unit: quantity.Volt, sign: quantity.Positive},
-	{name: "tempco_ppm", number: func(p *Part) *float64 { return &p.TempcoPPM }, unit: quantity.PPMPerKelvin, sign: quantity.AnySign},
-	{name: "kind", text: func(p *Part) *string { return &p.Kind }},
-	{name: "place", text: func(p *Part) *string { return &p.Place }},
-	{name: "note", text: func(p *Part) *string { return &p.Note }},
+	{name: "nominal", value: func(p *Part) *quantity.Value { return &p.Nominal }, unit: quantity.Ohm, sign: quantity.Positive,
+		also: []string{"nominal value", "marked", "marking", "nennwert", "sollwert", "aufdruck"}},
+	{name: "tolerance_percent", number: func(p *Part) *float64 { return &p.TolerancePercent }, unit: quantity.Percent, sign: quantity.Positive, byUnit: true,
+		also: []string{"tolerance", "tol", "tol.", "toleranz", "tolérance"}, most: mostTolerance, hint: toleranceHint},
+	{name: "watts", number: func(p *Part) *float64 { return &p.Watts }, unit: quantity.Watt, sign: quantity.Positive, byUnit: true,
+		also: []string{"power", "p", "pmax", "rated power", "power rating", "wattage", "leistung", "nennleistung", "belastbarkeit", "puissance"}},
+	{name: "volts", number: func(p *Part) *float64 { return &p.Volts }, unit: quantity.Volt, sign: quantity.Positive, byUnit: true,
+		also: []string{"voltage", "u", "umax", "vmax", "max voltage", "working voltage", "voltage rating", "spannung", "max. spannung", "nennspannung", "tension"}},
+	{name: "tempco_ppm", number: func(p *Part) *float64 { return &p.TempcoPPM }, unit: quantity.PPMPerKelvin, sign: quantity.AnySign, byUnit: true,
+		also: []string{"tempco", "tcr", "tk"}},
+	{name: "kind", text: func(p *Part) *string { return &p.Kind }, also: []string{"type", "technology", "material", "typ", "art", "bauart"}},
+	{name: "place", text: func(p *Part) *string { return &p.Place }, also: []string{"location", "box", "tray", "bin", "ort", "fach", "lagerort", "kiste"}},
+	{name: "note", text: func(p *Part) *string { return &p.Note }, also: []string{"notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz", "anmerkung", "kommentar"}},
 	{name: "fitted", text: func(p *Part) *string { return &p.Fitted }},
+}
+
+// heading is how a table finds the column; strangers lets texts be called as
+// other people call them. What would be numbers counts under every name
+// always: nobody may lose a rating to a heading.
+func (c column) heading(strangers bool) table.Column {
+	of := table.Column{Name: c.name}
+	if c.text == nil || strangers {
+		of.Also = c.also
+	}
+	if c.text == nil {
+		of.Unit = c.isUnit
+	}
+	return of
+}
+
+// isUnit tells whether a text in the name of the column is a unit of it.
+// Alone it may be no prefix: R, k and M name nothing.
+func (c column) isUnit(text string, alone bool) bool {
+	parse := quantity.Parse
+	if alone {
+		parse = func(text string, unit quantity.Unit, sign quantity.Sign) (quantity.Value, error) {
+			return quantity.ParseNamed(text, sign, unit)
+		}
+	}
+	_, err := parse("1 "+text, c.unit, quantity.Positive)
+	return err == nil && text != "" && (c.byUnit || !alone)
 }
 
 // signed tells the column whose numbers mean something else with a sign than
@@ -77,6 +113,21 @@ func (c column) read(p *Part, cell string, d decimals) error {
 		*c.number(p) = v.Base
 	}
 	return nil
+}
+
+// clear takes out what a part has in the column.
+func (c column) clear(p *Part) {
+	switch {
+	case c.text != nil:
+		*c.text(p) = ""
+	case c.value != nil:
+		*c.value(p) = quantity.Value{}
+	default:
+		*c.number(p) = math.NaN()
+	}
+	if c.signed() {
+		p.TempcoSigned = false
+	}
 }
 
 // tooMuch refuses a number that is larger than any of its kind.
@@ -122,6 +173,31 @@ func (c column) same(a, b Part) bool {
 type decimals struct {
 	comma  bool // with commas, all of them
 	strict bool // what is added must be written as all the rest is
+}
+
+// inUnit gives a number that stands for itself the unit that the name of its
+// column says.
+func (d decimals) inUnit(text, unit string) string {
+	if unit == "" {
+		return text
+	}
+	if _, err := d.parse(text, quantity.Number, quantity.AnySign); err != nil {
+		return text
+	}
+	return text + " " + unit
+}
+
+// outOfUnit gives a number its own unit where the file would take it for
+// another by the unit in the name of its column.
+func (d decimals) outOfUnit(text, unit string, own quantity.Unit) string {
+	is, err := d.parse(text, own, quantity.AnySign)
+	if err != nil { // no number
+		return text
+	}
+	if read, err := d.parse(d.inUnit(text, unit), own, quantity.AnySign); err == nil && read.Base == is.Base {
+		return text
+	}
+	return text + " " + string(own)
 }
 
 // parse reads a quantity as this file writes it.

@@ -18,7 +18,7 @@ type Drawer struct {
 	stamp   safefile.Stamp
 	table   *table.Table
 	decimal decimals
-	at      []int // of each of columns, its index in the file, or -1
+	at      []table.Found // of each of columns, where it is in the file
 	parts   []Part
 	rows    []int          // of each part, its row in the table
 	index   map[string]int // of each id, its part
@@ -35,7 +35,7 @@ func New(path string) *Drawer {
 		names[i] = c.name
 	}
 	d := &Drawer{path: path, table: table.New(path, names...), index: map[string]int{}, changed: true}
-	d.at, _ = find(d.table) // these names are right
+	d.at, _ = find(d.table, false) // these names are right
 	return d
 }
 
@@ -71,18 +71,13 @@ func parse(name string, data []byte, loose bool) (*Drawer, error) {
 		return nil, err
 	}
 	d := &Drawer{table: t, index: make(map[string]int, t.Len()), loose: loose}
-	if d.at, err = find(t); err != nil {
+	if d.at, err = find(t, loose); err != nil {
 		return nil, err
-	}
-	for i, c := range columns[:2] { // id and ohms
-		if d.at[i] < 0 && !(loose && c.name == "id") {
-			return nil, t.ErrorAt(-1, 0, "there is no column %q; the columns are %.300q", c.name, t.Header())
-		}
 	}
 	d.decimal = d.decimals()
 	d.parts, d.rows = make([]Part, 0, t.Len()), make([]int, 0, t.Len())
 	for row := range t.Len() {
-		if blank(t.Row(row)) {
+		if t.Blank(row) {
 			continue // spreadsheets leave such rows
 		}
 		if err := d.readRow(row); err != nil {
@@ -92,61 +87,40 @@ func parse(name string, data []byte, loose bool) (*Drawer, error) {
 	return d, nil
 }
 
-// find returns where each of columns is in a table. Case and spaces round a
-// name do not count.
-func find(t *table.Table) ([]int, error) {
-	header := t.Header()
-	at := make([]int, len(columns))
+// find returns where each of columns is in a table. Id and ohms must be there;
+// in a list that is no drawer the id need not, and other names count for all
+// columns.
+func find(t *table.Table, list bool) ([]table.Found, error) {
+	all := make([]table.Column, len(columns))
 	for i, c := range columns {
-		at[i] = -1
-		for j, name := range header {
-			if !strings.EqualFold(strings.TrimSpace(name), c.name) {
-				continue
-			}
-			if at[i] >= 0 {
-				return nil, t.ErrorAt(-1, j, "columns %d and %d are both called %q; rename one", at[i]+1, j+1, c.name)
-			}
-			at[i] = j
-		}
+		all[i] = c.heading(list)
+		all[i].Needed = c.name == "ohms" || c.name == "id" && !list
 	}
-	return at, nil
+	return t.Find(all...)
 }
 
-// decimals finds out how the file writes fractions. Only a file with
-// semicolons can be written with decimal commas throughout; there one comma in
-// a number tells, or that there is no point in any.
+// decimals finds out how the file writes fractions.
 func (d *Drawer) decimals() decimals {
-	if d.table.Separator() != ';' {
-		return decimals{}
-	}
-	comma, point := false, false
-	for row := range d.table.Len() {
-		for i, c := range columns {
-			if c.text == nil && d.at[i] >= 0 {
-				cell := d.table.Row(row)[d.at[i]]
-				comma = comma || strings.Contains(cell, ",")
-				point = point || strings.Contains(cell, ".")
-			}
+	var numbers []table.Found
+	for i, c := range columns {
+		if c.text == nil {
+			numbers = append(numbers, d.at[i])
 		}
 	}
-	return decimals{comma: comma || !point, strict: true}
-}
-
-func blank(cells []string) bool {
-	return !slices.ContainsFunc(cells, func(cell string) bool { return strings.TrimSpace(cell) != "" })
+	return decimals{comma: d.table.DecimalComma(numbers...), strict: d.table.Separator() == ';'}
 }
 
 // readRow makes a part of a row and takes it into the drawer.
 func (d *Drawer) readRow(row int) error {
 	p, column, err := d.part(row)
 	if err != nil {
-		return d.table.ErrorAt(row, d.at[column], "%s %v", columns[column].name, err)
+		return d.table.ErrorAt(row, d.at[column].At, "%s %v", columns[column].name, err)
 	}
 	if wrong := p.whole(d.loose); wrong != nil {
-		return d.table.ErrorAt(row, max(0, d.at[columnOf(wrong.column)]), "%v", wrong)
+		return d.table.ErrorAt(row, max(0, d.at[columnOf(wrong.column)].At), "%v", wrong)
 	}
 	if other, found := d.index[p.ID]; found {
-		return d.table.ErrorAt(row, d.at[columnOf("id")], "the id %q stands in line %d already; every part needs its own", p.ID, d.table.Line(d.rows[other]))
+		return d.table.ErrorAt(row, d.at[columnOf("id")].At, "the id %q stands in line %d already; every part needs its own", p.ID, d.table.Line(d.rows[other]))
 	}
 	d.take(p, row)
 	return nil
@@ -175,13 +149,14 @@ func (d *Drawer) take(p Part, row int) {
 	d.parts, d.rows = append(d.parts, p), append(d.rows, row)
 }
 
-// cell returns a cell without the spaces round it; of a column that the file
-// does not have, nothing.
+// cell returns a cell without the spaces round it, a number with the unit that
+// the name of the column says.
 func (d *Drawer) cell(row, column int) string {
-	if d.at[column] < 0 {
+	text, unit := d.table.Cell(row, d.at[column]), d.at[column].Unit
+	if text == "" {
 		return ""
 	}
-	return strings.TrimSpace(d.table.Row(row)[d.at[column]])
+	return d.decimal.inUnit(text, unit)
 }
 
 func columnOf(name string) int {
@@ -207,18 +182,32 @@ func (d *Drawer) Find(id string) (Part, int, bool) {
 	return d.parts[at], at, true
 }
 
-// Columns returns the names of all columns of the file as they stand there,
-// those included that mean nothing to this package.
-func (d *Drawer) Columns() []string { return d.table.Header() }
-
-// Cells returns the cells of a part's row as they stand in the file, in the
-// order of Columns; nil where no part has the id.
-func (d *Drawer) Cells(id string) []string {
+// Own returns what a part has in those columns of the file that mean nothing
+// here, by their names as they stand there. Columns that are empty are left
+// out.
+func (d *Drawer) Own(id string) map[string]string {
 	at, found := d.index[id]
 	if !found {
 		return nil
 	}
-	return slices.Clone(d.table.Row(d.rows[at]))
+	own := map[string]string{}
+	for _, j := range d.own() {
+		if cell := d.table.Row(d.rows[at])[j]; cell != "" {
+			own[strings.TrimSpace(d.table.Header()[j])] = cell
+		}
+	}
+	return own
+}
+
+// own are the columns of the file that mean nothing here.
+func (d *Drawer) own() []int {
+	var out []int
+	for j := range d.table.Header() {
+		if !slices.ContainsFunc(d.at, func(f table.Found) bool { return f.At == j }) {
+			out = append(out, j)
+		}
+	}
+	return out
 }
 
 // Bytes returns the file as Save would write it.

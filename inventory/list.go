@@ -34,9 +34,9 @@ func ReadList(path string) (*List, error) {
 func (l *List) findOwn() error {
 	t := l.file.table
 	names := map[string]int{}
-	for j, name := range t.Header() {
-		filled := slices.ContainsFunc(l.file.rows, func(row int) bool { return strings.TrimSpace(t.Row(row)[j]) != "" })
-		if slices.Contains(l.file.at, j) || !filled {
+	for _, j := range l.file.own() {
+		name := t.Header()[j]
+		if !slices.ContainsFunc(l.file.rows, func(row int) bool { return strings.TrimSpace(t.Row(row)[j]) != "" }) {
 			continue
 		}
 		key := plainName(name)

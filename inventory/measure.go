@@ -86,7 +86,7 @@ func (d *Drawer) Measure(in Instruments, at int) (Measured, error) {
 	m, err := in.Measure(d.parts[at])
 	var wrong *problem
 	if row := d.rows[at]; errors.As(err, &wrong) && d.table.Line(row) > 0 {
-		return m, d.table.ErrorAt(row, max(0, d.at[columnOf(wrong.column)]), "%v", err)
+		return m, d.table.ErrorAt(row, max(0, d.at[columnOf(wrong.column)].At), "%v", err)
 	}
 	return m, err
 }

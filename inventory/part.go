@@ -54,6 +54,46 @@ func Alike(a, b Part) bool {
 	return !slices.ContainsFunc(columns, func(c column) bool { return !c.same(a, b) })
 }
 
+// Field is what a part has in one column: Number, or Text where that is NaN.
+type Field struct {
+	Column string // its name
+	Text   string
+	Number float64
+}
+
+// Fields returns what is given of a part, in the order of the columns. A
+// resistance is a text: as it was typed.
+func (p Part) Fields() []Field {
+	var out []Field
+	for _, c := range columns {
+		f := Field{Column: c.name, Number: math.NaN()}
+		switch {
+		case c.text != nil:
+			f.Text = *c.text(&p)
+		case c.value != nil:
+			f.Text = c.value(&p).Text
+		default:
+			f.Number = *c.number(&p)
+		}
+		if f.Text != "" || !math.IsNaN(f.Number) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Set puts a text as somebody types it into the field of a column; an empty one
+// takes out what is there. The error says what is wrong with the text, not
+// where it comes from. There must be a column of that name.
+func (p *Part) Set(column, text string) error {
+	c := columns[columnOf(column)]
+	c.clear(p)
+	if text = strings.TrimSpace(text); text == "" {
+		return nil
+	}
+	return c.read(p, text, decimals{})
+}
+
 // problem is what is wrong with a part, and the column that it is wrong in.
 type problem struct {
 	column string

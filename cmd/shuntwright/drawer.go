@@ -82,30 +82,29 @@ func asTyped(p inventory.Part) string {
 	return p.Nominal.Text + " marked"
 }
 
-// jsonPart is one part with every column that it has.
+// jsonPart is one part with every column that it has; ohms are what it counts
+// as.
 func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.Part {
-	return report.Part{
-		ID: p.ID, Ohms: report.Some(m.Ohms), AsTyped: p.Ohms.Text, LimitOhms: report.Some(m.LimitOhms()), Marked: m.Marked,
-		Instrument: p.Instrument, GainPercent: report.Some(p.GainPercent), FloorOhms: report.Some(p.FloorOhms),
-		Nominal: p.Nominal.Text, TolerancePercent: report.Some(p.TolerancePercent),
-		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts), TempcoPPM: report.Some(p.TempcoPPM),
-		Kind: p.Kind, Place: p.Place, Note: p.Note, Fitted: p.Fitted,
-		Other: otherColumns(b.Drawer, p.ID),
+	out := report.Part{{Name: "id", Value: p.ID}, {Name: "ohms", Value: m.Ohms}}
+	if p.Measured() {
+		out = append(out, report.Field{Name: "as_typed", Value: p.Ohms.Text})
+	} else {
+		out = append(out, report.Field{Name: "marked", Value: true})
 	}
-}
-
-// otherColumns are the cells of columns that the program does not know.
-func otherColumns(d *inventory.Drawer, id string) map[string]string {
-	known := map[string]bool{"id": true, "ohms": true, "instrument": true, "gain_percent": true, "floor_ohms": true, "nominal": true,
-		"tolerance_percent": true, "watts": true, "volts": true, "tempco_ppm": true, "kind": true, "place": true, "note": true, "fitted": true}
-	other := map[string]string{}
-	cells := d.Cells(id)
-	for i, name := range d.Columns() {
-		if !known[name] && i < len(cells) && cells[i] != "" {
-			other[name] = cells[i]
+	out = append(out, report.Field{Name: "limit_ohms", Value: m.LimitOhms()})
+	for _, f := range p.Fields() {
+		switch {
+		case f.Column == "id" || f.Column == "ohms":
+		case f.Text != "":
+			out = append(out, report.Field{Name: f.Column, Value: f.Text})
+		default:
+			out = append(out, report.Field{Name: f.Column, Value: f.Number})
 		}
 	}
-	return other
+	if own := b.Drawer.Own(p.ID); len(own) > 0 {
+		out = append(out, report.Field{Name: "other", Value: own})
+	}
+	return out
 }
 
 // changeDrawer opens the drawer, lets it be changed, has it written and lists

@@ -97,45 +97,27 @@ func (c *call) together() error {
 	return nil
 }
 
+// partColumns are the flags that say what is known of a part, and the columns
+// of the drawer that they fill.
+var partColumns = []struct{ flag, column string }{
+	{"id", "id"}, {"nominal", "nominal"}, {"tolerance", "tolerance_percent"}, {"watts", "watts"}, {"volts", "volts"},
+	{"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"},
+}
+
 // partLike is a part with what the flags say of all parts of the call.
 func (c *call) partLike() (inventory.Part, error) {
-	o := &c.options
 	p := inventory.NewPart(quantity.Value{})
 	if err := c.together(); err != nil {
 		return p, err
 	}
-	p.ID, p.Kind, p.Place, p.Note, p.Instrument = o.id, o.kind, o.place, o.note, o.instrument
-	var errs []error
-	number := func(flag, text string, unit quantity.Unit, to *float64) {
-		if text == "" {
-			return
+	for _, of := range partColumns {
+		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {
+			if err := p.Set(of.column, f.Value.String()); err != nil {
+				return p, misused("--%s: %w", of.flag, err)
+			}
 		}
-		v, err := quantity.Parse(text, unit, quantity.Positive)
-		if err != nil {
-			errs = append(errs, misused("--%s: %w", flag, err))
-			return
-		}
-		*to = v.Base
 	}
-	number("tolerance", o.tolerance, quantity.Percent, &p.TolerancePercent)
-	number("watts", o.watts, quantity.Watt, &p.Watts)
-	number("volts", o.partVolts, quantity.Volt, &p.Volts)
-	if o.nominal != "" {
-		v, err := quantity.Parse(o.nominal, quantity.Ohm, quantity.Positive)
-		if err != nil {
-			errs = append(errs, misused("--nominal: %w", err))
-		}
-		p.Nominal = v
-	}
-	return p, first(errs)
-}
-
-// first is the first of the errors, or nil.
-func first(errs []error) error {
-	if len(errs) == 0 {
-		return nil
-	}
-	return errs[0]
+	return p, nil
 }
 
 // readings are the values of the call, or of standard input.

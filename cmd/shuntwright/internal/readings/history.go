@@ -23,7 +23,9 @@ const (
 
 // historyColumns are the columns of the history, in the order of a new file.
 // Behind the first ones it is a file of readings.
-var historyColumns = append([]string{"visit", "date", "as", "class", "verdict"}, readingColumns...)
+var historyColumns = append([]table.Column{
+	{Name: "visit", Needed: true}, {Name: "date", Needed: true}, {Name: "as", Needed: true}, {Name: "class", Needed: true}, {Name: "verdict", Needed: true},
+}, readingColumns...)
 
 // The columns of the history before those of the readings.
 const (
@@ -50,8 +52,8 @@ func IsDate(text string) bool {
 // History is the file that holds all visits to a meter; the zero value is one
 // that is not there yet.
 type History struct {
-	table *table.Table // nil: there is none yet
-	at    []int        // where historyColumns are, -1 where one is not there
+	table *table.Table  // nil: there is none yet
+	at    []table.Found // where historyColumns are
 }
 
 // ParseHistory reads the bytes of a history; an error names path, line and column.
@@ -60,39 +62,33 @@ func ParseHistory(path string, data []byte) (*History, error) {
 	if err != nil {
 		return nil, err
 	}
-	at, err := findColumns(t, historyColumns, historyOnly+neededColumns)
+	at, err := t.Find(historyColumns...)
 	if err != nil {
 		return nil, err
 	}
 	h := &History{table: t, at: at}
 	for row := range t.Len() {
-		if blankRow(t.Row(row)) {
+		if t.Blank(row) {
 			continue
 		}
 		if _, err := strconv.Atoi(h.cell(row, visitColumn)); err != nil {
-			return nil, t.ErrorAt(row, at[visitColumn], "visit %q; the number of the visit belongs here", h.cell(row, visitColumn))
+			return nil, t.ErrorAt(row, at[visitColumn].At, "visit %q; the number of the visit belongs here", h.cell(row, visitColumn))
 		}
 		if !IsDate(h.cell(row, dateColumn)) {
-			return nil, t.ErrorAt(row, at[dateColumn], "date %q; a day of the calendar as YYYY-MM-DD belongs here", h.cell(row, dateColumn))
+			return nil, t.ErrorAt(row, at[dateColumn].At, "date %q; a day of the calendar as YYYY-MM-DD belongs here", h.cell(row, dateColumn))
 		}
 	}
 	return h, nil
 }
 
 // cell is one text of the history, empty where the column is not there.
-func (h *History) cell(row, column int) string {
-	if h.at[column] < 0 {
-		return ""
-	}
-	return strings.TrimSpace(h.table.Row(row)[h.at[column]])
-}
+func (h *History) cell(row, column int) string { return h.table.Cell(row, h.at[column]) }
 
 // numbers are the columns but for that of the range's name, which may hold a
 // point of its own.
-func (h *History) numbers() []int {
-	out := slices.Clone(h.at)
-	out[historyOnly+int(rangeColumn)] = -1
-	return out
+func (h *History) numbers() []table.Found {
+	at := historyOnly + int(rangeColumn)
+	return slices.Delete(slices.Clone(h.at), at, at+1)
 }
 
 // Next is the number of the next visit, one more than the largest so far.
@@ -148,12 +144,12 @@ func (h *History) Holds(v *Visit, ranges []meter.Range) (visit int, held bool) {
 func (h *History) Appended(old []byte, v *Visit, ranges []meter.Range) ([]byte, error) {
 	var rows bytes.Buffer
 	w := csv.NewWriter(&rows)
-	header, at, comma := historyColumns, seq(len(historyColumns)), false
+	header, at, comma := names(historyColumns, false), seq(len(historyColumns)), false
 	if h.table != nil {
 		header, at = h.table.Header(), h.at
 		w.Comma = h.table.Separator()
 		w.UseCRLF = bytes.Contains(old, []byte("\r\n"))
-		comma = decimalComma(h.table, h.numbers())
+		comma = h.table.DecimalComma(h.numbers()...)
 	} else if err := w.Write(header); err != nil {
 		return nil, err
 	}
@@ -165,11 +161,11 @@ func (h *History) Appended(old []byte, v *Visit, ranges []meter.Range) ([]byte, 
 		cells := append([]string{strconv.Itoa(v.Number), v.Date, v.As, class, v.Verdict}, v.Set.cells(i, ranges)...)
 		record := make([]string, len(header))
 		for c, column := range at {
-			if column < 0 {
+			if !column.There() {
 				continue
 			}
-			if record[column] = cells[c]; comma && c != historyOnly {
-				record[column] = strings.ReplaceAll(cells[c], ".", ",")
+			if record[column.At] = cells[c]; comma && c != historyOnly {
+				record[column.At] = strings.ReplaceAll(cells[c], ".", ",")
 			}
 		}
 		if err := w.Write(record); err != nil {
@@ -197,11 +193,11 @@ func (set *Set) cells(i int, ranges []meter.Range) []string {
 	return []string{r.Name, as.Reference.Text, as.Indicated.Text, DirectionWord(one.Direction), limit(one.ReferenceLimit), limit(one.IndicatedLimit)}
 }
 
-// seq is 0, 1, 2 and so on, n of them.
-func seq(n int) []int {
-	out := make([]int, n)
+// seq are n columns in their order.
+func seq(n int) []table.Found {
+	out := make([]table.Found, n)
 	for i := range out {
-		out[i] = i
+		out[i].At = i
 	}
 	return out
 }

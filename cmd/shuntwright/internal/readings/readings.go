@@ -95,9 +95,9 @@ func NewReader(m *meter.Meter, referenceLimit, readingLimit string) *Reader {
 // add takes one reading, its texts by readingColumns; optional ones may be
 // empty. The column is the one that is wrong.
 func (rr *Reader) add(cells [6]string) (readingColumn, error) {
-	for i := range neededColumns {
+	for i, what := range belongs {
 		if cells[i] == "" {
-			return readingColumn(i), fmt.Errorf("%s is empty; %s belongs here", readingColumns[i], belongs[i])
+			return readingColumn(i), fmt.Errorf("%s is empty; %s belongs here", readingColumns[i].Name, what)
 		}
 	}
 	at, found := rr.meter.FindRange(cells[rangeColumn])
@@ -151,7 +151,7 @@ func (rr *Reader) flagLimits(one *reading.Reading, as *Typed, cells [6]string) (
 }
 
 // belongs says what the needed columns hold.
-var belongs = [neededColumns]string{"the name of a range", "what was really applied", "what the pointer showed"}
+var belongs = []string{"the name of a range", "what was really applied", "what the pointer showed"}
 
 // noRange is the refusal of a range that the meter does not have.
 func (rr *Reader) noRange(name string) error {

@@ -29,7 +29,7 @@ func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
 	rr.parse = decimalsOf(h.table, h.numbers())
 	var all []*Visit
 	for row := range h.table.Len() {
-		if blankRow(h.table.Row(row)) {
+		if h.table.Blank(row) {
 			continue
 		}
 		number, _ := strconv.Atoi(h.cell(row, visitColumn))
@@ -39,7 +39,7 @@ func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
 			if text := h.cell(row, classColumn); text != "" {
 				class, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
 				if err != nil || !(class > 0) {
-					return nil, h.table.ErrorAt(row, h.at[classColumn], "class %q; the class in percent, or nothing, belongs here", text)
+					return nil, h.table.ErrorAt(row, h.at[classColumn].At, "class %q; the class in percent, or nothing, belongs here", text)
 				}
 				v.Class = class
 			}
@@ -51,7 +51,7 @@ func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
 		}
 		rr.set = &all[at].Set
 		if wrong, err := rr.add(cells); err != nil {
-			return nil, h.table.ErrorAt(row, max(h.at[historyOnly+int(wrong)], 0), "%v", err)
+			return nil, h.table.ErrorAt(row, max(h.at[historyOnly+int(wrong)].At, 0), "%v", err)
 		}
 	}
 	for _, v := range all {

@@ -1,8 +1,12 @@
 package report
 
 import (
+	"bytes"
+	"encoding/json"
+	"fmt"
 	"math"
 	"math/big"
+	"strconv"
 )
 
 // Maybe is a number that may not apply: nil leaves its field out of the JSON.
@@ -112,25 +116,30 @@ type DrawerAnswer struct {
 	Notes
 }
 
-// Part is one part of the drawer in JSON; one that is Marked has no reading,
-// and Ohms is its nominal value.
-type Part struct {
-	ID               string            `json:"id"`
-	Ohms             Maybe             `json:"ohms,omitempty"`
-	AsTyped          string            `json:"as_typed,omitempty"`
-	Marked           bool              `json:"marked,omitempty"`
-	LimitOhms        Maybe             `json:"limit_ohms,omitempty"`
-	Instrument       string            `json:"instrument,omitempty"`
-	GainPercent      Maybe             `json:"gain_percent,omitempty"`
-	FloorOhms        Maybe             `json:"floor_ohms,omitempty"`
-	Nominal          string            `json:"nominal,omitempty"`
-	TolerancePercent Maybe             `json:"tolerance_percent,omitempty"`
-	Watts            Maybe             `json:"watts,omitempty"`
-	Volts            Maybe             `json:"volts,omitempty"`
-	TempcoPPM        Maybe             `json:"tempco_ppm,omitempty"`
-	Kind             string            `json:"kind,omitempty"`
-	Place            string            `json:"place,omitempty"`
-	Note             string            `json:"note,omitempty"`
-	Fitted           string            `json:"fitted,omitempty"`
-	Other            map[string]string `json:"other,omitempty"`
+// Part is one part of the drawer in JSON: what there is to say of it, in order.
+type Part []Field
+
+// Field is a name and what stands behind it: a text, a number that JSON can
+// hold, or whatever else it can.
+type Field struct {
+	Name  string
+	Value any
+}
+
+// MarshalJSON writes the fields as one object.
+func (p Part) MarshalJSON() ([]byte, error) {
+	out := bytes.NewBufferString("{")
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	for i, f := range p {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		out.WriteString(strconv.Quote(f.Name) + ":")
+		if err := encoder.Encode(f.Value); err != nil {
+			return nil, fmt.Errorf("%s: %w", f.Name, err)
+		}
+	}
+	out.WriteByte('}')
+	return out.Bytes(), nil
 }
