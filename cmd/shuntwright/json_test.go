@@ -49,21 +49,24 @@ func TestFieldNames(t *testing.T) {
 			assumptions choices choices[].coverage_factor choices[].error_percent choices[].limit_percent
 			choices[].network choices[].ohms choices[].parts networks_considered proven target_ohms`},
 		{[]string{"pick", "5Mohm", "--volts", "100", "--drawer", drawer}, `
-			cautions choices networks_considered proven target_ohms`},
+			cautions choices networks_considered proven target_ohms why_open why_open[].nearest why_open[].nearest.error_percent
+			why_open[].nearest.network why_open[].nearest.ohms why_open[].text why_open[].why`},
 		{[]string{"targets", meter}, `
 			cautions meter positions positions[].position positions[].target_ohms positions[].volts positions[].watts`},
 		{[]string{"plan", meter, "--drawer", drawer}, `
 			assumptions bound_percent cautions class fewer_parts fewer_parts[].limit_percent fewer_parts[].open fewer_parts[].parts fewer_parts[].soldered
 			fewer_parts[].equal fewer_parts[].worst_full_scale_error_percent limit_percent meter networks_considered open positions positions[].coverage_factor
 			positions[].error_percent positions[].limit_percent positions[].network positions[].ohms positions[].parts
-			positions[].position positions[].target_ohms positions[].volts positions[].watts proven ranges
+			positions[].position positions[].target_ohms positions[].volts positions[].watts proven why_open why_open[].nearest why_open[].nearest.error_percent
+			why_open[].nearest.network why_open[].nearest.ohms why_open[].position why_open[].text why_open[].why ranges
 			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
 			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
 			worst_full_scale_error_percent`},
 		{[]string{"plan", "--trim", meter, "--drawer", drawer}, `
 			assumptions bound_percent cautions class enough_percent limit_percent meter networks_considered open positions positions[].added
 			positions[].coverage_factor positions[].error_percent positions[].limit_percent positions[].network positions[].ohms positions[].parts
-			positions[].position positions[].target_ohms positions[].to_do positions[].volts positions[].watts proven ranges
+			positions[].position positions[].target_ohms positions[].to_do positions[].volts positions[].watts proven why_open why_open[].nearest why_open[].nearest.error_percent
+			why_open[].nearest.network why_open[].nearest.ohms why_open[].position why_open[].text why_open[].why ranges
 			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
 			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
 			worst_full_scale_error_percent`},

@@ -62,7 +62,7 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	return c.pickDocument(b, chosen, target, picked, alike)
+	return c.pickDocument(b, chosen, target, query.Need, picked, alike)
 }
 
 // checkSearch refuses search flags that nobody can serve.
@@ -124,7 +124,7 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 }
 
 // pickDocument shows the choices, and which of them are equal.
-func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, picked match.Picked, alike plan.Likeness) (report.Document, error) {
+func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, need match.Need, picked match.Picked, alike plan.Likeness) (report.Document, error) {
 	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
@@ -153,21 +153,20 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	if volts := c.options.volts.base(); asbuilt.Hazardous(volts) {
 		answer.Cautions = []report.Caution{asbuilt.Over(quantity.Format(volts, quantity.Volt, 3), asbuilt.Voltage)}
 	}
+	var closing []string
+	if len(picked.Choices) == 0 {
+		var err error
+		if answer.WhyOpen, err = c.whyNone(b, chosen, need); err != nil {
+			return report.Document{}, err
+		}
+		closing = []string{"nothing found: " + answer.WhyOpen[0].Text}
+	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
 			quantity.Format(target.Base, quantity.Ohm, report.Typed(target)), picked.Considered, provenWords(picked.Proven)),
-		Tables: []report.Table{table}, Closing: append(nothingFound(c, len(picked.Choices)), c.pickClosing(equals, alike)...),
+		Tables: []report.Table{table}, Closing: append(closing, c.pickClosing(equals, alike)...),
 		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
 	}, nil
-}
-
-// nothingFound says so, and what would widen the search.
-func nothingFound(c *call, choices int) []string {
-	if choices > 0 {
-		return nil
-	}
-	return []string{fmt.Sprintf("nothing in the drawer comes within %g %%; widen --within, allow more --parts (now %d), or measure more parts",
-		float64(c.options.within), c.options.parts)}
 }
 
 // provenWords says that a search was ended before it was done.

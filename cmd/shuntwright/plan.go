@@ -43,6 +43,7 @@ func runPlan(c *call) (report.Document, error) {
 // planned is what the search found, beside what it was asked.
 type planned struct {
 	plan.Outcome
+	whys     []report.Why
 	foreseen string // what was warned of before the search
 	shopping *shopping
 	buying   report.Table
@@ -101,7 +102,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 			return nil, nil, err
 		}
 	}
-	return s, made, nil
+	return s, made, c.explain(s, p, made)
 }
 
 // find finds the plan, and without --trim what it costs in joints; it returns
@@ -159,6 +160,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	if !c.options.trim {
 		doc.Closing = append(doc.Closing, s.planClosing(made, s.class(c))...)
 	}
+	showWhys(made, &doc, answer)
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)

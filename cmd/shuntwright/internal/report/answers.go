@@ -27,6 +27,7 @@ type PickAnswer struct {
 	EnoughPercent      Maybe    `json:"enough_percent,omitempty"`
 	NetworksConsidered *big.Int `json:"networks_considered"`
 	Proven             bool     `json:"proven"`
+	WhyOpen            []Why    `json:"why_open,omitempty"`
 	Notes
 }
 
@@ -51,6 +52,9 @@ type MeterAnswer struct {
 	Limit     Maybe      `json:"limit_percent,omitempty"` // of the worst
 	Class     Maybe      `json:"class,omitempty"`
 	Open      *[]string  `json:"open,omitempty"`
+	WhyOpen   []Why      `json:"why_open,omitempty"`
+	// WhyOutside says of every range outside its class which position to blame, and why.
+	WhyOutside []Why `json:"why_outside,omitempty"`
 
 	NetworksConsidered *big.Int    `json:"networks_considered,omitempty"`
 	Proven             *bool       `json:"proven,omitempty"`

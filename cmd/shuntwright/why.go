@@ -1,0 +1,65 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"time"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
+	"shuntwright/meter/wiring"
+)
+
+// whyTime is how long the reasons of an answer may take together; what is not
+// found by then counts as no help.
+const whyTime = 2 * time.Second
+
+// explain adds the reasons of what a plan leaves to be wished.
+func (c *call) explain(s *setup, p *plan.Planner, made *planned) error {
+	ctx, stop := context.WithTimeout(c.ctx, whyTime)
+	defer stop()
+	whys, err := p.ExplainPlan(ctx, &made.Outcome)
+	for _, w := range whys {
+		said := whyAnswer(w.Why)
+		said.Position = s.Positions[w.Position].Name
+		if w.Range >= 0 {
+			said.Range = s.Ranges[w.Range].Name
+		}
+		made.whys = append(made.whys, said)
+	}
+	return err
+}
+
+// whyAnswer is a reason in JSON.
+func whyAnswer(w plan.Why) report.Why {
+	said := report.Why{Why: string(w.Reason), Text: w.Text}
+	if !asbuilt.IsNothing(w.Network) {
+		said.Nearest = &report.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
+	}
+	return said
+}
+
+// showWhys puts the reasons into the answer and below the tables.
+func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
+	for _, w := range made.whys {
+		if w.Range == "" {
+			answer.WhyOpen = append(answer.WhyOpen, w)
+			doc.Closing = append(doc.Closing, fmt.Sprintf("why %s is open: %s", w.Position, w.Text))
+			continue
+		}
+		answer.WhyOutside = append(answer.WhyOutside, w)
+		doc.Closing = append(doc.Closing, fmt.Sprintf("why %s is outside its class: %s: %s", w.Range, w.Position, w.Text))
+	}
+}
+
+// whyNone explains why pick found nothing.
+func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]report.Why, error) {
+	ctx, stop := context.WithTimeout(c.ctx, whyTime)
+	defer stop()
+	w, err := c.wishes(math.NaN()).Explain(ctx, b, plan.Place{
+		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Ohms: need.Target})
+	return []report.Why{whyAnswer(w)}, err
+}
