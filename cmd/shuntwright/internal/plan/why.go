@@ -59,7 +59,7 @@ type found struct {
 // Explain finds out why: it asks again without one condition after the other.
 // Where ctx ends first the conditions not yet looked at count as no help.
 func (w Wishes) Explain(ctx context.Context, b *asbuilt.Bench, p Place) (Why, error) {
-	k := seeker{ctx, b, w, p}
+	k := seeker{ctx, b, w, p, 0}
 	near, any, err := k.ask(func(k *seeker) { k.Need.Within = math.Inf(1) })
 	if err != nil {
 		return Why{}, err
@@ -78,7 +78,7 @@ func (w Wishes) Explain(ctx context.Context, b *asbuilt.Bench, p Place) (Why, er
 		{Ratings, (*seeker).withoutRatings, (*seeker).ratingsWords},
 		{Ratings, func(k *seeker) { k.withoutRatings(); k.withParts() }, (*seeker).ratingsWords},
 	} {
-		n, there, err := k.ask(try.change)
+		n, there, err := k.fewest(try.change)
 		if err != nil {
 			return Why{}, err
 		}
@@ -103,12 +103,26 @@ type seeker struct {
 	*asbuilt.Bench
 	Wishes
 	Place
+	most int // parts that fewest may allow
 }
 
 func (k *seeker) withAll()   { k.Left = k.Chosen }
-func (k *seeker) withParts() { k.Need.AtMost = match.MaxParts }
+func (k *seeker) withParts() { k.most = match.MaxParts }
 func (k *seeker) withoutRatings() {
 	k.Need.Flow, k.Need.Drop, k.Need.KeepBears = math.NaN(), math.NaN(), math.Inf(1)
+}
+
+// fewest asks with something changed, and allows one part after the other more
+// where that is what was changed.
+func (k seeker) fewest(change func(*seeker)) (n found, there bool, err error) {
+	change(&k)
+	if k.most == 0 {
+		return k.ask(func(*seeker) {})
+	}
+	for ; !there && err == nil && k.Need.AtMost < k.most; k.Need.AtMost++ {
+		n, there, err = k.ask(func(k *seeker) { k.Need.AtMost++ })
+	}
+	return n, there, err
 }
 
 // ask looks for the nearest network of a place with something changed.
@@ -230,7 +244,7 @@ func (k *seeker) addHelp(out *Why) error {
 		{"--parts", (*seeker).withParts},
 		{"--derate 1", func(k *seeker) { k.Derate = 1 }},
 	} {
-		n, there, err := k.ask(try.change)
+		n, there, err := k.fewest(try.change)
 		if err != nil {
 			return err
 		}
