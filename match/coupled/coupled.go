@@ -14,22 +14,19 @@
 // the last value that does not. What one slot loses makes the corners of others better known, so this goes on until little
 // moves. A part that all candidates of a slot hold is lost to the others; where parts are scarce, prices of the parts tell which
 // candidates are in no disjoint choice. Then the search tries the slot with the fewest candidates one by one or, where all have many,
-// cuts the window that matters most in two. Searches that take long ask package pack now and then whether the candidates left are any
-// disjoint choice at all.
+// cuts the window that matters most in two.
 //
 // Where limits count, a range counts for at least the bound of its error plus the floor of its limit over the box. What a level leaves
 // beside the floor cuts the windows of the values; and the traits of the candidates have windows too, cut where the floor alone, with a
 // trait in that end of its window, takes a range beyond its level, and halved where they matter more than values do.
 //
-// The first plan fills what can be filled; it is bettered by halving its worst error while a short search finds a plan, or else by
-// rounding from the values at which all errors are zero and by exchanging two candidates. Then levels from far below are refuted,
+// The first plan fills what can be filled; it is bettered by halving its worst error while a short search finds a plan. Then levels from far below are refuted,
 // doubling, until a plan is found, and its worst error is lowered until the search comes to its end.
 //
 // # Rooms
 //
 // This package fills the slots and settles the order stage by stage. What it knows of the problem is in candidate (the candidates of a
-// slot) and trait, and what plans are looked for in goal. Package plan measures plans and keeps the best, search looks for them, and
-// round makes guesses. A node of a search is in node; window, scarce and price draw the conclusions there.
+// slot) and trait, and what plans are looked for in goal. Package plan measures plans and keeps the best, and search looks for them. A node of a search is in node; window, scarce and price draw the conclusions there.
 //
 // # Why it is exact
 //

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"shuntwright/match/coupled/goal"
-	"shuntwright/match/coupled/round"
 	"shuntwright/match/coupled/search"
 )
 
@@ -105,9 +104,6 @@ func (s *solver) start() bool {
 			}
 			break
 		}
-	}
-	if !s.complete && !s.Ended {
-		round.Polish(s.Record, &s.cases[0])
 	}
 	if len(s.Best.Costs) > 0 {
 		s.cut(goal.Goal{Rest: max(s.Best.Costs[0]+goal.Equal, s.p.Enough), Parts: math.MaxInt})

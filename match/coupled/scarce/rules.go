@@ -7,9 +7,8 @@ import "shuntwright/match/coupled/node"
 // Rules draws the conclusions at the nodes of one search after the other.
 type Rules struct {
 	*node.Frame
-	light    []int // room for weigh
-	market   market
-	scarcity scarcity
+	light  []int // room for weigh
+	market market
 }
 
 // NewRules returns the rules for the searches of a frame.
@@ -17,5 +16,5 @@ func NewRules(f *node.Frame) *Rules {
 	return &Rules{Frame: f, light: make([]int, len(f.Tables)), market: newMarket(f.Gauge)}
 }
 
-// Begin makes ready for a search among the listed candidates of each slot.
-func (r *Rules) Begin(lists [][]int32) { r.scarcity = scarcity{lists: lists, credit: trust} }
+// tight tells whether so few parts a slot are left that they may be the reason for a failure.
+func (r *Rules) tight() bool { return 5*len(r.Tables) >= 2*r.Parts }

@@ -82,7 +82,6 @@ func TestShareLosesNothing(t *testing.T) {
 		f, all := draw(t, rand.New(rand.NewPCG(seed, 1)))
 		want := choices(f)
 		r, n := NewRules(f), node.New(f.Gauge)
-		r.Begin(all)
 		ok := f.Start(n, all)
 		for changed := true; ok && changed; {
 			changed, ok = r.Share(n)
@@ -93,9 +92,6 @@ func TestShareLosesNothing(t *testing.T) {
 				t.Errorf("seed %d: says that there is no choice; %v is one", seed, want[0])
 			}
 			continue
-		}
-		if !r.Packs(n, patience) && len(want) > 0 {
-			t.Errorf("seed %d: packs nothing; %v is a choice", seed, want[0])
 		}
 		for s, live := range n.Live {
 			if len(live) < len(all[s]) {
@@ -116,37 +112,6 @@ func TestShareLosesNothing(t *testing.T) {
 
 	if cut < 1500 || refuted < 650 {
 		t.Errorf("only %d lists cut and %d problems refuted", cut, refuted)
-	}
-}
-
-// Packs must say no where that is so and a search has taken long enough; not before, and not where there are parts in plenty.
-func TestPacks(t *testing.T) {
-	noes := 0
-	for seed := range uint64(500) {
-		f, all := draw(t, rand.New(rand.NewPCG(seed, 2)))
-		f.Goal.Parts = math.MaxInt
-		r, n := NewRules(f), node.New(f.Gauge)
-		if !f.Start(n, all) {
-			continue
-		}
-		none := len(choices(f)) == 0
-		r.Begin(all)
-		if !r.Packs(n, patience-1) {
-			t.Errorf("seed %d: asked too soon", seed)
-		}
-		for i := range 2 * trust {
-			if got := r.Packs(n, patience+i); got != !(none && r.tight()) && i < trust {
-				t.Errorf("seed %d: question %d: packs %v; none %v", seed, i, got, none)
-			}
-		}
-		if none && r.tight() {
-			noes++
-		} else if r.tight() && r.scarcity.credit > 0 {
-			t.Errorf("seed %d: %d more questions though none cut anything off", seed, r.scarcity.credit)
-		}
-	}
-	if noes < 50 {
-		t.Errorf("only %d problems without a choice", noes)
 	}
 }
 

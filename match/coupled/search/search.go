@@ -48,7 +48,6 @@ func (d *Search) Hold(s int, must bool) { d.frame.Held[s] = must }
 // Seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
 func (d *Search) Seek(q Question) (found, complete bool) {
 	d.asked, d.count, d.found, d.cut = q, 0, false, false
-	d.rules.Begin(q.Lists)
 	if d.Root(q) != nil {
 		d.descend(0)
 	}
@@ -86,9 +85,6 @@ func (d *Search) halt() bool {
 func (d *Search) descend(depth int) {
 	d.count++
 	n := d.at(depth)
-	if !d.rules.Packs(n, d.count) {
-		return
-	}
 	s := d.scarcest(n)
 	if s < 0 {
 		d.leaf(n)
