@@ -1,90 +1,166 @@
+// Package match says in numbers what is asked of the search for networks of
+// parts, and what it answers: the best networks for a single target, and one for
+// each of several positions at once so that no part is used twice. A part has a
+// value, and networks add values in series and reciprocals in parallel; what the
+// numbers mean is the caller's. Package enumerate answers for a single target,
+// package solve for all positions.
 package match
 
 import (
-	"context"
 	"fmt"
-	"slices"
+	"math"
+	"math/big"
 
-	"shuntwright/match/coupling"
-	"shuntwright/match/planning"
-	"shuntwright/match/separate"
+	"shuntwright/match/network"
 )
 
-// What is asked for all positions at once, and answered; see package planning.
-type (
-	Problem    = planning.Problem
-	Response   = planning.Response
-	LimitFloor = planning.LimitFloor
-	Box        = planning.Box
-	Progress   = planning.Progress
-	Plan       = planning.Plan
-	Ending     = planning.Ending
-)
+// Response tells how far every range is off for given values of the slots, one
+// slot a position. It must not change between calls. One that is a Single too is
+// asked range by range, which may be much quicker.
+type Response interface {
+	// Errors puts the signed error of every range, in percent of full scale,
+	// into dst. ohms[i] belongs to slot i. Each error is monotone in each value.
+	Errors(dst, ohms []float64)
+	// Rising reports how range r moves when slot s grows: +1, -1, or 0 where it
+	// does not depend on it.
+	Rising(r, s int) int
+}
 
-// How a search ended; see package planning.
+// Single tells the error of one range alone.
+type Single interface {
+	// ErrorOf returns the very number that Errors puts into dst[r].
+	ErrorOf(r int, ohms []float64) float64
+}
+
+// Problem asks for one network a position, no part used twice.
+type Problem struct {
+	// Needs is what each position asks of its network, in the order of the slots.
+	Needs []Need
+	// Ranges is how many ranges Response knows.
+	Ranges   int
+	Response Response
+	// Enough is an error in percent: plans whose every range is within it are
+	// equal and go by fewer parts, then smaller errors. 0: not used.
+	Enough float64
+	// Limit, if not nil, puts the half-width, in percent and not negative, within
+	// which every range is trusted into dst, for the networks of all slots (the
+	// zero Network for one that is open; ranges that depend on it are not read).
+	// Plans then go by |error| plus limit of each range instead of |error|. The
+	// limit of a range that depends on one slot alone must depend on that
+	// slot's network alone.
+	Limit func(nets []network.Network, dst []float64)
+	// LimitFloor, if not nil, bounds Limit, for coupled positions; it is not read
+	// where Limit is nil.
+	LimitFloor LimitFloor
+	// Progress, if not nil, is told how far the search has come, on the
+	// goroutine of Plan.
+	Progress func(Progress)
+}
+
+// LimitFloor bounds Problem.Limit from below over many choices at once: without
+// that a search of coupled positions could say of no plan that it is the surest
+// before it has looked at all that have smaller errors.
+type LimitFloor interface {
+	// Traits appends numbers to dst on which limits depend, beside the value, if
+	// network n is in a slot: finite, and as many of them for every network.
+	Traits(dst []float64, slot int, n network.Network) []float64
+	// Floor returns a number in percent, not negative, that the limit of range r
+	// is not below for any choice from the box, but by one part in 10^12 for
+	// rounding; 0 where nothing is known. The tighter it is where the box is
+	// small, the sooner a plan is proven.
+	Floor(r int, box *Box) float64
+}
+
+// Progress tells how far a search has come.
+type Progress struct {
+	Filled int     // positions filled in the best plan so far
+	Worst  float64 // percent, as in Plan; NaN while there is none
+	Bound  float64 // percent, as in Plan, for the networks looked at so far
+	Steps  int     // questions answered or errors computed since the search began
+}
+
+// Ending says how a search ended.
+type Ending int
+
+// The endings.
 const (
-	Exact       = planning.Exact
-	WorstProven = planning.WorstProven
-	Interrupted = planning.Interrupted
-	Narrowed    = planning.Narrowed
+	Exact       Ending = iota + 1 // no plan comes before this one in the whole order
+	WorstProven                   // no plan has a smaller worst error; what comes after it in the order is not proven
+	Interrupted                   // the context ended: the best plan so far
+	Narrowed                      // the search contented itself with the networks nearest to the targets, or with a small gap
 )
 
-// Foresight is what a search for a plan will have to hold; see package coupling.
-type Foresight = coupling.Foresight
-
-// How many networks are listed at first and at most. Tests make them small.
-var (
-	listedFirst  = separate.Listed
-	coupledSizes = coupling.Usual
-)
-
-// Plan fills all positions at once. What counts, in this order: as many
-// positions filled as possible, among those as many whole ranges; the smallest
-// worst |error| (plus limit), the smallest next worst, and so on down; fewer
-// parts; the parts' order in the drawer, position by position. Errors closer
-// than 1e-9 % are equal. With no position to fill it answers for the ranges as
-// they are.
-//
-// Where each range depends on one position only, the whole order is exact.
-// Where positions are coupled the worst error (plus limit) is, unless the number
-// of networks or of steps forbids it; End and Bound tell what is proven.
-//
-// An error means that the problem cannot be asked; a context that ends is none.
-func (s *Stock) Plan(ctx context.Context, p Problem) (Plan, error) {
-	if err := p.Validate(); err != nil {
-		return Plan{}, fmt.Errorf("plan: %w", err)
+// String says it in words.
+func (e Ending) String() string {
+	switch e {
+	case Exact:
+		return "exact"
+	case WorstProven:
+		return "worst error proven"
+	case Interrupted:
+		return "interrupted"
+	case Narrowed:
+		return "narrowed"
 	}
-	pl := planning.New(ctx, s.parts, p)
-	if pl.Separate() {
-		return separate.Plan(pl, listedFirst)
-	}
-	return coupling.Plan(pl, coupledSizes)
+	return fmt.Sprintf("Ending(%d)", int(e))
 }
 
-// Judge returns the plan that given networks make, one a position, the zero
-// Network where it is open: what its ranges are worth, with nothing proven
-// about other plans (End is Narrowed). The networks must be of this stock.
-func (s *Stock) Judge(p Problem, nets []Network) (Plan, error) {
-	if err := p.Validate(); err != nil {
-		return Plan{}, fmt.Errorf("judge: %w", err)
-	}
-	if len(nets) != len(p.Needs) {
-		return Plan{}, fmt.Errorf("judge: %d networks for %d positions", len(nets), len(p.Needs))
-	}
-	pl := planning.New(context.Background(), s.parts, p)
-	return pl.Seal(pl.Plan(slices.Clone(nets)), 0, Narrowed), nil
+// Plan is one network a position, no part used twice.
+type Plan struct {
+	Networks []network.Network // the zero Network where a position is open
+	Filled   []bool
+	Errors   []float64 // signed, percent; NaN for a range that is not whole: one of its positions is open
+	// Worst is the largest |error| (plus limit, where Problem.Limit is given)
+	// of all whole ranges, in percent; NaN if there is none.
+	Worst float64
+	// Bound is proven: no plan that fills as many positions has a smaller Worst.
+	// With Enough, a smaller Worst below it is not looked for, and Bound may be
+	// smaller than Worst although Proven is true. NaN if no range is whole.
+	Bound  float64
+	Proven bool // about Filled and Worst; see End for the order below
+	// Considered is how many networks the plan chooses from, summed over the
+	// positions: for each all networks of at most Need.AtMost parts of the whole
+	// stock (Count), those outside of Within or beyond their ratings included,
+	// and not how many choices they make together.
+	Considered *big.Int
+	End        Ending
 }
 
-// Foresee estimates, faster than Plan answers, how many networks a plan will
-// have to be chosen from: a sample of networks tells how many there may be in
-// the windows. If that is too many, it finds a quick plan first; what is no
-// worse lies in smaller windows. Positions that are separate need few, whatever
-// there is: for them nothing is foreseen.
-//
-// An error means that the problem cannot be asked.
-func (s *Stock) Foresee(ctx context.Context, p Problem) (Foresight, error) {
-	if err := p.Validate(); err != nil {
-		return Foresight{}, fmt.Errorf("foresee: %w", err)
+// WorstError returns the largest |error| of all whole ranges in percent, limits
+// not counted; NaN if there is none.
+func (p Plan) WorstError() float64 {
+	worst := math.NaN()
+	for _, e := range p.Errors {
+		if a := math.Abs(e); !(a <= worst) && !math.IsNaN(a) {
+			worst = a
+		}
 	}
-	return coupling.Foresee(planning.New(ctx, s.parts, p), coupledSizes)
+	return worst
+}
+
+// Parts returns how many parts the plan uses.
+func (p Plan) Parts() int {
+	total := 0
+	for _, n := range p.Networks {
+		total += n.Size()
+	}
+	return total
+}
+
+// Validate tells what is wrong with the problem.
+func (p Problem) Validate() error {
+	switch {
+	case p.Ranges < 0:
+		return fmt.Errorf("%d ranges: it must not be negative", p.Ranges)
+	case p.Ranges > 0 && p.Response == nil:
+		return fmt.Errorf("%d ranges and no response", p.Ranges)
+	case !(p.Enough >= 0) || math.IsInf(p.Enough, 0):
+		return fmt.Errorf("enough is %v %%: it must be finite and not negative", p.Enough)
+	}
+	for i, n := range p.Needs {
+		if err := n.Validate(); err != nil {
+			return fmt.Errorf("position %d: %w", i+1, err)
+		}
+	}
+	return nil
 }

@@ -114,7 +114,7 @@ func mayImport(s source, name string) bool {
 			inReport && name == shared || s.room() == "cmd" && !inReport
 	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
 		return false // a module that is not one of ours
-	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/jointtest/"): // which reads for tests
+	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/matchtest/"): // which reads for tests
 		return !below("os", "time", "net", "io/fs", "syscall", "flag", "log")
 	}
 	return name != "unsafe" && name != "C"
@@ -132,8 +132,8 @@ func TestMayImport(t *testing.T) {
 		{"match/plan_test.go", "shuntwright/meter", false},
 		{"match/plan.go", "time", false},
 		{"match/plan.go", "os", false},
-		{"match/jointtest/instance.go", "os", true},
-		{"match/jointtest/instance.go", "shuntwright/meter", false},
+		{"match/matchtest/instance.go", "os", true},
+		{"match/matchtest/instance.go", "shuntwright/meter", false},
 		{"match/plan_test.go", "time", true},
 		{"meter/ring.go", "shuntwright/match", false},
 		{"meter/ring.go", "shuntwright/meter/wiring", true},
@@ -166,6 +166,29 @@ func TestMayImport(t *testing.T) {
 		if got := mayImport(source{path: test.path}, test.name); got != test.want {
 			t.Errorf("%s imports %q: %v, want %v", test.path, test.name, got, test.want)
 		}
+	}
+}
+
+// TestImportDepth: a chain of imports is short enough to be followed.
+func TestImportDepth(t *testing.T) {
+	const deepest = 9
+	imports := map[string][]string{}
+	for _, s := range sources(t) {
+		for _, spec := range s.file.Imports {
+			if name, ours := strings.CutPrefix(strings.Trim(spec.Path.Value, `"`), "shuntwright/"); ours && !s.isTest() {
+				imports[path.Dir(s.path)] = append(imports[path.Dir(s.path)], name)
+			}
+		}
+	}
+	var depth func(dir string) int
+	depth = func(dir string) (most int) {
+		for _, name := range imports[dir] {
+			most = max(most, depth(name))
+		}
+		return most + 1
+	}
+	if d := depth("cmd/shuntwright"); d > deepest || d < 5 {
+		t.Errorf("imports are %d deep, want at most %d", d, deepest)
 	}
 }
 

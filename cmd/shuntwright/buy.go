@@ -13,7 +13,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
-	"shuntwright/match/purchase"
+	"shuntwright/match/buy"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -58,7 +58,7 @@ func (c *call) checkBuy(s *setup) error {
 
 // shop looks for the smallest set of preferred values that brings every range
 // within the class.
-func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping, purchase.Bought, error) {
+func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping, buy.Bought, error) {
 	list := &shopping{Series: c.options.series, Ohms: []float64{}}
 	if list.Series == "" {
 		list.Series = s.markedSeries()
@@ -69,17 +69,17 @@ func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping,
 	}
 	values, err := preferred.Values(list.Series, low, high)
 	if err != nil {
-		return nil, purchase.Bought{}, misused("--series: %w", err)
+		return nil, buy.Bought{}, misused("--series: %w", err)
 	}
 	if list.TolerancePercent, err = preferred.TolerancePercent(list.Series); err != nil {
-		return nil, purchase.Bought{}, misused("--series: %w", err)
+		return nil, buy.Bought{}, misused("--series: %w", err)
 	}
 	if c.options.timeLimit == 0 {
 		limited, stop := context.WithTimeout(ctx, shoppingTime)
 		defer stop()
 		ctx = limited
 	}
-	bought, err := purchase.Fewest(ctx, q.Stock, q.Problem, values, c.options.buy, s.class(c))
+	bought, err := buy.Fewest(ctx, q.Stock, q.Problem, values, c.options.buy, s.class(c))
 	if err != nil {
 		return nil, bought, err
 	}
@@ -93,7 +93,7 @@ func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping,
 
 // shoppingTable shows where the bought parts would go; they stand in it as
 // resistances.
-func (s *setup) shoppingTable(q *plan.Question, bought purchase.Bought, list *shopping) report.Table {
+func (s *setup) shoppingTable(q *plan.Question, bought buy.Bought, list *shopping) report.Table {
 	table := report.Table{Name: "buy", Columns: []report.Column{
 		{Title: "with what is bought", Key: "position", Flexible: true},
 		{Title: "network", Key: "network", Flexible: true},

@@ -5,12 +5,13 @@ import (
 	"fmt"
 
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/match/solve"
 )
 
 // foresee tells on standard error, before the search begins, where it is likely
 // to be cut short so that memory stays below 1 GiB; the answer will say so too.
 func (c *call) foresee(ctx context.Context, p *plan.Planner, q *plan.Question) (warning string, err error) {
-	f, err := q.Stock.Foresee(ctx, q.Problem)
+	f, err := solve.Foresee(ctx, q.Stock, q.Problem)
 	if err != nil || !f.Exceeds() {
 		return "", err
 	}

@@ -11,6 +11,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -93,7 +94,7 @@ func (c *call) limited() (context.Context, context.CancelFunc) {
 
 // query puts the flags into the words of the search. limitOf is the limit of a
 // network's value in percent of it.
-func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Query, limitOf func(match.Network) float64, err error) {
+func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Query, limitOf func(network.Network) float64, err error) {
 	o := &c.options
 	keep := math.NaN()
 	var kept []asbuilt.Leaf
@@ -108,7 +109,7 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
 		Keep: keep, KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
 	}}
-	limitOf = func(n match.Network) float64 {
+	limitOf = func(n network.Network) float64 {
 		w := b.Wire(n, chosen, wiring.Network{Ohms: o.keep.value})
 		leaves, err := b.Resistors(w, o.instrument)
 		if err != nil {
@@ -117,7 +118,7 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 		return asbuilt.ValueLimit(w, leaves).Limit
 	}
 	if o.sure {
-		q.Limit = func(n match.Network) float64 { return limitOf(n) / 100 * n.Value() }
+		q.Limit = func(n network.Network) float64 { return limitOf(n) / 100 * n.Value() }
 		q.LimitFloor = max(0, b.LeastLimit(chosen, kept, o.parts)*(1-q.Within))
 	}
 	return q, limitOf, nil

@@ -3,6 +3,8 @@ package matchtest
 import (
 	"math"
 	"slices"
+
+	"shuntwright/match"
 )
 
 // equal is how far apart two errors may be and still be equal, in percentage points.
@@ -54,13 +56,13 @@ func (p Plan) filled() int {
 // whole, the smallest worst error, the smallest next worst and so on, the fewest parts, then the lists of parts slot by slot, an open
 // slot last, then the candidates slot by slot. Plans whose every error is at most enough are equal as to the errors and go by fewer
 // parts first, if enough is not 0. It takes time and memory in proportion to the number of assignments.
-func Best(slots [][]Candidate, ranges int, resp Response, enough float64) Plan {
+func Best(slots [][]Candidate, ranges int, resp match.Response, enough float64) Plan {
 	return Surest(slots, ranges, resp, nil, enough)
 }
 
 // Surest is Best where errors count with their limits: limits, if not nil, puts the limit of every range in percent into dst for a choice,
 // as in Plan.Chosen.
-func Surest(slots [][]Candidate, ranges int, resp Response, limits func(dst []float64, chosen []int), enough float64) Plan {
+func Surest(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), enough float64) Plan {
 	plans := all(slots, ranges, resp)
 	for i := range plans {
 		if limits != nil {
@@ -113,7 +115,7 @@ func drawerOrder(slots [][]Candidate, a, b Plan) int {
 }
 
 // all returns every assignment in which no part is used twice.
-func all(slots [][]Candidate, ranges int, resp Response) []Plan {
+func all(slots [][]Candidate, ranges int, resp match.Response) []Plan {
 	var plans []Plan
 	chosen := make([]int, len(slots))
 	used := make(map[int32]bool)
@@ -144,7 +146,7 @@ func all(slots [][]Candidate, ranges int, resp Response) []Plan {
 }
 
 // measure makes a plan of a choice.
-func measure(slots [][]Candidate, ranges int, resp Response, chosen []int) Plan {
+func measure(slots [][]Candidate, ranges int, resp match.Response, chosen []int) Plan {
 	p := Plan{Chosen: slices.Clone(chosen), Errors: make([]float64, ranges)}
 	ohms := make([]float64, len(slots))
 	for s, c := range chosen {

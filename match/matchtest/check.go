@@ -2,7 +2,9 @@
 // obvious, to hold a fast search against.
 //
 // Check asks a Response at random points of its domain and compares what it says with what it does. Networks builds all networks
-// of a few parts, and Best tries every assignment of candidates to slots. Nothing here shares code with the searches it tests.
+// of a few parts, and Best tries every assignment of candidates to slots; Every and BestPlan do so for parts as a drawer has them.
+// Nothing here shares code with the searches it tests. Read reads the drawers and meters with proven optima in testdata/joint, and a
+// Meter knows what these do by closed formulas.
 package matchtest
 
 import (
@@ -10,18 +12,9 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"shuntwright/match"
 )
-
-// Response is what a search asks for the errors of all ranges; see match.Response.
-type Response interface {
-	Errors(dst, ohms []float64)
-	Rising(r, s int) int
-}
-
-// single tells errors one by one too; see match.Response.
-type single interface {
-	ErrorOf(r int, ohms []float64) float64
-}
 
 // TB is the part of testing.TB that Check needs.
 type TB interface {
@@ -33,7 +26,7 @@ type TB interface {
 // finite numbers, gives the same at the same point, ErrorOf, if there is one, gives the same too, Errors leaves ohms alone, and moves as Rising says when one slot grows, not at all
 // where Rising is 0. sample returns a point of the domain, drawn with rng; any box between two such points must
 // belong to the domain. So many trials are made, the same in every run. Noise of 1e-9 percentage points is forgiven.
-func Check(t TB, resp Response, ranges, slots int, sample func(rng *rand.Rand) []float64, trials int) {
+func Check(t TB, resp match.Response, ranges, slots int, sample func(rng *rand.Rand) []float64, trials int) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(1, 2))
 	for r := range ranges {
@@ -58,7 +51,7 @@ func Check(t TB, resp Response, ranges, slots int, sample func(rng *rand.Rand) [
 }
 
 // checkAt looks at point a, and at it with slot s moved to where it stands in b.
-func checkAt(resp Response, ranges int, a, b []float64, s int) error {
+func checkAt(resp match.Response, ranges int, a, b []float64, s int) error {
 	before, err := errorsAt(resp, ranges, a)
 	if err != nil || len(a) == 0 {
 		return err
@@ -94,7 +87,7 @@ func checkStep(sign int, step float64) error {
 }
 
 // errorsAt asks for the errors twice, into memory filled with different things, and returns them if all is as it should be.
-func errorsAt(resp Response, ranges int, ohms []float64) ([]float64, error) {
+func errorsAt(resp match.Response, ranges int, ohms []float64) ([]float64, error) {
 	given := slices.Clone(ohms)
 	first, second := make([]float64, ranges), make([]float64, ranges)
 	for r := range ranges {
@@ -112,7 +105,7 @@ func errorsAt(resp Response, ranges int, ohms []float64) ([]float64, error) {
 		if first[r] != second[r] {
 			return nil, fmt.Errorf("the error of range %d at %v is %v at first and %v then", r, ohms, first[r], second[r])
 		}
-		if one, is := resp.(single); is && one.ErrorOf(r, given) != first[r] {
+		if one, is := resp.(match.Single); is && one.ErrorOf(r, given) != first[r] {
 			return nil, fmt.Errorf("the error of range %d at %v is %v among others and %v alone", r, ohms, first[r], one.ErrorOf(r, given))
 		}
 	}

@@ -1,6 +1,10 @@
 package matchtest
 
-import "math"
+import (
+	"math"
+
+	"shuntwright/match"
+)
 
 // Fill is what a plan has in one slot; the zero Fill where it is open.
 type Fill struct {
@@ -10,7 +14,7 @@ type Fill struct {
 
 // CheckFills reports to t where a part is used twice or is none of so many, and where an error that is not NaN differs from what resp says
 // with open slots on their targets. It returns the largest magnitude of these errors, NaN if there is none.
-func CheckFills(t TB, resp Response, targets []float64, parts int, fills []Fill, errors []float64) (worst float64) {
+func CheckFills(t TB, resp match.Response, targets []float64, parts int, fills []Fill, errors []float64) (worst float64) {
 	t.Helper()
 	worst = math.NaN()
 	used := map[int]bool{}

@@ -10,6 +10,8 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -74,7 +76,7 @@ func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p
 // Stock prepares the chosen parts, by their indexes, for the search; derate is
 // the share of the rated watts that they may carry, above 0 and up to 1. No
 // part at all is an error.
-func (b *Bench) Stock(chosen []int, derate float64) (*match.Stock, error) {
+func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
 	if len(chosen) == 0 {
 		return nil, fmt.Errorf("no part of the drawer %s is free; add measured parts with shuntwright drawer add", b.Drawer.Path())
 	}
@@ -82,7 +84,7 @@ func (b *Bench) Stock(chosen []int, derate float64) (*match.Stock, error) {
 	for k, i := range chosen {
 		parts[k] = match.Part{Value: b.Measured[i].Ohms, Bears: bears(b.Parts[i], b.Measured[i].Ohms, derate)}
 	}
-	return match.NewStock(parts)
+	return enumerate.NewStock(parts)
 }
 
 // bears is the largest current that a part may carry: by its watts, of which
@@ -105,21 +107,21 @@ func (b *Bench) Unrated(ids []string) []string {
 
 // Wire turns a network of the search into the text form of the drawer. chosen
 // are the drawer indexes of the stock's parts, kept is what stays.
-func (b *Bench) Wire(n match.Network, chosen []int, kept wiring.Network) wiring.Network {
+func (b *Bench) Wire(n network.Network, chosen []int, kept wiring.Network) wiring.Network {
 	leaf := func(part int) wiring.Network { return wiring.Network{ID: b.Parts[chosen[part]].ID} }
 	return WireTree(n.Tree(), leaf, kept)
 }
 
 // WireTree joins what leaf makes of the parts of the stock.
-func WireTree(t match.Tree, leaf func(part int) wiring.Network, kept wiring.Network) wiring.Network {
-	if t.Op == match.Leaf {
-		if t.Part == match.Kept {
+func WireTree(t network.Tree, leaf func(part int) wiring.Network, kept wiring.Network) wiring.Network {
+	if t.Op == network.Leaf {
+		if t.Part == network.Kept {
 			return kept
 		}
 		return leaf(t.Part)
 	}
 	op := wiring.Series
-	if t.Op == match.Parallel {
+	if t.Op == network.Parallel {
 		op = wiring.Parallel
 	}
 	var of []wiring.Network

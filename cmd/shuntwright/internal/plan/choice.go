@@ -7,6 +7,8 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
+	"shuntwright/match/network"
+	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
 )
 
@@ -36,7 +38,7 @@ func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Net
 // and one for the fewest parts among the plans within that, where it can be of
 // parts that somebody has measured.
 func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
-	if made.Plan, err = made.Stock.Plan(ctx, made.Problem); err != nil || !p.EnoughMeasured {
+	if made.Plan, err = solve.Plan(ctx, made.Stock, made.Problem); err != nil || !p.EnoughMeasured {
 		return err
 	}
 	best, err := p.surest(ctx, made)
@@ -51,7 +53,7 @@ func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 	}
 	if q != nil {
 		q.Problem = enoughProblem(q.Problem, enough)
-		plan, err := q.Stock.Plan(ctx, q.Problem)
+		plan, err := solve.Plan(ctx, q.Stock, q.Problem)
 		if err != nil {
 			return err
 		}
@@ -63,7 +65,7 @@ func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 		}
 	}
 	made.Problem = enoughProblem(made.Problem, enough)
-	fewer, err := made.Stock.Plan(ctx, made.Problem)
+	fewer, err := solve.Plan(ctx, made.Stock, made.Problem)
 	if err != nil {
 		return err
 	}
@@ -93,7 +95,7 @@ func onlyMoved(p match.Problem) match.Problem {
 	}
 	p.Response = moving{p.Response, fixed}
 	if limit := p.Limit; limit != nil {
-		p.Limit = func(nets []match.Network, dst []float64) {
+		p.Limit = func(nets []network.Network, dst []float64) {
 			limit(nets, dst)
 			zero(dst, fixed)
 		}
@@ -194,7 +196,7 @@ type Standing struct {
 }
 
 // standing tries a choice of networks; a slot without one stays as it is.
-func (p *Planner) standing(q *Question, nets []match.Network) (Standing, error) {
+func (p *Planner) standing(q *Question, nets []network.Network) (Standing, error) {
 	trial, err := p.tried(q, nets)
 	if err != nil {
 		none := Figure{math.NaN(), math.NaN(), -1}

@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/match"
+	"shuntwright/match/solve"
 )
 
 // Step is one row of the price of fewer joints.
@@ -27,7 +28,7 @@ func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
 		for i := range problem.Needs {
 			problem.Needs[i].AtMost = parts
 		}
-		plan, err := made.Stock.Plan(ctx, problem)
+		plan, err := solve.Plan(ctx, made.Stock, problem)
 		if err != nil {
 			return nil, err
 		}
@@ -102,7 +103,7 @@ func (p *Planner) spared(ctx context.Context, made *Outcome) (*Spare, error) {
 	if p.givesEnough() || made.Problem.Limit != nil || slices.Contains(made.Plan.Filled, false) || !(made.Worst() < dial) {
 		return nil, nil
 	}
-	plan, err := made.Stock.Plan(ctx, enoughProblem(made.Problem, dial))
+	plan, err := solve.Plan(ctx, made.Stock, enoughProblem(made.Problem, dial))
 	if err != nil || slices.Contains(plan.Filled, false) || plan.Parts() >= made.Plan.Parts() || !(plan.Worst <= dial) {
 		return nil, err
 	}

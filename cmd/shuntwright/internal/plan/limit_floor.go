@@ -5,6 +5,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
 )
@@ -123,7 +124,7 @@ func (f *limitFloor) split(list []budget.Input, shared []float64) (own []float64
 }
 
 // Traits implements match.LimitFloor.
-func (f *limitFloor) Traits(dst []float64, slot int, n match.Network) []float64 {
+func (f *limitFloor) Traits(dst []float64, slot int, n network.Network) []float64 {
 	s, q := f.setup, f.search
 	w := s.Wire(n, q.Chosen, q.Kept[q.Open[slot]])
 	found, err := s.Bench.Resistors(w, s.Meter.Movement.Instrument)

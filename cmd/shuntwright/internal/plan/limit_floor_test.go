@@ -10,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/meter/wiring"
 )
 
@@ -76,7 +77,7 @@ func TestFloorsOfLimits(t *testing.T) {
 	for seed := range uint64(8) {
 		s, q := doubtfulSearch(t, seed)
 		rng := rand.New(rand.NewPCG(seed, 30))
-		lists := make([][]match.Network, len(q.Open))
+		lists := make([][]network.Network, len(q.Open))
 		for slot, need := range q.Problem.Needs {
 			got, err := q.Stock.Pick(t.Context(), match.Query{Need: need, Top: 40})
 			if err != nil {
@@ -100,11 +101,11 @@ func TestFloorsOfLimits(t *testing.T) {
 }
 
 // checkFloors draws a box from a few neighbours in every list and choices in it.
-func checkFloors(t *testing.T, s *Planner, q *Question, lists [][]match.Network, rng *rand.Rand, tight []float64) {
+func checkFloors(t *testing.T, s *Planner, q *Question, lists [][]network.Network, rng *rand.Rand, tight []float64) {
 	t.Helper()
 	wide := []int{1, 3, 40}[rng.IntN(3)]
 	var box match.Box
-	from := make([][]match.Network, len(lists))
+	from := make([][]network.Network, len(lists))
 	for slot, list := range lists {
 		n := min(wide, len(list))
 		at := rng.IntN(len(list) - n + 1)
@@ -126,7 +127,7 @@ func checkFloors(t *testing.T, s *Planner, q *Question, lists [][]match.Network,
 	}
 	limits := make([]float64, len(s.Ranges))
 	for range 10 {
-		nets := make([]match.Network, len(lists))
+		nets := make([]network.Network, len(lists))
 		for slot, list := range from {
 			nets[slot] = list[rng.IntN(len(list))]
 		}

@@ -7,7 +7,8 @@ import (
 	"slices"
 	"time"
 
-	"shuntwright/match"
+	"shuntwright/match/network"
+	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
 )
 
@@ -30,7 +31,7 @@ func (p *Planner) withoutMarked(made *Outcome) (*Question, error) {
 
 // takesMarked tells whether a plan puts in a part that nobody has measured.
 func (p *Planner) takesMarked(made *Outcome) bool {
-	return slices.ContainsFunc(made.Plan.Networks, func(n match.Network) bool {
+	return slices.ContainsFunc(made.Plan.Networks, func(n network.Network) bool {
 		return slices.ContainsFunc(n.Parts(), func(i int) bool { return p.Measured[made.Chosen[i]].Marked })
 	})
 }
@@ -75,7 +76,7 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	q.Problem = onlyMoved(q.Problem)
 	soon, stop := halfOf(ctx)
 	defer stop()
-	sure, err := q.Stock.Plan(soon, q.Problem)
+	sure, err := solve.Plan(soon, q.Stock, q.Problem)
 	if err != nil {
 		return Standing{}, err
 	}

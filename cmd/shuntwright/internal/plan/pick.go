@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
 )
 
 // Likeness tells which choices are equal: those within so many percent.
@@ -32,7 +34,7 @@ func (l Likeness) Marks(choices []match.Choice) []bool {
 // Pick finds the best networks, and tells which of them are equal: within what
 // Enough says or, where it says nothing, within what the measurements can
 // tell from the first. With either those go by fewer parts.
-func (w Wishes) Pick(ctx context.Context, stock *match.Stock, q match.Query, limitOf func(match.Network) float64) (match.Picked, Likeness, error) {
+func (w Wishes) Pick(ctx context.Context, stock *enumerate.Stock, q match.Query, limitOf func(network.Network) float64) (match.Picked, Likeness, error) {
 	alike := Likeness{math.NaN(), func(choice match.Choice) float64 {
 		cost := 100 * math.Abs(choice.Error)
 		if w.Sure {
@@ -60,7 +62,7 @@ func (w Wishes) Pick(ctx context.Context, stock *match.Stock, q match.Query, lim
 // than Top smaller ones are good enough, the Top best of at most so many parts
 // hold as many with that number as are still wanted; so one search for each
 // number finds all. A kept value alone has none.
-func fewestFirst(ctx context.Context, stock *match.Stock, q match.Query, all match.Picked, alike Likeness) (match.Picked, error) {
+func fewestFirst(ctx context.Context, stock *enumerate.Stock, q match.Query, all match.Picked, alike Likeness) (match.Picked, error) {
 	out := match.Picked{Considered: all.Considered, Proven: all.Proven}
 	for parts := 0; parts <= q.AtMost && len(out.Choices) < q.Top; parts++ {
 		smaller := q
@@ -89,7 +91,7 @@ func fewestFirst(ctx context.Context, stock *match.Stock, q match.Query, all mat
 // networks with the smallest errors tell how good the answer is at least, and
 // what has a larger error than that, less the smallest limit that there is,
 // need not be looked at.
-func pickSurest(ctx context.Context, stock *match.Stock, q match.Query) (match.Picked, error) {
+func pickSurest(ctx context.Context, stock *enumerate.Stock, q match.Query) (match.Picked, error) {
 	if q.Limit == nil {
 		return stock.Pick(ctx, q)
 	}

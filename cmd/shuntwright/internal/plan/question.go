@@ -8,6 +8,8 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
 	"shuntwright/meter/wiring"
 )
 
@@ -36,7 +38,7 @@ type Planner struct {
 
 // Question is one question to the joint choice.
 type Question struct {
-	Stock   *match.Stock
+	Stock   *enumerate.Stock
 	Problem match.Problem
 	Open    []int                  // positions by slot
 	Chosen  []int                  // parts of the drawer by index in the stock
@@ -139,7 +141,7 @@ func letStay(need *match.Need) {
 
 // tried is the setup with networks of the search in its positions; where there
 // is none the position stays as it is.
-func (p *Planner) tried(q *Question, nets []match.Network) (*asbuilt.Setup, error) {
+func (p *Planner) tried(q *Question, nets []network.Network) (*asbuilt.Setup, error) {
 	trial := p.Clone()
 	for slot, position := range q.Open {
 		if nets[slot].IsZero() {
@@ -153,7 +155,7 @@ func (p *Planner) tried(q *Question, nets []match.Network) (*asbuilt.Setup, erro
 }
 
 // wired are the networks of a search in the words of the drawer, by position.
-func (p *Planner) wired(q *Question, nets []match.Network) map[int]wiring.Network {
+func (p *Planner) wired(q *Question, nets []network.Network) map[int]wiring.Network {
 	out := map[int]wiring.Network{}
 	for slot, position := range q.Open {
 		if !nets[slot].IsZero() {
@@ -165,8 +167,8 @@ func (p *Planner) wired(q *Question, nets []match.Network) map[int]wiring.Networ
 
 // planLimits tells the search how sure every range would be with given
 // networks in the positions that it fills: Sure ranks by error plus limit.
-func (p *Planner) planLimits(q *Question) func([]match.Network, []float64) {
-	return func(nets []match.Network, dst []float64) {
+func (p *Planner) planLimits(q *Question) func([]network.Network, []float64) {
+	return func(nets []network.Network, dst []float64) {
 		trial, err := p.tried(q, nets)
 		if err != nil { // a network that the bench cannot measure cannot be trusted at all
 			for r := range dst {

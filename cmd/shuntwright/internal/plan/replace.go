@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
+	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
 )
 
@@ -149,7 +150,7 @@ func (p *Planner) filledAnew(ctx context.Context, planned *asbuilt.Setup, positi
 	if err := anew.pose(q); err != nil {
 		return nil, err
 	}
-	found, err := q.Stock.Plan(ctx, q.Problem)
+	found, err := solve.Plan(ctx, q.Stock, q.Problem)
 	if err != nil || !found.Filled[0] {
 		return nil, err
 	}

@@ -7,6 +7,8 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
+	"shuntwright/match/network"
+	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
 )
 
@@ -48,7 +50,7 @@ func (p *Planner) counts(s *asbuilt.Setup) []float64 {
 // all errors as small as can be, and what reads true is to be left alone.
 func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
 	var err error
-	if made.Plan, err = made.Stock.Plan(ctx, made.Problem); err != nil {
+	if made.Plan, err = solve.Plan(ctx, made.Stock, made.Problem); err != nil {
 		return nil, err
 	}
 	if made.reads, err = p.standing(&made.Question, made.Plan.Networks); err != nil {
@@ -69,7 +71,7 @@ func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring
 	if err := held.pose(rest); err != nil {
 		return nil, err
 	}
-	again, err := rest.Stock.Plan(ctx, rest.Problem)
+	again, err := solve.Plan(ctx, rest.Stock, rest.Problem)
 	if err != nil || slices.Contains(again.Filled, false) || !(again.Worst <= rest.Problem.Enough) {
 		return networks, err // only where the time is up
 	}
@@ -92,7 +94,7 @@ func (p *Planner) split(made *Outcome) (held *Planner, rest *Question) {
 	for slot, position := range made.Open {
 		if !movesAny(made.Problem, made.Beyond, slot) && made.Plan.Filled[slot] {
 			rest.Open = append(rest.Open, position)
-			nets[slot] = match.Network{}
+			nets[slot] = network.Network{}
 		}
 	}
 	used := map[int]bool{}

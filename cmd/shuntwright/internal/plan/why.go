@@ -8,6 +8,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -51,7 +52,7 @@ type Place struct {
 
 // found is a network as the search and as the drawer has it.
 type found struct {
-	match.Network
+	network.Network
 	wired wiring.Network
 	off   float64 // percent of the place's target, with its sign
 }
@@ -107,7 +108,7 @@ type seeker struct {
 }
 
 func (k *seeker) withAll()   { k.Left = k.Chosen }
-func (k *seeker) withParts() { k.most = match.MaxParts }
+func (k *seeker) withParts() { k.most = network.MaxParts }
 func (k *seeker) withoutRatings() {
 	k.Need.Flow, k.Need.Drop, k.Need.KeepBears = math.NaN(), math.NaN(), math.Inf(1)
 }

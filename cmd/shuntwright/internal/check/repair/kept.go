@@ -8,6 +8,8 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -112,14 +114,14 @@ func (r *Search) asItIs(p Patient, state meter.State) (Remedy, error) {
 
 // near are the networks nearest to a target, at most nearest of them; where
 // something is kept, those in which it still decides the value.
-func (r *Search) near(ctx context.Context, stock *match.Stock, need match.Need) ([]match.Network, error) {
+func (r *Search) near(ctx context.Context, stock *enumerate.Stock, need match.Need) ([]network.Network, error) {
 	const most = 64 * nearest // as many are looked at for the few in which it does
 	for top := nearest; ; top *= 8 {
 		picked, err := stock.Pick(ctx, match.Query{Need: need, Top: top})
 		if err != nil {
 			return nil, err
 		}
-		var out []match.Network
+		var out []network.Network
 		for _, choice := range picked.Choices {
 			if choice.Network.Size() > 0 && len(out) < nearest && (math.IsNaN(need.Keep) || r.decides(choice.Network.Tree(), need.Keep)) {
 				out = append(out, choice.Network)
@@ -134,7 +136,7 @@ func (r *Search) near(ctx context.Context, stock *match.Stock, need match.Need) 
 // decides tells whether what is kept still decides the value of a Network: a
 // change of it by one part in a thousand moves the whole by half of that or
 // more. Else the new parts Replace it, and it is a burden.
-func (r *Search) decides(t match.Tree, kept float64) bool {
+func (r *Search) decides(t network.Tree, kept float64) bool {
 	const half = 0.5 * (1 - 1e-12)
 	_, share := r.shareOf(t, kept)
 	return share >= half
@@ -142,15 +144,15 @@ func (r *Search) decides(t match.Tree, kept float64) bool {
 
 // shareOf is the resistance of a network and by how many percent it moves for
 // one percent of what is kept.
-func (r *Search) shareOf(t match.Tree, kept float64) (ohms, share float64) {
+func (r *Search) shareOf(t network.Tree, kept float64) (ohms, share float64) {
 	switch {
-	case t.Op == match.Leaf && t.Part == match.Kept:
+	case t.Op == network.Leaf && t.Part == network.Kept:
 		return kept, 1
-	case t.Op == match.Leaf:
+	case t.Op == network.Leaf:
 		return r.Measured[r.Chosen[t.Part]].Ohms, 0
 	}
 	power := 1.0 // of a resistance that adds up
-	if t.Op == match.Parallel {
+	if t.Op == network.Parallel {
 		power = -1
 	}
 	sum := 0.0

@@ -10,6 +10,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/meter"
 	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
@@ -239,7 +240,7 @@ func (r *Search) search(ctx context.Context, p Patient, action string, state met
 }
 
 // try works out what a network does in a patient's place.
-func (r *Search) try(p Patient, action string, n match.Network, ranges []int, state meter.State) (Remedy, error) {
+func (r *Search) try(p Patient, action string, n network.Network, ranges []int, state meter.State) (Remedy, error) {
 	return r.weighed(Remedy{Patient: p, Action: action, Network: r.Wire(n, r.Chosen, p.stays), Ohms: n.Value(), Parts: n.Size(), class: r.Class}, ranges, state)
 }
 

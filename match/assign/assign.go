@@ -1,0 +1,106 @@
+// Package assign chooses one candidate for every position so that no part is used twice.
+//
+// A candidate is a set of parts and a cost. What counts, in this order: as many positions filled as can be at once; the
+// smallest worst cost, the smallest next worst, and so on down; the fewest parts; the lists of parts, position by position.
+//
+// # How it works
+//
+// Everything is put as a chain of yes-or-no questions: "can every position get one of these candidates?" A position left open is
+// a candidate without parts. Most that are answered yes are answered by mending: the best choice so far, without what the question
+// rules out, is made whole by positions that throw one another out, those parts getting dearer that are fought for. What remains
+// is for the sub-package sat: it knows some noes from the prices of parts that proved earlier ones, offers the solution of a
+// linear relaxation to be mended, and searches in the end, learning from its failures; see there for its bounds.
+//
+//  1. A greedy choice, mended as long as that makes it better, gives a first answer; what costs more than its worst can be
+//     forgotten, unless it is good enough.
+//  2. How many positions stay open is found by bisection, from the number that have no candidates or would be one more than the
+//     parts.
+//  3. The k-th worst cost is one of the costs given, between the bound that the cheapest candidates give and the best answer so
+//     far, which is mostly near it. So the first question is about the cost just below that answer; if it stays open, bisection
+//     without searches brings both ends nearer; then searches go down from the upper end, where a no says most. Where only one
+//     position has candidates at the level found, that position carries it, and its list shrinks to them. Where several have, it
+//     stays open which, and the questions count instead: at most so many positions above such a level.
+//  4. The number of parts is bounded likewise, and then, position by position, the list of parts that comes first is taken. With
+//     Enough, the number of parts comes before step 3.
+//
+// # Why it is exact
+//
+// Each answer yes is a choice at hand, and each answer no a proof in integers that there is none. So the result is defined by the
+// order alone: neither the time it takes, the machine, nor the number of cores changes it; nothing here runs concurrently. When
+// the context ends, the best answer so far comes back with the bound that is proven. Deciding such questions is hard in general
+// (with two parts a position they are rainbow matchings), so there are inputs that no limit of time is enough for.
+package assign
+
+import (
+	"context"
+	"math"
+)
+
+// Equal is how far apart two costs may be and still be equal.
+const Equal = 1e-9
+
+// Candidate is one way of filling a position.
+type Candidate struct {
+	Parts []int32 // ascending, distinct, each below Problem.Parts; may be empty
+	Cost  float64 // finite, not negative
+}
+
+// Problem asks for one candidate a position, no part used twice.
+type Problem struct {
+	Parts     int           // how many parts there are
+	Positions [][]Candidate // candidates in any order; a position without any stays open
+	// Enough is a cost that is good enough. If as many positions as can be filled at all can be filled with every cost at most
+	// Enough, all such choices are equal and go by fewer parts, then by smaller costs, then by the parts. 0: not used.
+	Enough float64
+	Step   func(Progress) // told after every question, on the goroutine of Solve; may be nil
+}
+
+// Progress tells how far Solve has come.
+type Progress struct {
+	Questions    int     // how many have been answered
+	Filled       int     // positions filled in the best choice so far
+	Worst, Bound float64 // as in Answer
+	Ranked       int     // how many of the costs, from the worst down, are proven to be the smallest possible
+}
+
+// Answer is the best choice found.
+type Answer struct {
+	Chosen []int   // for each position an index into its candidates, -1: open
+	Filled int     // how many positions are filled
+	Worst  float64 // the largest cost chosen; NaN if no position is filled
+	// Bound is proven: no choice that fills as many positions has a smaller worst cost. Where Proven is set it is Worst, but for
+	// choices that are good enough, where a smaller worst cost is not looked for.
+	Bound  float64
+	Proven bool // no choice fills more positions, or as many with a smaller worst cost (one that is good enough: see Bound)
+	Exact  bool // no choice comes before this one in the whole order
+}
+
+// Solve finds the first choice in the order of the package comment. It returns an error if the problem is not as its fields
+// say. When ctx ends first, the answer is the best choice so far and Exact is false. The problem is not changed.
+func Solve(ctx context.Context, p Problem) (Answer, error) {
+	if err := p.check(); err != nil {
+		return Answer{}, err
+	}
+	s := newSearch(ctx, p)
+	if ctx.Err() == nil {
+		s.run()
+	}
+	return s.answer(), nil
+}
+
+func (s *search) answer() Answer {
+	a := Answer{Chosen: make([]int, len(s.best)), Worst: s.best.worst(), Filled: s.best.filled(), Proven: s.proven, Exact: s.exact}
+	for i, o := range s.best {
+		a.Chosen[i] = int(o.index)
+	}
+	a.Bound = s.bound()
+	return a
+}
+
+// bound is the proven lower bound of the worst cost.
+func (s *search) bound() float64 {
+	if s.best.filled() == 0 {
+		return 0
+	}
+	return math.Min(s.low, s.best.worst())
+}

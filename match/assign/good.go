@@ -1,0 +1,122 @@
+package assign
+
+import (
+	"slices"
+
+	"shuntwright/match/network"
+	"shuntwright/match/objective"
+)
+
+// goodList holds, for one slot, networks within Enough that may be wanted
+// because they have few parts: those with fewer than next parts.
+type goodList struct {
+	of       []costed // by number of parts, then by cost
+	next     int      // 0 at first: the kept value alone has no part
+	sated    bool     // whatever the other slots take leaves one: no more are wanted
+	narrowed bool     // there were too many to list
+}
+
+// extend lists more networks within Enough where they may do better than the
+// choice made, and reports whether it did. A good enough choice takes some
+// number of parts; a slot need not look at networks that with the fewest that
+// the others can do with come to more.
+func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []network.Network, ok *bool) bool {
+	if pl.enough() == 0 {
+		return false
+	}
+	whole := !slices.ContainsFunc(chosen, network.Network.IsZero)
+	if whole && slices.ContainsFunc(lists, func(l *shortlist) bool { return l.best() > pl.Enough+objective.Margin }) {
+		return false // nothing that fills all positions is good enough
+	}
+	if pl.startGood(good, ok) {
+		return true
+	}
+	reached := pl.isGood(chosen)
+	total, least := 0, 0
+	for i, n := range chosen {
+		total += n.Size()
+		if whole {
+			least += good[i].fewest()
+		}
+	}
+	extended := false
+	for i := range good {
+		upTo := good[i].next
+		if reached {
+			upTo = total - least
+			if whole {
+				upTo += good[i].fewest()
+			}
+		}
+		extended = pl.listGood(&good[i], i, upTo, ok) || extended
+	}
+	return extended
+}
+
+// startGood lists for every slot the networks with the fewest parts that are
+// good enough, and reports whether that was still to be done.
+func (pl *planner) startGood(good []goodList, ok *bool) bool {
+	started := false
+	for i := range good {
+		for g := &good[i]; len(g.of) == 0 && pl.listGood(g, i, g.next, ok); {
+			started = true
+		}
+	}
+	return started
+}
+
+// isGood reports whether all that is chosen is within Enough.
+func (pl *planner) isGood(chosen []network.Network) bool {
+	pl.Judge(chosen)
+	for i, n := range chosen {
+		if !n.IsZero() && pl.Cost(pl.RangeOf[i]) > pl.Enough {
+			return false
+		}
+	}
+	return true
+}
+
+// fewest returns the least number of parts that is good enough, as far as known.
+func (g *goodList) fewest() int {
+	if len(g.of) == 0 {
+		return g.next
+	}
+	return g.of[0].net.Size()
+}
+
+// listGood lists the networks of up to so many parts, and reports whether that
+// are more than before.
+func (pl *planner) listGood(g *goodList, slot, upTo int, ok *bool) bool {
+	before := len(g.of)
+	started := g.next
+	for g.next <= min(upTo, pl.Needs[slot].AtMost) && !g.sated && *ok {
+		more, all := pl.ofSize(slot, g.next, g.of, ok)
+		g.sated = pl.enoughApart(slot, g.of, more) < len(more)
+		g.narrowed = g.narrowed || !all
+		g.of = append(g.of, more...)
+		g.next++
+	}
+	return len(g.of) > before || g.next > started
+}
+
+// ofSize lists the networks of exactly m parts within Enough, ascending by
+// cost, or as many of them as are wanted beside those with fewer parts. all is
+// false if there were too many.
+func (pl *planner) ofSize(slot, m int, fewer []costed, ok *bool) (list []costed, all bool) {
+	need := pl.Needs[slot]
+	need.AtMost = m
+	for top := pl.firstTop(); ; top *= 4 {
+		nets, reach, done := pl.nearest(slot, need, m, top)
+		if *ok = done; !done {
+			return list, false
+		}
+		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c costed) bool { return c.cost > pl.Enough })
+		if k := pl.enoughApart(slot, fewer, list); k < len(list) && list[k].cost+objective.Margin <= reach {
+			cut := list[k].cost + objective.Margin
+			return slices.DeleteFunc(list, func(c costed) bool { return c.cost > cut }), true
+		}
+		if reach > pl.Enough || top >= pl.mostListed() {
+			return list, reach > pl.Enough
+		}
+	}
+}

@@ -1,0 +1,137 @@
+package assign
+
+import (
+	"context"
+	"math"
+	"slices"
+)
+
+const (
+	glance   = 200         // looks at options that cost next to nothing
+	effort   = 4000        // looks that cost less than a relaxation
+	thorough = 16 * effort // looks for the first choice
+	fixed    = 20          // what a step of mending costs besides, in looks
+	hot      = 10          // heat of a part from which on all parts cool
+	random   = 4           // prices are told apart in units of so many chances
+)
+
+// mender moves a choice towards the rules: a position that has lost its option takes another and throws out whoever holds a part
+// of it; these take another in turn, and so on. A part that is fought for gets hot, and is wanted less.
+type mender struct {
+	choice
+	lists [][]option // what each position may take, but open
+	table
+	heat  []int32
+	bare  int     // positions that can only stay open
+	lost  []int32 // other positions without an option, in the order in which they get one
+	draw  uint32  // the last number drawn
+	looks int
+}
+
+// mend looks for a choice that keeps the rules near one that need not, for so many looks at options. It returns nil if that does
+// not do, which says nothing.
+func mend(c choice, r rules, parts, looks int) choice {
+	m := newMender(c, r, parts)
+	for m.looks < looks && !m.done(r) && len(m.lost) > 0 {
+		i := m.lost[0]
+		m.lost = m.lost[1:]
+		m.give(i)
+	}
+	if !m.done(r) || !r.keeps(m.choice) {
+		return nil
+	}
+	return m.choice
+}
+
+func newMender(c choice, r rules, parts int) *mender {
+	m := &mender{choice: slices.Clone(c), table: newTable(parts), heat: make([]int32, parts)}
+	for i, o := range c {
+		list := r.within(i)
+		if last := len(list) - 1; last >= 0 && list[last].isOpen() {
+			list = list[:last]
+		}
+		m.lists = append(m.lists, list)
+		if len(list) == 0 {
+			m.choice[i] = open
+			m.bare++
+		} else if o.isOpen() || !slices.ContainsFunc(list, func(x option) bool { return x.index == o.index }) {
+			m.choice[i] = open
+			m.lost = append(m.lost, int32(i))
+		} else {
+			m.put(i, o)
+		}
+	}
+	return m
+}
+
+// done tells whether all that are lost may stay open. If none may, that is where none is lost.
+func (m *mender) done(r rules) bool {
+	return len(m.lost)+m.bare <= r.opens && !slices.ContainsFunc(m.lost, func(i int32) bool {
+		return !slices.ContainsFunc(r.within(int(i)), option.isOpen)
+	})
+}
+
+// give lets position i have the first option that is free, or else the one of the lowest price, with a little chance.
+func (m *mender) give(i int32) {
+	best, least := open, int32(0)
+	m.looks += len(m.lists[i]) + fixed
+	for _, o := range m.lists[i] {
+		price := m.price(o)
+		if price == 0 {
+			best = o
+			break
+		}
+		m.draw = m.draw*1664525 + 1013904223 // any numbers without a pattern do
+		price = price*random + int32(m.draw>>30)
+		if best.isOpen() || price < least {
+			best, least = o, price
+		}
+	}
+	for _, part := range best.parts {
+		if k := m.table[part] - 1; k >= 0 {
+			m.warm(part)
+			m.take(m.choice[k])
+			m.choice[k] = open
+			m.lost = append(m.lost, k)
+		}
+	}
+	m.choice[i] = best
+	m.put(int(i), best)
+}
+
+// price is how hot the parts of o are that others have.
+func (m *mender) price(o option) int32 {
+	sum := int32(0)
+	for _, part := range o.parts {
+		if m.table[part] != 0 {
+			sum += 1 + m.heat[part]
+		}
+	}
+	return sum
+}
+
+func (m *mender) warm(part int32) {
+	if m.heat[part]++; m.heat[part] > hot {
+		for p := range m.heat {
+			m.heat[p] /= 2
+		}
+	}
+}
+
+// improve mends a choice again and again, as long as that does and ctx lets it: each time for one more position filled, then for a
+// smaller worst cost.
+func improve(ctx context.Context, c choice, r rules, parts int) choice {
+	for better := c; better != nil && ctx.Err() == nil && c.filled() < len(c); {
+		r.opens = len(c) - c.filled() - 1
+		if better = mend(c, r, parts, thorough); better != nil {
+			c = better
+		}
+	}
+	r.opens = len(c) - c.filled()
+	for better := c; better != nil && ctx.Err() == nil && c.filled() > 0; {
+		if better = mend(c, r.limited(0, math.Nextafter(c.worst(), -1)), parts, thorough); better != nil {
+			c = better
+		}
+	}
+	return c
+}

@@ -1,0 +1,87 @@
+package assign
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// option is a candidate that is still looked at. Leaving the position open is one too, of infinite cost.
+type option struct {
+	parts []int32
+	cost  float64
+	index int32 // into the position's candidates; open: -1
+}
+
+var open = option{cost: math.Inf(1), index: -1}
+
+func (o option) isOpen() bool { return o.index < 0 }
+
+// byCost puts cheap options first; equal costs go by the number of parts, then by the parts, so that the order does not depend on
+// the caller's.
+func byCost(a, b option) int {
+	if c := cmp.Compare(a.cost, b.cost); c != 0 {
+		return c
+	}
+	if c := len(a.parts) - len(b.parts); c != 0 {
+		return c
+	}
+	if c := byParts(a, b); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.index, b.index)
+}
+
+// byParts is the drawer's order: lists of parts compared part by part, an open position last.
+func byParts(a, b option) int {
+	if a.isOpen() != b.isOpen() {
+		if b.isOpen() {
+			return -1
+		}
+		return 1
+	}
+	return slices.Compare(a.parts, b.parts)
+}
+
+// choice is one option a position.
+type choice []option
+
+func (c choice) filled() int {
+	n := 0
+	for _, o := range c {
+		if !o.isOpen() {
+			n++
+		}
+	}
+	return n
+}
+
+// worst is the largest cost of a filled position, NaN if there is none.
+func (c choice) worst() float64 {
+	worst := math.NaN()
+	for _, o := range c {
+		if !o.isOpen() && !(o.cost <= worst) {
+			worst = o.cost
+		}
+	}
+	return worst
+}
+
+func (c choice) parts() int {
+	n := 0
+	for _, o := range c {
+		n += len(o.parts)
+	}
+	return n
+}
+
+// worstOf is the largest cost among the filled positions but some.
+func (c choice) worstOf(but []bool) float64 {
+	worst := 0.0
+	for i, o := range c {
+		if !but[i] && !o.isOpen() {
+			worst = max(worst, o.cost)
+		}
+	}
+	return worst
+}

@@ -1,0 +1,260 @@
+package relax
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+const (
+	tolerance = 1e-7 // of a basic value, and the smallest pivot
+	drift     = 1e-8 // residual above which the inverse is computed afresh
+	near      = 1e-9 // ratios that close are equal
+)
+
+// Entry is one coefficient of a column.
+type Entry struct {
+	Row   int32
+	Value float64
+}
+
+// Result tells how Solve ended.
+type Result int
+
+const (
+	Feasible   Result = iota + 1 // Value holds a solution
+	Infeasible                   // Ray holds the proof
+	Lost                         // numerical trouble: nothing is known
+)
+
+// System decides whether A·x ≤ b or = b row by row, x ≥ 0, has a solution with forbidden columns held at 0, again and again while columns are
+// forbidden and allowed. It is the dual simplex method. What it minimises does not matter, so the columns have made-up costs, which are changed
+// where they would not suit the basis: every basis is dual feasible, so that nothing has to be restored when a search goes back, and each
+// question starts from the basis of the one before. The inverse of the basis is kept densely and updated at each pivot. Arithmetic is in
+// float64; whoever needs certainty takes Ray, rounds it and checks it exactly. Create it with NewSystem.
+type System struct {
+	columns   [][]Entry // structural columns; the slack of row i is column len(columns)+i
+	bound     []float64 // right-hand sides
+	forbidden []bool    // structural columns and slacks
+	basis     []int32   // row -> column
+	where     []int32   // column -> row, -1 where not basic
+	inverse   [][]float64
+	value     []float64 // of the basic column of each row
+	ray       []float64
+	nonzero   []int32
+	alpha     []float64
+	// Any costs do, as nothing is minimised; that no column's becomes negative keeps the pivots from going round.
+	cost    []float64
+	entries []Entry // of all columns; those of column j begin at starts[j]
+	starts  []int32 // empty: to be laid out
+	free    []int32 // columns that are not forbidden
+	able    []able  // those with a coefficient in the row looked at last
+}
+
+// NewSystem returns the system with these columns. bound has one entry a row; equal tells which rows are equations.
+func NewSystem(columns [][]Entry, bound []float64, equal []bool) *System {
+	n, m := len(columns), len(bound)
+	s := &System{columns: columns, forbidden: make([]bool, n+m), where: make([]int32, n+m)}
+	for j := range s.where {
+		s.where[j] = -1
+	}
+	for i := range bound {
+		s.bound = append(s.bound, bound[i])
+		s.forbidden[n+i] = equal[i]
+		s.basis = append(s.basis, int32(n+i))
+		s.where[n+i] = int32(i)
+		row := make([]float64, m)
+		row[i] = 1
+		s.inverse = append(s.inverse, row)
+	}
+	s.value = append([]float64(nil), bound...)
+	s.alpha = make([]float64, m)
+	for j := range s.where {
+		s.cost = append(s.cost, someCost(j))
+	}
+	return s
+}
+
+// someCost is between 1 and 2, without a pattern.
+func someCost(j int) float64 { return 1 + float64(uint32(j+1)*2654435761*uint32(j+7)>>8)/(1<<24) }
+
+// Rows is how many rows there are.
+func (s *System) Rows() int { return len(s.basis) }
+
+// Forbid holds column j at 0 from now on, or lets it go again.
+func (s *System) Forbid(j int, yes bool) { s.forbidden[j] = yes }
+
+// Value is column j's value after Feasible.
+func (s *System) Value(j int) float64 {
+	if i := s.where[j]; i >= 0 {
+		return s.value[i]
+	}
+	return 0
+}
+
+// Ray, after Infeasible, gives a factor for every row such that the sum of the rows times their factors cannot be kept: factors of
+// inequalities are not negative but for rounding, and so are the coefficients of the sum in all columns that are not forbidden,
+// while its right-hand side is negative.
+func (s *System) Ray() []float64 { return s.ray }
+
+// AddRow adds the inequality that these columns, ascending, are together at most bound.
+func (s *System) AddRow(columns []int32, bound float64) {
+	n, m := len(s.columns), len(s.basis)
+	last := make([]float64, m+1)
+	last[m] = 1
+	for _, j := range columns {
+		s.columns[j] = append(s.columns[j], Entry{int32(m), 1})
+		if i := s.where[j]; i >= 0 {
+			floats.Sub(last[:m], s.inverse[i])
+		}
+	}
+	for i := range s.inverse {
+		s.inverse[i] = append(s.inverse[i], 0)
+	}
+	s.inverse = append(s.inverse, last)
+	s.bound = append(s.bound, bound)
+	s.forbidden = append(s.forbidden, false)
+	s.basis = append(s.basis, int32(n+m))
+	s.where = append(s.where, int32(m))
+	s.cost = append(s.cost, someCost(n+m))
+	s.starts = s.starts[:0]
+	s.alpha = append(s.alpha, 0)
+	s.value = append(s.value, floats.Dot(last, s.bound))
+}
+
+// Solve looks for a solution. It gives up as Lost when the numbers fail, when it takes more pivots than it ever should, or when
+// stop, which is asked every few pivots, says so.
+func (s *System) Solve(stop func() bool) Result {
+	s.ready()
+	if !(s.residual() <= drift) && !s.invert() { // written so that NaN counts as drift
+		return Lost
+	}
+	limit := 1000 + 20*len(s.basis)
+	for step := range limit {
+		if step%16 == 15 && stop() {
+			return Lost
+		}
+		careful := step > limit/2
+		r, up := s.leaving(careful)
+		if r < 0 {
+			return Feasible
+		}
+		j := s.entering(r, up, careful)
+		if j < 0 {
+			s.keepRay(r, up)
+			return Infeasible
+		}
+		if !s.pivot(r, j) && !s.invert() {
+			return Lost
+		}
+	}
+	return Lost
+}
+
+// leaving returns a row whose basic value is out of bounds, -1 if there is none, and whether it must grow: the one that is
+// furthest out, measured along the edge that it would take (the dual steepest edge), or with careful the one of the smallest
+// column, which cannot go round in circles.
+func (s *System) leaving(careful bool) (row int, up bool) {
+	row = -1
+	furthest := 0.0
+	for i, v := range s.value {
+		off := -v
+		if v > 0 && s.forbidden[s.basis[i]] {
+			off = v
+		}
+		if off <= tolerance {
+			continue
+		}
+		if careful {
+			if row < 0 || s.basis[i] < s.basis[row] {
+				row = i
+			}
+		} else if far := off * off / floats.Dot(s.inverse[i], s.inverse[i]); far > furthest {
+			row, furthest = i, far
+		}
+	}
+	return row, row >= 0 && s.value[row] < 0
+}
+
+// entering returns a column that can make up for row r, or -1: the one whose cost grows least for it, or the first with careful.
+func (s *System) entering(r int, up, careful bool) int {
+	row := s.inverse[r]
+	sign := 1.0
+	if up {
+		sign = -1
+	}
+	s.able = s.able[:0]
+	best := able{column: -1, ratio: math.Inf(1)}
+	for _, j := range s.free {
+		if s.where[j] >= 0 {
+			continue
+		}
+		a := able{column: j, alpha: sign * s.coefficient(row, int(j))}
+		if a.alpha == 0 {
+			continue
+		}
+		s.able = append(s.able, a)
+		if a.alpha <= tolerance {
+			continue
+		}
+		if careful {
+			return int(j)
+		}
+		a.ratio = s.cost[j] / a.alpha
+		if a.ratio < best.ratio-near || a.ratio <= best.ratio+near && a.alpha > best.alpha {
+			best = a
+		}
+	}
+	if best.column >= 0 {
+		for _, a := range s.able {
+			s.cost[a.column] = max(0, s.cost[a.column]-best.ratio*a.alpha)
+		}
+		s.cost[s.basis[r]] = best.ratio
+	}
+	return int(best.column)
+}
+
+// able is a column that has a coefficient in a row.
+type able struct {
+	column       int32
+	alpha, ratio float64
+}
+
+// coefficient is that of column j in a row of the inverse.
+func (s *System) coefficient(row []float64, j int) float64 {
+	if j >= len(s.columns) {
+		return row[j-len(s.columns)]
+	}
+	a := 0.0
+	for _, e := range s.entries[s.starts[j]:s.starts[j+1]] {
+		a += row[e.Row] * e.Value
+	}
+	return a
+}
+
+// ready lays out what Solve looks at again and again: the columns one after another, and those that are free.
+func (s *System) ready() {
+	if len(s.starts) == 0 {
+		s.entries = s.entries[:0]
+		for _, c := range s.columns {
+			s.starts = append(s.starts, int32(len(s.entries)))
+			s.entries = append(s.entries, c...)
+		}
+		s.starts = append(s.starts, int32(len(s.entries)))
+	}
+	s.free = s.free[:0]
+	for j, no := range s.forbidden {
+		if !no {
+			s.free = append(s.free, int32(j))
+		}
+	}
+}
+
+func (s *System) keepRay(r int, up bool) {
+	s.ray = append(s.ray[:0], s.inverse[r]...)
+	if !up {
+		for i := range s.ray {
+			s.ray[i] = -s.ray[i]
+		}
+	}
+}

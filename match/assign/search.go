@@ -1,0 +1,169 @@
+package assign
+
+import (
+	"context"
+	"slices"
+
+	"shuntwright/match/assign/sat"
+)
+
+// search is the state of one Solve.
+type search struct {
+	ctx context.Context
+	p   Problem
+	rules
+	best      choice // keeps all rules
+	low       float64
+	solver    *standing
+	questions int
+	ranked    int
+	ranking   bool // smaller costs come first now
+	proven    bool
+	exact     bool
+}
+
+func newSearch(ctx context.Context, p Problem) *search {
+	s := &search{ctx: ctx, p: p}
+	var options [][]option
+	options, s.best = start(ctx, p)
+	s.rules = free(options)
+	s.opens -= s.best.filled()
+	s.low = s.floor(0)
+	return s
+}
+
+// run settles one thing after another until all is settled or the context ends.
+func (s *search) run() {
+	steps := []func() error{s.fill, s.rank, s.fewest, s.first}
+	if s.p.Enough > 0 {
+		steps = []func() error{s.fill, s.enough, s.rank, s.fewest, s.first}
+	}
+	for _, step := range steps {
+		if step() != nil {
+			return
+		}
+	}
+	s.exact = true
+}
+
+// floor is a lower bound of the (k+1)-th largest cost among the positions that are filled and not carried: but for those that
+// stay open and k more, they pay their cheapest option at least.
+func (s *search) floor(k int) float64 {
+	var least []float64
+	for i, list := range s.options {
+		if !s.carried[i] {
+			least = append(least, list[0].cost)
+		}
+	}
+	at := len(least) - 1 - k - s.opens
+	if at < 0 {
+		return 0
+	}
+	slices.Sort(least)
+	return least[at]
+}
+
+// says is an answer to whether there is a choice.
+type says int
+
+const (
+	unknown says = iota
+	yes
+	no
+)
+
+// ask tells whether a choice keeps the rules r; if so it is the new best. Without search the answer may be unknown.
+func (s *search) ask(r rules, search bool) (says, error) {
+	if err := s.ctx.Err(); err != nil {
+		return unknown, err
+	}
+	found, said, err := s.find(r, search)
+	if err != nil {
+		return unknown, err
+	}
+	s.questions++
+	if found != nil {
+		s.best, said = found, yes
+	}
+	if s.p.Step != nil {
+		s.p.Step(Progress{Questions: s.questions, Filled: s.best.filled(), Worst: s.best.worst(), Bound: s.bound(), Ranked: s.ranked})
+	}
+	return said, nil
+}
+
+// find returns a choice that keeps the rules r, or nil and whether there is none. It tries what costs least first.
+func (s *search) find(r rules, search bool) (choice, says, error) {
+	for i := range r.options {
+		if len(r.within(i)) == 0 {
+			return nil, no, nil
+		}
+	}
+	if c := mend(s.best, r, s.p.Parts, glance); c != nil {
+		return c, yes, nil
+	}
+	s.stand(r)
+	if !s.solver.Start(s.ctx, s.solver.allowed(r)) {
+		return nil, no, nil
+	}
+	looks := effort
+	if !s.proven { // the first proof is the dearest, and saved by a better choice
+		looks *= 4
+	}
+	if c := mend(s.best, r, s.p.Parts, looks); c != nil {
+		return c, yes, nil
+	}
+	lean := s.solver.Lean()
+	if lean == nil {
+		return nil, no, nil
+	}
+	if c := mend(s.solver.from.choice(lean), r, s.p.Parts, looks); c != nil {
+		return c, yes, nil
+	}
+	if !search {
+		return nil, unknown, nil
+	}
+	picks, err := s.solver.Search()
+	return s.solver.from.choice(picks), no, err
+}
+
+// standing is a solver that is used for more than one question.
+type standing struct {
+	*sat.Solver
+	rules   rules
+	from    origin
+	options int
+}
+
+// stand sees to a solver for rules like r that knows all options that may still be asked about, and not many more.
+func (s *search) stand(r rules) {
+	r.options, r.carried = s.options, s.carried
+	r.limits = slices.Clone(r.limits)
+	r.limits[0] = s.limits[0]
+	if s.ranking { // what is equal to the worst may come back
+		r.limits[0] = min(r.limits[0], s.best.worstOf(s.carried)+Equal)
+	}
+	now := 0
+	for i := range r.options {
+		now += len(r.within(i))
+	}
+	if s.solver == nil || !s.solver.rules.alike(r) || r.limits[0] > s.solver.rules.limits[0] || now < s.solver.options/2 {
+		q, from := r.question(s.p.Parts)
+		s.solver = &standing{sat.New(q), r, from, now}
+	}
+}
+
+// allowed says which of the solver's options the rules leave.
+func (s *standing) allowed(r rules) [][]bool {
+	allowed := make([][]bool, len(r.options))
+	for i := range r.options {
+		allowed[i] = make([]bool, len(s.from[i]))
+		j := 0
+		for _, o := range r.within(i) {
+			for s.from[i][j].index != o.index {
+				j++
+			}
+			allowed[i][j] = true
+		}
+	}
+	return allowed
+}

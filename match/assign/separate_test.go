@@ -1,0 +1,91 @@
+package assign
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/matchtest"
+	"shuntwright/match/network"
+	"shuntwright/match/objective"
+)
+
+func newPlanner(t *testing.T, ctx context.Context, parts []match.Part, p match.Problem) *objective.Objective {
+	t.Helper()
+	s, err := enumerate.NewStock(parts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return objective.New(ctx, s, p)
+}
+
+// However many are listed, the plan is that of brute force, part by part.
+func TestPlanAgainstBruteForce(t *testing.T) {
+	for seed := range uint64(100) {
+		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 31)), true)
+		parts, p := matchtest.Parts(c.Values), matchtest.Problem(c)
+		want, nets := matchtest.BestPlan(parts, p)
+		for _, listed := range []int{1, 3, Listed} {
+			got, err := Plan(newPlanner(t, t.Context(), parts, p), listed)
+			if err != nil || got.End != match.Exact {
+				t.Fatalf("seed %d: %v, error %v", seed, got.End, err)
+			}
+			for i, k := range want.Chosen {
+				var set []int
+				if k >= 0 {
+					set = nets[i][k].Parts()
+				}
+				if !slices.Equal(got.Networks[i].Parts(), set) {
+					t.Fatalf("seed %d, %d listed: position %d has parts %v, want %v", seed, listed, i, got.Networks[i].Parts(), set)
+				}
+			}
+		}
+	}
+}
+
+// crowded is a problem of many networks.
+func crowded() ([]match.Part, match.Problem) {
+	return matchtest.Parts(matchtest.Values(60, 1)), matchtest.Problem(matchtest.Separate(nil, matchtest.Spread(12), 3, 0.2))
+}
+
+// Few networks tell what is the best choice of many, even where one position
+// has nothing near its target: its error does not make the others' lists long.
+func TestFewAreListed(t *testing.T) {
+	parts, p := crowded()
+	for _, hopeless := range []bool{false, true} {
+		if hopeless {
+			p.Needs[5].Target, p.Needs[5].Within = 0.9e-3*p.Needs[5].Target, 1e6
+			p.Response.(*matchtest.Linear).Targets[5] = p.Needs[5].Target
+		}
+		looked := 0
+		p.Limit = func(_ []network.Network, dst []float64) { looked++; clear(dst) }
+		pl := newPlanner(t, t.Context(), parts, p)
+		got, err := Plan(pl, Listed)
+		if err != nil || got.End != match.Exact || math.IsNaN(got.Worst) || hopeless != (got.Worst > 1) {
+			t.Errorf("%v, worst %v, error %v", got.End, got.Worst, err)
+		}
+		if most := 6000; looked > most {
+			t.Errorf("%d networks judged, want at most %d", looked, most)
+		}
+	}
+}
+
+func TestInterrupted(t *testing.T) {
+	parts, p := crowded()
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	got, err := Plan(newPlanner(t, ctx, parts, p), Listed)
+	if err != nil || got.End != match.Interrupted || got.Proven || got.Bound > got.Worst {
+		t.Errorf("before the start: %+v, error %v", got, err)
+	}
+	ctx, cancel = context.WithCancel(t.Context())
+	p.Progress = func(match.Progress) { cancel() }
+	got, err = Plan(newPlanner(t, ctx, parts, p), Listed)
+	if err != nil || got.End == match.Exact || slices.Contains(got.Filled, false) || got.Bound > got.Worst {
+		t.Errorf("at the first question: %+v, error %v", got, err)
+	}
+}

@@ -1,0 +1,45 @@
+package node
+
+import (
+	"fmt"
+	"math"
+
+	"shuntwright/match/assign/relax"
+)
+
+// Candidate is one way of filling a slot.
+type Candidate struct {
+	Value  float64   // finite
+	Parts  []int32   // ascending, distinct, each below the number of parts; may be empty
+	Traits []float64 // what limits depend on beside the value: finite, as many for all candidates
+}
+
+// Check returns an error for the first candidate of a slot that is not as its fields say, for so many parts and traits.
+func Check(list []Candidate, parts, traits int) error {
+	last := math.Inf(-1)
+	for j, c := range list {
+		if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
+			return fmt.Errorf("candidate %d: value %v; want a finite one", j, c.Value)
+		}
+		if c.Value < last {
+			return fmt.Errorf("candidate %d: value %v after %v; want them ascending", j, c.Value, last)
+		}
+		last = c.Value
+		if err := c.check(parts, traits); err != nil {
+			return fmt.Errorf("candidate %d: %w", j, err)
+		}
+	}
+	return nil
+}
+
+func (c Candidate) check(parts, traits int) error {
+	if len(c.Traits) != traits {
+		return fmt.Errorf("%d traits; want %d as the first has", len(c.Traits), traits)
+	}
+	for _, v := range c.Traits {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("traits %v; want finite ones", c.Traits)
+		}
+	}
+	return relax.CheckParts(c.Parts, parts)
+}

@@ -1,0 +1,132 @@
+package node
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// first tells by the words of the order alone whether costs a come before costs b: the first two that differ by more than counts as equal decide.
+func first(a, b []float64) bool {
+	for i := range a {
+		if math.Abs(a[i]-b[i]) > Equal/2 {
+			return a[i] < b[i]
+		}
+	}
+	return false
+}
+
+// draw returns costs from few values, so that many are equal, the largest first.
+func drawCosts(rng *rand.Rand, n int) []float64 {
+	costs := make([]float64, n)
+	for i := range costs {
+		costs[i] = float64(rng.IntN(4))
+	}
+	slices.Sort(costs)
+	slices.Reverse(costs)
+	return costs
+}
+
+// A search that meets plans in any order must end with the costs that come first, and tell whether they were met twice.
+func TestOrderKeepsTheFirst(t *testing.T) {
+	for seed := range uint64(500) {
+		rng := rand.New(rand.NewPCG(seed, 1))
+		n := 1 + rng.IntN(5)
+		best := drawCosts(rng, n)
+		g := Anything
+		g.Order = NewOrder(g, best, 0, seed%2 == 0)
+		g.Top = g.Order.Levels(nil)
+		times := 1
+		for range 12 {
+			costs := drawCosts(rng, n)
+			bound, met := slices.Clone(costs), first(costs, best)
+			for i := range bound {
+				bound[i] -= 0.5 * float64(rng.IntN(2)) // a bound from below
+			}
+			slices.Sort(bound)
+			slices.Reverse(bound)
+			if next, ok := g.Ahead(bound); met && (!ok || !next.Admits(costs, 0)) {
+				t.Fatalf("seed %d: %v is given up by its bound %v; the best is %v", seed, costs, bound, best)
+			}
+			if got := g.Accept(costs, 1, false); got != met {
+				t.Fatalf("seed %d: %v accepted %v before %v", seed, costs, got, best)
+			}
+			switch {
+			case met:
+				best, times = costs, 1
+			case slices.Equal(costs, best):
+				times++
+			}
+			if got := g.Order.Tied(); got != (times > 1) {
+				t.Errorf("seed %d: tied %v where the best was met %d times", seed, got, times)
+			}
+			for i, top := range g.Top {
+				if top != best[i]+Equal {
+					t.Errorf("seed %d: levels %v of the best %v", seed, g.Top, best)
+				}
+			}
+		}
+	}
+}
+
+// What the first errors have been settled to stays, and of plans with equal errors only a few are met.
+func TestOrderSettled(t *testing.T) {
+	g := Anything.Settled(5 + Equal)
+	g.Parts = 3
+	g.Order = NewOrder(g, []float64{5, 4, 2}, 1, false)
+	g.Top = g.Order.Levels(g.Top)
+	if !slices.Equal(g.Top, []float64{5 + Equal, 4 + Equal, 2 + Equal}) {
+		t.Fatalf("levels %v", g.Top)
+	}
+	if g.Accept([]float64{5, 3, 3}, 4, false) || g.Accept([]float64{5.1, 3, 1}, 1, false) || g.Accept([]float64{4, 4, 2}, 1, true) || g.Order.Tied() {
+		t.Error("accepts too many parts, a worse worst error, or the best plan again")
+	}
+	for range fewEquals {
+		if _, ok := g.Ahead([]float64{5, 4, 2}); !ok {
+			t.Error("equal plans are given up too soon")
+		}
+		g.Accept([]float64{4, 4, 2}, 1, false)
+	}
+	if _, ok := g.Ahead([]float64{5, 4, 2}); ok || !g.Order.Tied() {
+		t.Error("equal plans without end")
+	}
+	if g.Order.Again(); g.Order.Tied() || g.Order.Close {
+		t.Error("not ready for another search")
+	}
+	if !g.Accept([]float64{5, 4 - 1.5*Equal, 4 - 1.5*Equal}, 3, false) || !g.Order.Close {
+		t.Error("what differs by little more than equality calls for no repetition")
+	}
+}
+
+func TestGoal(t *testing.T) {
+	g := Goal{Rest: 2, Parts: 7}.Settled(9).Settled(4)
+	for i, want := range []float64{9, 4, 2, 2} {
+		if g.Level(i) != want {
+			t.Errorf("level %d is %v; want %v", i, g.Level(i), want)
+		}
+	}
+	for _, test := range []struct {
+		costs []float64
+		parts int
+		want  bool
+	}{{[]float64{9, 4, 2, 2}, 7, true}, {[]float64{9, 4, 2.1}, 7, false}, {[]float64{9, 4.1}, 7, false}, {[]float64{9}, 8, false}, {[]float64{math.NaN()}, 1, false}, {nil, 0, true}} {
+		if got := g.Admits(test.costs, test.parts); got != test.want {
+			t.Errorf("%v with %d parts: %v", test.costs, test.parts, got)
+		}
+	}
+}
+
+// What is found smaller must be so by more than rounding, with limits too, and never by what counts as different.
+func TestBetter(t *testing.T) {
+	for _, cost := range []float64{0, 1e-9, 1, 100} {
+		for _, limits := range []bool{false, true} {
+			if b := Better(cost, limits); b >= cost-Slack || b <= cost-Equal {
+				t.Errorf("better than %v, limits %v: %v", cost, limits, b)
+			}
+		}
+	}
+	if !(Better(1, true) < Better(1, false)) {
+		t.Error("nothing is allowed for floors")
+	}
+}

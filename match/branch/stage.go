@@ -1,0 +1,255 @@
+package branch
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/match/branch/node"
+	"shuntwright/match/branch/search"
+)
+
+// run settles the order stage by stage.
+func (s *solver) run() {
+	if !s.fill() {
+		return
+	}
+	s.prepare()
+	if !s.start() {
+		return
+	}
+	g := node.Anything
+	if s.p.Enough > 0 {
+		g.Rest = s.p.Enough
+		switch enough := g.Admits(s.Best.Costs, s.Best.Parts) || s.any(g); {
+		case enough:
+			s.Proven, s.Good = true, true
+			s.cut(g)
+			if g.Parts = s.fewest(g); g.Parts < 0 {
+				return
+			}
+		case !s.complete:
+			return
+		default:
+			g = node.Anything
+			s.Raise(s.p.Enough)
+		}
+	}
+	s.settleAll(g)
+}
+
+// prepare lists the candidates that count: for a slot that no scenario needs only those whose parts hold those of no other.
+func (s *solver) prepare() {
+	s.lists = make([][]int32, len(s.Tables))
+	for i := range s.Tables {
+		if slices.ContainsFunc(s.cases, func(sc node.Scenario) bool { return sc.Must[i] }) {
+			s.lists[i] = s.Tables[i].All()
+		} else {
+			s.lists[i] = s.minimal[i]
+		}
+	}
+}
+
+// settleAll settles the errors from the worst down, then the parts.
+func (s *solver) settleAll(g node.Goal) {
+	if len(s.cases[0].Ranges) > 0 {
+		if !s.settleWorst(g) {
+			return
+		}
+		s.Proven = true
+		g = g.Settled(s.Best.Costs[0] + node.Equal)
+		s.cut(g)
+		var alone, complete bool
+		if g, alone, complete = s.below(g, 1); !complete {
+			return
+		}
+		if alone {
+			s.exact = true
+			return
+		}
+		s.cut(g)
+	}
+	s.Proven = true
+	if last := len(g.Top) - 1; last >= 0 {
+		g.Rest, g.Top = g.Top[last], g.Top[:last]
+	}
+	if g.Parts == math.MaxInt {
+		if g.Parts = s.fewest(g); g.Parts < 0 {
+			return
+		}
+	}
+	s.exact = s.firstParts(g)
+}
+
+// start finds a first plan and betters it while that is easy.
+func (s *solver) start() bool {
+	if s.packing != nil { // the greedy plan does not fill enough
+		chosen := s.packing.Find(s.Context, s.cases[0].Must)
+		if chosen == nil {
+			return false
+		}
+		p := s.Measure(chosen, s.cases[0].Whole)
+		if p == nil {
+			return false
+		}
+		s.Best = p
+	}
+	s.Report()
+	s.complete = true
+	s.base = s.ground()
+	for len(s.Best.Costs) > 0 && s.Best.Costs[0]-s.base > 4*node.Margin {
+		half := s.base + (s.Best.Costs[0]-s.base)/2
+		if !s.ask(node.Goal{Rest: half, Parts: math.MaxInt}, s.lists, 50*len(s.Tables)) {
+			if s.complete {
+				s.Raise(half)
+			}
+			break
+		}
+	}
+	if len(s.Best.Costs) > 0 {
+		s.cut(node.Goal{Rest: max(s.Best.Costs[0]+node.Equal, s.p.Enough), Parts: math.MaxInt})
+	}
+	return true
+}
+
+// cut forgets the candidates that no plan with this goal, or a tighter one, can have, by what follows at the root of its search.
+func (s *solver) cut(g node.Goal) {
+	if len(s.cases) > 1 || s.Ended {
+		return
+	}
+	n := s.search.Root(search.Question{Case: &s.cases[0], Goal: g, Lists: s.lists})
+	if n == nil {
+		return
+	}
+	for i, list := range n.Live {
+		s.lists[i] = slices.Clone(list)
+	}
+}
+
+// ask tells whether there is a plan that keeps to the goal; complete then tells whether a no is proven.
+func (s *solver) ask(g node.Goal, lists [][]int32, limit int) bool {
+	s.complete = true
+	for i := range s.cases {
+		found, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: lists, First: true, Limit: limit})
+		if found {
+			return true
+		}
+		s.complete = s.complete && complete
+	}
+	return false
+}
+
+func (s *solver) any(g node.Goal) bool { return s.ask(g, s.lists, math.MaxInt) }
+
+// settleWorst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
+// goes up from there, doubling what is above the ground, until a plan is found. It returns false if it ended before all was proven.
+func (s *solver) settleWorst(g node.Goal) bool {
+	if s.Good {
+		return s.minimise(g, 0)
+	}
+	for {
+		ground := max(s.Low, s.base)
+		level := ground + max((s.Best.Costs[0]-ground)/16, (ground-s.base)*0.25)
+		next, before := g, s.Best
+		next.Rest = level
+		if !s.minimise(next, 0) {
+			return false
+		}
+		if s.Best != before || level >= s.Better(s.Best.Costs[0]) {
+			s.Raise(s.Best.Costs[0])
+			return true
+		}
+		s.Raise(level)
+	}
+}
+
+// minimise makes the k-th error from the worst down as small as the goal allows. It returns false if it ended before that was proven.
+func (s *solver) minimise(g node.Goal, k int) bool {
+	for i := range s.cases {
+		g.Rest = min(g.Rest, s.Better(s.Best.Costs[k]))
+		if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt}); !complete {
+			return false
+		}
+	}
+	return true
+}
+
+// below settles the errors behind the first few, all at once. It returns the goal in which they are settled, whether the best plan is
+// the only one that keeps to that, and false if it ended before all was proven.
+func (s *solver) below(g node.Goal, settled int) (after node.Goal, alone, complete bool) {
+	o := node.NewOrder(g, s.Best.Costs, settled, s.Limits != nil)
+	for again := true; again; again = o.Close {
+		o.Again()
+		for i := range s.cases {
+			g.Order, g.Top = o, o.Levels(g.Top[:settled])
+			if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt}); !complete {
+				return g, false, false
+			}
+		}
+	}
+	g.Order, g.Top = nil, o.Levels(g.Top[:settled])
+	return g, !o.Tied(), true
+}
+
+// fewest returns the smallest number of parts of the plans that keep to the goal, or -1 if it ended before that was proven.
+func (s *solver) fewest(g node.Goal) int {
+	for g.Parts = s.Best.Parts - 1; ; g.Parts = s.Best.Parts - 1 {
+		if s.any(g) {
+			continue
+		}
+		if !s.complete {
+			return -1
+		}
+		return g.Parts + 1
+	}
+}
+
+// firstParts settles slot by slot the candidate that comes first in the drawer's order. It tells whether it came to the end.
+func (s *solver) firstParts(g node.Goal) bool {
+	lists := slices.Clone(s.lists)
+	for i := range lists {
+		t := &s.Tables[i]
+		order := slices.Clone(lists[i])
+		slices.SortFunc(order, t.ByParts)
+		low, high := 0, place(order, s.Best.Chosen[i])
+		for s.search.Hold(i, true); low < high; {
+			mid := (low + high) / 2
+			lists[i] = slices.Sorted(slices.Values(order[low : mid+1]))
+			if s.ask(g, lists, math.MaxInt) {
+				high = place(order, s.Best.Chosen[i])
+			} else if !s.complete {
+				return false
+			} else {
+				low = mid + 1
+			}
+		}
+		s.search.Hold(i, high < len(order))
+		lists[i] = order[high:min(high+1, len(order))]
+	}
+	return true
+}
+
+// place returns where c stands in order; an open slot stands behind the last.
+func place(order []int32, c int32) int {
+	if i := slices.Index(order, c); i >= 0 {
+		return i
+	}
+	return len(order)
+}
+
+// ground returns what the worst error, with its limit, is at least by the limits alone.
+func (s *solver) ground() float64 {
+	if !s.Floors {
+		return 0
+	}
+	least := math.Inf(1)
+	for i := range s.cases {
+		worst := 0.0
+		if n := s.search.Root(search.Question{Case: &s.cases[i], Goal: node.Anything, Lists: s.lists}); n != nil {
+			for _, r := range s.cases[i].Ranges {
+				worst = max(worst, n.Floor[r])
+			}
+		}
+		least = min(least, worst)
+	}
+	return least
+}

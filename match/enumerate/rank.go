@@ -1,0 +1,203 @@
+package enumerate
+
+import (
+	"cmp"
+	"container/heap"
+	"math"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/network"
+)
+
+// Equal is how little two errors, as fractions of the target, may differ and
+// still count as equal.
+const Equal = 1e-11
+
+// Widening is the fraction by which windows are wider than what is wanted,
+// since a walk adds in another order than networks are computed.
+const Widening = 1e-12
+
+// Rule says what is nearest. Networks go by |error| as a fraction of the target
+// (plus limit); where those differ by less than Equal from the smallest of
+// a group, as network.Compare has them.
+type Rule struct {
+	Target float64 // positive
+	Within float64 // largest |error| taken
+	Top    int     // how many are kept, at least 1
+	// Limit is added to the error, in the unit of the target; nil: not used.
+	// No limit may fall below LimitFloor, a fraction of the target.
+	Limit      func(network.Network) float64
+	LimitFloor float64
+	// Wanted leaves out those for which it is false; nil: not used.
+	Wanted func(network.Network) bool
+}
+
+// scored is a choice with what it is ranked by.
+type scored struct {
+	match.Choice
+	score float64
+}
+
+// byScore orders by score exactly, and equal ones as networks.
+func byScore(a, b scored) int {
+	if c := cmp.Compare(a.score, b.score); c != 0 {
+		return c
+	}
+	return network.Compare(a.Network, b.Network) // dearer, and seldom asked
+}
+
+// A Ranking takes networks as a Sink and keeps the best. Since scores that
+// are nearly equal are ranked by other things, and what is nearly equal depends
+// on the smallest score of all, it keeps everything that may still be among the
+// best.
+type Ranking struct {
+	rule   Rule
+	best   maxHeap // the Top smallest scores
+	kept   []scored
+	sizeUp int // length of kept at which it is thinned out
+	// At the last thinning Top networks scored at most full and came before
+	// last or were last, so nothing that scores more and comes later is wanted.
+	full float64
+	last network.Network
+}
+
+// newRanking returns an empty ranking.
+func newRanking(r Rule) *Ranking {
+	k := &Ranking{rule: r, full: math.Inf(1)}
+	k.sizeUp = k.slack()
+	return k
+}
+
+// slack is how many may be kept beyond need before thinning pays.
+func (k *Ranking) slack() int { return 2*min(k.rule.Top, 1<<20) + 1000 }
+
+// worst returns the largest score that may still be among the best.
+func (k *Ranking) worst() float64 {
+	if len(k.best) < k.rule.Top {
+		return math.Inf(1)
+	}
+	return k.best[0] + Equal
+}
+
+// Window implements Sink.
+func (k *Ranking) Window() (lo, hi float64) {
+	within := k.worst()
+	if k.rule.Limit != nil {
+		within -= k.rule.LimitFloor
+	}
+	within = min(within, k.rule.Within) + Widening
+	return max(k.rule.Target*(1-within), 0), k.rule.Target * (1 + within)
+}
+
+// Offer implements Sink.
+func (k *Ranking) Offer(n network.Network) bool {
+	e := (n.Value() - k.rule.Target) / k.rule.Target
+	s := scored{match.Choice{Network: n, Error: e}, math.Abs(e)}
+	if s.score > k.rule.Within+Widening || k.rule.Wanted != nil && !k.rule.Wanted(n) {
+		return true
+	}
+	if k.rule.Limit != nil {
+		s.score += k.rule.Limit(n) / k.rule.Target
+	}
+	if !(s.score <= k.worst()) || s.score >= k.full && network.Compare(n, k.last) > 0 {
+		return true
+	}
+	k.best.offer(s.score, k.rule.Top)
+	k.kept = append(k.kept, s)
+	if len(k.kept) >= k.sizeUp {
+		k.thin()
+		k.sizeUp = len(k.kept) + k.slack()
+	}
+	return true
+}
+
+// thin drops what cannot be among the best any more: what is worse than the
+// Top-th by more than equality, and what has Top others with no larger score
+// that would come before it if they counted as equal.
+func (k *Ranking) thin() {
+	slices.SortFunc(k.kept, byScore)
+	var ahead networkHeap // the Top first networks, in tie order, seen so far
+	out := k.kept[:0]
+	for _, s := range k.kept {
+		if s.score > k.worst() {
+			break
+		}
+		if ahead.offer(s.Network, k.rule.Top) {
+			out = append(out, s)
+		}
+	}
+	clear(k.kept[len(out):])
+	k.kept = out
+	if len(ahead) == k.rule.Top {
+		k.full, k.last = out[len(out)-1].score, ahead[0]
+	}
+}
+
+// Choices returns the best networks offered, best first.
+func (k *Ranking) Choices() []match.Choice {
+	k.thin()
+	arrange(k.kept)
+	out := make([]match.Choice, min(k.rule.Top, len(k.kept)))
+	for i := range out {
+		out[i] = k.kept[i].Choice
+	}
+	return out
+}
+
+// arrange puts networks sorted by score into their final order: groups of
+// scores that are equal to the group's smallest, each in tie order.
+func arrange(s []scored) {
+	for start := 0; start < len(s); {
+		end := start + 1
+		for end < len(s) && s[end].score < s[start].score+Equal {
+			end++
+		}
+		slices.SortFunc(s[start:end], func(a, b scored) int {
+			return network.Compare(a.Network, b.Network)
+		})
+		start = end
+	}
+}
+
+// maxHeap holds the smallest scores offered, the largest of them on top.
+type maxHeap []float64
+
+func (h maxHeap) Len() int           { return len(h) }
+func (h maxHeap) Less(i, j int) bool { return h[i] > h[j] }
+func (h maxHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *maxHeap) Push(x any)        { *h = append(*h, x.(float64)) }
+func (h *maxHeap) Pop() any          { panic("never popped: the heap only grows and replaces") }
+
+func (h *maxHeap) offer(x float64, top int) {
+	if len(*h) < top {
+		heap.Push(h, x)
+	} else if x < (*h)[0] {
+		(*h)[0] = x
+		heap.Fix(h, 0)
+	}
+}
+
+// networkHeap holds the networks that come first in tie order, the last of
+// them on top.
+type networkHeap []network.Network
+
+func (h networkHeap) Len() int           { return len(h) }
+func (h networkHeap) Less(i, j int) bool { return network.Compare(h[i], h[j]) > 0 }
+func (h networkHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *networkHeap) Push(x any)        { *h = append(*h, x.(network.Network)) }
+func (h *networkHeap) Pop() any          { panic("never popped: the heap only grows and replaces") }
+
+// offer reports whether n is among the first.
+func (h *networkHeap) offer(n network.Network, top int) bool {
+	if len(*h) < top {
+		heap.Push(h, n)
+		return true
+	}
+	if network.Compare(n, (*h)[0]) >= 0 {
+		return false
+	}
+	(*h)[0] = n
+	heap.Fix(h, 0)
+	return true
+}

@@ -1,0 +1,110 @@
+package enumerate
+
+import (
+	"slices"
+
+	"shuntwright/match/network"
+)
+
+// sweep goes up x from the given place and down y, and takes every sum of two
+// coordinates within the span.
+func (w *walker) sweep(x, y *list, from int) {
+	same := w.task.rule == ascending || w.task.rule == rising
+	j := len(y.x) - 1
+	for i := from; i < len(x.x) && w.possible && w.tick(); i++ {
+		xi := x.x[i]
+		if xi > w.hi {
+			return
+		}
+		if j = descend(y.x, j, w.hi-xi); j < 0 || same && j <= i {
+			return
+		}
+		if w.stressed && !w.bears(x, i) {
+			continue
+		}
+		least := 0
+		if same {
+			least = i + 1
+		}
+		w.row(x, y, i, j, least)
+	}
+}
+
+// row takes the sums of x[i] with y[j] and downwards, to y[least] at most.
+func (w *walker) row(x, y *list, i, j, least int) {
+	xi := x.x[i]
+	for ; j >= least && y.x[j] >= w.lo-xi && w.possible && w.tick(); j-- {
+		if y.x[j] > w.hi-xi || w.stressed && !w.bears(y, j) {
+			continue // the span has shrunk meanwhile, or y[j] does not bear it
+		}
+		if w.taken(x.of[i], y.of[j]) {
+			w.hit(x, y, i, j)
+		}
+	}
+}
+
+// descend returns the last place not above j with x at most top, or -1, in
+// steps that grow while they fail.
+func descend(x []float64, j int, top float64) int {
+	if j < 0 || x[j] <= top {
+		return j
+	}
+	step := 1
+	for j-step >= 0 && x[j-step] > top {
+		j -= step
+		step *= 2
+	}
+	lo := max(j-step, -1) // x[lo] <= top or lo = -1, and x[j] > top
+	for j-lo > 1 {
+		if m := int(uint(lo+j) / 2); x[m] > top {
+			j = m
+		} else {
+			lo = m
+		}
+	}
+	return lo
+}
+
+func (w *walker) bears(l *list, i int) bool {
+	return l.bears[i] >= w.flow && l.drops[i] >= w.drop
+}
+
+// taken reports whether the two sides share no part, none of them the outer
+// one, and this is the one labelling of several that is taken.
+func (w *walker) taken(e, f element) bool {
+	if e.clashes(f) || w.outer.clashes(e) || w.outer.clashes(f) {
+		return false
+	}
+	switch w.task.rule {
+	case before:
+		return e.last() < f.first()
+	case earlier:
+		return e.first() < f.first()
+	}
+	return true
+}
+
+// hit builds the network and offers it.
+func (w *walker) hit(x, y *list, i, j int) {
+	n := w.leaves.Join(w.op, w.build(x.form, x.root, x.of[i]), w.build(y.form, y.root, y.of[j]))
+	for _, o := range slices.Backward(w.task.outer) {
+		operand := w.leaves.Kept()
+		if o.what.form != nothing {
+			operand = w.build(o.what.form, o.what.root, w.outer)
+		}
+		n = w.leaves.Join(o.op, operand, n)
+	}
+	if w.offer(n) {
+		w.refresh()
+	}
+}
+
+// offer hands over a network that bears the stress, and reports whether it did.
+func (w *walker) offer(n network.Network) bool {
+	const rounding = 1e-12
+	if n.Bears() < w.Flow*(1-rounding) || n.Bears()*n.Value() < w.Drop*(1-rounding) {
+		return false
+	}
+	w.ended = !w.sink.Offer(n)
+	return true
+}

@@ -1,0 +1,147 @@
+package matchtest
+
+import "slices"
+
+// The kinds of circuits.
+const (
+	Ring       = "ring"
+	Chain      = "chain"
+	Shunt      = "shunt"
+	Multiplier = "multiplier"
+)
+
+// Circuit is one circuit of a meter.
+type Circuit struct {
+	Kind string
+	Full []float64 // full-scale values, amperes or volts; of a ring or chain ascending
+}
+
+// Meter is a movement with circuits, one position a range; at most one of the
+// circuits is a ring, and one a chain. It is a match.Response.
+type Meter struct {
+	Amperes, Ohms float64   // the movement's full-scale current and its coil
+	Kinds         []string  // of each position
+	Full          []float64 // of each position
+	Targets       []float64 // ohms at which every error is zero
+}
+
+// NewMeter puts the positions into the order of the circuits.
+func NewMeter(amperes, ohms float64, circuits ...Circuit) *Meter {
+	m := &Meter{Amperes: amperes, Ohms: ohms}
+	for _, c := range circuits {
+		m.Kinds = append(m.Kinds, slices.Repeat([]string{c.Kind}, len(c.Full))...)
+		m.Full = append(m.Full, c.Full...)
+	}
+	for i := range m.Kinds {
+		m.Targets = append(m.Targets, m.target(i))
+	}
+	return m
+}
+
+// Circuit returns the kind of the circuit that position i belongs to, and the
+// full-scale value there in amperes or volts.
+func (m *Meter) Circuit(i int) (kind string, full float64) { return m.Kinds[i], m.Full[i] }
+
+// Coupled reports whether some position moves several ranges.
+func (m *Meter) Coupled() bool {
+	return slices.Contains(m.Kinds, Ring) || slices.Contains(m.Kinds, Chain)
+}
+
+// target is the ideal value, as testdata/joint/README.md has it: in a ring
+// S_k = Im·(R+Rm)/I_k is what lies from tap k to the common end.
+func (m *Meter) target(i int) float64 {
+	switch m.Kinds[i] {
+	case Shunt:
+		return m.Amperes * m.Ohms / (m.Full[i] - m.Amperes)
+	case Multiplier:
+		return m.Full[i]/m.Amperes - m.Ohms
+	case Chain:
+		if i > 0 && m.Kinds[i-1] == Chain {
+			return (m.Full[i] - m.Full[i-1]) / m.Amperes
+		}
+		return m.Full[i]/m.Amperes - m.Ohms
+	}
+	first := slices.Index(m.Kinds, Ring)
+	whole := m.Amperes*m.Ohms/(m.Full[first]-m.Amperes) + m.Ohms
+	if i+1 == len(m.Kinds) || m.Kinds[i+1] != Ring {
+		return m.Amperes * whole / m.Full[i]
+	}
+	return m.Amperes * whole * (1/m.Full[i] - 1/m.Full[i+1])
+}
+
+// Errors puts the error of every range, in percent of full scale, into dst.
+func (m *Meter) Errors(dst, ohms []float64) {
+	below, loop := 0.0, m.Ohms
+	for i, kind := range m.Kinds {
+		r := ohms[i]
+		switch kind {
+		case Shunt:
+			dst[i] = (m.Full[i]*r/(r+m.Ohms)/m.Amperes - 1) * 100
+		case Multiplier:
+			dst[i] = (m.Full[i]/((r+m.Ohms)*m.Amperes) - 1) * 100
+		case Chain:
+			below += r
+			dst[i] = (m.Full[i]/((below+m.Ohms)*m.Amperes) - 1) * 100
+		case Ring:
+			loop += r
+		}
+	}
+	tap := 0.0
+	for i := len(m.Kinds) - 1; i >= 0; i-- {
+		if m.Kinds[i] == Ring {
+			tap += ohms[i]
+			dst[i] = (m.Full[i]*tap/(m.Amperes*loop) - 1) * 100
+		}
+	}
+}
+
+// ErrorOf returns the error of range r, in percent of full scale: the very number that Errors gives.
+func (m *Meter) ErrorOf(r int, ohms []float64) float64 {
+	first, last := r, r
+	switch kind := m.Kinds[r]; kind {
+	case Shunt:
+		return (m.Full[r]*ohms[r]/(ohms[r]+m.Ohms)/m.Amperes - 1) * 100
+	case Multiplier:
+		return (m.Full[r]/((ohms[r]+m.Ohms)*m.Amperes) - 1) * 100
+	default:
+		for first > 0 && m.Kinds[first-1] == kind {
+			first--
+		}
+		for last+1 < len(m.Kinds) && m.Kinds[last+1] == kind {
+			last++
+		}
+	}
+	if m.Kinds[r] == Chain {
+		below := 0.0
+		for _, ohm := range ohms[first : r+1] {
+			below += ohm
+		}
+		return (m.Full[r]/((below+m.Ohms)*m.Amperes) - 1) * 100
+	}
+	loop, tap := m.Ohms, 0.0
+	for _, ohm := range ohms[first : last+1] {
+		loop += ohm
+	}
+	for i := last; i >= r; i-- {
+		tap += ohms[i]
+	}
+	return (m.Full[r]*tap/(m.Amperes*loop) - 1) * 100
+}
+
+// Rising reports how range r moves when the resistance of position s grows.
+func (m *Meter) Rising(r, s int) int {
+	kind := m.Kinds[r]
+	switch {
+	case kind == Chain && m.Kinds[s] == Chain && s <= r:
+		return -1
+	case kind == Ring && m.Kinds[s] == Ring && s >= r:
+		return 1
+	case kind == Ring && m.Kinds[s] == Ring:
+		return -1
+	case r != s || kind == Ring || kind == Chain:
+		return 0
+	case kind == Shunt:
+		return 1
+	}
+	return -1
+}

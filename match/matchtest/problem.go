@@ -1,0 +1,62 @@
+package matchtest
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/network"
+)
+
+// Parts makes parts of values, unlimited in what they bear.
+func Parts(values []float64) []match.Part {
+	parts := make([]match.Part, len(values))
+	for i, v := range values {
+		parts[i] = match.Part{Value: v, Bears: math.Inf(1)}
+	}
+	return parts
+}
+
+// Need asks for a target and nothing else.
+func Need(target float64, atMost int) match.Need {
+	return match.Need{Target: target, Within: math.Inf(1), AtMost: atMost, Keep: math.NaN(), Flow: math.NaN(), Drop: math.NaN()}
+}
+
+// Problem is what a case of matchtest asks.
+func Problem(c Case) match.Problem {
+	p := match.Problem{Ranges: c.Ranges, Response: c.Response, Enough: c.Enough}
+	for _, slot := range c.Slots {
+		n := Need(slot.Target, slot.AtMost)
+		n.Within, n.Keep, n.KeepBears = slot.Within, slot.Keep, math.Inf(1)
+		p.Needs = append(p.Needs, n)
+	}
+	return p
+}
+
+// BestPlan tries every assignment of all networks in the windows.
+func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
+	var nets [][]network.Network
+	var slots [][]Candidate
+	for _, n := range p.Needs {
+		list := Every(parts, n)
+		list = slices.DeleteFunc(list, func(net network.Network) bool { return math.Abs(net.Value()/n.Target-1) > n.Within })
+		candidates := make([]Candidate, len(list))
+		for k, net := range list {
+			set := net.Set()
+			candidates[k] = Candidate{Value: net.Value(), Parts: set[:net.Size()]}
+		}
+		nets, slots = append(nets, list), append(slots, candidates)
+	}
+	if p.Limit == nil {
+		return Best(slots, p.Ranges, p.Response, p.Enough), nets
+	}
+	return Surest(slots, p.Ranges, p.Response, func(dst []float64, chosen []int) {
+		all := make([]network.Network, len(chosen))
+		for i, k := range chosen {
+			if k >= 0 {
+				all[i] = nets[i][k]
+			}
+		}
+		p.Limit(all, dst)
+	}, p.Enough), nets
+}

@@ -1,0 +1,124 @@
+// Package objective tells what a choice of networks counts for: which slot moves
+// which range, what each range costs, and what a value far from its target costs
+// at least.
+package objective
+
+import (
+	"context"
+	"math"
+	"math/big"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
+)
+
+// Objective holds a problem and the parts to solve it with, and has room for one
+// choice. It is not for several goroutines at once.
+type Objective struct {
+	*Links
+	Context context.Context
+	match.Problem
+	Stock  *enumerate.Stock
+	Wanted enumerate.Selection
+	limits []float64 // of all ranges, from Limit
+}
+
+// New returns the objective for a valid problem.
+func New(ctx context.Context, s *enumerate.Stock, p match.Problem) *Objective {
+	targets, total := make([]float64, len(p.Needs)), 0
+	for i, n := range p.Needs {
+		targets[i] = n.Target
+		total += n.AtMost
+	}
+	pl := &Objective{Links: NewLinks(p.Response, p.Ranges, targets), Context: ctx, Problem: p, Stock: s, Wanted: s.All(), limits: make([]float64, p.Ranges)}
+	if p.Limit == nil {
+		pl.Wanted = s.Few(total)
+	}
+	return pl
+}
+
+// Judge computes all errors, and limits if there are any, for the given
+// networks; open slots are put on their targets.
+func (pl *Objective) Judge(nets []network.Network) {
+	pl.Reset()
+	for i, n := range nets {
+		if !n.IsZero() {
+			pl.Values[i] = n.Value()
+		}
+	}
+	pl.Respond()
+	if pl.Limit != nil {
+		pl.Limit(nets, pl.limits)
+	}
+}
+
+// CostAlone returns what the slot's range, which depends on that slot alone,
+// counts for with this network. all holds no other networks.
+func (pl *Objective) CostAlone(slot int, all []network.Network) float64 {
+	r := pl.RangeOf[slot]
+	if pl.Limit != nil {
+		pl.Limit(all, pl.limits)
+	}
+	pl.Values[slot] = all[slot].Value()
+	return math.Abs(pl.ErrorOf(r)) + pl.limits[r]
+}
+
+// Cost is what range r counts for after Judge.
+func (pl *Objective) Cost(r int) float64 { return math.Abs(pl.Errors[r]) + pl.limits[r] }
+
+// Plan makes a Plan of the networks; its Bound, Proven and End are still to be
+// filled in.
+func (pl *Objective) Plan(nets []network.Network) match.Plan {
+	out := match.Plan{Networks: nets, Filled: make([]bool, len(nets)), Errors: make([]float64, pl.Ranges),
+		Worst: math.NaN(), Bound: math.NaN(), Considered: new(big.Int)}
+	for i, n := range nets {
+		out.Filled[i] = !n.IsZero()
+		need := pl.Needs[i]
+		out.Considered.Add(out.Considered, network.Count(pl.Stock.Len(), need.AtMost, need.Keeps()))
+	}
+	pl.Judge(nets)
+	for r, slots := range pl.SlotsOf {
+		out.Errors[r] = math.NaN()
+		if !slices.ContainsFunc(slots, func(i int) bool { return nets[i].IsZero() }) {
+			out.Errors[r] = pl.Errors[r]
+			if c := pl.Cost(r); !(c <= out.Worst) {
+				out.Worst = c
+			}
+		}
+	}
+	return out
+}
+
+// Fixed returns the largest cost of the ranges that depend on no slot, 0 if
+// there is none.
+func (pl *Objective) Fixed() float64 {
+	pl.Judge(make([]network.Network, len(pl.Needs)))
+	worst := 0.0
+	for r, slots := range pl.SlotsOf {
+		if len(slots) == 0 {
+			worst = max(worst, pl.Cost(r))
+		}
+	}
+	return worst
+}
+
+// Early tells why a search that proved nothing ended.
+func (pl *Objective) Early() match.Ending {
+	if pl.Context.Err() != nil {
+		return match.Interrupted
+	}
+	return match.Narrowed
+}
+
+// Seal fills in what is proven about a plan: its Worst is at least bound, and
+// at least what the ranges without a slot cost.
+func (pl *Objective) Seal(out match.Plan, bound float64, end match.Ending) match.Plan {
+	if !math.IsNaN(out.Worst) {
+		out.Bound = min(max(bound, pl.Fixed()), out.Worst)
+	}
+	out.End = end
+	out.Proven = end == match.Exact || end == match.WorstProven
+	return out
+}

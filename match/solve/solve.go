@@ -1,0 +1,73 @@
+// Package solve fills all positions at once: it chooses the method by how the
+// positions hang together.
+package solve
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/assign"
+	"shuntwright/match/branch"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
+	"shuntwright/match/objective"
+)
+
+// How many networks are listed at first and at most. Tests make them small.
+var (
+	listedFirst  = assign.Listed
+	coupledSizes = branch.Usual
+)
+
+// Plan fills all positions at once. What counts, in this order: as many
+// positions filled as possible, among those as many whole ranges; the smallest
+// worst |error| (plus limit), the smallest next worst, and so on down; fewer
+// parts; the parts' order in the drawer, position by position. Errors closer
+// than 1e-9 % are equal. With no position to fill it answers for the ranges as
+// they are.
+//
+// Where each range depends on one position only, the whole order is exact.
+// Where positions are coupled the worst error (plus limit) is, unless the number
+// of networks or of steps forbids it; End and Bound tell what is proven.
+//
+// An error means that the problem cannot be asked; a context that ends is none.
+func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan, error) {
+	if err := p.Validate(); err != nil {
+		return match.Plan{}, fmt.Errorf("plan: %w", err)
+	}
+	pl := objective.New(ctx, s, p)
+	if pl.Separate() {
+		return assign.Plan(pl, listedFirst)
+	}
+	return branch.Plan(pl, coupledSizes)
+}
+
+// Judge returns the plan that given networks make, one a position, the zero
+// Network where it is open: what its ranges are worth, with nothing proven
+// about other plans (End is Narrowed). The networks must be of this stock.
+func Judge(s *enumerate.Stock, p match.Problem, nets []network.Network) (match.Plan, error) {
+	if err := p.Validate(); err != nil {
+		return match.Plan{}, fmt.Errorf("judge: %w", err)
+	}
+	if len(nets) != len(p.Needs) {
+		return match.Plan{}, fmt.Errorf("judge: %d networks for %d positions", len(nets), len(p.Needs))
+	}
+	pl := objective.New(context.Background(), s, p)
+	return pl.Seal(pl.Plan(slices.Clone(nets)), 0, match.Narrowed), nil
+}
+
+// Foresee estimates, faster than Plan answers, how many networks a plan will
+// have to be chosen from: a sample of networks tells how many there may be in
+// the windows. If that is too many, it finds a quick plan first; what is no
+// worse lies in smaller windows. Positions that are separate need few, whatever
+// there is: for them nothing is foreseen.
+//
+// An error means that the problem cannot be asked.
+func Foresee(ctx context.Context, s *enumerate.Stock, p match.Problem) (branch.Foresight, error) {
+	if err := p.Validate(); err != nil {
+		return branch.Foresight{}, fmt.Errorf("foresee: %w", err)
+	}
+	return branch.Foresee(objective.New(ctx, s, p), coupledSizes)
+}
