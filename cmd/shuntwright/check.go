@@ -97,7 +97,7 @@ func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, err
 			fmt.Fprintln(c.err, "caution: "+caution.Line)
 		}
 	}
-	set, err := rr.ReadTyped(c.in, c.err, c.env.asks)
+	set, err := rr.ReadTyped(c.lines())
 	if none := (readings.NoneGiven{}); errors.As(err, &none) {
 		return nil, usageError{err}
 	}

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 
+	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/safefile"
@@ -91,6 +92,9 @@ func writeNew(path string, data []byte) error {
 	_, err := safefile.Write(path, data, safefile.Stamp{})
 	return err
 }
+
+// lines reads what is typed, or comes from a pipe.
+func (c *call) lines() *lines.Reader { return lines.New(c.ctx, c.in, c.err, c.env.asks) }
 
 // inFile puts the file before an error that does not name it.
 func inFile(path string, err error) error { return fmt.Errorf("%s: %w", path, err) }

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
@@ -25,7 +25,7 @@ type question struct {
 // askMeter asks a person for everything that the flags would say.
 func (c *call) askMeter() error {
 	o := &c.options
-	in := bufio.NewReader(c.in)
+	in := c.lines()
 	quantityOf := func(unit quantity.Unit, sign quantity.Sign, needed bool) func(string) error {
 		return func(text string) error {
 			if text == "" && !needed {
@@ -60,7 +60,7 @@ func (c *call) askMeter() error {
 		if len(o.circuits) > 0 {
 			return nil
 		}
-		fmt.Fprintln(c.err, "  no range is given; a meter needs at least one")
+		in.Say("  no range is given; a meter needs at least one\n")
 	}
 }
 
@@ -95,7 +95,7 @@ func optionalAccuracy(text string) error {
 
 // askRanges asks for the ranges of one kind of circuit, again and again where
 // every range needs more than its text.
-func (c *call) askRanges(in *bufio.Reader, kind meter.Kind) error {
+func (c *call) askRanges(in *lines.Reader, kind meter.Kind) error {
 	units := map[quantity.Unit]string{quantity.Ampere: "current", quantity.Volt: "voltage"}
 	var words []string
 	for _, u := range kind.Units {
@@ -123,21 +123,22 @@ func (c *call) askRanges(in *bufio.Reader, kind meter.Kind) error {
 }
 
 // ask puts one question until the answer can be read.
-func (c *call) ask(in *bufio.Reader, q question) error {
+func (c *call) ask(in *lines.Reader, q question) error {
 	for {
-		fmt.Fprint(c.err, report.Wrap(q.prompt+":", c.env.width()-10), " ") // room for the answer
-		line, err := in.ReadString('\n')
-		if err != nil && (!errors.Is(err, io.EOF) || line == "") {
+		line, err := in.Next(report.Wrap(q.prompt+":", c.env.width()-10) + " ") // room for the answer
+		switch {
+		case errors.Is(err, io.EOF):
 			return misused("the answers ended before the meter was described")
+		case err != nil && !errors.Is(err, lines.ErrTooLong):
+			return err
 		}
-		*q.to = strings.TrimSpace(line)
-		if q.check == nil {
+		*q.to = line
+		if err == nil && q.check != nil {
+			err = q.check(line)
+		}
+		if err == nil {
 			return nil
 		}
-		if err := q.check(*q.to); err == nil {
-			return nil
-		} else {
-			fmt.Fprintln(c.err, "  "+report.Wrap(err.Error(), c.env.width()-2))
-		}
+		in.Say("  " + report.Wrap(err.Error(), c.env.width()-2) + "\n")
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/reading"
 )
@@ -180,17 +181,17 @@ func FuzzTypedReadings(f *testing.F) {
 	f.Add("5 mA 2.5 2.4 up\ngrid 50 mA: 25 div 24.6\n.\n", false)
 	f.Add("0\n1.25 1.3\n\n5 mA 5 4.9 down\n: \n::\n300V 1 2", true)
 	f.Add("up\ndown up\nmA mA mA\n5 mA 1\x00\n", true)
-	f.Fuzz(func(t *testing.T, lines string, asks bool) {
+	f.Fuzz(func(t *testing.T, typed string, asks bool) {
 		var errs bytes.Buffer
-		set, err := reader(t, "", "", true).ReadTyped(strings.NewReader(lines), &errs, asks)
+		set, err := reader(t, "", "", true).ReadTyped(lines.New(t.Context(), strings.NewReader(typed), &errs, asks))
 		if err != nil {
 			if strings.Contains(err.Error(), "\n") || !asks && errs.Len() > 0 {
-				t.Fatalf("%q: %v\n%s", lines, err, errs.String())
+				t.Fatalf("%q: %v\n%s", typed, err, errs.String())
 			}
 			return
 		}
 		if len(set.Readings) == 0 || len(set.Readings) != len(set.Typed) {
-			t.Fatalf("%q: %d readings", lines, len(set.Readings))
+			t.Fatalf("%q: %d readings", typed, len(set.Readings))
 		}
 	})
 }

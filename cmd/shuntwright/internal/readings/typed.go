@@ -1,7 +1,6 @@
 package readings
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
 )
@@ -44,28 +44,28 @@ func (rr *Reader) setting(p cardinal) string {
 	return strconv.FormatFloat(p.share*r.FullScale/one.Base, 'g', 10, 64) + " " + suffix
 }
 
-// ReadTyped reads one reading a line from in. Where somebody asks, a person is
-// asked on out for the cardinal points one by one, and asked again after a slip;
-// else, from a pipe, a line that cannot be read ends it. Without any reading the
-// error is a NoneGiven.
-func (rr *Reader) ReadTyped(in io.Reader, out io.Writer, asks bool) (*Set, error) {
-	s := &typedSession{Reader: rr, asks: asks, out: out}
-	if s.asks {
+// ReadTyped reads one reading a line. A person is asked for the cardinal points
+// one by one, and asked again after a slip; from a pipe a line that cannot be
+// read ends it. Without any reading the error is a NoneGiven.
+func (rr *Reader) ReadTyped(in *lines.Reader) (*Set, error) {
+	s := &typedSession{Reader: rr, in: in}
+	if in.Asks() {
 		s.points = rr.cardinals()
-		fmt.Fprint(out, howToType)
 	}
-	lines := bufio.NewReader(io.LimitReader(in, 64<<20))
-	for n := 1; ; n++ {
-		s.prompt()
-		text, err := lines.ReadString('\n')
-		if err != nil && !errors.Is(err, io.EOF) {
-			return nil, fmt.Errorf("reading standard input: %w", err)
+	in.Say(howToType)
+	for {
+		text, err := in.Next(s.prompt())
+		if errors.Is(err, io.EOF) {
+			return s.finish()
 		}
-		done, wrong := s.take(strings.TrimSpace(text), n)
+		if err != nil {
+			return nil, lines.At(in.Line(), err)
+		}
+		done, wrong := s.take(text)
 		if wrong != nil {
-			return nil, fmt.Errorf("standard input:%d:1: %w", n, wrong)
+			return nil, lines.At(in.Line(), wrong)
 		}
-		if done || err != nil {
+		if done {
 			return s.finish()
 		}
 	}
@@ -91,50 +91,43 @@ const widest = 79
 // typedSession is somebody typing readings.
 type typedSession struct {
 	*Reader
-	asks   bool
-	out    io.Writer
+	in     *lines.Reader
 	points []cardinal // those still to be asked for
 	first  int        // line of the first reading
 }
 
 // prompt asks for the next point.
-func (s *typedSession) prompt() {
-	if !s.asks {
-		return
-	}
+func (s *typedSession) prompt() string {
 	if len(s.points) == 0 {
-		fmt.Fprint(s.out, "all points are read; more as RANGE REFERENCE INDICATED, a full stop ends: ")
-		return
+		return "all points are read; more as RANGE REFERENCE INDICATED, a full stop ends: "
 	}
 	p := s.points[0]
 	name, point := s.ranges[p.at].Name+",", fmt.Sprintf("%s, reference at %s: ", p.name, s.setting(p))
 	if utf8.RuneCountInString(name)+1+utf8.RuneCountInString(point) > widest {
 		name += "\n "
 	}
-	fmt.Fprint(s.out, name+" "+point)
+	return name + " " + point
 }
 
 // echo says what was taken, so that a slip is seen at once.
 func (s *typedSession) echo() {
 	last := len(s.set.Readings) - 1
 	one, as := s.set.Readings[last], s.set.Typed[last]
-	fmt.Fprintf(s.out, "  taken: %s: %s applied, %s shown\n", s.ranges[one.Range].Name, as.Reference.Text, as.Indicated.Text)
+	s.in.Say(fmt.Sprintf("  taken: %s: %s applied, %s shown\n", s.ranges[one.Range].Name, as.Reference.Text, as.Indicated.Text))
 	for _, beyond := range s.set.beyond(last, s.ranges) {
-		fmt.Fprintf(s.out, "  warning: %s\n", beyond)
+		s.in.Say("  warning: " + beyond + "\n")
 	}
 }
 
 // take takes one line. It tells whether it was the last one; an error is one
 // that ends the command.
-func (s *typedSession) take(line string, n int) (done bool, err error) {
+func (s *typedSession) take(line string) (done bool, err error) {
 	switch {
-	case line == ".":
+	case line == "." || line == "" && len(s.points) == 0:
 		return true, nil
-	case line == "" && s.asks && len(s.points) > 0:
+	case line == "":
 		s.points = s.points[1:]
 		return len(s.points) == 0, nil
-	case line == "":
-		return s.asks, nil
 	}
 	cells, asked := s.split(line)
 	if cells[rangeColumn] == "" {
@@ -143,20 +136,18 @@ func (s *typedSession) take(line string, n int) (done bool, err error) {
 		_, err = s.add(cells)
 	}
 	switch {
-	case err != nil && s.asks:
-		fmt.Fprintf(s.out, "  %v\n", err)
+	case err != nil && s.in.Asks():
+		s.in.Say(fmt.Sprintf("  %v\n", err))
 	case err != nil:
 		return false, err
 	default:
 		if s.first == 0 {
-			s.first = n
+			s.first = s.in.Line()
 		}
 		if asked {
 			s.points = s.points[1:]
 		}
-		if s.asks {
-			s.echo()
-		}
+		s.echo()
 	}
 	return false, nil
 }
@@ -258,7 +249,7 @@ func (s *typedSession) finish() (*Set, error) {
 		return nil, NoneGiven{strings.ReplaceAll(s.exampleLine(), ",", " ")}
 	}
 	if _, err := s.allZero(); err != nil {
-		return nil, fmt.Errorf("standard input:%d:1: %w", s.first, err)
+		return nil, lines.At(s.first, err)
 	}
 	s.set.settle()
 	return s.set, nil

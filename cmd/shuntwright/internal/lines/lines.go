@@ -1,0 +1,111 @@
+// Package lines reads what a person types, or what a pipe brings, a line at a
+// time.
+package lines
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// longest is how many bytes a line may have.
+const longest = 1 << 16
+
+// ErrTooLong is the error of a line that is longer than anybody types. The next
+// line can be read all the same.
+var ErrTooLong = fmt.Errorf("the line is longer than %d bytes", longest)
+
+// Reader reads lines. A person is asked for each; from a pipe, blank lines and
+// those that begin with # say nothing and are passed over. It is for one
+// goroutine.
+type Reader struct {
+	ctx   context.Context
+	in    *bufio.Reader
+	out   io.Writer
+	asks  bool
+	line  int  // number of the last line read
+	ended bool // there is nothing more to read
+}
+
+// New reads lines from in until it ends or ctx does. Where asks says that a
+// person types there, that one is asked and told on out.
+func New(ctx context.Context, in io.Reader, out io.Writer, asks bool) *Reader {
+	return &Reader{ctx: ctx, in: bufio.NewReaderSize(in, longest), out: out, asks: asks}
+}
+
+// Asks tells whether a person types.
+func (r *Reader) Asks() bool { return r.asks }
+
+// Say tells a person something; a pipe is told nothing.
+func (r *Reader) Say(text string) {
+	if r.asks {
+		fmt.Fprint(r.out, text)
+	}
+}
+
+// Next asks a person with the prompt, and returns the next line without the
+// spaces round it. The error is io.EOF where there is none: the input has ended
+// or somebody has ended the program; ErrTooLong; or what was wrong with reading.
+func (r *Reader) Next(prompt string) (string, error) {
+	for {
+		r.Say(prompt)
+		text, err := r.read()
+		text = strings.TrimSpace(text)
+		if err != nil || r.asks || text != "" && !strings.HasPrefix(text, "#") {
+			return text, err
+		}
+	}
+}
+
+// Line is the number of the line that was read last, 1 being the first.
+func (r *Reader) Line() int { return r.line }
+
+// At says of what is wrong in which line of the input it is.
+func At(line int, err error) error { return fmt.Errorf("standard input:%d:1: %w", line, err) }
+
+// read waits for a line, or for the end of the program.
+func (r *Reader) read() (string, error) {
+	if r.ended {
+		return "", io.EOF
+	}
+	type read struct {
+		text string
+		err  error
+	}
+	done := make(chan read, 1)
+	go func() {
+		text, err := r.readLine()
+		done <- read{text, err}
+	}()
+	select {
+	case <-r.ctx.Done(): // what is read after this is nobody's
+		r.ended = true
+		return "", io.EOF
+	case now := <-done:
+		if r.ended = errors.Is(now.err, io.EOF); !r.ended {
+			r.line++
+		}
+		return now.text, now.err
+	}
+}
+
+func (r *Reader) readLine() (string, error) {
+	text, err := r.in.ReadSlice('\n')
+	line, long := string(text), false
+	for errors.Is(err, bufio.ErrBufferFull) {
+		long = true
+		_, err = r.in.ReadSlice('\n')
+	}
+	switch {
+	case err != nil && !errors.Is(err, io.EOF):
+		return "", fmt.Errorf("reading standard input: %w", err)
+	case long:
+		return "", ErrTooLong
+	case err != nil && line == "":
+		return "", io.EOF
+	}
+	return line, nil
+}
