@@ -1,7 +1,9 @@
 package inventory
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"strconv"
 	"strings"
 
@@ -161,26 +163,40 @@ func (d *Drawer) noPart(id string) error {
 	return fmt.Errorf("no part %q in the drawer; its ids go from %q to %q", id, d.parts[0].ID, d.parts[len(d.parts)-1].ID)
 }
 
-// Save writes the drawer to the file it came from, in one step, and keeps what
-// was there for Undo. If the file has changed since it was read, it is left
-// alone and the error wraps safefile.ErrChanged. A drawer that has not changed
-// is not written.
-func (d *Drawer) Save() error {
+// Save has the drawer written to the file it came from, with the other files of
+// a change. If the file has changed since it was read, the error wraps
+// safefile.ErrChanged. A drawer that has not changed is not written. Where the
+// change is not committed in the end, the drawer is not as its file: read it
+// again.
+func (d *Drawer) Save(in *safefile.Change) error {
 	if d.path == "" {
 		return fmt.Errorf("save the drawer: it was not read from a file of its own")
 	}
 	if !d.changed {
 		return nil
 	}
-	stamp, err := safefile.Write(d.path, d.Bytes(), d.stamp)
-	if err != nil {
+	data := d.Bytes()
+	if err := in.Write(d.path, data, d.stamp); err != nil {
 		return fmt.Errorf("save the drawer: %w", err)
 	}
-	d.stamp, d.changed = stamp, false
+	d.stamp, d.changed = safefile.StampOf(data), false
 	return nil
 }
 
-// Undo takes back the last Save to a drawer's file; again, and it takes back
-// that. The error wraps safefile.ErrNothingToUndo where there is none. A
-// Drawer that was read before is of the past then: read it again.
-func Undo(path string) error { return safefile.Undo(path) }
+// Fresh returns the drawer as its file is now: d itself where nobody has written
+// to it since, which costs no more than to read it. What was changed in d and
+// not saved is lost otherwise. A file that is not there is an empty drawer.
+func (d *Drawer) Fresh() (*Drawer, error) {
+	data, stamp, err := safefile.Read(d.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && d.stamp == safefile.Stamp{}:
+		return d, nil
+	case errors.Is(err, fs.ErrNotExist):
+		return New(d.path), nil
+	case err != nil:
+		return nil, err
+	case stamp == d.stamp:
+		return d, nil
+	}
+	return readAs(d.path, data, stamp)
+}

@@ -47,6 +47,11 @@ func Read(path string) (*Drawer, error) {
 	if err != nil {
 		return nil, err
 	}
+	return readAs(path, data, stamp)
+}
+
+// readAs makes the drawer of a file that was read.
+func readAs(path string, data []byte, stamp safefile.Stamp) (*Drawer, error) {
 	d, err := parse(path, data, false)
 	if err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
 package inventory
 
 import (
+	"context"
 	"errors"
 	"io/fs"
 	"math"
@@ -175,7 +176,7 @@ func TestReadRefuses(t *testing.T) {
 		t.Errorf("a reader that fails: %v", err)
 	}
 	d := drawer(t, "id,ohms\n")
-	if err := d.Save(); err == nil || !strings.Contains(err.Error(), "not read from a file") {
+	if err := d.Save(nil); err == nil || !strings.Contains(err.Error(), "not read from a file") {
 		t.Errorf("save without a file: %v", err)
 	}
 }
@@ -184,7 +185,21 @@ type failing struct{}
 
 func (failing) Read([]byte) (int, error) { return 0, errors.New("broken") }
 
-func TestSaveAndUndo(t *testing.T) {
+// save is a call of the program that writes a drawer.
+func save(d *Drawer) error {
+	j, err := safefile.NewJournal(d.Path())
+	if err != nil {
+		return err
+	}
+	in, err := j.Begin(context.Background())
+	if err != nil {
+		return err
+	}
+	defer in.End()
+	return errors.Join(d.Save(in), in.Commit())
+}
+
+func TestSave(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "drawer.csv")
 	d := New(path)
 	for _, text := range []string{"10.91", "4,7k", "4k7"} {
@@ -192,7 +207,7 @@ func TestSaveAndUndo(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if err := d.Save(); err != nil {
+	if err := save(d); err != nil {
 		t.Fatal(err)
 	}
 	want := "id,ohms,instrument,gain_percent,floor_ohms,nominal,tolerance_percent,watts,volts,tempco_ppm,kind,place,note,fitted\n" +
@@ -207,25 +222,28 @@ func TestSaveAndUndo(t *testing.T) {
 	if err := again.Remove("R002"); err != nil {
 		t.Fatal(err)
 	}
-	if err := again.Save(); err != nil {
+	if err := save(again); err != nil {
 		t.Fatal(err)
 	}
-	if err := again.Save(); err != nil { // nothing new: must not cost the undo
+	if err := save(again); err != nil { // nothing new: must not cost the undo
 		t.Fatal(err)
 	}
-	if err := Undo(path); err != nil {
+	if fresh, err := again.Fresh(); fresh != again || err != nil {
+		t.Errorf("read again though nobody has written: %v", err)
+	}
+	if err := os.WriteFile(path, []byte(want), 0o666); err != nil { // another brings R002 back
 		t.Fatal(err)
 	}
-	if data, err := os.ReadFile(path); err != nil || string(data) != want {
-		t.Errorf("after undo the file is %q, %v", data, err)
+	if fresh, err := again.Fresh(); err != nil || fresh == again || fresh.Len() != 3 || fresh.Path() != path {
+		t.Errorf("not read again: %v", err)
 	}
 	if _, err := again.Add(NewPart(ohms(t, "1"))); err != nil {
 		t.Fatal(err)
 	}
-	if err := again.Save(); !errors.Is(err, safefile.ErrChanged) {
+	if err := save(again); !errors.Is(err, safefile.ErrChanged) {
 		t.Errorf("save over a changed file: %v", err)
 	}
-	if err := New(path).Save(); !errors.Is(err, safefile.ErrChanged) {
+	if err := save(New(path)); !errors.Is(err, safefile.ErrChanged) {
 		t.Errorf("a new drawer over a file: %v", err)
 	}
 }

@@ -26,7 +26,7 @@ and more of them, and the drawer is searched for the repair.`,
 		example: `shuntwright check bench.json readings.csv --reference-limit 0.5%
   the verdict on every range, the part to blame and what to put there`,
 		flags: []string{"drawer", "instruments", "class", "simple", "reference-limit", "reading-limit", "top", "parts", "within", "derate", "rated-only",
-			"save", "date", "as", "history"},
+			"save", "date", "as", "history", "wait"},
 		run: runCheck,
 	}
 }

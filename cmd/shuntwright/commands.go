@@ -25,10 +25,11 @@ func commands() []*command {
 	return []*command{
 		demoCommand(),
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
-		drawerRemeasureCommand(), drawerRemoveCommand(), drawerUndoCommand(), drawerInstrumentCommand(),
+		drawerRemeasureCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterShowCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
 		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),
+		undoCommand(), redoCommand(),
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
+	"shuntwright/inventory/safefile"
 	"shuntwright/meter/meterfile"
 )
 
@@ -160,7 +161,7 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 		}
 		paths = append(paths, path)
 	}
-	c.save = func() error { return saveDemo(dir, paths) }
+	c.save = func(in *safefile.Change) error { return saveDemo(in, dir, paths) }
 	return report.Document{
 		Heading: "written: " + report.List(paths),
 		Closing: []string{fmt.Sprintf("now try: cd %s, then shuntwright plan meter.json", dir)},
@@ -170,16 +171,16 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 }
 
 // saveDemo makes the folder and writes the files of demoNames.
-func saveDemo(dir string, paths []string) error {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return fmt.Errorf("making folder: %w", err)
+func saveDemo(in *safefile.Change, dir string, paths []string) error {
+	if err := in.MakeFolder(dir); err != nil {
+		return err
 	}
 	for i, name := range demoNames {
 		data, err := demoFiles.ReadFile("demo/" + name)
 		if err != nil {
 			return err
 		}
-		if err := writeNew(paths[i], data); err != nil {
+		if err := writeNew(in, paths[i], data); err != nil {
 			return err
 		}
 	}

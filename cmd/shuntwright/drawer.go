@@ -110,6 +110,9 @@ func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.P
 // changeDrawer opens the drawer, lets it be changed, has it written and lists
 // the parts that the change was about.
 func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerChange, error)) (report.Document, error) {
+	if err := c.hold(); err != nil {
+		return report.Document{}, err
+	}
 	drawer, err := c.openDrawer()
 	if err != nil {
 		return report.Document{}, err
@@ -139,7 +142,7 @@ func drawerRemeasureCommand() *command {
 		does: "replaces the reading of one part, or gives it its first",
 		example: `shuntwright drawer remeasure R012 24.71
   R012 was measured again and reads 24.71 ohm`,
-		flags: []string{"drawer", "instruments", "instrument"},
+		flags: []string{"drawer", "instruments", "instrument", "wait"},
 		run:   runDrawerRemeasure,
 	}
 }
@@ -175,8 +178,8 @@ func drawerRemoveCommand() *command {
 		name: "drawer remove", operands: "ID…", least: 1, most: -1,
 		does: "takes parts out of the drawer for good",
 		example: `shuntwright drawer remove R012 R040
-  forgets two parts; shuntwright drawer undo brings them back`,
-		flags: []string{"drawer", "instruments"},
+  forgets two parts; shuntwright undo brings them back`,
+		flags: []string{"drawer", "instruments", "wait"},
 		run: func(c *call) (report.Document, error) {
 			if _, err := c.readDrawer(); err != nil {
 				return report.Document{}, err

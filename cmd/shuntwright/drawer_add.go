@@ -30,7 +30,7 @@ a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
 		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
-			"drop", "drop-current", "drop-percent", "current-percent"},
+			"drop", "drop-current", "drop-percent", "current-percent", "wait"},
 		run: runDrawerAdd,
 	}
 }

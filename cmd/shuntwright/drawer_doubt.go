@@ -59,9 +59,9 @@ func ohmsOf(v quantity.Value) string {
 	return quantity.Format(v.Base, quantity.Ohm, quantity.Digits(v.Base, v.Step))
 }
 
-// undoCommand takes back the last change of the drawer in use.
+// undoCommand takes back what this call changes.
 func (c *call) undoCommand() string {
-	command := "shuntwright drawer undo"
+	command := "shuntwright undo"
 	if c.options.drawer != "" {
 		command += " --drawer " + report.InShell(c.options.drawer)
 	}

@@ -19,7 +19,7 @@ are taken over as they are. A list without ids of which the drawer has every par
 already is refused: it would stand there twice.`,
 		example: `shuntwright drawer import estate-sale.csv
   adds the parts of estate-sale.csv to drawer.csv`,
-		flags: []string{"drawer", "instruments", "instrument"},
+		flags: []string{"drawer", "instruments", "instrument", "wait"},
 		run:   runDrawerImport,
 	}
 }

@@ -24,25 +24,20 @@ NAME it lists the instruments. The accuracy is as in the data sheet: a percentag
 of the reading, counts of the last digit, ohms; what is not said is zero. --leads
 is what a two-wire instrument shows with its leads shorted: it is subtracted from
 every reading. A description that would leave nothing of a reading in the drawer
-is refused. --undo takes back the last change of the file.`,
+is refused.`,
 		example: `shuntwright drawer instrument "hand meter" \
   --accuracy "0.8 % + 1 count" --leads "0.2 ohm" --leads-floor "0.03 ohm"
   readings by "hand meter" are trusted to that, less 0.2 ohm for its leads`,
-		flags: []string{"drawer", "instruments-file", "promise", "leads", "leads-floor", "wires", "undo"},
+		flags: []string{"drawer", "instruments-file", "promise", "leads", "leads-floor", "wires", "wait"},
 		run:   runDrawerInstrument,
 	}
 }
 
-// runDrawerInstrument lists the instruments, describes one, or takes the last
-// description back.
+// runDrawerInstrument lists the instruments, or describes one.
 func runDrawerInstrument(c *call) (report.Document, error) {
 	about := []string{"accuracy", "leads", "leads-floor", "wires"}
 	described := slices.ContainsFunc(about, c.flags.Changed)
 	switch {
-	case c.options.undo && (described || len(c.args) > 0):
-		return report.Document{}, misused("--undo stands alone: it takes back the last change")
-	case c.options.undo:
-		return c.undoInstruments()
 	case len(c.args) == 0 && described:
 		return report.Document{}, misused("NAME is missing: shuntwright drawer instrument \"hand meter\" --accuracy \"0.8 %% + 1 count\"")
 	case len(c.args) == 0:
@@ -62,6 +57,9 @@ func (c *call) putInstrument(name string) (report.Document, error) {
 		return report.Document{}, err
 	}
 	path := c.instrumentsPath()
+	if err := c.hold(path); err != nil {
+		return report.Document{}, err
+	}
 	data, stamp, err := safefile.Read(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return report.Document{}, err
@@ -73,7 +71,7 @@ func (c *call) putInstrument(name string) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	c.save = func() error { _, err := safefile.Write(path, data, stamp); return err }
+	c.save = func(in *safefile.Change) error { return in.Write(path, data, stamp) }
 	return c.instrumentsDocument(in, fmt.Sprintf("%s: written what %q promises", path, name), name)
 }
 
@@ -95,23 +93,6 @@ func (c *call) promise(name string) (instrument.Instrument, error) {
 		return i, misused("--leads and --leads-floor are for two wires: leads are not in a four-wire reading")
 	}
 	return i, nil
-}
-
-// undoInstruments takes back the last change of the instruments' file.
-func (c *call) undoInstruments() (report.Document, error) {
-	path := c.instrumentsPath()
-	before, err := safefile.Before(path)
-	if err != nil {
-		return report.Document{}, err
-	}
-	in := map[string]instrument.Instrument{}
-	if len(before) > 0 {
-		if in, err = instrument.Parse(path, before); err != nil {
-			return report.Document{}, err
-		}
-	}
-	c.save = func() error { return safefile.Undo(path) }
-	return c.instrumentsDocument(in, path+": the last change is taken back", slices.Collect(maps.Keys(in))...)
 }
 
 // promised is one instrument in JSON.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 
 	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/inventory"
@@ -29,6 +28,7 @@ func (c *call) readDrawer() (*inventory.Drawer, error) {
 	if c.demo {
 		return demoDrawer()
 	}
+	c.settle()
 	drawer, err := inventory.Read(c.drawerPath())
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", c.drawerPath())
@@ -38,6 +38,7 @@ func (c *call) readDrawer() (*inventory.Drawer, error) {
 
 // openDrawer reads the drawer, or starts an empty one where there is none.
 func (c *call) openDrawer() (*inventory.Drawer, error) {
+	c.settle()
 	drawer, err := inventory.Read(c.drawerPath())
 	if errors.Is(err, fs.ErrNotExist) {
 		return inventory.New(c.drawerPath()), nil
@@ -71,6 +72,7 @@ func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, 
 		file, data, err := demoMeter()
 		return file, data, safefile.Stamp{}, err
 	}
+	c.settle()
 	data, stamp, err := safefile.Read(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -84,13 +86,12 @@ func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, 
 	return file, data, stamp, err
 }
 
-// writeNew writes a file that must not be there yet.
-func writeNew(path string, data []byte) error {
-	if _, err := os.Lstat(path); err == nil {
+// writeNew has a file written that must not be there yet.
+func writeNew(in *safefile.Change, path string, data []byte) error {
+	if exists(path) {
 		return fmt.Errorf("%q is there already and stays as it is; name another file", path)
 	}
-	_, err := safefile.Write(path, data, safefile.Stamp{})
-	return err
+	return in.Write(path, data, safefile.Stamp{})
 }
 
 // lines reads what is typed, or comes from a pipe.

@@ -2,10 +2,12 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/safefile"
 	"shuntwright/meter/wiring"
 )
 
@@ -17,7 +19,7 @@ func fitCommand() *command {
 network it records what is really there, a part as found too.`,
 		example: `shuntwright fit bench.json "shunt 10 mA" "R003 + R041"
   records that these two parts are now the shunt of the 10 mA range`,
-		flags: planFlags,
+		flags: append(slices.Clone(planFlags), "wait"),
 		run:   runFit,
 	}
 }
@@ -28,7 +30,7 @@ func unfitCommand() *command {
 		does: "records that a position is open again",
 		example: `shuntwright unfit bench.json "shunt 10 mA"
   takes note that the shunt is out; its parts are free again`,
-		flags: []string{"drawer", "instruments"},
+		flags: []string{"drawer", "instruments", "wait"},
 		run:   runUnfit,
 	}
 }
@@ -46,6 +48,9 @@ func runFit(c *call) (report.Document, error) {
 
 // fitPlan plans and records every network of the plan.
 func (c *call) fitPlan() (report.Document, error) {
+	if err := c.hold(c.args[0]); err != nil {
+		return report.Document{}, err
+	}
 	s, made, err := c.makePlan()
 	if err != nil {
 		return report.Document{}, err
@@ -61,7 +66,7 @@ func (c *call) fitPlan() (report.Document, error) {
 		doc.Closing = append(doc.Closing, "nothing was written")
 		return doc, err
 	}
-	c.save = func() error { return s.Record(changes) }
+	c.save = func(in *safefile.Change) error { return s.Record(in, changes) }
 	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), report.Plural(len(changes), "position"), s.Path, s.Drawer.Path()))
 	return doc, err
 }
@@ -75,6 +80,9 @@ func (c *call) fitOne() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, usageError{err}
 	}
+	if err := c.hold(c.args[0]); err != nil {
+		return report.Document{}, err
+	}
 	s, err := c.openSetup(c.args[0], len(n.IDs()) > 0)
 	if err != nil {
 		return report.Document{}, err
@@ -87,7 +95,9 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := s.MayTake(position, n); err != nil {
 		return report.Document{}, err
 	}
-	c.save = func() error { return s.Record([]asbuilt.Change{{Position: position, Network: n}}) }
+	c.save = func(in *safefile.Change) error {
+		return s.Record(in, []asbuilt.Change{{Position: position, Network: n}})
+	}
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
@@ -96,6 +106,9 @@ func (c *call) fitOne() (report.Document, error) {
 
 // runUnfit opens a position.
 func runUnfit(c *call) (report.Document, error) {
+	if err := c.hold(c.args[0]); err != nil {
+		return report.Document{}, err
+	}
 	s, err := c.openSetup(c.args[0], false)
 	if err != nil {
 		return report.Document{}, err
@@ -107,7 +120,7 @@ func runUnfit(c *call) (report.Document, error) {
 	if s.IsOpen(position) {
 		return report.Document{}, fmt.Errorf("%q is open already; %s", s.Positions[position].Name, s.Path)
 	}
-	c.save = func() error { return s.Record([]asbuilt.Change{{Position: position}}) }
+	c.save = func(in *safefile.Change) error { return s.Record(in, []asbuilt.Change{{Position: position}}) }
 	s.Networks[position], s.Leaves[position] = wiring.Network{}, nil
 	doc, err := c.fittedDocument(s, position, "is open now")
 	doc.Good = true

@@ -59,7 +59,11 @@ func (o *options) fileFlags() map[string]flagSetter {
 		},
 		"table":    textFlag(&o.table, "table", "`NAME` of the table that CSV shows"),
 		"no-color": func(f *pflag.FlagSet) { f.BoolVar(&o.noColor, "no-color", false, "no colour on a terminal") },
-		"write":    textFlag(&o.write, "write", "put the demo's files into `DIR`, never over files that exist"),
+		"wait": func(f *pflag.FlagSet) {
+			f.DurationVar(&o.wait, "wait", defaultWait, "give up after `DURATION` where another program is writing to the files")
+		},
+		"list":  func(f *pflag.FlagSet) { f.BoolVar(&o.list, "list", false, "change nothing, show the steps") },
+		"write": textFlag(&o.write, "write", "put the demo's files into `DIR`, never over files that exist"),
 	}
 }
 
@@ -80,7 +84,6 @@ func (o *options) instrumentFlags() map[string]flagSetter {
 		"leads":       leads(&o.leads, "leads", "`OHMS` that it shows with its leads shorted"),
 		"leads-floor": leads(&o.leadsFloor, "leads-floor", "`OHMS` that stay uncertain of the leads"),
 		"wires":       func(f *pflag.FlagSet) { f.IntVar(&o.wires, "wires", 2, "`N` wires to the part, 2 or 4") },
-		"undo":        func(f *pflag.FlagSet) { f.BoolVar(&o.undo, "undo", false, "take back the last change of the file") },
 	}
 }
 

@@ -59,9 +59,10 @@ type options struct {
 	accuracy          accuracy
 	leads, leadsFloor typedOrZero
 	wires             int
-	undo              bool
 
 	write string
+	wait  time.Duration
+	list  bool
 
 	meterName, fullScale, coil, swamp, divisions, meterClass string
 	fullScaleLimit, coilLimit                                string

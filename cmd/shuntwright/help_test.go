@@ -111,7 +111,7 @@ func TestTablesFit(t *testing.T) {
   {"circuit": "external-shunt", "range": "final amplifier plate 200 mA", "drop": "150 mV"}]}`)
 	for _, line := range []string{
 		"demo", "help", "drawer list", "drawer add 4.711 0.4712 --kind film --place box", "drawer remeasure R001 0.405",
-		"drawer remove R063", "drawer undo", "targets meter.json", "targets coupled.json", "meter show meter.json",
+		"drawer remove R063", "undo", "targets meter.json", "targets coupled.json", "meter show meter.json",
 		"meter show coupled.json", "pick 24.65 --parts 3", "pick 5Mohm", "plan meter.json", "plan meter.json --parts 3 --within 2",
 		"plan coupled.json --within 5", "fit meter.json", "predict meter.json", "meter show meter.json", "drawer list",
 		"predict meter.json --from 0C --to 45C --source-ohms 1k", "plan meter.json --trim --class 0.7", "pick 24.65 --enough measured",

@@ -22,6 +22,9 @@ func checkDate(text string) error {
 // saveVisit lets the readings be written behind those of the visits before.
 func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.Answer) (report.Document, error) {
 	path := readings.HistoryPath(k.Path)
+	if err := c.hold(path); err != nil {
+		return doc, err
+	}
 	data, stamp, err := safefile.Read(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return doc, fmt.Errorf("reading history: %w", err)
@@ -41,12 +44,7 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 	if err != nil {
 		return doc, err
 	}
-	c.save = func() error {
-		if _, err := safefile.Write(path, longer, stamp); err != nil {
-			return fmt.Errorf("writing history: %w", err)
-		}
-		return nil
-	}
+	c.save = func(in *safefile.Change) error { return in.Write(path, longer, stamp) }
 	answer.Saved = path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
 		report.Counted(len(answer.Readings), "reading"), c.options.date, path, report.InShell(k.Path)))

@@ -68,12 +68,13 @@ func TestFitLeavesBothFiles(t *testing.T) {
 			if _, err := c.parse(append([]string{meter, "--drawer", drawer}, args...)); err != nil {
 				t.Fatal(err)
 			}
+			defer c.letGo()
 			if _, err := c.command.run(c); err != nil {
 				t.Fatal(err)
 			}
 			changed := strings.Replace(sampleMeter, `"class": 2.5`, `"class": 1.5`, 1)
 			put(t, filepath.Dir(meter), "meter.json", changed)
-			if err := c.save(); err == nil || !strings.Contains(err.Error(), "has changed since it was read") {
+			if err := c.commit(); err == nil || !strings.Contains(err.Error(), "has changed since it was read") {
 				t.Errorf("error %v", err)
 			}
 			for path, want := range map[string]string{drawer: string(before), meter: changed} {

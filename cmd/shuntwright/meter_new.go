@@ -11,6 +11,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/safefile"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -30,7 +31,7 @@ the current is taken as exact, and the coil to what its --instrument promises.`,
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
-		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "divisions", "meter-class", "instrument"}, kindNames()...),
+		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "divisions", "meter-class", "instrument", "wait"}, kindNames()...),
 		run:   runMeterNew,
 	}
 }
@@ -70,7 +71,7 @@ func runMeterNew(c *call) (report.Document, error) {
 	if _, err := file.Meter.Targets(); err != nil {
 		return report.Document{}, err
 	}
-	c.save = func() error { return writeNew(path, data) }
+	c.save = func(in *safefile.Change) error { return writeNew(in, path, data) }
 	return newMeterDocument(path, file.Meter), nil
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/safefile"
 )
 
 // The exit codes.
@@ -33,7 +34,10 @@ type call struct {
 	err     io.Writer
 	// save writes what the command changes; it is called when the answer is
 	// rendered, so that nothing is written where that fails. Nil: nothing to write.
-	save func() error
+	save func(*safefile.Change) error
+	// change holds the files that the command changes; nil before hold.
+	change *safefile.Change
+	typed  []string // the arguments behind the command's name
 	// demo lets every reader take the embedded files in place of real ones.
 	demo bool
 }
@@ -53,7 +57,7 @@ func run(ctx context.Context, env env, args []string, in io.Reader, out, errs io
 	if err != nil {
 		return complain(errs, "shuntwright", "shuntwright help", err)
 	}
-	c := &call{ctx: ctx, env: env, command: chosen, in: in, out: out, err: errs}
+	c := &call{ctx: ctx, env: env, command: chosen, typed: rest, in: in, out: out, err: errs}
 	name := "shuntwright " + chosen.name
 	help, err := c.parse(rest)
 	if err != nil {
@@ -82,6 +86,7 @@ func (c *call) answer() (int, error) {
 	if err := checkStyle(style); err != nil {
 		return exitWrong, err
 	}
+	defer c.letGo()
 	doc, err := c.command.run(c)
 	if err != nil {
 		return exitWrong, err
@@ -90,10 +95,8 @@ func (c *call) answer() (int, error) {
 	if err := report.Render(&out, &aside, doc, style); err != nil {
 		return exitWrong, err
 	}
-	if c.save != nil {
-		if err := c.save(); err != nil {
-			return exitWrong, err
-		}
+	if err := c.commit(); err != nil {
+		return exitWrong, err
 	}
 	if err := errors.Join(copyTo(c.out, &out), copyTo(c.err, &aside)); err != nil {
 		return exitWrong, err

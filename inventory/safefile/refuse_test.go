@@ -1,6 +1,7 @@
 package safefile
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 )
 
 func TestRefusals(t *testing.T) {
@@ -28,119 +30,203 @@ func TestRefusals(t *testing.T) {
 		filepath.Join(inFile, "d.csv"): "not a directory",
 		folder + "/\x00":               "invalid argument",
 	} {
-		if _, err := Write(path, nil, Stamp{}); err == nil || !strings.Contains(err.Error(), says) {
+		if err := journal(t, folder, "").change(path, ""); err == nil || !strings.Contains(err.Error(), says) && !strings.Contains(err.Error(), "it is a folder") && !strings.HasPrefix(err.Error(), "read ") {
 			t.Errorf("write %q: %v, want it to say %q", path, err, says)
 		}
-		if err := Undo(path); err == nil || strings.Contains(err.Error(), "\n") {
-			t.Errorf("undo %q: %v", path, err)
-		}
-	}
-	if os.Getuid() == 0 {
-		t.Log("the superuser may write to everything: read-only files are not tested")
-		return
-	}
-	if err := os.Chmod(inFile, 0o444); err != nil {
-		t.Fatal(err)
-	}
-	_, stamp, _ := Read(inFile)
-	if _, err := Write(inFile, nil, stamp); !errors.Is(err, fs.ErrPermission) {
-		t.Errorf("a read-only file: %v", err)
-	}
-}
-
-// A write that fails half way leaves the old file and no litter.
-func TestFailedWriteLeavesTheOldFile(t *testing.T) {
-	folder := t.TempDir()
-	path := filepath.Join(folder, "d.csv")
-	write(t, path, "one")
-	_, stamp, _ := Read(path)
-	// A folder in the place of the undo file lets everything go well up to a
-	// rename.
-	if err := os.MkdirAll(filepath.Join(folder, ".d.csv.undo", "in the way"), 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := Write(path, []byte("two"), stamp); err == nil || read(t, path) != "one" {
-		t.Errorf("got %v, the file holds %q", err, read(t, path))
-	}
-	if err := Undo(path); err == nil || !strings.Contains(err.Error(), "it is a folder") {
-		t.Errorf("undo: %v", err)
-	}
-	if names := list(t, folder); len(names) != 3 {
-		t.Errorf("left behind: %q", names)
-	}
-}
-
-// Nor does an undo that fails half way lose either.
-func TestFailedUndoLosesNothing(t *testing.T) {
-	folder := t.TempDir()
-	path := filepath.Join(folder, "d.csv")
-	change(t, path, "one")
-	change(t, path, "two")
-	for _, name := range []string{"d.csv.new", "d.csv.undo.new"} {
-		inTheWay := filepath.Join(folder, "."+name)
-		if err := os.MkdirAll(filepath.Join(inTheWay, "x"), 0o755); err != nil {
+		c, err := journal(t, folder, "").Begin(context.Background())
+		if err != nil {
 			t.Fatal(err)
 		}
-		if err := Undo(path); err == nil || read(t, path) != "two" || read(t, undoPath(path)) != "one" {
-			t.Errorf("%s: %v, the files hold %q and %q", name, err, read(t, path), read(t, undoPath(path)))
+		if err := c.Write(path, nil, Stamp{}); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("write %q: %v, want it to say %q", path, err, says)
 		}
-		if err := os.RemoveAll(inTheWay); err != nil {
-			t.Fatal(err)
-		}
+		c.End()
 	}
-	if names := list(t, folder); len(names) != 3 {
-		t.Errorf("left behind: %q", names)
+	for _, by := range []int{-1, +1} {
+		if _, _, err := move(t, folder, by); !errors.Is(err, ErrNothing) {
+			t.Errorf("nothing: %v", err)
+		}
 	}
 }
 
-func TestReadRefusesWhatIsTooLong(t *testing.T) {
-	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
-		t.Skip("reads 256 MiB; set SHUNTWRIGHT_SLOW=1")
-	}
-	path := filepath.Join(t.TempDir(), "d.csv")
-	write(t, path, "")
-	if err := os.Truncate(path, largest+1); err != nil { // takes no room on the disk
-		t.Fatal(err)
-	}
-	if _, _, err := Read(path); err == nil || !strings.Contains(err.Error(), "longer than 256 MiB") {
-		t.Errorf("got %v", err)
-	}
-}
-
-// Many at once: every change is made on top of the one before it, or refused.
+// Many at once: every change waits for the one before it, and none is lost.
 func TestNoChangeIsLost(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "d.csv")
-	write(t, path, "")
-	const writers, changes = 4, 5
+	folder := t.TempDir()
+	path := filepath.Join(folder, "drawer.csv")
+	const writers, changes = 4, 10
 	var all sync.WaitGroup
 	for w := range writers {
 		all.Go(func() {
-			for c := range changes {
-				for {
-					data, stamp, err := Read(path)
-					if err != nil {
-						t.Error(err)
-						return
-					}
-					_, err = Write(path, fmt.Appendf(data, "%d-%d\n", w, c), stamp)
-					if err == nil {
-						break
-					}
-					if !errors.Is(err, ErrChanged) {
-						t.Error(err)
-						return
-					}
+			j := journal(t, folder, fmt.Sprint("writer ", w))
+			for i := range changes {
+				c, err := j.Begin(context.Background(), path)
+				if err != nil {
+					t.Error(err)
+					return
 				}
+				data, was, err := Read(path)
+				if err != nil && !errors.Is(err, fs.ErrNotExist) {
+					t.Error(err)
+				}
+				if err := errors.Join(c.Write(path, fmt.Appendf(data, "%d-%d\n", w, i), was), c.Commit()); err != nil {
+					t.Error(err)
+				}
+				c.End()
 			}
 		})
 	}
 	all.Wait()
 	text := read(t, path)
 	for w := range writers {
-		for c := range changes {
-			if line := fmt.Sprintf("%d-%d\n", w, c); strings.Count(text, line) != 1 {
+		for i := range changes {
+			if line := fmt.Sprintf("%d-%d\n", w, i); strings.Count(text, line) != 1 {
 				t.Errorf("%q stands %d times in the file", line, strings.Count(text, line))
 			}
 		}
+	}
+	back, _, err := journal(t, folder, "").Steps()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := move(t, folder, -len(back)); err != nil || read(t, path) != "-" {
+		t.Errorf("all taken back: %q, %v", read(t, path), err)
+	}
+}
+
+// Who waits is told for whom, and gives up in the end.
+func TestWaiting(t *testing.T) {
+	folder := t.TempDir()
+	first := journal(t, folder, "")
+	first.By = "shuntwright fit"
+	c, err := first.Begin(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	second := journal(t, folder, "")
+	var told []string
+	second.Tell = func(text string) { told = append(told, text) }
+	second.Wait = 1200 * time.Millisecond
+	whom := fmt.Sprintf("shuntwright fit, process %d", os.Getpid())
+	if _, err := second.Begin(context.Background()); err == nil || !strings.Contains(err.Error(), "still in use by "+whom) {
+		t.Errorf("gave up: %v", err)
+	}
+	if len(told) != 1 || !strings.Contains(told[0], "waiting for "+whom) {
+		t.Errorf("told: %q", told)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := second.Begin(ctx); err == nil || !strings.Contains(err.Error(), "interrupted") {
+		t.Errorf("interrupted: %v", err)
+	}
+	second.Wait = 0
+	if _, err := second.Begin(context.Background()); err == nil {
+		t.Error("without waiting: locked twice")
+	}
+	c.End()
+	time.Sleep(50 * time.Millisecond) // those who gave up let go of what they got meanwhile
+	if c, err = second.Begin(context.Background()); err != nil {
+		t.Fatalf("after the end: %v", err)
+	}
+	c.End()
+	write(t, filepath.Join(folder, lockName), "stale\x1b[31m") // of a process that is dead
+	if c, err = second.Begin(context.Background()); err != nil {
+		t.Fatalf("after a dead process: %v", err)
+	}
+	c.End()
+}
+
+// A folder that was copied has its own undo; what lies outside of it belongs
+// to the original.
+func TestCopiedFolder(t *testing.T) {
+	top := t.TempDir()
+	original, copied, moved := filepath.Join(top, "original"), filepath.Join(top, "copy"), filepath.Join(top, "moved")
+	if err := os.Mkdir(original, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	drawer, outside := filepath.Join(original, "drawer.csv"), filepath.Join(top, "m.json")
+	change(t, original, drawer, "one")
+	change(t, original, drawer, "two", outside, "m")
+	change(t, original, drawer, "three")
+	if err := os.CopyFS(copied, os.DirFS(original)); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := move(t, copied, -1); err != nil || read(t, filepath.Join(copied, "drawer.csv")) != "two" || read(t, drawer) != "three" {
+		t.Errorf("in the copy: %v", err)
+	}
+	if _, _, err := move(t, copied, -1); err == nil || !strings.Contains(err.Error(), "copy of") || read(t, outside) != "m" || read(t, filepath.Join(copied, "drawer.csv")) != "two" {
+		t.Errorf("beyond the copy: %v", err)
+	}
+	if err := os.Rename(original, moved); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := move(t, moved, -3); err != nil || read(t, outside) != "-" || read(t, filepath.Join(moved, "drawer.csv")) != "-" {
+		t.Errorf("after a move: %v", err)
+	}
+}
+
+// A journal that was cut or damaged ends what can be taken back, not the work.
+func TestDamagedJournal(t *testing.T) {
+	for name, damage := range map[string]func(string) string{
+		"torn":    func(text string) string { return text + `{"call":"x","files":[{"path":"drawer.csv","is":"` },
+		"damaged": func(text string) string { return strings.Replace(text, `"call"`, `call`, 1) },
+		"removed": func(string) string { return "" },
+	} {
+		folder := t.TempDir()
+		path := filepath.Join(folder, "drawer.csv")
+		change(t, folder, path, "one")
+		change(t, folder, path, "two")
+		write(t, filepath.Join(folder, journalName), damage(read(t, filepath.Join(folder, journalName))))
+		change(t, folder, path, "three")
+		back, _, err := journal(t, folder, "").Steps()
+		if want := map[string]int{"torn": 3, "damaged": 2, "removed": 1}[name]; err != nil || len(back) != want {
+			t.Errorf("%s: %d steps, %v, want %d", name, len(back), err, want)
+		}
+		if _, _, err := move(t, folder, -1); err != nil || read(t, path) != "two" {
+			t.Errorf("%s: %q, %v", name, read(t, path), err)
+		}
+	}
+}
+
+// The journal drops its oldest steps, never what is undone nor the last step.
+func TestJournalIsBounded(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "drawer.csv")
+	const limit = 8_000
+	for i := range 50 {
+		j := journal(t, folder, "")
+		j.limit = limit
+		if err := j.change(path, strings.Repeat(fmt.Sprint(i%10), 300)); err != nil {
+			t.Fatal(err)
+		}
+		if i%20 == 10 {
+			if _, _, err := move(t, folder, -3); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if info, err := os.Stat(filepath.Join(folder, journalName)); err != nil || info.Size() > limit+2000 {
+			t.Fatalf("%d bytes, %v", info.Size(), err)
+		}
+	}
+	back, _, err := journal(t, folder, "").Steps()
+	if err != nil || len(back) < 3 {
+		t.Fatalf("%d steps, %v", len(back), err)
+	}
+	if _, _, err := move(t, folder, -len(back)); err != nil {
+		t.Fatal(err)
+	}
+	long := journal(t, folder, "long") // one step of many parts
+	long.limit = limit
+	text := read(t, path)
+	for range 80 {
+		text += "R001,10.91,,,,,,,,,,,,\n"
+		if err := long.change(path, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if info, err := os.Stat(filepath.Join(folder, journalName)); err != nil || info.Size() > limit+2000 {
+		t.Errorf("%d bytes after 80 parts, %v", info.Size(), err)
+	}
+	if _, _, err := move(t, folder, -1); err != nil || strings.Contains(read(t, path), "R001") {
+		t.Errorf("undo of 80 parts: %v", err)
 	}
 }

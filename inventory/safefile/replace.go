@@ -6,27 +6,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-
-	"github.com/rogpeppe/go-internal/lockedfile"
+	"strings"
 )
 
-// locked runs change while no other process does so for the same file, with
-// the path that symbolic links lead to.
-func locked(path string, change func(real string) error) error {
-	real, err := follow(path)
-	if err != nil {
-		return err
-	}
-	unlock, err := lockedfile.MutexAt(beside(real, ".lock")).Lock()
-	if err != nil {
-		return err
-	}
-	defer unlock()
-	return change(real)
-}
-
-// follow returns the path that symbolic links lead to, so that the lock is the
-// same one whichever way the file is named.
+// follow returns the absolute path that symbolic links lead to, so that a file
+// is one file whichever way it is named.
 func follow(path string) (string, error) {
 	real, err := filepath.EvalSymlinks(path)
 	if err == nil {
@@ -47,50 +31,60 @@ func follow(path string) (string, error) {
 
 // replace puts data into the file at path in one step: until the rename the
 // old file is there, from it on the new one.
-func replace(path string, data []byte, like string) error {
-	temporary, err := prepare(path, data, like)
-	if err != nil {
+func replace(path string, data []byte) error {
+	if err := prepare(path, data); err != nil {
 		return err
 	}
-	return commit(temporary, path)
+	return commit(path)
 }
 
 // prepare writes data to a new file beside path, with the permissions of the
-// file at like if that is there, and returns its name. The data is on the disk
-// when it returns. The name is always the same, which the lock allows: so what
-// a killed process left is replaced by the next.
-func prepare(path string, data []byte, like string) (string, error) {
-	temporary := beside(path, ".new")
-	if err := os.Remove(temporary); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return "", err
-	}
+// file that is there. The data is on the disk when it returns. The name is
+// always the same, which the lock allows: so what a killed process left is
+// replaced by the next.
+func prepare(path string, data []byte) error {
+	temporary := temporaryFor(path)
+	discard(path)
 	f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return "", err
+		return err
 	}
 	_, err = f.Write(data)
-	if info, absent := os.Stat(like); err == nil && absent == nil {
+	if info, absent := os.Stat(path); err == nil && absent == nil {
 		err = f.Chmod(info.Mode().Perm())
 	}
 	if err == nil {
 		err = f.Sync()
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
-		return "", errors.Join(err, os.Remove(temporary))
+		discard(path)
 	}
-	return temporary, nil
+	return err
 }
 
-// commit renames a prepared file to path and asks the system to keep the
-// rename. Where folders cannot be synced, as on Windows, the rename stands
-// all the same.
-func commit(temporary, path string) error {
-	if err := os.Rename(temporary, path); err != nil {
-		return errors.Join(err, os.Remove(temporary))
+// commit renames a prepared file to path.
+func commit(path string) error {
+	err := os.Rename(temporaryFor(path), path)
+	if err != nil {
+		discard(path)
 	}
-	if folder, err := os.Open(filepath.Dir(path)); err == nil {
+	return err
+}
+
+// discard removes a prepared file, if there is one.
+func discard(path string) { _ = os.Remove(temporaryFor(path)) }
+
+// syncFolder asks the system to keep the renames in a folder. Where folders
+// cannot be synced, as on Windows, they stand all the same.
+func syncFolder(path string) {
+	if folder, err := os.Open(path); err == nil {
 		_ = folder.Sync()
 		folder.Close()
 	}
-	return nil
+}
+
+// temporaryFor returns a name in the same folder that file listings leave out.
+func temporaryFor(path string) string {
+	folder, name := filepath.Split(path)
+	return folder + "." + strings.TrimPrefix(name, ".") + ".new"
 }

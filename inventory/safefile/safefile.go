@@ -1,29 +1,27 @@
-// Package safefile replaces files so that a process that is killed leaves the
-// old file or the new one, that two processes do not undo each other's work,
-// and that the last change can be taken back.
+// Package safefile changes files that belong together so that all of them
+// change or none does, whatever ends the process in between, that two
+// programs wait for each other, that nothing which was edited elsewhere is
+// overwritten, and that every change can be taken back.
 //
-// Beside a file drawer.csv it keeps .drawer.csv.undo, the file as it was
-// before the last change, and .drawer.csv.lock, which is empty.
+// A Journal belongs to a folder, that of the drawer. It keeps two hidden files
+// there: .shuntwright.journal, in which every change is written down before it
+// is made, and .shuntwright.lock, which says who is at work. Folders of other
+// files that are written have a lock of their own.
 package safefile
 
 import (
 	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"strings"
 )
 
-// ErrChanged is wrapped by the error of a Write whose file is not as it was
-// when it was read.
+// ErrChanged is wrapped by the error of a Change.Write whose file is not as it
+// was when it was read.
 var ErrChanged = errors.New("the file has changed since it was read; read it again and repeat the change")
-
-// ErrNothingToUndo is wrapped by the error of an Undo that has nothing to go
-// back to.
-var ErrNothingToUndo = errors.New("there is no change to undo")
 
 // Stamp tells what a file held when it was read. The zero Stamp is a file that
 // was not there.
@@ -32,13 +30,23 @@ type Stamp struct {
 	sum   [sha256.Size]byte
 }
 
-func stampOf(data []byte) Stamp { return Stamp{there: true, sum: sha256.Sum256(data)} }
+// StampOf is the Stamp of a file that holds data.
+func StampOf(data []byte) Stamp { return Stamp{there: true, sum: sha256.Sum256(data)} }
+
+// text is the stamp in the journal: half of the sum is more than enough to
+// tell two states of a file apart. Empty: the file was not there.
+func (s Stamp) text() string {
+	if !s.there {
+		return ""
+	}
+	return hex.EncodeToString(s.sum[:sha256.Size/2])
+}
 
 // largest is how long a file may be; what is longer was not meant.
 const largest = 1 << 28
 
-// Read returns what a file holds, and the Stamp that Write asks for. The error
-// for a file that is not there wraps fs.ErrNotExist.
+// Read returns what a file holds, and the Stamp that Change.Write asks for. The
+// error for a file that is not there wraps fs.ErrNotExist.
 func Read(path string) ([]byte, Stamp, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -55,97 +63,7 @@ func Read(path string) ([]byte, Stamp, error) {
 	if len(data) > largest {
 		return nil, Stamp{}, fmt.Errorf("read %q: it is longer than %d MiB", path, largest>>20)
 	}
-	return data, stampOf(data), nil
-}
-
-// Write replaces a file by data, or makes it. was is the Stamp of the file as
-// it was read; a file that is otherwise by now is left alone, and the error
-// wraps ErrChanged. A symbolic link stays and the file it leads to is
-// replaced, which keeps its permissions. What was there goes into the undo
-// file. The Stamp returned is the new file's.
-func Write(path string, data []byte, was Stamp) (Stamp, error) {
-	err := locked(path, func(real string) error {
-		old, is, err := current(real)
-		if err != nil {
-			return err
-		}
-		if is != was {
-			return ErrChanged
-		}
-		if err := replace(undoPath(real), old, real); err != nil {
-			return err
-		}
-		return replace(real, data, real)
-	})
-	if err != nil {
-		return Stamp{}, fmt.Errorf("write %q: %w", path, cause(err))
-	}
-	return stampOf(data), nil
-}
-
-// Undo puts back what was in a file before the last Write, and keeps what was
-// there now, so that a second Undo takes back the first. Before the first
-// Write there was no file, so Undo removes it then. The error wraps
-// ErrNothingToUndo where nothing is kept, or nothing that is different.
-func Undo(path string) error {
-	err := locked(path, func(real string) error {
-		before, now, err := beforeAndNow(real)
-		if err != nil {
-			return err
-		}
-		return swap(real, before, now)
-	})
-	if err != nil {
-		return fmt.Errorf("undo the last change of %q: %w", path, cause(err))
-	}
-	return nil
-}
-
-// Before returns what a file would hold after Undo, nothing where there would
-// be no file. Its errors are those of Undo; no file is changed.
-func Before(path string) (before []byte, err error) {
-	err = locked(path, func(real string) error {
-		before, _, err = beforeAndNow(real)
-		return err
-	})
-	if err != nil {
-		return nil, fmt.Errorf("undo the last change of %q: %w", path, cause(err))
-	}
-	return before, nil
-}
-
-// beforeAndNow returns what a file held before the last Write, and holds now.
-func beforeAndNow(real string) (before, now []byte, err error) {
-	before, _, err = Read(undoPath(real))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil, ErrNothingToUndo
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	if now, _, err = current(real); err == nil && string(now) == string(before) {
-		err = ErrNothingToUndo
-	}
-	return before, now, err
-}
-
-// swap puts before into the file and now into its undo file. An undo file that
-// is empty stands for no file. The file goes first: if the process ends in
-// between, the change is undone and only the way forward again is lost.
-func swap(real string, before, now []byte) error {
-	kept, err := prepare(undoPath(real), now, real)
-	if err != nil {
-		return err
-	}
-	if len(before) == 0 {
-		err = os.Remove(real)
-	} else {
-		err = replace(real, before, real)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(kept))
-	}
-	return commit(kept, undoPath(real))
+	return data, StampOf(data), nil
 }
 
 // current returns what a file holds at this moment; nothing, and the zero
@@ -169,21 +87,16 @@ func current(real string) ([]byte, Stamp, error) {
 	return Read(real)
 }
 
-// undoPath returns the name of the file that keeps what was there before.
-func undoPath(real string) string { return beside(real, ".undo") }
-
-// beside returns a name in the same folder that file listings leave out.
-func beside(real, suffix string) string {
-	folder, name := filepath.Split(real)
-	return folder + "." + strings.TrimPrefix(name, ".") + suffix
-}
-
 // cause strips the operation and the path from an error of package os: the
 // caller says both, in the user's words.
 func cause(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {
 		return path.Err
+	}
+	var link *os.LinkError
+	if errors.As(err, &link) {
+		return link.Err
 	}
 	return err
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/wiring"
@@ -17,10 +16,9 @@ type Change struct {
 	Network  wiring.Network
 }
 
-// Record writes the changes: into the meter file, and into the drawer where
-// parts of it come or go. The drawer is written first; if the meter file then
-// cannot be, the drawer gets its old content back.
-func (s *Setup) Record(changes []Change) error {
+// Record has the changes written: into the meter file, and into the drawer where
+// parts of it come or go.
+func (s *Setup) Record(in *safefile.Change, changes []Change) error {
 	data := s.Data
 	touched := false
 	for _, ch := range changes {
@@ -35,23 +33,11 @@ func (s *Setup) Record(changes []Change) error {
 		touched = touched || moved
 	}
 	if touched {
-		if err := s.Drawer.Save(); err != nil {
+		if err := s.Drawer.Save(in); err != nil {
 			return err
 		}
 	}
-	if err := s.writeMeter(data); err != nil {
-		if touched {
-			inventory.Undo(s.Drawer.Path())
-		}
-		return fmt.Errorf("writing meter: %w", err)
-	}
-	return nil
-}
-
-// writeMeter replaces the meter file, if nobody else has changed it meanwhile.
-func (s *Setup) writeMeter(data []byte) error {
-	_, err := safefile.Write(s.Path, data, s.stamp)
-	return err
+	return in.Write(s.Path, data, s.stamp)
 }
 
 // edited is the meter file with one position changed.

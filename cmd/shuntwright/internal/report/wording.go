@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // List joins words with commas.
@@ -45,9 +46,11 @@ func Unique(texts []string) []string {
 	return out
 }
 
-// InShell quotes a path that holds spaces.
+// InShell quotes a word that a shell would take apart, and what a terminal would
+// take for a command.
 func InShell(path string) string {
-	if strings.ContainsAny(path, " '\"\\$`&;()<>|*?") {
+	odd := func(r rune) bool { return !unicode.IsPrint(r) }
+	if path == "" || strings.ContainsAny(path, " '\"\\$`&;()<>|*?#~") || strings.ContainsFunc(path, odd) {
 		return fmt.Sprintf("%q", path)
 	}
 	return path
