@@ -46,14 +46,14 @@ func redoCommand() *command {
 type direction struct {
 	move               func(*safefile.Change, int) ([]safefile.Step, []safefile.Moved, error)
 	did, key, nothing  string
-	back               string // what takes this back
+	back               string // the command that takes this back
 	there, as, removed string // what became of a part
 }
 
 var (
-	takenBack = direction{(*safefile.Change).Undo, "taken back", "undone", "take back", "redo brings it back",
+	takenBack = direction{(*safefile.Change).Undo, "taken back", "undone", "take back", "redo",
 		"there again", "as before", "gone"}
-	broughtBack = direction{(*safefile.Change).Redo, "brought back", "redone", "bring back", "undo takes it back again",
+	broughtBack = direction{(*safefile.Change).Redo, "brought back", "redone", "bring back", "undo",
 		"there again", "changed again", "gone again"}
 )
 
@@ -150,13 +150,13 @@ func (c *call) movedDocument(steps []safefile.Step, files []safefile.Moved, d di
 		rows = append(rows, row)
 		table.Rows = append(table.Rows, []report.Cell{report.Words(row.File), report.Words(row.words(d))})
 	}
-	return report.Document{Heading: heading, Tables: []report.Table{table}, Closing: []string{"next: " + c.redoCommand(d) + " " + d.back[5:]}, Good: true,
+	return report.Document{Heading: heading, Tables: []report.Table{table}, Next: c.backCommand(d), Good: true,
 		Answer: map[string]any{d.key: jsonSteps(steps), "files": rows, "left": left}}
 }
 
-// redoCommand is the way back from undo, and from redo.
-func (c *call) redoCommand(d direction) string {
-	command := "shuntwright " + strings.Fields(d.back)[0]
+// backCommand is the way back from undo, and from redo.
+func (c *call) backCommand(d direction) string {
+	command := "shuntwright " + d.back
 	if c.options.drawer != "" {
 		command += " --drawer " + report.InShell(c.options.drawer)
 	}
