@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"strconv"
+	"strings"
 )
 
 // env is what the program takes from its surroundings besides its arguments.
@@ -53,4 +54,15 @@ func (e env) width() int {
 // color tells whether standard output may be painted.
 func (e env) color() bool {
 	return e.paints && e.getenv("NO_COLOR") == "" && e.getenv("TERM") != "dumb"
+}
+
+// plain tells that standard output takes no UTF-8, by the locale: the first of
+// these variables that is set decides, and where none is, nothing speaks against it.
+func (e env) plain() bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if locale := strings.ToLower(e.getenv(name)); locale != "" {
+			return !strings.Contains(locale, "utf-8") && !strings.Contains(locale, "utf8")
+		}
+	}
+	return false
 }

@@ -31,3 +31,25 @@ func TestNullDeviceIsNoTerminal(t *testing.T) {
 		t.Error("a file is taken for a terminal")
 	}
 }
+
+// TestPlain: the first of the locale's variables that is set says whether there
+// is UTF-8; where none is, nothing speaks against it.
+func TestPlain(t *testing.T) {
+	for _, test := range []struct {
+		set  map[string]string
+		want bool
+	}{
+		{nil, false},
+		{map[string]string{"LANG": "C"}, true},
+		{map[string]string{"LANG": "de_DE.ISO-8859-1"}, true},
+		{map[string]string{"LANG": "de_DE.UTF-8"}, false},
+		{map[string]string{"LANG": "C.utf8"}, false},
+		{map[string]string{"LANG": "de_DE.UTF-8", "LC_CTYPE": "POSIX"}, true},
+		{map[string]string{"LC_ALL": "en_GB.UTF-8", "LC_CTYPE": "C"}, false},
+	} {
+		e := env{getenv: func(name string) string { return test.set[name] }}
+		if got := e.plain(); got != test.want {
+			t.Errorf("%v: %v", test.set, got)
+		}
+	}
+}

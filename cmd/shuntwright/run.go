@@ -82,6 +82,7 @@ func (c *call) answer() (int, error) {
 		Color:  c.env.color() && !c.options.noColor,
 		Width:  c.env.width(),
 		Full:   c.options.full,
+		Plain:  c.env.plain(),
 	}
 	if err := checkStyle(style); err != nil {
 		return exitWrong, err

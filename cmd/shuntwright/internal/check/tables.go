@@ -53,7 +53,8 @@ func (k *Checkup) rangesTable(answer *Answer) report.Table {
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "points", Key: "points", Number: true},
 		{Title: "worst error", Key: "worst_error_percent", Number: true},
-		{Title: "limit", Key: "limit_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
+		{Title: report.BarTitle(k.Class)},
 		{Title: "class/limit", Key: "class_to_limit", Number: true, Bare: math.IsNaN(k.Class)},
 		{Title: "", Key: "zero_percent", Number: true, Bare: true},
 		{Title: "", Key: "gain_percent", Number: true, Bare: true},
@@ -66,7 +67,8 @@ func (k *Checkup) rangesTable(answer *Answer) report.Table {
 		answer.Ranges = append(answer.Ranges, Checked(k.Ranges[j.Range].Name, j))
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(k.Ranges[j.Range].Name), report.Count(len(j.Points)),
-			report.PercentError(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), ratioCell(j.Ratio),
+			report.PercentPair(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent),
+			report.Bar(j.ErrorPercent, j.LimitPercent, k.Class), ratioCell(j.Ratio),
 			report.PercentError(j.ZeroPercent, j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent),
 			report.PercentError(j.LinearityPercent, j.LimitPercent), report.PercentError(j.UpDownPercent, j.LimitPercent),
 			report.VerdictCell(verdict),

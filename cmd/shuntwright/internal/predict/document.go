@@ -26,7 +26,7 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	if r := worstRange(prediction); r >= 0 {
 		answer.Limit = report.Some(limits[r].Limit)
 	}
-	positions, ranges := positionsTable(), rangesTable(!math.IsNaN(class))
+	positions, ranges := positionsTable(), rangesTable(class)
 	for i, p := range prediction.Positions {
 		f.addPosition(answer, &positions, i, p)
 	}
@@ -36,7 +36,7 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 		verdict := asbuilt.Verdict(p, limit, class)
 		good = good && !(math.Abs(p.ErrorPercent) > class)
 		answer.Ranges = append(answer.Ranges, jsonRange(f.Ranges[r], p, limit, verdict))
-		ranges.Rows = append(ranges.Rows, rangeRow(f.Ranges[r], p, limit, verdict, !math.IsNaN(class)))
+		ranges.Rows = append(ranges.Rows, rangeRow(f.Ranges[r], p, limit, verdict, class))
 	}
 	answer.Cautions = asbuilt.Of(f.Meter)
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)

@@ -54,16 +54,17 @@ func (f *Forecast) addPosition(answer *report.MeterAnswer, table *report.Table, 
 	})
 }
 
-func rangesTable(judged bool) report.Table {
+func rangesTable(class float64) report.Table {
 	return report.Table{Name: "ranges", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "", Key: "full_scale", Number: true, Bare: true},
 		{Title: "", Key: "unit", Bare: true},
 		{Title: "full-scale error", Key: "full_scale_error_percent", Number: true},
-		{Title: "limit", Key: "limit_percent", Number: true},
+		{Title: "", Key: "limit_percent", Number: true, Bare: true},
+		{Title: report.BarTitle(class)},
 		{Title: "drop", Key: "drop_volts", Number: true},
-		{Title: "ohms per volt", Key: "ohms_per_volt", Number: true},
-		{Title: "verdict", Key: "verdict", Bare: !judged},
+		{Title: "ohms/volt", Key: "ohms_per_volt", Number: true},
+		{Title: "verdict", Key: "verdict", Bare: math.IsNaN(class)},
 	}}
 }
 
@@ -77,7 +78,7 @@ func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verd
 	return out
 }
 
-func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string, judged bool) []report.Cell {
+func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string, class float64) []report.Cell {
 	shown := limit.Limit
 	if !p.Whole() {
 		shown = math.NaN()
@@ -86,8 +87,9 @@ func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdi
 		report.Words(r.Name),
 		report.Pair("", report.Exact(r.FullScale)),
 		report.Words(string(r.Unit)),
-		report.PercentError(p.ErrorPercent, shown),
+		report.PercentPair(p.ErrorPercent, shown),
 		report.PercentLimit(shown),
+		report.Bar(p.ErrorPercent, shown, class),
 		report.Quantity(p.DropVolts, quantity.Volt, 3),
 		report.Quantity(p.OhmsPerVolt, quantity.Ohm, 3),
 		report.VerdictCell(verdict),

@@ -75,7 +75,8 @@ type Table struct {
 type Column struct {
 	// Title stands above the column on paper and on the terminal.
 	Title string
-	// Key stands above the column in CSV and carries the unit.
+	// Key stands above the column in CSV and carries the unit; a column without
+	// one is a drawing, and stands in no CSV.
 	Key string
 	// Number columns are set flush right.
 	Number bool

@@ -22,6 +22,8 @@ type Style struct {
 	Width int
 	// Full shows the details too.
 	Full bool
+	// Plain draws bars with characters that every terminal has.
+	Plain bool
 }
 
 // Formats are the renderings by name, the default first.
@@ -85,13 +87,17 @@ func writeCSV(out, aside io.Writer, doc Document, name string) error {
 	writer := csv.NewWriter(out)
 	var head []string
 	for _, column := range table.Columns {
-		head = append(head, column.Key)
+		if column.Key != "" {
+			head = append(head, column.Key)
+		}
 	}
 	writer.Write(head)
 	for _, row := range table.Rows {
-		record := make([]string, len(row))
+		var record []string
 		for i, cell := range row {
-			record[i] = cell.csv()
+			if table.Columns[i].Key != "" {
+				record = append(record, cell.csv())
+			}
 		}
 		writer.Write(record)
 	}

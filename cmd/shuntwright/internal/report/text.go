@@ -97,6 +97,9 @@ func textTable(t Table, style Style) string {
 		row := make(table.Row, len(shown))
 		for i, c := range shown {
 			row[i] = colored(cells[c], style.Color)
+			if style.Plain && t.Columns[c].Key == "" {
+				row[i] = plain.Replace(cells[c].Text)
+			}
 		}
 		writer.AppendRow(row)
 	}
