@@ -7,7 +7,7 @@ import "shuntwright/meter/quantity"
 type chain struct{ ranges []Range }
 
 func init() {
-	Register(Kind{Name: "chain", Many: true, Units: []quantity.Unit{quantity.Volt},
+	Register(Kind{Name: "chain", Many: true, Feeds: true, Units: []quantity.Unit{quantity.Volt},
 		Does: "on one tapped chain of multipliers, smallest first", Example: "3 V,30 V,300 V",
 		New: func(s Spec) (Circuit, error) { return chain{s.Ranges}, nil }})
 }

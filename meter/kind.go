@@ -14,6 +14,7 @@ type Kind struct {
 	Many    bool            // it takes a list of ranges
 	Units   []quantity.Unit // what its ranges may be in
 	Fields  []Field         // what else may be given
+	Feeds   bool            // it stands in front of the movement, and may stand in front of a ring that stays across the movement instead
 	Needs   string          // what must be given besides, as typed behind a range: "shunt=OHMS"; empty: nothing
 	Does    string          // how its ranges are made, in words that follow "ranges": "on one universal (Ayrton) shunt"
 	Example string          // of what is typed for it, ranges separated by commas
@@ -28,10 +29,12 @@ type Field struct {
 }
 
 // Spec is what a circuit is made from. Ranges has at least one element, and exactly one where the kind does not take many; their units
-// are among those of the kind. Given holds SI values by the name of the field, and only what was said.
+// are among those of the kind. Given holds SI values by the name of the field, and only what was said. WithRing names the range whose
+// tap is fed while its ring stays across the movement; empty: the movement is fed.
 type Spec struct {
-	Ranges []Range
-	Given  map[string]float64
+	Ranges   []Range
+	Given    map[string]float64
+	WithRing string
 }
 
 var kinds []Kind
@@ -79,7 +82,23 @@ func NewCircuit(name string, spec Spec) (Circuit, error) {
 			return nil, fmt.Errorf("circuit %q takes no %q", name, field)
 		}
 	}
-	return k.New(spec)
+	if spec.WithRing != "" && !k.Feeds {
+		return nil, fmt.Errorf("circuit %q cannot feed the tap of a ring", name)
+	}
+	c, err := k.New(spec)
+	if err == nil && spec.WithRing != "" {
+		c = fed{c, spec.WithRing}
+	}
+	return c, err
+}
+
+// kindOf is the kind of a circuit; the zero Kind where it is not registered.
+func kindOf(c Circuit) Kind {
+	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == c.Kind() })
+	if i < 0 {
+		return Kind{}
+	}
+	return kinds[i]
 }
 
 func orList(units []quantity.Unit) string {

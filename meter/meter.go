@@ -27,6 +27,7 @@ type Meter struct {
 	positions []Position
 	resistors []Resistor
 	paths     []Path // by range, indexes into resistors
+	taps      []int  // by circuit: the range whose tap it feeds instead of the movement, -1 for none
 }
 
 // Position is a place that one network fills.
@@ -46,7 +47,8 @@ const (
 )
 
 // New joins a movement and its circuits into a meter. It refuses a movement without current or coil, a meter without circuits, and
-// two ranges of the same name; spaces before a unit do not count. class is in percent, NaN for none.
+// two ranges of the same name; spaces before a unit do not count. A circuit that feeds a tap which no ring has is a *NoRing. class is
+// in percent, NaN for none.
 func New(name string, mv Movement, class float64, circuits []Circuit) (*Meter, error) {
 	if err := mv.check(); err != nil {
 		return nil, err
@@ -64,7 +66,7 @@ func New(name string, mv Movement, class float64, circuits []Circuit) (*Meter, e
 			return nil, fmt.Errorf("range %q stands twice; give one of them a word of its own, such as %q", r.Name, "grid "+r.Name)
 		}
 	}
-	return m, nil
+	return m, m.joinRings()
 }
 
 // add takes up the ranges and resistors of circuit i.
@@ -134,8 +136,8 @@ func (m *Meter) RangesOf(position int) []int {
 // *CannotServe, of the first range that the movement cannot serve.
 func (m *Meter) Targets() ([]float64, error) {
 	var out []float64
-	for _, c := range m.Circuits {
-		t, err := c.Targets(m.Movement)
+	for i := range m.Circuits {
+		t, err := m.targetsOf(i)
 		if err != nil {
 			return nil, err
 		}
@@ -147,8 +149,8 @@ func (m *Meter) Targets() ([]float64, error) {
 // targetsOrNaN gives the targets with NaN for all positions of a circuit that the movement cannot serve.
 func (m *Meter) targetsOrNaN() []float64 {
 	var out []float64
-	for i, c := range m.Circuits {
-		t, err := c.Targets(m.Movement)
+	for i := range m.Circuits {
+		t, err := m.targetsOf(i)
 		if err != nil {
 			t = slices.Repeat([]float64{nan}, m.count(i))
 		}

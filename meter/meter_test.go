@@ -241,6 +241,17 @@ func TestRangeNames(t *testing.T) {
 			t.Errorf("%q: %+v", text, r)
 		}
 	}
+	for text, want := range map[string]string{"AC 10 V": "a.c.", "10 V ac": "a.c.", "a.c. 10 V": "a.c.", "10 V~": "a.c.", "~10V": "a.c.", "10 VAC": "a.c.", "5 mAac": "a.c.", "10 V A.C": "a.c.",
+		"1 kohm": "resistance", "R x 10 Ω": "resistance", "1 k\u2126": "resistance", "2 MOHM": "resistance"} {
+		if _, err := meter.ParseRange(text, math.NaN()); err == nil || !strings.Contains(err.Error(), "is an "+want+" range") && !strings.Contains(err.Error(), "is a "+want+" range") {
+			t.Errorf("%q: %v, want a refusal of %s ranges", text, err, want)
+		}
+	}
+	for _, text := range []string{"vac 10 mA", "macro 10 V", "accumulator 10 V", "cathode ac1 10 V"} { // words that only look like it
+		if _, err := meter.ParseRange(text, math.NaN()); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
 	same := [][2]string{{"shunt grid 50 mA", "shunt grid 50mA"}, {"50 µA", "50 μA"}, {"50 uA", "50µA"}, {"grid  50 mA", "grid 50 mA"}}
 	for _, pair := range same {
 		if !meter.SameName(pair[0], pair[1]) {

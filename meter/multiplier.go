@@ -6,7 +6,7 @@ import "shuntwright/meter/quantity"
 type multiplier struct{ ranges []Range }
 
 func init() {
-	Register(Kind{Name: "multiplier", Units: []quantity.Unit{quantity.Volt}, Does: "each with a multiplier of its own", Example: "15 V,150 V",
+	Register(Kind{Name: "multiplier", Feeds: true, Units: []quantity.Unit{quantity.Volt}, Does: "each with a multiplier of its own", Example: "15 V,150 V",
 		New: func(s Spec) (Circuit, error) { return multiplier{s.Ranges}, nil }})
 }
 

@@ -2,6 +2,7 @@ package meter
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"shuntwright/meter/quantity"
@@ -16,9 +17,16 @@ type Range struct {
 	CircuitVolts float64       // voltage to earth of the lead that it sits in; NaN: not given
 }
 
-// ParseRange reads the text of a range: a current or a voltage, with words before it where they help. CircuitVolts is as given.
+// alternating finds what marks an a.c. range.
+var alternating = regexp.MustCompile(`(?i)(^|[^\pL\pN])a\.?c\.?($|[^\pL\pN])|\d\s*[\pL]?[VA]ac($|[^\pL])|[~∼≈∿]`)
+
+// ParseRange reads the text of a range: a current or a voltage, with words before it where they help. CircuitVolts is as given. Ranges
+// of alternating current and of resistance are refused: rectifiers and ohmmeters are not modelled.
 func ParseRange(text string, circuitVolts float64) (Range, error) {
 	text = strings.TrimSpace(text)
+	if alternating.MatchString(text) {
+		return Range{}, fmt.Errorf("range %q is an a.c. range; rectifier ranges are not modelled, leave it out", text)
+	}
 	words := strings.Fields(text)
 	var first error
 	for n := 1; n <= 2 && n <= len(words); n++ {
@@ -30,6 +38,9 @@ func ParseRange(text string, circuitVolts float64) (Range, error) {
 	}
 	if first == nil {
 		return Range{}, fmt.Errorf("a range without text; write its full-scale value, such as %q or %q", "grid 50 mA", "300 V")
+	}
+	if low := strings.ToLower(oneForm.Replace(text)); strings.Contains(low, "ohm") || strings.ContainsAny(low, "\u03a9\u03c9") {
+		return Range{}, fmt.Errorf("range %q is a resistance range; ohmmeter ranges are not modelled, leave it out", text)
 	}
 	return Range{}, fmt.Errorf("range %q: %w", text, first)
 }

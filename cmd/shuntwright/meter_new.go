@@ -1,11 +1,9 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -25,7 +23,9 @@ func meterNewCommand() *command {
 of several ranges a flag makes one circuit where they share their resistors, else
 one each. A circuit takes further fields as KEY=VALUE: contact=5mohm, and circuit-volts=450V
 for the voltage to earth of the lead that a shunt sits in (say it: such a shunt
-is deadly, and every answer about it then says so). --full-scale-limit and
+is deadly, and every answer about it then says so); voltage ranges that feed a
+ring which stays across the movement take with-ring=10mA, the range of the ring
+that they feed. --full-scale-limit and
 --coil-limit say how far the movement's own figures can be trusted; without them
 the current is taken as exact, and the coil to what its --instrument promises.`,
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
@@ -90,7 +90,7 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 	for _, p := range m.Positions() {
 		answer.Positions = append(answer.Positions, p.Name)
 	}
-	answer.Cautions = asbuilt.Of(m)
+	answer.Cautions, answer.Assumptions = asbuilt.Of(m), asbuilt.RingOut(m)
 	for i, c := range answer.Cautions { // the first answer about a meter says it all
 		answer.Cautions[i].Line = c.Text
 	}
@@ -200,67 +200,4 @@ func optional(flag, text string, unit quantity.Unit, sign quantity.Sign, to *flo
 		*to = value.Base
 	}
 	return nil
-}
-
-// describeCircuits makes the circuits of all flags. What the meter file could
-// not hold is refused by the name of its flag, and a range that is there twice.
-func describeCircuits(flags []circuitFlag) ([]meterfile.CircuitDescription, error) {
-	var all []meterfile.CircuitDescription
-	var names, kinds []string
-	for _, f := range flags {
-		described, err := describeCircuit(f)
-		if err != nil {
-			return nil, err
-		}
-		for _, d := range described {
-			for _, r := range d.Ranges {
-				if i := slices.IndexFunc(names, func(name string) bool { return meter.SameName(name, r) }); i >= 0 {
-					return nil, misused("--%s %q: the range %q is there twice, first by --%s; put a word before one of them, such as \"grid %s\"", f.kind, f.text, r, kinds[i], r)
-				}
-				names, kinds = append(names, r), append(kinds, f.kind)
-			}
-		}
-		probe := meterfile.NewDescription("probe", "1 mA", "100 ohm")
-		probe.Circuits = described
-		var wrong *meterfile.Error
-		if _, err := meterfile.Encode(probe); errors.As(err, &wrong) {
-			return nil, misused("--%s %q: %s; %s", f.kind, f.text, wrong.What, wrong.Hint)
-		}
-		all = append(all, described...)
-	}
-	return all, nil
-}
-
-// describeCircuit makes circuits of one flag: of many ranges one circuit where
-// the kind takes many, else one circuit each.
-func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
-	var ranges []string
-	var given []meterfile.Given
-	for _, item := range strings.Split(f.text, ",") {
-		item = strings.TrimSpace(item)
-		if key, value, found := strings.Cut(item, "="); found {
-			given = append(given, meterfile.Given{Field: strings.ReplaceAll(strings.TrimSpace(key), "-", "_"), Text: strings.TrimSpace(value)})
-			continue
-		}
-		if _, err := meter.ParseRange(item, math.NaN()); err != nil {
-			return nil, misused("--%s %q: %w (commas separate ranges: a decimal comma cannot stand here, write 2.5 mA)", f.kind, f.text, err)
-		}
-		ranges = append(ranges, item)
-	}
-	if len(ranges) == 0 {
-		return nil, misused("--%s %q: no range in it", f.kind, f.text)
-	}
-	if manyRanges(f.kind) {
-		return []meterfile.CircuitDescription{{Circuit: f.kind, Ranges: ranges, Given: given}}, nil
-	}
-	var out []meterfile.CircuitDescription
-	for _, r := range ranges {
-		out = append(out, meterfile.CircuitDescription{Circuit: f.kind, Ranges: []string{r}, Given: given})
-	}
-	return out, nil
-}
-
-// manyRanges tells whether a kind of circuit takes a list of ranges.
-func manyRanges(kind string) bool {
-	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
 }

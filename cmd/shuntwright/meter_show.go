@@ -25,11 +25,12 @@ func meterShowCommand() *command {
 
 // shownRange is one range in the JSON of meter show.
 type shownRange struct {
-	Range   string   `json:"range"`
-	Circuit string   `json:"circuit"`
-	Lead    []string `json:"lead,omitempty"`
-	Branch  []string `json:"branch"`
-	Across  []string `json:"across,omitempty"`
+	Range    string   `json:"range"`
+	Circuit  string   `json:"circuit"`
+	WithRing string   `json:"with_ring,omitempty"`
+	Lead     []string `json:"lead,omitempty"`
+	Branch   []string `json:"branch"`
+	Across   []string `json:"across,omitempty"`
 }
 
 // runMeterShow answers meter show.
@@ -67,7 +68,7 @@ func runMeterShow(c *call) (report.Document, error) {
 		answer.Ranges = append(answer.Ranges, s.shownRange(r))
 		doc.Closing = append(doc.Closing, s.drawing(r))
 	}
-	answer.Cautions, answer.Warnings = asbuilt.Of(s.Meter), s.Warnings
+	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Of(s.Meter), asbuilt.RingOut(s.Meter), s.Warnings
 	if len(table.Rows) > 0 {
 		doc.Tables = []report.Table{table}
 	}
@@ -102,12 +103,17 @@ func (s *setup) shownRange(r int) shownRange {
 		}
 		return out
 	}
-	return shownRange{Range: s.Ranges[r].Name, Circuit: s.Meter.Circuits[s.Ranges[r].Circuit].Kind(),
+	shown := shownRange{Range: s.Ranges[r].Name, Circuit: s.Meter.Circuits[s.Ranges[r].Circuit].Kind(),
 		Lead: pick(path.Lead), Branch: pick(path.Branch), Across: pick(path.Across)}
+	if tap, feeds := s.Meter.Tap(s.Ranges[r].Circuit); feeds {
+		shown.WithRing = s.Ranges[tap].Name
+	}
+	return shown
 }
 
 // drawing shows one range: what carries the whole current, what the movement
-// sits in, and what lies across that.
+// sits in, and what lies across that. A ring that stays across the movement is
+// drawn once, at the range whose tap is fed.
 func (s *setup) drawing(r int) string {
 	shown := s.shownRange(r)
 	short := shown.Circuit + " " // a ring or chain has many sections: their ranges name them
@@ -120,6 +126,9 @@ func (s *setup) drawing(r int) string {
 		head += lead + "──"
 	}
 	title := fmt.Sprintf("%s (%s%s)\n", shown.Range, shown.Circuit, leadWords(s.Ranges[r]))
+	if shown.WithRing != "" {
+		return title + head + "( the ring as on " + shown.WithRing + " )── -"
+	}
 	if len(shown.Across) == 0 {
 		return title + head + branch + "── -"
 	}

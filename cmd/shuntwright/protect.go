@@ -80,7 +80,7 @@ func runProtect(c *call) (report.Document, error) {
 		answer.SupplyVolts = given
 	}
 	state, assumed := s.builtState()
-	answer.Assumptions = append(assumed, c.sourceAssumption(answer.SupplyVolts)...)
+	answer.Assumptions = slices.Concat(assumed, c.sourceAssumption(answer.SupplyVolts), asbuilt.RingOut(s.Meter))
 	faults, table, err := c.faults(s, s.AtTemperature(state, c.options.temperature.base()), clamp, answer.SupplyVolts)
 	if err != nil {
 		return report.Document{}, err

@@ -51,7 +51,7 @@ func runTargets(c *call) (report.Document, error) {
 			report.Quantity(stresses[i].Volts, quantity.Volt, 3),
 		})
 	}
-	answer.Cautions = asbuilt.Of(m)
+	answer.Cautions, answer.Assumptions = asbuilt.Of(m), asbuilt.RingOut(m)
 	return report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }

@@ -45,8 +45,11 @@ func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 	for _, field := range kind.Fields {
 		known = append(known, field.Name)
 	}
+	if kind.Feeds {
+		known = append(known, "with_ring")
+	}
 	o := d.object(n, "circuit "+kind.Name, known...)
-	spec := meter.Spec{Given: map[string]float64{}}
+	spec := meter.Spec{Given: map[string]float64{}, WithRing: d.str(o.get("with_ring"), "with_ring", "10 mA")}
 	volts := math.NaN()
 	if v := o.get("circuit_volts"); v != nil {
 		volts = d.quantity(v, "circuit_volts", quantity.Volt, quantity.AnySign).Base

@@ -3,6 +3,7 @@
 package meterfile
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"path"
@@ -75,7 +76,11 @@ func (d *reader) file() *File {
 		return nil
 	}
 	m, err := meter.New(name, mv, class, circuits)
-	if err != nil {
+	var noRing *meter.NoRing
+	if errors.As(err, &noRing) {
+		at, _ := top.get("circuits").items[noRing.Circuit].member("with_ring")
+		d.fail(at.value.from, noRing.Way, "%q: %s", "with_ring", noRing.What)
+	} else if err != nil {
 		d.fail(root.from, "see `meter new`", "%v", err)
 	}
 	f.Meter = m

@@ -152,8 +152,8 @@ func Off(field string, got, want float64) float64 {
 	return math.Abs(got-want) / big
 }
 
-// MeterOf is the case's meter file with only the circuits of one kind: a few decks have ranges of the same name in several circuits,
-// which a meter file may not.
+// MeterOf is the case's meter file with only the circuits of one kind, or whole where some feed a ring: a few decks have ranges of the
+// same name in several circuits, which a meter file may not.
 func (c Case) MeterOf(kind string) ([]byte, error) {
 	var whole map[string]any
 	if err := json.Unmarshal(c.Meter, &whole); err != nil {
@@ -162,7 +162,11 @@ func (c Case) MeterOf(kind string) ([]byte, error) {
 	var kept []any
 	all, _ := whole["circuits"].([]any)
 	for _, circuit := range all {
-		if fields, _ := circuit.(map[string]any); fields["circuit"] == kind {
+		fields, _ := circuit.(map[string]any)
+		if fields["with_ring"] != nil {
+			return c.Meter, nil
+		}
+		if fields["circuit"] == kind {
 			kept = append(kept, circuit)
 		}
 	}

@@ -100,7 +100,16 @@ func Assumed(s *Setup, more ...inventory.Measured) []string {
 	if exact := stated(s.Meter); len(exact) > 0 {
 		out = append(out, "taken as exact, as the meter file states them: "+report.List(exact))
 	}
-	return out
+	return append(out, RingOut(s.Meter)...)
+}
+
+// RingOut says what is taken for granted of a ring and voltage ranges in one
+// meter.
+func RingOut(m *meter.Meter) []string {
+	if !m.RingsSwitchedOut() {
+		return nil
+	}
+	return []string{"the ring is switched out on voltage ranges (no with_ring)"}
 }
 
 // stated names the resistors that the meter file states without a limit.

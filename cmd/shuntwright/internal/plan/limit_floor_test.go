@@ -25,7 +25,8 @@ const doubtfulMeter = `{"name": "doubtful", "movement": {"full_scale": "1 mA", "
   {"circuit": "shunt", "range": "50 mA", "contact": "5 mohm"},
   {"circuit": "multiplier", "range": "5 V", "fitted": "K1 + 4.1 kohm"},
   {"circuit": "external-shunt", "range": "200 mA", "shunt": "2 ohm"},
-  {"circuit": "external-shunt", "range": "20 mA", "drop": "300 mV"}]}`
+  {"circuit": "external-shunt", "range": "20 mA", "drop": "300 mV"},
+  {"circuit": "multiplier", "range": "8 V", "with_ring": "10 mA"}]}`
 
 const doubtfulInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads_floor": "0.03 ohm"},
  "bridge": {"gain_percent": 0.05, "counts": 1, "wires": 4}}`
@@ -52,7 +53,7 @@ func doubtfulDrawer(s *strings.Builder, rng *rand.Rand, targets []float64) {
 func doubtfulSearch(t *testing.T, seed uint64) (*Planner, *Question) {
 	t.Helper()
 	var drawer strings.Builder
-	doubtfulDrawer(&drawer, rand.New(rand.NewPCG(seed, 29)), []float64{42, 12, 6, 880, 2000, 2.4, 150, 15, 260})
+	doubtfulDrawer(&drawer, rand.New(rand.NewPCG(seed, 29)), []float64{42, 12, 6, 880, 2000, 2.4, 150, 15, 260, 790})
 	p := &Planner{asbuilttest.Open(t, doubtfulMeter, drawer.String(), doubtfulInstruments),
 		Wishes{AtMost: 2, Within: 0.6, Derate: 0.5, Sure: true, Class: math.NaN()}}
 	at, err := p.Find("chain 3 V")

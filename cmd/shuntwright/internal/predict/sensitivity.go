@@ -62,7 +62,7 @@ func (f *Forecast) trimOrder(state meter.State) ([]trim, report.Table) {
 	}}
 	var all []trim
 	rising := f.Meter.Sensitivities(state)
-	for circuit := range f.Meter.Circuits {
+	for _, circuit := range f.setUpOrder() {
 		for _, step := range f.Meter.TrimOrder(circuit, state) {
 			position := f.Positions[step.Position]
 			slope := rising[step.Range][position.Resistor].PerPercent
@@ -81,4 +81,18 @@ func (f *Forecast) trimOrder(state meter.State) ([]trim, report.Table) {
 		}
 	}
 	return all, table
+}
+
+// setUpOrder are the circuits, by their indexes, those behind a ring's tap last:
+// the ring has to be right before them.
+func (f *Forecast) setUpOrder() []int {
+	var first, last []int
+	for circuit := range f.Meter.Circuits {
+		if _, feeds := f.Meter.Tap(circuit); feeds {
+			last = append(last, circuit)
+		} else {
+			first = append(first, circuit)
+		}
+	}
+	return append(first, last...)
 }

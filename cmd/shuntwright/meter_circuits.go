@@ -1,0 +1,110 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
+)
+
+// describeCircuits makes the circuits of all flags. What the meter file could
+// not hold is refused by the name of its flag, and a range that is there twice.
+func describeCircuits(flags []circuitFlag) ([]meterfile.CircuitDescription, error) {
+	var all []meterfile.CircuitDescription
+	var names, kinds []string
+	var first []int // by flag, the first of its circuits
+	for _, f := range flags {
+		described, err := describeCircuit(f)
+		if err != nil {
+			return nil, err
+		}
+		for _, d := range described {
+			for _, r := range d.Ranges {
+				if i := slices.IndexFunc(names, func(name string) bool { return meter.SameName(name, r) }); i >= 0 {
+					return nil, misused("--%s %q: the range %q is there twice, first by --%s; put a word before one of them, such as \"grid %s\"", f.kind, f.text, r, kinds[i], r)
+				}
+				names, kinds = append(names, r), append(kinds, f.kind)
+			}
+		}
+		if err := tryCircuits(f, withoutRings(described)); err != nil {
+			return nil, err
+		}
+		first = append(first, len(all))
+		all = append(all, described...)
+	}
+	for i, at := range first { // each alone is right: what is wrong now is the ring that it names
+		trial := withoutRings(all)
+		trial[at] = all[at]
+		if err := tryCircuits(flags[i], trial); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// tryCircuits holds circuits against what a meter file may say, and refuses by
+// the name of the flag that they come from.
+func tryCircuits(f circuitFlag, circuits []meterfile.CircuitDescription) error {
+	probe := meterfile.NewDescription("probe", "1 mA", "100 ohm")
+	probe.Circuits = circuits
+	var wrong *meterfile.Error
+	if _, err := meterfile.Encode(probe); errors.As(err, &wrong) {
+		return misused("--%s %q: %s; %s", f.kind, f.text, wrong.What, wrong.Hint)
+	}
+	return nil
+}
+
+// withoutRings are the circuits as if none of them named a ring, which may be
+// another flag's.
+func withoutRings(circuits []meterfile.CircuitDescription) []meterfile.CircuitDescription {
+	out := slices.Clone(circuits)
+	for i, c := range out {
+		out[i].Given = slices.DeleteFunc(slices.Clone(c.Given), func(g meterfile.Given) bool { return g.Field == "with_ring" })
+	}
+	return out
+}
+
+// describeCircuit makes circuits of one flag: of many ranges one circuit where
+// the kind takes many, else one circuit each.
+func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
+	var ranges []string
+	var given []meterfile.Given
+	for _, item := range strings.Split(f.text, ",") {
+		item = strings.TrimSpace(item)
+		if key, value, found := strings.Cut(item, "="); found {
+			field := strings.ReplaceAll(strings.TrimSpace(key), "-", "_")
+			if slices.ContainsFunc(given, func(g meterfile.Given) bool { return g.Field == field }) {
+				return nil, misused("--%s %q: %q is given twice; take one of them out", f.kind, f.text, strings.TrimSpace(key))
+			}
+			given = append(given, meterfile.Given{Field: field, Text: strings.TrimSpace(value)})
+			continue
+		}
+		if _, err := meter.ParseRange(item, math.NaN()); err != nil {
+			if item != "" && item[len(item)-1] <= '9' {
+				err = fmt.Errorf("%w (commas separate ranges: a decimal comma cannot stand here, write 2.5 mA)", err)
+			}
+			return nil, misused("--%s %q: %w", f.kind, f.text, err)
+		}
+		ranges = append(ranges, item)
+	}
+	if len(ranges) == 0 {
+		return nil, misused("--%s %q: no range in it", f.kind, f.text)
+	}
+	if manyRanges(f.kind) {
+		return []meterfile.CircuitDescription{{Circuit: f.kind, Ranges: ranges, Given: given}}, nil
+	}
+	var out []meterfile.CircuitDescription
+	for _, r := range ranges {
+		out = append(out, meterfile.CircuitDescription{Circuit: f.kind, Ranges: []string{r}, Given: given})
+	}
+	return out, nil
+}
+
+// manyRanges tells whether a kind of circuit takes a list of ranges.
+func manyRanges(kind string) bool {
+	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
+}
