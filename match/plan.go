@@ -61,9 +61,9 @@ type Problem struct {
 // that a search of coupled positions could say of no plan that it is the surest
 // before it has looked at all that have smaller errors.
 type LimitFloor interface {
-	// Traits appends numbers to dst on which limits depend, beside the value, if
+	// Attributes appends numbers to dst on which limits depend, beside the value, if
 	// network n is in a slot: finite, and as many of them for every network.
-	Traits(dst []float64, slot int, n network.Network) []float64
+	Attributes(dst []float64, slot int, n network.Network) []float64
 	// Floor returns a number in percent, not negative, that the limit of range r
 	// is not below for any choice from the box, but by one part in 10^12 for
 	// rounding; 0 where nothing is known. The tighter it is where the box is

@@ -6,12 +6,12 @@
 // # How it works
 //
 // Everything is put as a chain of yes-or-no questions: "can every position get one of these candidates?" A position left open is
-// a candidate without parts. Most that are answered yes are answered by mending: the best choice so far, without what the question
+// a candidate without parts. Most that are answered yes are answered by repairing: the best choice so far, without what the question
 // rules out, is made whole by positions that throw one another out, those parts getting dearer that are fought for. What remains
 // is for the sub-package sat: it knows some noes from the prices of parts that proved earlier ones, offers the solution of a
-// linear relaxation to be mended, and searches in the end, learning from its failures; see there for its bounds.
+// linear relaxation to be repaired, and searches in the end, learning from its failures; see there for its bounds.
 //
-//  1. A greedy choice, mended as long as that makes it better, gives a first answer; what costs more than its worst can be
+//  1. A greedy choice, repaired as long as that makes it better, gives a first answer; what costs more than its worst can be
 //     forgotten, unless it is good enough.
 //  2. How many positions stay open is found by bisection, from the number that have no candidates or would be one more than the
 //     parts.

@@ -98,7 +98,7 @@ func (s *search) find(r rules, search bool) (choice, says, error) {
 			return nil, no, nil
 		}
 	}
-	if c := mend(s.best, r, s.p.Parts, glance); c != nil {
+	if c := repair(s.best, r, s.p.Parts, glance); c != nil {
 		return c, yes, nil
 	}
 	s.stand(r)
@@ -109,14 +109,14 @@ func (s *search) find(r rules, search bool) (choice, says, error) {
 	if !s.proven { // the first proof is the dearest, and saved by a better choice
 		looks *= 4
 	}
-	if c := mend(s.best, r, s.p.Parts, looks); c != nil {
+	if c := repair(s.best, r, s.p.Parts, looks); c != nil {
 		return c, yes, nil
 	}
 	lean := s.solver.Lean()
 	if lean == nil {
 		return nil, no, nil
 	}
-	if c := mend(s.solver.from.choice(lean), r, s.p.Parts, looks); c != nil {
+	if c := repair(s.solver.from.choice(lean), r, s.p.Parts, looks); c != nil {
 		return c, yes, nil
 	}
 	if !search {

@@ -23,9 +23,9 @@ func (p Problem) check() error {
 	case !(p.Gap >= 0):
 		return fmt.Errorf("branch: gap is %v; want percentage points, 0 or more", p.Gap)
 	}
-	traits, _ := node.Spec{Lists: p.lists()}.Traits()
+	attributes, _ := node.Spec{Lists: p.lists()}.Attributes()
 	for i, slot := range p.Slots {
-		if err := node.Check(slot.Candidates, p.Parts, traits); err != nil {
+		if err := node.Check(slot.Candidates, p.Parts, attributes); err != nil {
 			return fmt.Errorf("branch: slot %d, %w", i, err)
 		}
 	}

@@ -18,8 +18,8 @@
 // cuts the window that matters most in two.
 //
 // Where limits count, a range counts for at least the bound of its error plus the floor of its limit over the box. What a level leaves
-// beside the floor cuts the windows of the values; and the traits of the candidates have windows too, cut where the floor alone, with a
-// trait in that end of its window, takes a range beyond its level, and halved where they matter more than values do.
+// beside the floor cuts the windows of the values; and the attributes of the candidates have windows too, cut where the floor alone, with a
+// attribute in that end of its window, takes a range beyond its level, and halved where they matter more than values do.
 //
 // The first plan fills what can be filled; it is bettered by halving its worst error while a short search finds a plan. Then levels from far below are refuted,
 // doubling, until a plan is found, and its worst error is lowered until the search comes to its end.

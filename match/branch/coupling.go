@@ -101,7 +101,7 @@ func (pl *planner) choose(lists []list, budget int, gap float64) (Answer, match.
 		for k, n := range l.nets {
 			set, from := n.Set(), len(parts)
 			parts = append(parts, set[:n.Size()]...)
-			slots[i].Candidates[k] = node.Candidate{Value: n.Value(), Parts: parts[from:len(parts):len(parts)], Traits: pl.traits(i, n)}
+			slots[i].Candidates[k] = node.Candidate{Value: n.Value(), Parts: parts[from:len(parts):len(parts)], Attributes: pl.attributes(i, n)}
 		}
 	}
 	p := pl.question(slots, nets)

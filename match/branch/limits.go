@@ -29,10 +29,10 @@ func (s *sureness) Floor(r int, box *match.Box) float64 {
 	return s.LimitFloor.Floor(r, box)
 }
 
-// traits returns the traits of a network in a slot, nil where there are none.
-func (pl *planner) traits(slot int, n network.Network) []float64 {
+// attributes returns the attributes of a network in a slot, nil where there are none.
+func (pl *planner) attributes(slot int, n network.Network) []float64 {
 	if pl.Limit == nil || pl.LimitFloor == nil {
 		return nil
 	}
-	return pl.LimitFloor.Traits(nil, slot, n)
+	return pl.LimitFloor.Attributes(nil, slot, n)
 }

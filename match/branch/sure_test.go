@@ -84,7 +84,7 @@ func doubtful(rng *rand.Rand, p *branch.Problem, lists [][]matchtest.Candidate) 
 				sum += shared[part] / float64(len(c.Parts))
 			}
 			d.own[s], d.shared[s] = append(d.own[s], math.Sqrt(squares)), append(d.shared[s], sum)
-			p.Slots[s].Candidates[i].Traits = []float64{d.own[s][i], sum}
+			p.Slots[s].Candidates[i].Attributes = []float64{d.own[s][i], sum}
 		}
 	}
 	for r := range p.Ranges {
@@ -104,7 +104,7 @@ func TestSurestAgainstBruteForce(t *testing.T) {
 	for seed := range uint64(300) {
 		rng := rand.New(rand.NewPCG(seed, 11))
 		c, values := random(rng, 2+rng.IntN(3), 3+rng.IntN(4))
-		if seed%3 == 0 { // few slots with many candidates, so that windows of traits are cut
+		if seed%3 == 0 { // few slots with many candidates, so that windows of attributes are cut
 			c, values = random(rng, 2, 9+rng.IntN(3))
 		}
 		p, lists := c.problem(values, 1+rng.IntN(2), 20+60*rng.Float64())
@@ -145,7 +145,7 @@ func TestFloorsAreFloors(t *testing.T) {
 				continue
 			}
 			chosen[s] = rng.IntN(len(list))
-			a, b := p.Slots[s].Candidates[chosen[s]].Traits, p.Slots[s].Candidates[rng.IntN(len(list))].Traits
+			a, b := p.Slots[s].Candidates[chosen[s]].Attributes, p.Slots[s].Candidates[rng.IntN(len(list))].Attributes
 			least[s], most[s] = []float64{min(a[0], b[0]), min(a[1], b[1])}, []float64{max(a[0], b[0]), max(a[1], b[1])}
 		}
 		limits := make([]float64, p.Ranges)

@@ -35,7 +35,7 @@ func (d partDoubts) size(n network.Network) float64 {
 	return sum
 }
 
-func (d partDoubts) Traits(dst []float64, _ int, n network.Network) []float64 {
+func (d partDoubts) Attributes(dst []float64, _ int, n network.Network) []float64 {
 	return append(dst, d.size(n))
 }
 

@@ -17,12 +17,12 @@ func (s *search) relax() bool {
 		return true
 	}
 	price, worth := s.relaxed.Prices()
-	return !s.priced(&tariff{price: price, worth: worth})
+	return !s.priced(&dual{price: price, worth: worth})
 }
 
-// priced checks in integers that at a tariff the cheapest items not ruled out, one a group, cost more than all the room is worth.
-// If so it keeps the tariff and leaves in conflict the items to blame.
-func (s *search) priced(t *tariff) bool {
+// priced checks in integers that at a dual solution the cheapest items not ruled out, one a group, cost more than all the room is worth.
+// If so it keeps the solution and leaves in conflict the items to blame.
+func (s *search) priced(t *dual) bool {
 	t.sort(s.groups)
 	if s.leastPrices(t) >= 0 {
 		return false

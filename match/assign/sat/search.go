@@ -29,7 +29,7 @@ type reason struct {
 	kind reasonKind
 	of   int32 // item, resource, or group
 	c    *clause
-	by   *levied
+	by   *fixing
 }
 
 type reasonKind int8
@@ -77,11 +77,11 @@ type search struct {
 	conflict           []literal // all false
 
 	relaxed               *relax.Relaxation
-	tariffs               []*tariff
+	duals                 []*dual
 	failures              int     // in this question
 	restarts, lastRestart int     // how many, and after how many failures the last was
 	stamp                 int     // of the failure that is being learnt from
-	least                 []int64 // of each group, at the tariff looked at last
+	least                 []int64 // of each group, by the dual looked at last
 }
 
 // clause is a disjunction; the first two literals are watched.
@@ -204,7 +204,7 @@ func (s *search) conclude() bool {
 		if !s.propagate() {
 			return false
 		}
-		if ok, changed := s.levy(); !ok || !changed {
+		if ok, changed := s.fix(); !ok || !changed {
 			return ok
 		}
 	}

@@ -10,11 +10,11 @@ import (
 
 func TestSpan(t *testing.T) {
 	table := NewAttributes(2)
-	for _, traits := range [][]float64{{1, -5}, {3, 2}, {2, 7}} {
-		table.Add(traits)
+	for _, attributes := range [][]float64{{1, -5}, {3, 2}, {2, 7}} {
+		table.Add(attributes)
 	}
 	if table.Of(2, 0) != 2 || table.Of(0, 1) != -5 {
-		t.Errorf("traits %v and %v; want 2 and -5", table.Of(2, 0), table.Of(0, 1))
+		t.Errorf("attributes %v and %v; want 2 and -5", table.Of(2, 0), table.Of(0, 1))
 	}
 	for _, test := range []struct {
 		list        []int32

@@ -9,13 +9,13 @@ import (
 
 // Candidate is one way of filling a slot.
 type Candidate struct {
-	Value  float64   // finite
-	Parts  []int32   // ascending, distinct, each below the number of parts; may be empty
-	Traits []float64 // what limits depend on beside the value: finite, as many for all candidates
+	Value      float64   // finite
+	Parts      []int32   // ascending, distinct, each below the number of parts; may be empty
+	Attributes []float64 // what limits depend on beside the value: finite, as many for all candidates
 }
 
-// Check returns an error for the first candidate of a slot that is not as its fields say, for so many parts and traits.
-func Check(list []Candidate, parts, traits int) error {
+// Check returns an error for the first candidate of a slot that is not as its fields say, for so many parts and attributes.
+func Check(list []Candidate, parts, attributes int) error {
 	last := math.Inf(-1)
 	for j, c := range list {
 		if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
@@ -25,20 +25,20 @@ func Check(list []Candidate, parts, traits int) error {
 			return fmt.Errorf("candidate %d: value %v after %v; want them ascending", j, c.Value, last)
 		}
 		last = c.Value
-		if err := c.check(parts, traits); err != nil {
+		if err := c.check(parts, attributes); err != nil {
 			return fmt.Errorf("candidate %d: %w", j, err)
 		}
 	}
 	return nil
 }
 
-func (c Candidate) check(parts, traits int) error {
-	if len(c.Traits) != traits {
-		return fmt.Errorf("%d traits; want %d as the first has", len(c.Traits), traits)
+func (c Candidate) check(parts, attributes int) error {
+	if len(c.Attributes) != attributes {
+		return fmt.Errorf("%d attributes; want %d as the first has", len(c.Attributes), attributes)
 	}
-	for _, v := range c.Traits {
+	for _, v := range c.Attributes {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return fmt.Errorf("traits %v; want finite ones", c.Traits)
+			return fmt.Errorf("attributes %v; want finite ones", c.Attributes)
 		}
 	}
 	return relax.CheckParts(c.Parts, parts)

@@ -18,7 +18,7 @@ func drawCandidates(rng *rand.Rand, n, parts int) []Candidate {
 			own = append(own, int32(p))
 		}
 		slices.Sort(own)
-		list[i] = Candidate{Value: float64(rng.IntN(20)), Parts: own, Traits: []float64{rng.Float64(), float64(i)}}
+		list[i] = Candidate{Value: float64(rng.IntN(20)), Parts: own, Attributes: []float64{rng.Float64(), float64(i)}}
 	}
 	slices.SortStableFunc(list, func(a, b Candidate) int { return cmp.Compare(a.Value, b.Value) })
 	return list
@@ -41,7 +41,7 @@ func TestTable(t *testing.T) {
 		owner[parts] = Nobody
 		for i, c := range list {
 			c32 := int32(i)
-			if table.Values[i] != c.Value || !slices.Equal(table.Of(c32), c.Parts) || table.Traits.Of(c32, 1) != c.Traits[1] {
+			if table.Values[i] != c.Value || !slices.Equal(table.Of(c32), c.Parts) || table.Attributes.Of(c32, 1) != c.Attributes[1] {
 				t.Fatalf("seed %d: candidate %d of %v is %v with %v", seed, i, list, table.Values[i], table.Of(c32))
 			}
 			taken := slices.ContainsFunc(c.Parts, func(p int32) bool { return owner[p] >= 0 && owner[p] != 1 })
@@ -136,10 +136,10 @@ func TestCheck(t *testing.T) {
 			t.Errorf("%v; want %q", err, want)
 		}
 	}
-	if err := Check([]Candidate{{Traits: []float64{1}}}, 3, 2); err == nil || !strings.Contains(err.Error(), "1 traits; want 2") {
+	if err := Check([]Candidate{{Attributes: []float64{1}}}, 3, 2); err == nil || !strings.Contains(err.Error(), "1 attributes; want 2") {
 		t.Error(err)
 	}
-	if err := Check([]Candidate{{Traits: []float64{math.Inf(1)}}}, 3, 1); err == nil || !strings.Contains(err.Error(), "want finite ones") {
+	if err := Check([]Candidate{{Attributes: []float64{math.Inf(1)}}}, 3, 1); err == nil || !strings.Contains(err.Error(), "want finite ones") {
 		t.Error(err)
 	}
 }

@@ -15,11 +15,11 @@ type Spec struct {
 	Limits   Limits         // nil where they do not count
 }
 
-// Traits returns how many traits the first candidate has, and whether there is one.
-func (p Spec) Traits() (count int, any bool) {
+// Attributes returns how many attributes the first candidate has, and whether there is one.
+func (p Spec) Attributes() (count int, any bool) {
 	for _, list := range p.Lists {
 		for _, c := range list {
-			return len(c.Traits), true
+			return len(c.Attributes), true
 		}
 	}
 	return 0, false
@@ -27,19 +27,19 @@ func (p Spec) Traits() (count int, any bool) {
 
 // Gauge tells the errors of ranges for values of the slots and counts how often it does. It is not for several goroutines at once.
 type Gauge struct {
-	Context context.Context
-	Tables  []Table // of each slot
-	Links   Links
-	Limits  Limits    // nil where they do not count
-	Parts   int       // how many there are
-	Ranges  int       // how many there are
-	Traits  int       // how many each candidate has, 0 where limits do not count
-	Floors  bool      // whether limits count and there are candidates
-	Values  []float64 // of the slots, for Eval and EvalAll, which leave them alone
-	Errors  []float64 // of the ranges in percent of full scale, from EvalAll
-	Work    int       // how many times the response has been asked
-	Ended   bool      // the context has ended or the response has failed
-	Err     error     // how the response has failed
+	Context    context.Context
+	Tables     []Table // of each slot
+	Links      Links
+	Limits     Limits    // nil where they do not count
+	Parts      int       // how many there are
+	Ranges     int       // how many there are
+	Attributes int       // how many each candidate has, 0 where limits do not count
+	Floors     bool      // whether limits count and there are candidates
+	Values     []float64 // of the slots, for Eval and EvalAll, which leave them alone
+	Errors     []float64 // of the ranges in percent of full scale, from EvalAll
+	Work       int       // how many times the response has been asked
+	Ended      bool      // the context has ended or the response has failed
+	Err        error     // how the response has failed
 
 	response match.Response
 	single   match.Single // nil: the response gives all errors or none
@@ -51,12 +51,12 @@ func NewGauge(ctx context.Context, p Spec) *Gauge {
 	g := &Gauge{Context: ctx, Parts: p.Parts, Ranges: p.Ranges, response: p.Response, Limits: p.Limits, Tables: make([]Table, len(p.Lists)),
 		Links: newLinks(p.Response, p.Ranges, len(p.Lists)), Errors: make([]float64, p.Ranges), Values: make([]float64, len(p.Lists))}
 	g.single, _ = p.Response.(match.Single)
-	traits, any := p.Traits()
+	attributes, any := p.Attributes()
 	if p.Limits != nil {
-		g.Traits, g.Floors = traits, any
+		g.Attributes, g.Floors = attributes, any
 	}
 	for i, list := range p.Lists {
-		g.Tables[i] = NewTable(list, int32(p.Parts), traits)
+		g.Tables[i] = NewTable(list, int32(p.Parts), attributes)
 		g.Values[i] = 1
 		if len(list) > 0 {
 			g.Values[i] = list[0].Value

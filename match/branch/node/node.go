@@ -16,8 +16,8 @@ type Node struct {
 	Chosen []int32   // for each slot a candidate, Open or Undecided
 	Live   [][]int32 // for each slot the candidates that are left, ascending
 	Lo, Hi []float64 // for each slot the least and the greatest value left
-	Box    match.Box // Lo and Hi, and the same for traits
-	Seen   []int     // for each slot how many candidates were left when its traits were last looked at; 0: never
+	Box    match.Box // Lo and Hi, and the same for attributes
+	Seen   []int     // for each slot how many candidates were left when its attributes were last looked at; 0: never
 	Owner  []int32   // for each part the slot that has it for sure, or Nobody
 	Caps   []float64 // for each range what its error may be at most, with its limit
 	Floor  []float64 // for each range what its limit is at least; 0 where limits do not count
@@ -32,7 +32,7 @@ type Node struct {
 // New returns a node for what a gauge knows; see Frame.Start and Follow.
 func New(g *Gauge) *Node {
 	slots, ranges := len(g.Tables), g.Ranges
-	box := match.NewBox(slots, g.Traits)
+	box := match.NewBox(slots, g.Attributes)
 	return &Node{Chosen: make([]int32, slots), Live: make([][]int32, slots), Lo: box.Lo, Hi: box.Hi, Box: box, Seen: make([]int, slots),
 		Owner: make([]int32, g.Parts+1), Caps: make([]float64, ranges), Floor: make([]float64, ranges), Least: make([]float64, ranges),
 		Most: make([]float64, ranges), keep: make([][]int32, slots)}

@@ -13,7 +13,7 @@ func frame(t *testing.T) *Frame {
 	t.Helper()
 	list := make([]Candidate, 300)
 	for i := range list {
-		list[i] = Candidate{Value: float64(i + 1), Parts: []int32{int32(i % 7)}, Traits: []float64{float64(-i)}}
+		list[i] = Candidate{Value: float64(i + 1), Parts: []int32{int32(i % 7)}, Attributes: []float64{float64(-i)}}
 	}
 	r := &matchtest.Linear{Targets: []float64{10, 20, 30}, Weights: [][]float64{{1, 0, 0}, {1, -1, 0}}, Offset: []float64{0, 0}}
 	f := NewFrame(NewGauge(t.Context(), Spec{Parts: 7, Lists: [][]Candidate{list, list[:5], list}, Ranges: 2, Response: r}))

@@ -21,7 +21,7 @@ func around(targets []float64) [][]Candidate {
 	lists := make([][]Candidate, len(targets))
 	for s, v := range targets {
 		for i, f := range []float64{0.9, 1, 1.2} {
-			lists[s] = append(lists[s], Candidate{Value: v * f, Parts: []int32{int32(3*s + i)}, Traits: []float64{f}})
+			lists[s] = append(lists[s], Candidate{Value: v * f, Parts: []int32{int32(3*s + i)}, Attributes: []float64{f}})
 		}
 	}
 	return lists
@@ -76,8 +76,8 @@ func TestMeasure(t *testing.T) {
 	m := meter()
 	for _, limits := range []Limits{nil, steady{}} {
 		g := NewGauge(t.Context(), Spec{Parts: 9, Lists: around(m.Targets), Ranges: 3, Response: m, Limits: limits})
-		if g.Floors != (limits != nil) || g.Floors != (g.Traits == 1) {
-			t.Errorf("floors %v, %d traits", g.Floors, g.Traits)
+		if g.Floors != (limits != nil) || g.Floors != (g.Attributes == 1) {
+			t.Errorf("floors %v, %d attributes", g.Floors, g.Attributes)
 		}
 		p := g.Measure([]int32{0, 1, Open}, []bool{true, false, true})
 		want := make([]float64, 3)

@@ -15,17 +15,17 @@ const (
 // Table holds the candidates of one slot field by field, so that walks over values and over parts touch little memory.
 // A candidate is known by its place, from 0.
 type Table struct {
-	Values []float64  // ascending
-	Parts  []int32    // Stride a candidate, filled up with a part that nobody ever owns
-	Sizes  []int32    // how many parts each has in truth
-	Stride int        // the most that one has, at least 1
-	Least  int32      // the fewest that one has, math.MaxInt32 without candidates
-	Traits Attributes // beside Values
+	Values     []float64  // ascending
+	Parts      []int32    // Stride a candidate, filled up with a part that nobody ever owns
+	Sizes      []int32    // how many parts each has in truth
+	Stride     int        // the most that one has, at least 1
+	Least      int32      // the fewest that one has, math.MaxInt32 without candidates
+	Attributes Attributes // beside Values
 }
 
 // NewTable returns the table of a list that Check finds well. None is the part that nobody ever owns.
-func NewTable(list []Candidate, none int32, traits int) Table {
-	t := Table{Stride: 1, Traits: NewAttributes(traits)}
+func NewTable(list []Candidate, none int32, attributes int) Table {
+	t := Table{Stride: 1, Attributes: NewAttributes(attributes)}
 	for _, c := range list {
 		t.Stride = max(t.Stride, len(c.Parts))
 	}
@@ -36,7 +36,7 @@ func NewTable(list []Candidate, none int32, traits int) Table {
 		t.Least = min(t.Least, int32(len(c.Parts)))
 		t.Values = append(t.Values, c.Value)
 		t.Sizes = append(t.Sizes, int32(len(c.Parts)))
-		t.Traits.Add(c.Traits)
+		t.Attributes.Add(c.Attributes)
 		t.Parts = append(t.Parts, c.Parts...)
 		for i := len(c.Parts); i < t.Stride; i++ {
 			t.Parts = append(t.Parts, none)

@@ -11,7 +11,7 @@ import (
 // better and move the windows of the other slots.
 const few = 8
 
-// rather is how many times as much as a window of values the window of a trait must matter to be halved in its place.
+// rather is how many times as much as a window of values the window of an attribute must matter to be halved in its place.
 const rather = 4
 
 // scarcest returns the undecided slot with the fewest candidates left, or -1.
@@ -136,7 +136,7 @@ func (d *Search) moved(n *node.Node, s int32) float64 {
 	return most
 }
 
-// part cuts the window of a trait of slot s in two and looks first at the lower half.
+// part cuts the window of an attribute of slot s in two and looks first at the lower half.
 func (d *Search) part(depth int, s int32, k int) {
 	n := d.at(depth)
 	t, half := &d.Tables[s], n.Box.Least[s][k]/2+n.Box.Most[s][k]/2
@@ -148,7 +148,7 @@ func (d *Search) part(depth int, s int32, k int) {
 			return
 		}
 		d.visit(depth+1, func(n *node.Node) {
-			n.Filter(s, t, func(c int32) bool { return (t.Traits.Of(c, k) <= half) == (lower == 0) })
+			n.Filter(s, t, func(c int32) bool { return (t.Attributes.Of(c, k) <= half) == (lower == 0) })
 			n.Seen[s] = 0
 			d.frame.Touch(s)
 		})

@@ -13,7 +13,7 @@ func (w *Cutter) floorOf(n *node.Node, r int32) float64 {
 	return node.FloorTrust * w.Limits.Floor(int(r), &n.Box)
 }
 
-// Mistrust raises the floors to what the candidates left at n say, and cuts the windows of traits. It returns false where nothing is
+// Mistrust raises the floors to what the candidates left at n say, and cuts the windows of attributes. It returns false where nothing is
 // possible below n.
 func (w *Cutter) Mistrust(n *node.Node) bool {
 	if !w.Floors {
@@ -32,7 +32,7 @@ func (w *Cutter) Mistrust(n *node.Node) bool {
 	}
 	for _, r := range w.Case.Ranges {
 		for i, s := range w.Links.Slots[r] {
-			if n.Chosen[s] == node.Undecided && !w.cutTraits(n, r, int32(i)) {
+			if n.Chosen[s] == node.Undecided && !w.cutAttributes(n, r, int32(i)) {
 				return false
 			}
 		}
@@ -40,7 +40,7 @@ func (w *Cutter) Mistrust(n *node.Node) bool {
 	return true
 }
 
-// span looks at the traits of slot s again where enough of its candidates have gone. Else the windows are those of more candidates,
+// span looks at the attributes of slot s again where enough of its candidates have gone. Else the windows are those of more candidates,
 // and hold all the same.
 func (w *Cutter) span(n *node.Node, s int32) {
 	list := n.Live[s]
@@ -48,7 +48,7 @@ func (w *Cutter) span(n *node.Node, s int32) {
 		return
 	}
 	n.Seen[s] = len(list)
-	w.Tables[s].Traits.Span(n.Box.Least[s], n.Box.Most[s], list)
+	w.Tables[s].Attributes.Span(n.Box.Least[s], n.Box.Most[s], list)
 }
 
 // raiseFloor looks at the floor of range r.
@@ -65,13 +65,13 @@ func (w *Cutter) raiseFloor(n *node.Node, r int32) bool {
 	return true
 }
 
-// cutTraits leaves out the candidates of slot s, the i-th of range r, with traits in that end of their windows that takes the range
+// cutAttributes leaves out the candidates of slot s, the i-th of range r, with attributes in that end of their windows that takes the range
 // beyond its level whatever the others are.
-func (w *Cutter) cutTraits(n *node.Node, r, i int32) bool {
+func (w *Cutter) cutAttributes(n *node.Node, r, i int32) bool {
 	s := w.Links.Slots[r][i]
-	for k := range w.Traits {
+	for k := range w.Attributes {
 		for end := range 2 {
-			at := &w.reach[r][2*(int(i)*w.Traits+k)+end]
+			at := &w.reach[r][2*(int(i)*w.Attributes+k)+end]
 			width := n.Box.Most[s][k] - n.Box.Least[s][k]
 			room := n.Level(r) - n.Least[r]
 			if !(width > 0) || caution**at*width <= room {
@@ -79,7 +79,7 @@ func (w *Cutter) cutTraits(n *node.Node, r, i int32) bool {
 			}
 			rise, beyond := w.probe(n, r, s, k, end, width/notable, room)
 			*at = rise / (width - width/notable)
-			if beyond && !w.cutTrait(n, r, s, k, end, room) {
+			if beyond && !w.cutAttribute(n, r, s, k, end, room) {
 				return false
 			}
 		}
@@ -87,7 +87,7 @@ func (w *Cutter) cutTraits(n *node.Node, r, i int32) bool {
 	return true
 }
 
-// probe returns by how much the floor of range r rises where only so wide an end of the window of a trait is left, the lower (0) or
+// probe returns by how much the floor of range r rises where only so wide an end of the window of an attribute is left, the lower (0) or
 // the upper (1), and whether that is beyond the room.
 func (w *Cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64) (rise float64, beyond bool) {
 	least, most := n.Box.Least[s][k], n.Box.Most[s][k]
@@ -101,8 +101,8 @@ func (w *Cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64
 	return rise, rise > room
 }
 
-// cutTrait cuts the end of a window of a trait back as far as the floor allows. It returns false if nothing is left.
-func (w *Cutter) cutTrait(n *node.Node, r, s int32, k, end int, room float64) bool {
+// cutAttribute cuts the end of a window of an attribute back as far as the floor allows. It returns false if nothing is left.
+func (w *Cutter) cutAttribute(n *node.Node, r, s int32, k, end int, room float64) bool {
 	width := n.Box.Most[s][k] - n.Box.Least[s][k]
 	from, to := width/notable, width // beyond the room, not known to be
 	for range 6 {
@@ -113,7 +113,7 @@ func (w *Cutter) cutTrait(n *node.Node, r, s int32, k, end int, room float64) bo
 			to = mid
 		}
 	}
-	t, least, most := &w.Tables[s].Traits, n.Box.Least[s][k]+from, n.Box.Most[s][k]-from
+	t, least, most := &w.Tables[s].Attributes, n.Box.Least[s][k]+from, n.Box.Most[s][k]-from
 	fewer := n.Filter(s, &w.Tables[s], func(c int32) bool {
 		if end == 0 {
 			return t.Of(c, k) > least
@@ -131,23 +131,23 @@ func (w *Cutter) cutTrait(n *node.Node, r, s int32, k, end int, room float64) bo
 	return true
 }
 
-// Doubtful returns the slot and the trait whose window moves a floor most, if that is by more than moved, in percent of full scale, or -1. It
+// Doubtful returns the slot and the attribute whose window moves a floor most, if that is by more than moved, in percent of full scale, or -1. It
 // goes by what Mistrust has seen.
-func (w *Cutter) Doubtful(n *node.Node, moved float64) (slot int32, trait int) {
+func (w *Cutter) Doubtful(n *node.Node, moved float64) (slot int32, attribute int) {
 	slot = -1
 	for _, r := range w.Case.Ranges {
 		for i, s := range w.Links.Slots[r] {
 			if n.Chosen[s] != node.Undecided || len(n.Live[s]) < 2 {
 				continue
 			}
-			for k := range w.Traits {
-				at := 2 * (i*w.Traits + k)
+			for k := range w.Attributes {
+				at := 2 * (i*w.Attributes + k)
 				width := n.Box.Most[s][k] - n.Box.Least[s][k]
 				if rise := width * max(w.reach[r][at], w.reach[r][at+1]); width > 0 && rise > moved && !math.IsInf(rise, 1) {
-					slot, trait, moved = s, k, rise
+					slot, attribute, moved = s, k, rise
 				}
 			}
 		}
 	}
-	return slot, trait
+	return slot, attribute
 }

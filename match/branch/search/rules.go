@@ -6,13 +6,13 @@ import "shuntwright/match/branch/node"
 // whether there is any such choice.
 type Rules struct {
 	*node.Frame
-	light  []int // room for weigh
-	market market
+	light      []int // room for weigh
+	lagrangian lagrangian
 }
 
 // NewRules returns the rules for the searches of a frame.
 func NewRules(f *node.Frame) *Rules {
-	return &Rules{Frame: f, light: make([]int, len(f.Tables)), market: newMarket(f.Gauge)}
+	return &Rules{Frame: f, light: make([]int, len(f.Tables)), lagrangian: newLagrangian(f.Gauge)}
 }
 
 // tight tells whether so few parts a slot are left that they may be the reason for a failure.

@@ -30,7 +30,7 @@ func (r *Rules) Share(n *node.Node) (changed, ok bool) {
 	if !ok || changed || lighter {
 		return changed || lighter, ok
 	}
-	return r.bargain(n)
+	return r.relaxParts(n)
 }
 
 // own gives every slot the parts that all its candidates hold, and decides slots with only one candidate.
@@ -60,7 +60,7 @@ func (r *Rules) own(n *node.Node) bool {
 // weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
 func (r *Rules) weigh(n *node.Node) (changed, ok bool) {
 	most := min(r.Goal.Parts, r.Parts)
-	if most >= r.market.heaviest {
+	if most >= r.lagrangian.heaviest {
 		return false, true
 	}
 	total := 0

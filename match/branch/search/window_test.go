@@ -11,7 +11,7 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// sums are limits that add up from the one trait of each candidate, with signs.
+// sums are limits that add up from the one attribute of each candidate, with signs.
 type sums struct {
 	of      [][]float64 // of each slot's candidates
 	weights [][]float64 // of each range by slot
@@ -52,8 +52,8 @@ func drawSums(t *testing.T, rng *rand.Rand, limits bool) *node.Frame {
 		}
 		slices.Sort(values)
 		for _, v := range values {
-			c := node.Candidate{Value: v, Traits: []float64{12*rng.Float64() - 4}}
-			spec.Lists[s], l.of[s] = append(spec.Lists[s], c), append(l.of[s], c.Traits[0])
+			c := node.Candidate{Value: v, Attributes: []float64{12*rng.Float64() - 4}}
+			spec.Lists[s], l.of[s] = append(spec.Lists[s], c), append(l.of[s], c.Attributes[0])
 		}
 	}
 	for range ranges {
@@ -140,8 +140,8 @@ func TestCutterLosesNothing(t *testing.T) {
 						if !slices.Contains(n.Live[s], c) || f.Tables[s].Values[c] < n.Lo[s] || f.Tables[s].Values[c] > n.Hi[s] {
 							t.Fatalf("limits %v, seed %d, time %d: slot %d is left %v; %v is a plan", limits, seed, again, s, n.Live[s], p)
 						}
-						if limits && (f.Tables[s].Traits.Of(c, 0) < n.Box.Least[s][0] || f.Tables[s].Traits.Of(c, 0) > n.Box.Most[s][0]) {
-							t.Fatalf("seed %d, time %d: slot %d has traits from %v to %v; %v is a plan", seed, again, s, n.Box.Least[s], n.Box.Most[s], p)
+						if limits && (f.Tables[s].Attributes.Of(c, 0) < n.Box.Least[s][0] || f.Tables[s].Attributes.Of(c, 0) > n.Box.Most[s][0]) {
+							t.Fatalf("seed %d, time %d: slot %d has attributes from %v to %v; %v is a plan", seed, again, s, n.Box.Least[s], n.Box.Most[s], p)
 						}
 					}
 				}
@@ -165,13 +165,13 @@ func TestCutterLosesNothing(t *testing.T) {
 	}
 }
 
-// The trait to halve is that whose window moves a floor most; the sums of limits say by how much.
+// The attribute to halve is that whose window moves a floor most; the sums of limits say by how much.
 func TestDoubtful(t *testing.T) {
 	l := sums{of: [][]float64{{1, 4}, {2, 4}, {7, 7}}, weights: [][]float64{{1, 0.5, 3}, {0, 2, 0}}}
 	response := &matchtest.Linear{Targets: []float64{1, 1, 1}, Weights: [][]float64{{1, 0.5, -3}, {0, 2, 0}}, Offset: make([]float64, 2)}
 	spec := node.Spec{Ranges: 2, Response: response, Limits: l}
 	for _, of := range l.of {
-		spec.Lists = append(spec.Lists, []node.Candidate{{Value: 0.99, Traits: of[:1]}, {Value: 1.01, Traits: of[1:]}})
+		spec.Lists = append(spec.Lists, []node.Candidate{{Value: 0.99, Attributes: of[:1]}, {Value: 1.01, Attributes: of[1:]}})
 	}
 	f := node.NewFrame(node.NewGauge(t.Context(), spec))
 	f.Goal = node.Anything
@@ -191,7 +191,7 @@ func TestDoubtful(t *testing.T) {
 		slot  int32
 	}{{0, 1}, {3.9, 1}, {4.1, -1}} { // slot 1 moves range 1 by 2 x 2, slot 0 range 0 by 3
 		if slot, k := w.Doubtful(n, test.moved); slot != test.slot || k != 0 {
-			t.Errorf("by more than %v: slot %d, trait %d; want slot %d", test.moved, slot, k, test.slot)
+			t.Errorf("by more than %v: slot %d, attribute %d; want slot %d", test.moved, slot, k, test.slot)
 		}
 	}
 	n.Chosen[1] = 0

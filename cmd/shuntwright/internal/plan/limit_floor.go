@@ -12,9 +12,9 @@ import (
 
 // limitFloor bounds the limits of the ranges over many choices at once, as
 // match.LimitFloor asks: how a range moves with each resistance lies between
-// the slopes that the box allows, and what each network is known to lies between its traits.
+// the slopes that the box allows, and what each network is known to lies between its attributes.
 //
-// The traits of a network are the half-widths of its independent sources, in
+// The attributes of a network are the half-widths of its independent sources, in
 // ohms, the largest alone and the others together; then for each instrument its
 // gain error, in percent of the network's resistance.
 type limitFloor struct {
@@ -36,8 +36,8 @@ const (
 	places
 )
 
-// ownTraits are those before the instruments'.
-const ownTraits = 2
+// ownAttributes are those before the instruments'.
+const ownAttributes = 2
 
 // floorRange is what one range depends on.
 type floorRange struct {
@@ -123,17 +123,17 @@ func (f *limitFloor) split(list []budget.Input, shared []float64) (own []float64
 	return own
 }
 
-// Traits implements match.LimitFloor.
-func (f *limitFloor) Traits(dst []float64, slot int, n network.Network) []float64 {
+// Attributes implements match.LimitFloor.
+func (f *limitFloor) Attributes(dst []float64, slot int, n network.Network) []float64 {
 	s, q := f.setup, f.search
 	w := s.Wire(n, q.Chosen, q.Kept[q.Open[slot]])
 	found, err := s.Bench.Resistors(w, s.Meter.Movement.Instrument)
 	if err != nil { // its limit says that it cannot be trusted
-		return append(dst, make([]float64, ownTraits+len(f.gains))...)
+		return append(dst, make([]float64, ownAttributes+len(f.gains))...)
 	}
 	at := len(dst)
-	dst = append(dst, make([]float64, ownTraits+len(f.gains))...)
-	shared := dst[at+ownTraits:]
+	dst = append(dst, make([]float64, ownAttributes+len(f.gains))...)
+	shared := dst[at+ownAttributes:]
 	for _, half := range f.split(asbuilt.Inputs(w, found, 1), shared) {
 		small := min(half, dst[at])
 		dst[at], dst[at+1] = max(half, dst[at]), math.Hypot(dst[at+1], small)
@@ -154,7 +154,7 @@ func (f *limitFloor) Floor(r int, box *match.Box) float64 {
 			f.source(weak*half, steep*half)
 		}
 		for _, i := range one.slots[place] {
-			for k := range ownTraits {
+			for k := range ownAttributes {
 				f.source(weak*box.Least[i][k], steep*box.Most[i][k])
 			}
 		}
@@ -193,8 +193,8 @@ func (one *floorRange) gain(g int, slopes meter.Slopes, box *match.Box) (low, hi
 		weak, steep := steepness(slope)
 		least, most := weak*one.shared[place][g], steep*one.shared[place][g]
 		for _, i := range one.slots[place] {
-			least += weak * box.Lo[i] * box.Least[i][ownTraits+g] / 100
-			most += steep * box.Hi[i] * box.Most[i][ownTraits+g] / 100
+			least += weak * box.Lo[i] * box.Least[i][ownAttributes+g] / 100
+			most += steep * box.Hi[i] * box.Most[i][ownAttributes+g] / 100
 		}
 		if slope.Most <= 0 {
 			least, most = -most, -least

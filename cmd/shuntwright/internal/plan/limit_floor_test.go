@@ -115,11 +115,11 @@ func checkFloors(t *testing.T, s *Planner, q *Question, lists [][]network.Networ
 		var least, most []float64
 		for _, net := range from[slot] {
 			low, high = min(low, net.Value()), max(high, net.Value())
-			traits := q.Problem.LimitFloor.Traits(nil, slot, net)
+			attributes := q.Problem.LimitFloor.Attributes(nil, slot, net)
 			if least == nil {
-				least, most = slices.Clone(traits), slices.Clone(traits)
+				least, most = slices.Clone(attributes), slices.Clone(attributes)
 			}
-			for k, v := range traits {
+			for k, v := range attributes {
 				least[k], most[k] = min(least[k], v), max(most[k], v)
 			}
 		}

@@ -7,10 +7,10 @@ import (
 )
 
 // draw makes some groups of candidates with one to three of few parts each.
-func drawGroups(rng *rand.Rand, parts int) []Group {
-	groups := make([]Group, 1+rng.IntN(5))
+func drawGroups(rng *rand.Rand, parts int) []group {
+	groups := make([]group, 1+rng.IntN(5))
 	for i := range groups {
-		groups[i].Stride = 3
+		groups[i].stride = 3
 		for c := range 1 + rng.IntN(6) {
 			set := rng.Perm(parts)[:1+rng.IntN(3)]
 			for k := range 3 {
@@ -18,16 +18,16 @@ func drawGroups(rng *rand.Rand, parts int) []Group {
 				if k < len(set) {
 					p = int32(set[k])
 				}
-				groups[i].Parts = append(groups[i].Parts, p)
+				groups[i].parts = append(groups[i].parts, p)
 			}
-			groups[i].Live = append(groups[i].Live, int32(c))
+			groups[i].live = append(groups[i].live, int32(c))
 		}
 	}
 	return groups
 }
 
 // choices tells for every candidate whether it is in some disjoint choice, by trying all.
-func choicesOf(groups []Group, parts int) (in []map[int32]bool, any bool) {
+func choicesOf(groups []group, parts int) (in []map[int32]bool, any bool) {
 	in = make([]map[int32]bool, len(groups))
 	for i := range in {
 		in[i] = map[int32]bool{}
@@ -42,7 +42,7 @@ func choicesOf(groups []Group, parts int) (in []map[int32]bool, any bool) {
 			}
 			return
 		}
-		for _, c := range groups[i].Live {
+		for _, c := range groups[i].live {
 			taken := slices.DeleteFunc(slices.Clone(groups[i].of(c)), func(p int32) bool { return p == int32(parts) })
 			if slices.ContainsFunc(taken, func(p int32) bool { return used[p] }) {
 				continue
@@ -61,14 +61,14 @@ func choicesOf(groups []Group, parts int) (in []map[int32]bool, any bool) {
 	return in, any
 }
 
-// TestBargain holds every no, and every candidate that is too dear, against all choices there are, and wants most of what can be found.
-func TestBargain(t *testing.T) {
+// TestMultipliers holds every no, and every candidate that is too dear, against all choices there are, and wants most of what can be found.
+func TestMultipliers(t *testing.T) {
 	impossible, refuted, useless, dear := 0, 0, 0, 0
-	m := NewMarket(7) // its prices go on from one question to the next, which must not matter
+	m := newMultipliers(7) // its prices go on from one question to the next, which must not matter
 	for seed := range uint64(3000) {
 		groups := drawGroups(rand.New(rand.NewPCG(seed, 31)), 7)
 		in, any := choicesOf(groups, 7)
-		possible := m.Bargain(groups, slices.Repeat([]bool{true}, 7), 16)
+		possible := m.bound(groups, slices.Repeat([]bool{true}, 7), 16)
 		if !possible && any {
 			t.Fatalf("seed %d: a disjoint choice is denied: %+v", seed, groups)
 		}
@@ -80,8 +80,8 @@ func TestBargain(t *testing.T) {
 			continue
 		}
 		for i, g := range groups {
-			for _, c := range g.Live {
-				if m.Dear(groups, i, c) {
+			for _, c := range g.live {
+				if m.dear(groups, i, c) {
 					dear++
 					if in[i][c] {
 						t.Fatalf("seed %d: candidate %d of group %d is in a choice: %+v", seed, c, i, groups)
@@ -99,15 +99,15 @@ func TestBargain(t *testing.T) {
 	}
 }
 
-// TestTooFewParts: three cannot share two parts, whatever else there is that none of them can take.
+// TestTooFewparts: three cannot share two parts, whatever else there is that none of them can take.
 func TestTooFewParts(t *testing.T) {
-	either := Group{Parts: []int32{0, 1}, Stride: 1, Live: []int32{0, 1}}
-	groups := []Group{either, either}
-	if !NewMarket(4).Bargain(groups, []bool{true, true, true, false}, 50) {
+	either := group{parts: []int32{0, 1}, stride: 1, live: []int32{0, 1}}
+	groups := []group{either, either}
+	if !newMultipliers(4).bound(groups, []bool{true, true, true, false}, 50) {
 		t.Error("two parts are enough for two")
 	}
 	groups = append(groups, either)
-	if NewMarket(4).Bargain(groups, []bool{true, true, true, false}, 50) {
+	if newMultipliers(4).bound(groups, []bool{true, true, true, false}, 50) {
 		t.Error("two parts are not enough for three")
 	}
 }

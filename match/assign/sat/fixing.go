@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// tariff gives every item a whole price such that the items of any choice cost together at most worth: the sum of rows of the
-// relaxation, each times a factor.
-type tariff struct {
+// dual is a dual solution of the relaxation in whole numbers: it gives every item a price, the sum of the relaxation's rows each times a
+// factor, such that the items of any choice cost together at most worth. What an item costs above the cheapest of its group is its
+// reduced cost.
+type dual struct {
 	price  []int64
 	worth  int64
 	sorted [][]int32 // the items of each group, cheap ones first
@@ -17,7 +18,7 @@ type tariff struct {
 }
 
 // sort puts the items of each group in the order of their prices.
-func (t *tariff) sort(groups [][]int32) {
+func (t *dual) sort(groups [][]int32) {
 	for _, items := range groups {
 		items = slices.Clone(items)
 		slices.SortFunc(items, func(a, b int32) int { return cmp.Or(cmp.Compare(t.price[a], t.price[b]), cmp.Compare(a, b)) })
@@ -27,7 +28,7 @@ func (t *tariff) sort(groups [][]int32) {
 }
 
 // refresh sees to live.
-func (t *tariff) refresh(s *search) {
+func (t *dual) refresh(s *search) {
 	if t.as == s.beginning {
 		return
 	}
@@ -42,21 +43,21 @@ func (t *tariff) refresh(s *search) {
 	}
 }
 
-// levied is what items were ruled out by at one time: a tariff, and the length of the trail before.
-type levied struct {
-	t     *tariff
+// fixing is what items were ruled out by at one time: a dual solution, and the length of the trail before.
+type fixing struct {
+	t     *dual
 	since int32
 	stamp int   // the failure in which it was last explained
 	but   int32 // the group that was left out then; -1: none
 }
 
-const tariffs = 24 // kept at a time
+const duals = 24 // kept at a time
 
-// levy draws the conclusions from the tariffs: where the cheapest items of all groups cost more than the worth there is no choice,
-// and an item that is dearer than the cheapest of its group by more than what is left is ruled out. It returns false on failure;
+// fix draws the conclusions from the dual solutions (reduced-cost fixing): where the cheapest items of all groups cost more than the worth there is no choice,
+// and an item whose reduced cost is more than what is left is ruled out. It returns false on failure;
 // changed tells whether items were ruled out.
-func (s *search) levy() (ok, changed bool) {
-	for k, t := range s.tariffs {
+func (s *search) fix() (ok, changed bool) {
+	for k, t := range s.duals {
 		rest := s.leastPrices(t)
 		if rest < 0 {
 			s.conflict = s.blame(s.conflict[:0], t, -1, int32(len(s.trail)))
@@ -64,14 +65,14 @@ func (s *search) levy() (ok, changed bool) {
 			return false, false
 		}
 		before := len(s.trail)
-		var by *levied
+		var by *fixing
 		for g, items := range t.live {
 			for k := len(items) - 1; k >= 0 && t.price[items[k]] > s.least[g]+rest; k-- {
 				if s.value[items[k]] != unknown {
 					continue
 				}
 				if by == nil {
-					by = &levied{t: t, since: int32(before)}
+					by = &fixing{t: t, since: int32(before)}
 				}
 				s.assign(leave(items[k]), reason{kind: byPrice, by: by})
 			}
@@ -84,25 +85,25 @@ func (s *search) levy() (ok, changed bool) {
 	return true, false
 }
 
-// first moves tariff k to the front.
+// first moves dual solution k to the front.
 func (s *search) first(k int) {
-	t := s.tariffs[k]
-	copy(s.tariffs[1:k+1], s.tariffs[:k])
-	s.tariffs[0] = t
+	t := s.duals[k]
+	copy(s.duals[1:k+1], s.duals[:k])
+	s.duals[0] = t
 }
 
-// keep adds a tariff in front and drops the last where there are too many.
-func (s *search) keep(t *tariff) {
-	if len(s.tariffs) < tariffs {
-		s.tariffs = append(s.tariffs, nil)
+// keep adds a dual solution in front and drops the last where there are too many.
+func (s *search) keep(t *dual) {
+	if len(s.duals) < duals {
+		s.duals = append(s.duals, nil)
 	}
-	copy(s.tariffs[1:], s.tariffs)
-	s.tariffs[0] = t
+	copy(s.duals[1:], s.duals)
+	s.duals[0] = t
 }
 
 // leastPrices puts into least what the cheapest item left of each group costs, and returns how much more the worth is than the
 // cheapest of all groups together.
-func (s *search) leastPrices(t *tariff) int64 {
+func (s *search) leastPrices(t *dual) int64 {
 	t.refresh(s)
 	rest := t.worth
 	for g, items := range t.live {
@@ -125,7 +126,7 @@ func (s *search) leastPrices(t *tariff) int64 {
 
 // blame appends the items ruled out before a place in the trail that are cheaper than the cheapest left then of their group: had
 // they been left, the cheapest items would not have cost too much. Group but does not count.
-func (s *search) blame(list []literal, t *tariff, but, before int32) []literal {
+func (s *search) blame(list []literal, t *dual, but, before int32) []literal {
 	for g := range s.groups {
 		if int32(g) != but {
 			list = s.blameGroup(list, t, int32(g), before)
@@ -134,7 +135,7 @@ func (s *search) blame(list []literal, t *tariff, but, before int32) []literal {
 	return list
 }
 
-func (s *search) blameGroup(list []literal, t *tariff, g, before int32) []literal {
+func (s *search) blameGroup(list []literal, t *dual, g, before int32) []literal {
 	items := t.live[g]
 	n := slices.IndexFunc(items, func(item int32) bool { return s.value[item] != ruledOut || s.place[item] >= before })
 	low := int64(math.MaxInt64)
@@ -152,7 +153,7 @@ func (s *search) blameGroup(list []literal, t *tariff, g, before int32) []litera
 }
 
 // blameOnce is blame for an item of group g that was ruled out by; it leaves out what has been told before in the same failure.
-func (s *search) blameOnce(list []literal, by *levied, g int32) []literal {
+func (s *search) blameOnce(list []literal, by *fixing, g int32) []literal {
 	if by.stamp != s.stamp {
 		by.stamp, by.but = s.stamp, g
 		return s.blame(list, by.t, g, by.since)

@@ -10,28 +10,28 @@ const (
 	glance   = 200         // looks at options that cost next to nothing
 	effort   = 4000        // looks that cost less than a relaxation
 	thorough = 16 * effort // looks for the first choice
-	fixed    = 20          // what a step of mending costs besides, in looks
-	hot      = 10          // heat of a part from which on all parts cool
+	fixed    = 20          // what a step of repairing costs besides, in looks
+	heavy    = 10          // weight of a part from which on all weights are halved
 	random   = 4           // prices are told apart in units of so many chances
 )
 
-// mender moves a choice towards the rules: a position that has lost its option takes another and throws out whoever holds a part
-// of it; these take another in turn, and so on. A part that is fought for gets hot, and is wanted less.
-type mender struct {
+// repairer moves a choice towards the rules by min-conflicts search: a position that has lost its option takes another and throws out whoever holds a part
+// of it; these take another in turn, and so on. A part that is fought for gains weight, and is wanted less.
+type repairer struct {
 	choice
 	lists [][]option // what each position may take, but open
 	table
-	heat  []int32
-	bare  int     // positions that can only stay open
-	lost  []int32 // other positions without an option, in the order in which they get one
-	draw  uint32  // the last number drawn
-	looks int
+	weight []int32
+	bare   int     // positions that can only stay open
+	lost   []int32 // other positions without an option, in the order in which they get one
+	draw   uint32  // the last number drawn
+	looks  int
 }
 
-// mend looks for a choice that keeps the rules near one that need not, for so many looks at options. It returns nil if that does
+// repair looks for a choice that keeps the rules near one that need not, for so many looks at options. It returns nil if that does
 // not do, which says nothing.
-func mend(c choice, r rules, parts, looks int) choice {
-	m := newMender(c, r, parts)
+func repair(c choice, r rules, parts, looks int) choice {
+	m := newRepairer(c, r, parts)
 	for m.looks < looks && !m.done(r) && len(m.lost) > 0 {
 		i := m.lost[0]
 		m.lost = m.lost[1:]
@@ -43,8 +43,8 @@ func mend(c choice, r rules, parts, looks int) choice {
 	return m.choice
 }
 
-func newMender(c choice, r rules, parts int) *mender {
-	m := &mender{choice: slices.Clone(c), table: newTable(parts), heat: make([]int32, parts)}
+func newRepairer(c choice, r rules, parts int) *repairer {
+	m := &repairer{choice: slices.Clone(c), table: newTable(parts), weight: make([]int32, parts)}
 	for i, o := range c {
 		list := r.within(i)
 		if last := len(list) - 1; last >= 0 && list[last].isOpen() {
@@ -65,14 +65,14 @@ func newMender(c choice, r rules, parts int) *mender {
 }
 
 // done tells whether all that are lost may stay open. If none may, that is where none is lost.
-func (m *mender) done(r rules) bool {
+func (m *repairer) done(r rules) bool {
 	return len(m.lost)+m.bare <= r.opens && !slices.ContainsFunc(m.lost, func(i int32) bool {
 		return !slices.ContainsFunc(r.within(int(i)), option.isOpen)
 	})
 }
 
 // give lets position i have the first option that is free, or else the one of the lowest price, with a little chance.
-func (m *mender) give(i int32) {
+func (m *repairer) give(i int32) {
 	best, least := open, int32(0)
 	m.looks += len(m.lists[i]) + fixed
 	for _, o := range m.lists[i] {
@@ -89,7 +89,7 @@ func (m *mender) give(i int32) {
 	}
 	for _, part := range best.parts {
 		if k := m.table[part] - 1; k >= 0 {
-			m.warm(part)
+			m.weigh(part)
 			m.take(m.choice[k])
 			m.choice[k] = open
 			m.lost = append(m.lost, k)
@@ -99,37 +99,37 @@ func (m *mender) give(i int32) {
 	m.put(int(i), best)
 }
 
-// price is how hot the parts of o are that others have.
-func (m *mender) price(o option) int32 {
+// price is how heavy the parts of o are that others have.
+func (m *repairer) price(o option) int32 {
 	sum := int32(0)
 	for _, part := range o.parts {
 		if m.table[part] != 0 {
-			sum += 1 + m.heat[part]
+			sum += 1 + m.weight[part]
 		}
 	}
 	return sum
 }
 
-func (m *mender) warm(part int32) {
-	if m.heat[part]++; m.heat[part] > hot {
-		for p := range m.heat {
-			m.heat[p] /= 2
+func (m *repairer) weigh(part int32) {
+	if m.weight[part]++; m.weight[part] > heavy {
+		for p := range m.weight {
+			m.weight[p] /= 2
 		}
 	}
 }
 
-// improve mends a choice again and again, as long as that does and ctx lets it: each time for one more position filled, then for a
+// improve repairs a choice again and again, as long as that does and ctx lets it: each time for one more position filled, then for a
 // smaller worst cost.
 func improve(ctx context.Context, c choice, r rules, parts int) choice {
 	for better := c; better != nil && ctx.Err() == nil && c.filled() < len(c); {
 		r.opens = len(c) - c.filled() - 1
-		if better = mend(c, r, parts, thorough); better != nil {
+		if better = repair(c, r, parts, thorough); better != nil {
 			c = better
 		}
 	}
 	r.opens = len(c) - c.filled()
 	for better := c; better != nil && ctx.Err() == nil && c.filled() > 0; {
-		if better = mend(c, r.limited(0, math.Nextafter(c.worst(), -1)), parts, thorough); better != nil {
+		if better = repair(c, r.limited(0, math.Nextafter(c.worst(), -1)), parts, thorough); better != nil {
 			c = better
 		}
 	}

@@ -5,9 +5,9 @@ import (
 	"testing"
 )
 
-// TestMendKeepsTheRules mends the empty choice and holds what comes out against the rules; brute force tells how often there is
+// TestRepairKeepsTheRules repairs the empty choice and holds what comes out against the rules; brute force tells how often there is
 // a choice at all.
-func TestMendKeepsTheRules(t *testing.T) {
+func TestRepairKeepsTheRules(t *testing.T) {
 	could, did := 0, 0
 	for seed := range uint64(1500) {
 		rng := rand.New(rand.NewPCG(seed, 9))
@@ -23,7 +23,7 @@ func TestMendKeepsTheRules(t *testing.T) {
 		if possible(p, r) {
 			could++
 		}
-		c := mend(none, r, p.Parts, effort)
+		c := repair(none, r, p.Parts, effort)
 		if c == nil {
 			continue
 		}
@@ -37,7 +37,7 @@ func TestMendKeepsTheRules(t *testing.T) {
 		}
 	}
 	if could < 300 || did < could*8/10 {
-		t.Errorf("%d of %d mended; want at least 300 that can be, and 80 %% of them", did, could)
+		t.Errorf("%d of %d repaired; want at least 300 that can be, and 80 %% of them", did, could)
 	}
 }
 
