@@ -35,6 +35,12 @@ func (n *number) mark(rest string) (unit Unit, code bool, why string) {
 	return unit, code && unit == Ohm, ""
 }
 
+// metres takes the lone m that mark took for milli as the unit.
+func (n *number) metres() Unit {
+	n.power, n.prefixed = n.power+3, false
+	return Metre
+}
+
 // letter takes the letter of a code and the digits behind it off rest: R47,
 // 4R7, 470R, 4k7. A letter that ends a code is R, as any other is a prefix;
 // that only R begins one, scan has seen to.

@@ -66,6 +66,9 @@ func parse(typed string, decimal byte, sign Sign, named bool, want ...Unit) (Val
 	if why != "" {
 		return fail(why)
 	}
+	if unit == "" && strings.TrimSpace(rest) == "m" && slices.Contains(want, Metre) {
+		unit = n.metres()
+	}
 	v := Value{Text: text, Unit: unit, Named: unit != ""}
 	switch {
 	case unit == "" && named:

@@ -92,6 +92,15 @@ var parsed = []struct {
 	{"50 ppm/K", PPMPerKelvin, 50, 1, true},
 	{"50 ppm/°C", PPMPerKelvin, 50, 1, true},
 	{"1", Number, 1, 1, false},
+	{"43.3 mm", Metre, 0.0433, 0.0001, true},
+	{"5 m", Metre, 5, 1, true},
+	{"5m", Metre, 5, 1, true},
+	{"0,25mm", Metre, 0.00025, 0.00001, true},
+	{"2 metres", Metre, 2, 1, true},
+	{"3", Metre, 3, 1, false},
+	{"5 m", Ohm, 0.005, 0.001, false},
+	{"9.98 ohm/m", OhmPerMetre, 9.98, 0.01, true},
+	{"9.98 mΩ/m", OhmPerMetre, 0.00998, 0.00001, true},
 	// One rounding: the float64 nearest to the decimal text, not to a
 	// product with 1e-6.
 	{"355.555555555555556 uA", Ampere, 355.555555555555556e-6, 1e-21, true},

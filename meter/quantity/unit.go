@@ -8,13 +8,15 @@ import "strings"
 // Unit is the symbol of the unit that a Value is in, without prefix.
 type Unit string
 
-// The units that Parse knows. The first four take an SI prefix. Number is for
+// The units that Parse knows. The first six take an SI prefix. Number is for
 // what has no unit, such as a count.
 const (
 	Ohm          Unit = "Ω"
 	Ampere       Unit = "A"
 	Volt         Unit = "V"
 	Watt         Unit = "W"
+	Metre        Unit = "m"
+	OhmPerMetre  Unit = "Ω/m"
 	Celsius      Unit = "°C"
 	Percent      Unit = "%"
 	Division     Unit = "div"
@@ -41,6 +43,8 @@ var trades = []trade{
 	{Ampere, "a current", "amperes", []string{"a", "amp", "amps", "ampere", "amperes"}, "50 mA", true},
 	{Volt, "a voltage", "volts", []string{"v", "volt", "volts"}, "300 V", true},
 	{Watt, "a power", "watts", []string{"w", "watt", "watts"}, "0.25 W", true},
+	{Metre, "a length", "metres", []string{"m", "metre", "metres"}, "43.3 mm", true},
+	{OhmPerMetre, "a resistance per metre", "ohms per metre", []string{"ohm/m", "ohms/m", "ω/m"}, "9.98 ohm/m", true},
 	{Celsius, "a temperature", "degrees Celsius", []string{"°c", "c", "℃"}, "20 °C", false},
 	{Percent, "a percentage", "percent", []string{"%"}, "2.5 %", false},
 	{Division, "a number of divisions", "divisions", []string{"div", "divisions"}, "30.0 div", false},
@@ -87,7 +91,7 @@ func suffix(text string) (power int, unit Unit, ok bool) {
 				continue
 			}
 			for _, s := range t.spellings {
-				if lower == s {
+				if lower == s && rest != "M" { // which is mega and no metre
 					return p.power, t.unit, true
 				}
 			}

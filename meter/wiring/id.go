@@ -10,8 +10,8 @@ import (
 
 // ValidID says why a text cannot be the id of a part, or nil. An id is not
 // empty, is printable UTF-8 without spaces, +, | and brackets, has at most 100
-// bytes, and does not read as a resistance with its unit: within a network it
-// would be taken for one.
+// bytes, and does not read as a resistance with its unit or as wire: within a
+// network it would be taken for one.
 func ValidID(id string) error {
 	const most = 100
 	if id == "" {
@@ -33,7 +33,19 @@ func ValidID(id string) error {
 	if measured(id) {
 		return fmt.Errorf("the id %q reads as a resistance; leave out the unit", id)
 	}
+	if _, _, wire := cutWire(id); wire {
+		return fmt.Errorf("the id %q reads as a length of wire, such as W001[43.3 mm]; leave out the brackets", id)
+	}
 	return nil
+}
+
+// cutWire tells wire off a spool, the spool's id with a length in square
+// brackets, from an id.
+func cutWire(text string) (id, inside string, wire bool) {
+	id, rest, found := strings.Cut(text, "[")
+	inside, closed := strings.CutSuffix(strings.TrimSpace(rest), "]")
+	inside = strings.TrimSpace(inside)
+	return strings.TrimSpace(id), inside, found && closed && inside != "" && strings.ContainsRune("0123456789.,-−", []rune(inside)[0])
 }
 
 // measured tells a resistance with its unit from an id: it ends in ohms, and

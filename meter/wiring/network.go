@@ -33,10 +33,11 @@ func (o Op) sign() string {
 // none of them joined by the same Op as the network itself. The zero Network
 // is no network: it has no text that Parse takes.
 type Network struct {
-	Op   Op
-	ID   string         // of a leaf that is a part of the drawer; else empty
-	Ohms quantity.Value // of a leaf that is a resistance as measured; else the zero Value
-	Of   []Network      // operands of Series and Parallel
+	Op     Op
+	ID     string         // of a leaf that is a part of the drawer, or wire of a spool of it; else empty
+	Length quantity.Value // of a leaf that is wire, in metres; else the zero Value
+	Ohms   quantity.Value // of a leaf that is a resistance as measured; else the zero Value
+	Of     []Network      // operands of Series and Parallel
 }
 
 // Join joins networks in series or in parallel in the order given and
@@ -81,6 +82,9 @@ func (n Network) String() string {
 // leafText writes no plus sign, neither before the number nor in its exponent:
 // between brackets it would put resistors in series.
 func (n Network) leafText() string {
+	if n.IsWire() {
+		return n.ID + "[" + strings.ReplaceAll(n.Length.Text, "+", "") + "]"
+	}
 	if n.ID != "" || n.Ohms == (quantity.Value{}) {
 		return n.ID
 	}
@@ -93,6 +97,9 @@ func (n Network) leafText() string {
 	}
 	return text
 }
+
+// IsWire tells a leaf that is a length of wire off the spool ID.
+func (n Network) IsWire() bool { return n.Length != quantity.Value{} }
 
 // Leaves returns the resistors of the network, left to right.
 func (n Network) Leaves() []Network {
@@ -107,11 +114,12 @@ func (n Network) Leaves() []Network {
 }
 
 // IDs returns the ids of the parts of the drawer in the network, left to
-// right; measured resistances have none and are left out.
+// right; measured resistances have none, and spools stay in the drawer when wire
+// is cut off them, so both are left out.
 func (n Network) IDs() []string {
 	var ids []string
 	for _, leaf := range n.Leaves() {
-		if leaf.ID != "" {
+		if leaf.ID != "" && !leaf.IsWire() {
 			ids = append(ids, leaf.ID)
 		}
 	}

@@ -33,8 +33,8 @@ const (
 	longest = 4000 // bytes
 )
 
-// Parse reads a network: ids of parts and resistances with their unit
-// ("24.6 ohm"), joined by + in series and by || in parallel. The two mix only
+// Parse reads a network: ids of parts, wire off a spool ("W001[43.3 mm]") and
+// resistances with their unit ("24.6 ohm"), joined by + in series and by || in parallel. The two mix only
 // with brackets; brackets that say nothing are taken and dropped. A text
 // without a unit is an id, of digits too. A part can stand only once. Every
 // error is a *SyntaxError.
@@ -162,12 +162,23 @@ func (p *parser) leaf() (Network, error) {
 		}
 		return Network{Ohms: v}, nil
 	}
-	if err := ValidID(text); err != nil {
+	n := Network{ID: text}
+	if id, inside, wire := cutWire(text); wire {
+		var err error
+		n.ID = id
+		if n.Length, err = quantity.ParseNamed(inside, quantity.Positive, quantity.Metre); err != nil {
+			return Network{}, p.fail(start, "%v", err)
+		}
+	}
+	if err := ValidID(n.ID); err != nil {
 		return Network{}, p.fail(start, "%v", err)
+	}
+	if n.IsWire() {
+		return n, nil
 	}
 	if p.seen[text] {
 		return Network{}, p.fail(start, "part %q stands here twice; a part can be in one place only", text)
 	}
 	p.seen[text] = true
-	return Network{ID: text}, nil
+	return n, nil
 }

@@ -34,6 +34,10 @@ func TestParse(t *testing.T) {
 		{"tray3/7,b", "tray3/7,b"},
 		{"Ü1", "Ü1"},
 		{"\tR1\n+ R2", "R1 + R2"},
+		{"W001[43.3 mm]", "W001[43.3 mm]"},
+		{"R7 || W001 [ 43,3mm ]", "R7 || W001[43,3mm]"},
+		{"W001[5m] + W001[2 m]", "W001[5m] + W001[2 m]"}, // one spool serves twice
+		{"R[a]", "R[a]"},
 	}
 	for _, test := range tests {
 		n, err := Parse(test.text)
@@ -110,6 +114,12 @@ func TestParseRefuses(t *testing.T) {
 		{"1_0 ohm", 1, "neither a prefix nor a unit"},
 		{"R1 + R1", 6, "stands here twice"},
 		{"R1 + (R2 || R1)", 13, "stands here twice"},
+		{"R1 + W1[43.3]", 6, "has no unit"},
+		{"W1[43 ohm]", 1, "is a resistance; a length above zero"},
+		{"W1[-2 mm]", 1, "is negative"},
+		{"[2 mm]", 1, "the id is empty"},
+		{"W1[2 mm][3 mm]", 1, "2 mm][3 mm"},
+		{"W1[3]", 1, "has no unit"},
 		{"R1\x00", 1, "U+0000"},
 		{"R1\u200b", 1, "U+200B"},
 		{"R1 + R\xff", 1, "not UTF-8"},
@@ -194,7 +204,7 @@ func TestJoin(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, text := range []string{"R001", "24.6 ohm || R001", "R1 + (R2 || R3)", "((a))", "((((", "a||b||(c||d)", "4,7 kΩ + 5", "−5ohm", "R1 +", "1e3Ω"} {
+	for _, text := range []string{"R001", "24.6 ohm || R001", "R1 + (R2 || R3)", "((a))", "((((", "a||b||(c||d)", "4,7 kΩ + 5", "−5ohm", "R1 +", "1e3Ω", "W1[43.3 mm]", "W1[1][2 m]"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
