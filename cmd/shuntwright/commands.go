@@ -27,6 +27,7 @@ func commands() []*command {
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
 		drawerRemeasureCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterShowCommand(),
+		movementDropCommand(), movementHalfCommand(), movementCompareCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
 		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),
 		undoCommand(), redoCommand(),
@@ -41,6 +42,9 @@ func choose(args []string) (*command, []string, error) {
 	}
 	if args[0] == "help" {
 		return chooseHelp(args[1:])
+	}
+	if len(args) == 2 && (args[1] == "--help" || args[1] == "-h") && len(ofGroup(args[0])) > 0 {
+		return groupCommand(args[0]), nil, nil
 	}
 	for _, c := range commands() {
 		words := strings.Fields(c.name)
@@ -58,8 +62,11 @@ func chooseHelp(args []string) (*command, []string, error) {
 	if len(args) == 0 {
 		return helpCommand(), nil, nil
 	}
-	if t, found := topicNamed(args[0]); found {
+	if t, found := topicNamed(args[0]); found && (len(args) == 1 || len(ofGroup(args[0])) == 0) {
 		return topicCommand(t), args[1:], nil
+	}
+	if len(args) == 1 && len(ofGroup(args[0])) > 0 {
+		return groupCommand(args[0]), nil, nil
 	}
 	chosen, _, err := choose(args)
 	if err != nil {
@@ -68,14 +75,24 @@ func chooseHelp(args []string) (*command, []string, error) {
 	return chosen, []string{"--help"}, nil
 }
 
+// ofGroup are the commands of two words that begin with this one.
+func ofGroup(word string) []*command {
+	var out []*command
+	for _, c := range commands() {
+		if strings.HasPrefix(c.name, word+" ") {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
 // unknownCommand says what was meant to be a command, and which there are.
 func unknownCommand(args []string) error {
 	var seconds, all []string
+	for _, c := range ofGroup(args[0]) {
+		seconds = append(seconds, strings.Fields(c.name)[1])
+	}
 	for _, c := range commands() {
-		words := strings.Fields(c.name)
-		if len(words) == 2 && words[0] == args[0] {
-			seconds = append(seconds, words[1])
-		}
 		all = append(all, c.name)
 	}
 	if len(seconds) > 0 {

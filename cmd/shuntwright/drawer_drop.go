@@ -47,27 +47,35 @@ func (c *call) dropInstrument() error {
 
 // dropAssumptions says what is taken for granted of the two meters.
 func (c *call) dropAssumptions() []string {
-	var meters, flags, out []string
-	for _, one := range []struct {
-		flag, meter string
-		percent     percent
-	}{{"drop-percent", "the voltmeter", c.options.dropPercent}, {"current-percent", "the ammeter", c.options.currentPercent}} {
-		if !c.flags.Changed(one.flag) {
-			meters = append(meters, fmt.Sprintf("%s to ±%g %% and one count", one.meter, float64(one.percent)))
-			flags = append(flags, "--"+one.flag)
-		}
-	}
-	if len(meters) > 0 {
-		trusted := "trusted is"
-		if len(meters) > 1 {
-			trusted = "trusted are"
-		}
-		out = append(out, fmt.Sprintf("%s %s (common practice); %s may say better", trusted, strings.Join(meters, ", "), strings.Join(flags, " and ")))
-	}
+	out := c.trustedMeters("drop-percent", "current-percent")
 	if c.options.instrument == "" {
 		out = append(out, "the two meters have the same gain error as whatever read the parts without a named instrument; --instrument NAME tells them apart")
 	}
 	return out
+}
+
+// trustedMeters says how far the meters of these flags are trusted where nobody
+// says it.
+func (c *call) trustedMeters(flags ...string) []string {
+	var meters, unsaid []string
+	for _, flag := range flags {
+		meter, percent := "the voltmeter", c.options.dropPercent
+		if flag == "current-percent" {
+			meter, percent = "the ammeter", c.options.currentPercent
+		}
+		if !c.flags.Changed(flag) {
+			meters = append(meters, fmt.Sprintf("%s to ±%g %% and one count", meter, float64(percent)))
+			unsaid = append(unsaid, "--"+flag)
+		}
+	}
+	if len(meters) == 0 {
+		return nil
+	}
+	trusted := "trusted is"
+	if len(meters) > 1 {
+		trusted = "trusted are"
+	}
+	return []string{fmt.Sprintf("%s %s (common practice); %s may say better", trusted, strings.Join(meters, ", "), strings.Join(unsaid, " and "))}
 }
 
 // roundUp keeps so many digits of a limit and never makes it smaller, but for

@@ -25,7 +25,7 @@ type flagSetter = func(*pflag.FlagSet)
 // every command. within differs in its default only.
 func (o *options) flagTable(command string) map[string]flagSetter {
 	table := map[string]flagSetter{}
-	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags(), o.readingFlags()} {
+	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags(), o.readingFlags(), o.movementFlags()} {
 		maps.Copy(table, group)
 	}
 	return table

@@ -64,6 +64,9 @@ type options struct {
 	wait  time.Duration
 	list  bool
 
+	movementSeries, movementShunt, reads string
+	battery, knownFullScale              typed
+
 	meterName, fullScale, coil, swamp, divisions, meterClass string
 	fullScaleLimit, coilLimit                                string
 	circuits                                                 []circuitFlag

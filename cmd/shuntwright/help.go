@@ -16,20 +16,6 @@ func helpCommand() *command {
 
 // overview is what shuntwright says when nothing is asked of it.
 func overview() report.Document {
-	table := report.Table{Name: "commands", Columns: []report.Column{
-		{Title: "command", Key: "command"},
-		{Title: "does", Key: "does", Flexible: true},
-	}}
-	type row struct {
-		Command string `json:"command"`
-		Does    string `json:"does"`
-	}
-	var rows []row
-	for _, c := range commands() {
-		usage := strings.TrimSpace(c.name + " " + c.operands)
-		table.Rows = append(table.Rows, []report.Cell{report.Words(usage), report.Words(c.does)})
-		rows = append(rows, row{usage, c.does})
-	}
 	pages := report.Table{Name: "topics", Heading: "Pages of help: shuntwright help TOPIC", Columns: []report.Column{
 		{Title: "topic", Key: "topic"},
 		{Title: "about", Key: "about", Flexible: true},
@@ -39,14 +25,45 @@ func overview() report.Document {
 		pages.Rows = append(pages.Rows, []report.Cell{report.Words(t.name), report.Words(t.about)})
 		abouts[t.name] = t.about
 	}
+	table, rows := listed(commands())
 	return report.Document{
 		Heading:    "shuntwright matches measured resistors to the shunts and multipliers of panel meters.",
-		BottomLine: []string{"Every command explains itself: shuntwright COMMAND --help."},
+		BottomLine: []string{explains},
 		Tables:     []report.Table{table, pages},
 		Next:       "shuntwright demo",
 		Answer:     map[string]any{"commands": rows, "topics": abouts},
 		Good:       true,
 	}
+}
+
+const explains = "Every command explains itself: shuntwright COMMAND --help."
+
+// groupCommand lists the commands that begin with one word.
+func groupCommand(word string) *command {
+	return &command{name: word, run: func(*call) (report.Document, error) {
+		table, rows := listed(ofGroup(word))
+		doc := report.Document{Heading: "The commands of shuntwright " + word + ".", BottomLine: []string{explains},
+			Tables: []report.Table{table}, Answer: map[string]any{"commands": rows}, Good: true}
+		if _, found := topicNamed(word); found {
+			doc.Next = "shuntwright help " + word
+		}
+		return doc, nil
+	}}
+}
+
+// listed is a list of commands, for people and for JSON.
+func listed(commands []*command) (report.Table, []map[string]string) {
+	table := report.Table{Name: "commands", Columns: []report.Column{
+		{Title: "command", Key: "command"},
+		{Title: "does", Key: "does", Flexible: true},
+	}}
+	var rows []map[string]string
+	for _, c := range commands {
+		usage := strings.TrimSpace(c.name + " " + c.operands)
+		table.Rows = append(table.Rows, []report.Cell{report.Words(usage), report.Words(c.does)})
+		rows = append(rows, map[string]string{"command": usage, "does": c.does})
+	}
+	return table, rows
 }
 
 // help is what --help shows for one command.

@@ -28,6 +28,16 @@ func (d Drop) CoilOhms() (Figure, error) {
 	return Figure{ohms, []float64{1 / d.Amperes, -ohms / d.Amperes}}, nil
 }
 
+// FullScaleAmperes is the current at the last mark of a movement that stands at read while the current flows, marks and read in any one unit:
+// I·marks/read. Slopes by volts, amperes, read, marks. All must be positive and finite, but for the volts, which do not count.
+func (d Drop) FullScaleAmperes(read, marks float64) (Figure, error) {
+	if !positive(d.Amperes) || !positive(read) || !positive(marks) {
+		return Figure{}, fmt.Errorf("a reading of %g of %g marks at %g A; all must be more than zero", read, marks, d.Amperes)
+	}
+	amperes := d.Amperes * marks / read
+	return Figure{amperes, []float64{0, marks / read, -amperes / read, d.Amperes / read}}, nil
+}
+
 // Half is a movement fed by a stiff voltage through a series resistor, read without and with a shunt across it. Where the shunt halves
 // the reading this is the method of half deflection; any two readings do. The battery's own resistance counts with the series resistor.
 type Half struct {

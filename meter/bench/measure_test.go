@@ -156,6 +156,9 @@ func TestSlopesOfMeasurements(t *testing.T) {
 		}
 	}
 	slopes("drop", []float64{0.0986, 1e-3}, func(x []float64) (bench.Figure, error) { return bench.Drop{Volts: x[0], Amperes: x[1]}.CoilOhms() })
+	slopes("drop, full scale", []float64{0.0986, 0.6e-3, 30, 50}, func(x []float64) (bench.Figure, error) {
+		return bench.Drop{Volts: x[0], Amperes: x[1]}.FullScaleAmperes(x[2], x[3])
+	})
 	half := func(x []float64) bench.Half {
 		return bench.Half{SeriesOhms: x[0], ShuntOhms: x[1], Before: x[2], After: x[3]}
 	}
@@ -174,6 +177,7 @@ func TestSlopesOfMeasurements(t *testing.T) {
 func TestMeasurementsRefused(t *testing.T) {
 	coil := func(f bench.Figure, err error) error { return err }
 	for want, err := range map[string]error{
+		"a reading of 0 of 50 marks at 0.1 A; all must":  coil(bench.Drop{Volts: 1, Amperes: 0.1}.FullScaleAmperes(0, 50)),
 		"both must be more than zero":                    coil(bench.Drop{Volts: 0.1}.CoilOhms()),
 		"must be less than 100.0 Ω: else no coil":        coil(bench.Half{SeriesOhms: 100, ShuntOhms: 100, Before: 1, After: 0.5}.CoilOhms()),
 		"must be less than 50.00 Ω: else no coil":        coil(bench.Half{SeriesOhms: 50, ShuntOhms: 60, Before: 1, After: 0.5}.CoilOhms()),

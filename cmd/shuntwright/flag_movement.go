@@ -1,0 +1,17 @@
+package main
+
+import "shuntwright/meter/quantity"
+
+// movementFlags say what was read of a movement on the bench.
+func (o *options) movementFlags() map[string]flagSetter {
+	return map[string]flagSetter{
+		"movement-current": measureFlag(&o.current, quantity.Ampere, "current", "`CURRENT` through the movement"),
+		"movement-drop":    measureFlag(&o.drop, quantity.Volt, "drop", "`VOLTS` across the movement at that current"),
+		"movement-series":  textFlag(&o.movementSeries, "series", "`OHMS` between battery and movement; for compare two of them, separated by a comma"),
+		"movement-shunt":   textFlag(&o.movementShunt, "shunt", "`OHMS` across the movement that halve its reading"),
+		"reads":            textFlag(&o.reads, "reads", "`READING,…` of the pointer, in the order of the measurement (default the last mark, then half of it)"),
+		"battery":          measureFlag(&o.battery, quantity.Volt, "battery", "`VOLTS` of the battery, read while it drives the movement"),
+		"known-full-scale": measureFlag(&o.knownFullScale, quantity.Ampere, "full-scale", "`CURRENT` at the last mark, where it is known"),
+		"write-meter":      textFlag(&o.write, "write", "`METER` file whose movement becomes what was measured"),
+	}
+}
