@@ -3,6 +3,7 @@ package inventory
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -98,9 +99,8 @@ func (c column) read(p *Part, cell string, d decimals) error {
 	}
 	if c.signed() {
 		p.TempcoSigned = strings.ContainsAny(cell[:1], "+-") || strings.HasPrefix(cell, "−")
-		cell = strings.TrimPrefix(cell, "±")
 	}
-	v, err := d.parse(cell, c.unit, c.sign)
+	v, err := d.parse(c.plain(cell, d), c.unit, c.sign)
 	if err != nil {
 		return err
 	}
@@ -113,6 +113,40 @@ func (c column) read(p *Part, cell string, d decimals) error {
 		*c.number(p) = v.Base
 	}
 	return nil
+}
+
+// halfWatt is how ratings are printed on parts.
+var halfWatt = regexp.MustCompile(`^([0-9]{1,2})/([1-9][0-9]?)( ?[Ww](?:atts?)?)?$`)
+
+// plain writes a number as any quantity is written: without the ± that limits
+// have, and 1/2 W as 0.5 W.
+func (c column) plain(cell string, d decimals) string {
+	switch {
+	case c.unit == quantity.Percent || c.signed():
+		return strings.TrimSpace(strings.TrimPrefix(cell, "±"))
+	case c.unit != quantity.Watt:
+		return cell
+	}
+	m := halfWatt.FindStringSubmatch(cell)
+	if m == nil {
+		return cell
+	}
+	over, _ := strconv.ParseFloat(m[1], 64) // digits
+	under, _ := strconv.ParseFloat(m[2], 64)
+	return d.signs(strconv.FormatFloat(over/under, 'f', -1, 64)) + m[3]
+}
+
+// Rated tells which column a number belongs to whose unit says it: 0.5W, 350 V,
+// ±5 %. Those of resistances are not among them.
+func Rated(text string) (column string, is bool) {
+	for _, c := range columns {
+		if c.byUnit && c.number != nil {
+			if _, err := quantity.ParseNamed(c.plain(text, decimals{}), quantity.AnySign, c.unit); err == nil {
+				return c.name, true
+			}
+		}
+	}
+	return "", false
 }
 
 // clear takes out what a part has in the column.

@@ -22,6 +22,8 @@ func TestHeadings(t *testing.T) {
 		"mΩ\n4.7\n":                                         {"ohms": "0.0047"},
 		"value,Power Rating (W),max_voltage\n4k7,1,350\n":   {"ohms": "4700", "watts": "1", "volts": "350"},
 		"Marked,Reading,Tolerance (%)\n4k7,4.9k,10\n":       {"ohms": "4900", "nominal": "4700", "tolerance_percent": "10"},
+		"Ohm;Watt;%;TK\n4,7;1/8 W;±5;±50\n":                 {"ohms": "4.7", "watts": "0.125", "tolerance_percent": "5", "tempco_ppm": "50"},
+		"Ohm,Watt\n4.7,1/2\n":                               {"ohms": "4.7", "watts": "0.5"},
 		"resistance in k,Type,Box\n4.7,carbon,7\n":          {"ohms": "4700", "kind": "carbon", "place": "7"},
 		"ohms,value,watts,Watt\n1,2,3,4\n":                  {"ohms": "1", "watts": "3"},
 		"Ohm,M,k\n1,2,3\n":                                  {"ohms": "1"}, // a prefix alone is no unit
@@ -134,6 +136,17 @@ func TestSetAndFields(t *testing.T) {
 	for column, text := range map[string]string{"watts": "5 V", "tolerance_percent": "60", "ohms": "-1", "tempco_ppm": "x"} {
 		if err := p.Set(column, text); err == nil || !math.IsNaN(p.Watts) {
 			t.Errorf("%s %q is taken", column, text)
+		}
+	}
+}
+
+func TestRated(t *testing.T) {
+	for text, want := range map[string]string{
+		"0.5W": "watts", "1/2 W": "watts", "350 V": "volts", "±5%": "tolerance_percent", "5 %": "tolerance_percent", "+50 ppm/K": "tempco_ppm", "250 mW": "watts",
+		"5": "", "1/2": "", "4.7 kohm": "", "50 mA": "", "": "", "W": "",
+	} {
+		if got, is := Rated(text); got != want || is != (want != "") {
+			t.Errorf("%q: %q, %v; want %q", text, got, is, want)
 		}
 	}
 }

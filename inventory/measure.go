@@ -114,6 +114,13 @@ func (in Instruments) of(p Part) (instrument.Instrument, error) {
 	return instrument.Instrument{}, about(p, "instrument", "the instrument %q is not defined; those that are: %s", p.Instrument, strings.Join(names, ", "))
 }
 
+// Defined refuses the name of an instrument that is not defined; an empty one
+// is that of the unnamed.
+func (in Instruments) Defined(name string) error {
+	_, err := in.of(Part{Instrument: name})
+	return err
+}
+
 // unnamed tells whether the unnamed instrument is assumed, or else what is
 // stated of it.
 func (in Instruments) unnamed() (assumed bool, stated string) {

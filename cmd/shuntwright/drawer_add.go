@@ -1,13 +1,10 @@
 package main
 
 import (
-	"bufio"
 	"errors"
-	"fmt"
-	"io"
 	"math"
-	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/entry"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
@@ -18,15 +15,26 @@ func drawerAddCommand() *command {
 		name: "drawer add", operands: "[VALUE…]", most: -1,
 		does: "adds parts to the drawer, measured or as they are marked",
 		more: `Every VALUE is one part as the ohmmeter showed it: 98.6, 4.7k, 4k7, "50 mΩ"; its
-last digit tells the resolution. With no VALUE, or -, they are read one a line from
-standard input. The flags hold for all parts of one call. Below a few ohms two
-test leads spoil every reading: send a known current through the part and take it
-by the voltage across it, with --drop and --current in place of a VALUE; describe
-the two meters as one instrument of four wires and name it with --instrument, or
-the reading shares its gain error with all that have no named instrument. With
---nominal and --tolerance, no VALUE and nothing on standard input the part is taken
-as marked, unmeasured: its tolerance is its limit until drawer remeasure gives it
-a reading.`,
+last digit tells the resolution. Words behind it are what else is known of that part:
+"11.3 carbon 0.5W tin C". The flags hold for all parts of one call.
+
+With no VALUE, or -, parts are read one a line from standard input, and each is on
+disk before the next is asked for. On a terminal the answer is the id to write on the
+envelope, how far the part is off its marking, or off the nearest preferred value
+(IEC 60063). What looks like a slip is asked about: several times off the marking, a
+prefix that none of the last twenty had, the same reading twice running. There u takes
+the last part back, ? tells what else a line can say. From a pipe every part is
+acknowledged with its id and reading; lines that begin with # are passed over, and a
+line that is no part is told on standard error and left out: the exit code is 1 then,
+or 2 where no line was a part.
+
+Below a few ohms two test leads spoil every reading: send a known current through the
+part and take it by the voltage across it, with --drop and --current in place of a
+VALUE; describe the two meters as one instrument of four wires and name it with
+--instrument, or the reading shares its gain error with all that have no named
+instrument. With --nominal and --tolerance, no VALUE and nothing on standard input the
+part is taken as marked, unmeasured: its tolerance is its limit until drawer remeasure
+gives it a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
 		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
@@ -35,41 +43,64 @@ a reading.`,
 	}
 }
 
-// runDrawerAdd adds parts: all of them or none.
+// runDrawerAdd adds the parts of the call, all of them or none, or those of
+// standard input, one after the other.
 func runDrawerAdd(c *call) (report.Document, error) {
 	like, err := c.partLike()
 	if err != nil {
 		return report.Document{}, err
 	}
-	var readings []quantity.Value
-	var assumed []string
 	switch {
 	case c.flags.Changed("drop") || c.flags.Changed("current"):
-		readings, err = c.dropReading(&like)
-		assumed = c.dropAssumptions()
-	case len(c.args) == 0 && c.flags.Changed("nominal"):
-		readings, err = c.readingsOrNone(like)
-	default:
-		readings, err = c.readings()
+		reading, err := c.dropReading(&like)
+		if err != nil {
+			return report.Document{}, err
+		}
+		like.Ohms = reading
+		return c.addAll(c.dropAssumptions(), func(*inventory.Drawer) ([]inventory.Part, error) { return []inventory.Part{like}, nil })
+	case len(c.args) == 0 && c.flags.Changed("nominal") && c.env.asks:
+		return c.addMarked(like)
+	case len(c.args) == 0 || len(c.args) == 1 && c.args[0] == "-":
+		doc, err := c.enterParts(like)
+		if none := (nothingCame{}); len(c.args) == 0 && c.flags.Changed("nominal") && errors.As(err, &none) {
+			return c.addMarked(like)
+		}
+		return doc, err
+	case c.options.id != "" && len(c.args) > 1:
+		return report.Document{}, misused("--id %q names one part, and there are %d values; leave it out or add one at a time", c.options.id, len(c.args))
 	}
-	if err != nil {
-		return report.Document{}, err
-	}
-	if c.options.id != "" && len(readings) > 1 {
-		return report.Document{}, misused("--id %q names one part, and there are %d values; leave it out or add one at a time", c.options.id, len(readings))
-	}
-	return c.changeDrawer("added", func(d *inventory.Drawer) (drawerChange, error) {
-		var parts []inventory.Part
-		for _, reading := range readings {
-			p := like
-			p.Ohms = reading
+	return c.addAll(nil, func(d *inventory.Drawer) (parts []inventory.Part, err error) {
+		for _, arg := range c.args {
+			p, err := entry.Part(like, arg, d)
+			if err != nil {
+				return nil, misused("reading: %w", err)
+			}
 			parts = append(parts, p)
 		}
-		added, err := d.AddAll(parts)
+		return parts, nil
+	})
+}
+
+// addAll adds parts together.
+func (c *call) addAll(assumed []string, parts func(*inventory.Drawer) ([]inventory.Part, error)) (report.Document, error) {
+	return c.changeDrawer("added", func(d *inventory.Drawer) (drawerChange, error) {
+		all, err := parts(d)
+		if err != nil {
+			return drawerChange{}, err
+		}
+		added, err := d.AddAll(all)
 		of := drawerChange{parts: added, notes: c.doubts(added, nil)}
 		of.notes.Assumptions = assumed
 		return of, err
 	})
+}
+
+// addMarked adds a part that nobody has measured.
+func (c *call) addMarked(p inventory.Part) (report.Document, error) {
+	if err := unmeasured(p); err != nil {
+		return report.Document{}, err
+	}
+	return c.addAll(nil, func(*inventory.Drawer) ([]inventory.Part, error) { return []inventory.Part{p}, nil })
 }
 
 // unmeasured refuses a part without a reading whose marking does not tell how
@@ -118,71 +149,4 @@ func (c *call) partLike() (inventory.Part, error) {
 		}
 	}
 	return p, nil
-}
-
-// readings are the values of the call, or of standard input.
-func (c *call) readings() ([]quantity.Value, error) {
-	if len(c.args) == 0 || len(c.args) == 1 && c.args[0] == "-" {
-		out, err := c.typedReadings()
-		if err == nil && len(out) == 0 {
-			err = misused("no reading was given; say for example shuntwright drawer add 98.6")
-		}
-		return out, err
-	}
-	var out []quantity.Value
-	for _, arg := range c.args {
-		v, err := quantity.Parse(arg, quantity.Ohm, quantity.Positive)
-		if err != nil {
-			return nil, misused("reading: %w", err)
-		}
-		out = append(out, v)
-	}
-	return out, nil
-}
-
-// typedReadings reads one value a line. A person is asked, and asked again
-// after a slip; from a pipe a line that cannot be read ends the command.
-func (c *call) typedReadings() ([]quantity.Value, error) {
-	var out []quantity.Value
-	lines := bufio.NewReader(io.LimitReader(c.in, 64<<20))
-	for n := 1; ; n++ {
-		if c.env.asks {
-			fmt.Fprintf(c.err, "reading %d (empty line ends): ", len(out)+1)
-		}
-		text, err := lines.ReadString('\n')
-		if err != nil && !errors.Is(err, io.EOF) {
-			return nil, fmt.Errorf("reading standard input: %w", err)
-		}
-		last := err != nil
-		text = strings.TrimSpace(text)
-		if text == "" && (last || c.env.asks) {
-			return out, nil
-		}
-		if text != "" {
-			v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
-			switch {
-			case err == nil:
-				out = append(out, v)
-			case c.env.asks:
-				fmt.Fprintf(c.err, "  %v\n", err)
-			default:
-				return nil, fmt.Errorf("standard input:%d:1: %w", n, err)
-			}
-		}
-		if last {
-			return out, nil
-		}
-	}
-}
-
-// readingsOrNone are the readings of standard input for parts whose marking is
-// given; where nothing comes from there, and on a terminal, one empty reading:
-// the part is taken as marked.
-func (c *call) readingsOrNone(like inventory.Part) ([]quantity.Value, error) {
-	if !c.env.asks {
-		if out, err := c.typedReadings(); err != nil || len(out) > 0 {
-			return out, err
-		}
-	}
-	return []quantity.Value{{}}, unmeasured(like)
 }

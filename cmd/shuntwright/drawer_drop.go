@@ -12,27 +12,26 @@ import (
 
 // dropReading is a part taken by the voltage that a known current drops across
 // it; its limit, made of both instruments' limits, becomes the part's own.
-func (c *call) dropReading(like *inventory.Part) ([]quantity.Value, error) {
+func (c *call) dropReading(like *inventory.Part) (quantity.Value, error) {
 	o := &c.options
 	if !c.flags.Changed("drop") || !c.flags.Changed("current") || len(c.args) > 0 {
-		return nil, misused("--drop and --current go together and stand in place of a VALUE: --drop 0.1023V --current 0.5A")
+		return quantity.Value{}, misused("--drop and --current go together and stand in place of a VALUE: --drop 0.1023V --current 0.5A")
 	}
 	if err := c.dropInstrument(); err != nil {
-		return nil, err
+		return quantity.Value{}, err
 	}
 	m, err := inventory.DropMeasurement{
 		Volts: o.drop.value.Base, VoltsGainPercent: float64(o.dropPercent), FloorVolts: o.drop.value.Step,
 		Amperes: o.current.value.Base, AmperesGainPercent: float64(o.currentPercent), FloorAmperes: o.current.value.Step,
 	}.Measured()
 	if err != nil {
-		return nil, err
+		return quantity.Value{}, err
 	}
 	like.GainPercent, like.FloorOhms = roundUp(m.GainPercent, 6), roundUp(m.FloorOhms, 2)
 	if like.Note == "" {
 		like.Note = fmt.Sprintf("by %s at %s", o.drop.value.Text, o.current.value.Text)
 	}
-	v, err := quantity.Parse(strconv.FormatFloat(m.Ohms, 'g', 6, 64), quantity.Ohm, quantity.Positive)
-	return []quantity.Value{v}, err
+	return quantity.Parse(strconv.FormatFloat(m.Ohms, 'g', 6, 64), quantity.Ohm, quantity.Positive)
 }
 
 // dropInstrument refuses an instrument whose leads would be subtracted from a

@@ -129,6 +129,9 @@ func checkStyle(style report.Style) error {
 // complain writes the error in one line, and the way out in a second where the
 // call itself is wrong.
 func complain(errs io.Writer, who, way string, err error) int {
+	if said := (alreadySaid{}); errors.As(err, &said) {
+		return exitWrong
+	}
 	fmt.Fprintf(errs, "%s: %s\n", who, strings.ReplaceAll(err.Error(), "\n", " "))
 	if usage := (usageError{}); errors.As(err, &usage) {
 		fmt.Fprintf(errs, "see: %s\n", way)

@@ -26,7 +26,8 @@ func TestMain(m *testing.M) {
 		os.Exit(run(context.Background(), env{asks: asks, getenv: os.Getenv}, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 	}
 	testscript.Main(m, map[string]func(){
-		"shuntwright": func() { shuntwright(false) },
+		"shuntwright":             func() { shuntwright(false) },
+		"shuntwright-at-terminal": main,
 		"with-desensitized": func() { // one circuit more, and asking where ASKS is set
 			meter.Register(desensitizedKind)
 			shuntwright(os.Getenv("ASKS") != "")

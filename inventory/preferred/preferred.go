@@ -144,6 +144,46 @@ func SeriesOf(nominalOhms []float64) string {
 	return "E24"
 }
 
+// Fitting returns the name of the series that parts of a tolerance of either
+// sign, in percent, are usually sold in: the coarsest one tied to that
+// tolerance or a tighter one (common practice); E192 for what is tighter than
+// all. E24 where the tolerance is not known: NaN, or not above zero.
+func Fitting(tolerancePercent float64) string {
+	if !(tolerancePercent > 0) {
+		return "E24"
+	}
+	for _, s := range all {
+		if s.percent <= tolerancePercent*(1+1e-9) {
+			return s.name
+		}
+	}
+	return all[len(all)-1].name
+}
+
+// Nearest returns the value of a series from which a resistance in ohms is off
+// by the smallest share of that value, the smaller one where two are. The name
+// is one of Names. An error says if it is not, or if the resistance is not
+// within 1e-9 to 1e15 ohms.
+func Nearest(name string, ohms float64) (float64, error) {
+	s, err := find(name)
+	if err != nil {
+		return 0, err
+	}
+	if !(ohms >= least && ohms <= most) {
+		return 0, fmt.Errorf("the value of %s nearest to %v ohms: want a resistance within %v to %v", s.name, ohms, least, float64(most))
+	}
+	list, digits := s.members()
+	best := math.Inf(1)
+	for e := decade(ohms) - 1; e <= decade(ohms)+1; e++ {
+		for _, m := range list {
+			if v := decimal(m, e-digits+1); math.Abs(ohms/v-1) < math.Abs(ohms/best-1) {
+				best = v
+			}
+		}
+	}
+	return best, nil
+}
+
 // TolerancePercent returns the tolerance of either sign, in percent, usually
 // tied to a series: E6 20, E12 10, E24 5, E48 2, E96 1, E192 0.5 (common
 // practice; E3 40 from memory). An error says if there is no such series.

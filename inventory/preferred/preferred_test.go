@@ -151,3 +151,56 @@ func TestTolerance(t *testing.T) {
 		}
 	}
 }
+
+// Between two neighbours of a published list the harmonic mean is off by the
+// same share of both: just below it the lower one is nearest, just above it the
+// higher.
+func TestNearest(t *testing.T) {
+	for name, list := range published {
+		members := strings.Fields(list)
+		for e := -4; e < 9; e++ {
+			for i, m := range members {
+				next := members[0] + "0" // of the next decade
+				if i+1 < len(members) {
+					next = members[i+1]
+				}
+				low, high := scaled(t, m, e), scaled(t, next, e)
+				middle := 2 / (1/low + 1/high)
+				for ohms, want := range map[float64]float64{low: low, middle * (1 - 1e-9): low, middle * (1 + 1e-9): high} {
+					if got, err := Nearest(name, ohms); got != want || err != nil {
+						t.Fatalf("%s: nearest to %v is %v, %v; want %v", name, ohms, got, err, want)
+					}
+				}
+			}
+		}
+	}
+	for _, ohms := range []float64{0, -1, math.NaN(), math.Inf(1), 1e-10, 1e16} {
+		if v, err := Nearest("E24", ohms); err == nil {
+			t.Errorf("nearest to %v is %v", ohms, v)
+		}
+	}
+	if _, err := Nearest("E7", 5); err == nil {
+		t.Error("E7 is a series")
+	}
+}
+
+// scaled is a member of a list times ten to the e.
+func scaled(t *testing.T, member string, e int) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(member+"e"+strconv.Itoa(e), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func TestFitting(t *testing.T) {
+	for percent, want := range map[float64]string{20: "E6", 10: "E12", 5: "E24", 2: "E48", 1: "E96", 0.5: "E192", 0.05: "E192", 3: "E48", 30: "E6", 50: "E3", 0: "E24", -1: "E24"} {
+		if got := Fitting(percent); got != want {
+			t.Errorf("%v %%: %s, want %s", percent, got, want)
+		}
+	}
+	if got := Fitting(math.NaN()); got != "E24" {
+		t.Error(got)
+	}
+}

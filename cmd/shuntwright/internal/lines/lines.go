@@ -18,6 +18,12 @@ const longest = 1 << 16
 // line can be read all the same.
 var ErrTooLong = fmt.Errorf("the line is longer than %d bytes", longest)
 
+// Failure is what was wrong with reading: there is no next line.
+type Failure struct{ error }
+
+// Unwrap returns the error.
+func (f Failure) Unwrap() error { return f.error }
+
 // Reader reads lines. A person is asked for each; from a pipe, blank lines and
 // those that begin with # say nothing and are passed over. It is for one
 // goroutine.
@@ -48,7 +54,7 @@ func (r *Reader) Say(text string) {
 
 // Next asks a person with the prompt, and returns the next line without the
 // spaces round it. The error is io.EOF where there is none: the input has ended
-// or somebody has ended the program; ErrTooLong; or what was wrong with reading.
+// or somebody has ended the program; ErrTooLong; or a Failure.
 func (r *Reader) Next(prompt string) (string, error) {
 	for {
 		r.Say(prompt)
@@ -101,7 +107,7 @@ func (r *Reader) readLine() (string, error) {
 	}
 	switch {
 	case err != nil && !errors.Is(err, io.EOF):
-		return "", fmt.Errorf("reading standard input: %w", err)
+		return "", Failure{fmt.Errorf("reading standard input: %w", err)}
 	case long:
 		return "", ErrTooLong
 	case err != nil && line == "":

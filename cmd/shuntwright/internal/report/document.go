@@ -32,6 +32,9 @@ type Document struct {
 	// Good is false where the answer is there and is not what was hoped for:
 	// nothing found, a position open, a range outside the class.
 	Good bool
+	// Aside sends what a terminal shows to standard error: the results went to
+	// standard output one by one.
+	Aside bool
 }
 
 // Notes qualify an answer; they travel with it in every format.

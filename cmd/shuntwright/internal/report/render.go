@@ -40,6 +40,9 @@ func Render(out, aside io.Writer, doc Document, style Style) error {
 	}
 	switch style.Format {
 	case "table":
+		if doc.Aside {
+			out = aside
+		}
 		return writeText(out, doc.shown(style.Full), style)
 	case "markdown":
 		return writeMarkdown(out, doc.shown(style.Full))

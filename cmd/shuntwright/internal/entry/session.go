@@ -1,0 +1,197 @@
+// Package entry takes parts into the drawer one after the other, as somebody
+// measures them or a logging ohmmeter sends them: each is kept before the next
+// is asked for.
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/lines"
+	"shuntwright/inventory"
+	"shuntwright/meter/quantity"
+)
+
+// Store keeps parts. What it has taken is on disk when it returns.
+type Store interface {
+	// Add keeps a part and returns it with its id. An error that is no Failure
+	// is the refusal of this part alone.
+	Add(p inventory.Part) (inventory.Part, error)
+	// Remove takes a part out again.
+	Remove(id string) error
+	// Has tells whether a part with that id is kept.
+	Has(id string) bool
+}
+
+// Failure is the error of a Store that can keep nothing more.
+type Failure struct{ error }
+
+func (f Failure) Unwrap() error { return f.error }
+
+// Fail makes a Failure.
+func Fail(err error) error { return Failure{err} }
+
+// Session is one sitting.
+type Session struct {
+	In          *lines.Reader
+	Store       Store
+	Drawer      []inventory.Part // what is there before: its kinds and places are known
+	Instruments inventory.Instruments
+	Like        inventory.Part // what holds for all parts that follow; the id for the first alone
+	Ack, Err    io.Writer      // where parts are acknowledged, and where what is wrong with a line from a pipe is said
+	Who         string         // who says it
+
+	Added   []inventory.Part // in their order, without those taken back
+	Refused int              // lines from a pipe that are no part
+	Slips   []string         // what is strange about parts that a pipe brought
+
+	known    vocabulary
+	readings []quantity.Value
+}
+
+// howTo is said to a person first.
+const howTo = `Type what the ohmmeter shows, and Enter: the answer is the id for the envelope.
+u takes the last part back, ? says what else a line can say, an empty line ends.
+`
+
+// more is what ? says.
+const more = `  11.3 carbon 0.5W tin C   what else is known of this part
+  nominal 4k7 5%           holds from here on; so do watts 0.5, volts 350,
+                           kind carbon, place tray 3, instrument hand meter;
+                           the word alone takes it back
+  u                        takes the last part back, again the one before
+  an empty line            ends; every part is in the drawer already
+`
+
+// Run reads lines until there are no more. What is wrong with a line is said, to
+// a person as it is, of a pipe with the line's number, and the next is read. A
+// Failure of the Store ends what comes from a pipe.
+func (s *Session) Run() error {
+	s.known = newVocabulary(s.Drawer)
+	s.In.Say(howTo)
+	for {
+		line, err := s.In.Next("reading: ")
+		if errors.Is(err, io.EOF) || err == nil && s.In.Asks() && line == "" {
+			return nil
+		}
+		for again := line; err == nil && again != ""; {
+			again, err = s.take(again)
+		}
+		if err != nil {
+			if err = s.wrong(err); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// wrong says what is wrong with the last line; what it returns ends the sitting.
+func (s *Session) wrong(err error) error {
+	if failed := (lines.Failure{}); errors.As(err, &failed) {
+		return err
+	}
+	if s.In.Asks() {
+		s.In.Say("  " + err.Error() + "\n")
+		return nil
+	}
+	err = lines.At(s.In.Line(), err)
+	if failed := (Failure{}); errors.As(err, &failed) {
+		return err
+	}
+	s.Refused++
+	_, failed := fmt.Fprintf(s.Err, "%s: %s\n", s.Who, strings.ReplaceAll(err.Error(), "\n", " "))
+	return failed
+}
+
+// take does what a line says. What a person answers to a question, if it is
+// another line, comes back.
+func (s *Session) take(line string) (again string, err error) {
+	words := strings.Fields(line)
+	_, setting := keywords[strings.ToLower(words[0])]
+	switch {
+	case line == "u":
+		return "", s.takeBack()
+	case line == "?":
+		s.In.Say(more)
+		return "", nil
+	case setting:
+		return "", s.set(words)
+	}
+	p, said, err := s.known.part(s.Like, words, s.Store.Has)
+	if err != nil {
+		return "", err
+	}
+	strange := slip(p, s.readings)
+	if strange != "" && s.In.Asks() {
+		again, err := s.In.Next("  " + strange + "? y, or the same once more, takes it; Enter drops it: ")
+		if err != nil || again != "y" && again != line {
+			return again, err
+		}
+	}
+	return "", s.keep(p, said, strange)
+}
+
+// keep puts a part into the store and acknowledges it.
+func (s *Session) keep(p inventory.Part, said []string, strange string) error {
+	p, err := s.Store.Add(p)
+	if err != nil {
+		return err
+	}
+	s.Added, s.readings = append(s.Added, p), append(s.readings, p.Ohms)
+	s.Like.ID = ""
+	s.known.learn(p)
+	line := p.ID + " " + p.Ohms.Text
+	if s.In.Asks() {
+		line += ": " + s.answer(p, said)
+	}
+	if _, err := fmt.Fprintln(s.Ack, line); err != nil {
+		return Fail(fmt.Errorf("%s is in the drawer, and could not be acknowledged: %w", p.ID, err))
+	}
+	if strange == "" || s.In.Asks() {
+		return nil
+	}
+	s.Slips = append(s.Slips, fmt.Sprintf("part %s: %s", p.ID, strange))
+	if _, err := fmt.Fprintf(s.Err, "warning: part %s: %s\n", p.ID, strange); err != nil {
+		return Fail(err)
+	}
+	return nil
+}
+
+// takeBack takes the last part out again.
+func (s *Session) takeBack() error {
+	last := len(s.Added) - 1
+	if last < 0 {
+		return errors.New("there is no part of this sitting left to take back")
+	}
+	p := s.Added[last]
+	if err := s.Store.Remove(p.ID); err != nil {
+		return err
+	}
+	s.Added, s.readings = s.Added[:last], s.readings[:last]
+	s.In.Say(fmt.Sprintf("  taken back: %s %s\n", p.ID, p.Ohms.Text))
+	return nil
+}
+
+// set changes what holds from here on.
+func (s *Session) set(words []string) error {
+	like := s.Like
+	if _, err := s.known.describe(&like, words); err != nil {
+		return err
+	}
+	if like.ID != s.Like.ID {
+		return errors.New("an id is for one part; write it behind the reading, such as 98.6 id R007")
+	}
+	if err := s.Instruments.Defined(like.Instrument); err != nil {
+		return err
+	}
+	s.Like = like
+	s.known.learn(like)
+	holds := "nothing is said of the parts"
+	if texts := told(like, func(column string) bool { return column != "id" }); len(texts) > 0 {
+		holds = strings.Join(texts, ", ")
+	}
+	s.In.Say("  from here on: " + holds + "\n")
+	return nil
+}
