@@ -97,38 +97,45 @@ func (c *call) demoCheck(s *setup) (report.Document, error) {
 	return doc, err
 }
 
-// demoDocument joins what the four steps say. The readings one by one, and the
-// rule of decision, are left to check itself.
+// demoDocument joins what the four steps say, each with its bottom line above
+// its table, and says in full what kills.
 func demoDocument(b *asbuilt.Bench, drawer, targets, plan, check report.Document) report.Document {
 	scenario := "invented data: the test meter of a pilot boat's radio room, its resistors gone, " +
 		fmt.Sprintf("and a drawer of %d parts, measured one by one", len(b.Parts))
-	doc := report.Document{Heading: "demo, " + scenario, Good: plan.Good}
+	doc := report.Document{Heading: "demo, " + scenario, Good: plan.Good, Next: "shuntwright demo --write play"}
 	doc.Tables = append(doc.Tables, trays(b))
-	doc.Tables = append(doc.Tables, targets.Tables...)
-	doc.Tables = append(doc.Tables, plan.Tables...)
-	for _, t := range check.Tables {
-		if t.Name != "line" && t.Name != "points" {
-			t.Name = "check-" + t.Name
-			doc.Tables = append(doc.Tables, t)
-		}
-	}
-	doc.Closing = append(plan.Closing, "a year later, "+check.Heading)
-	for _, line := range check.Closing {
-		if !strings.HasPrefix(line, "verdict: ") {
-			doc.Closing = append(doc.Closing, line)
-		}
-	}
-	doc.Closing = append(doc.Closing, "nothing was written; shuntwright demo --write DIR puts these files into a folder to play with")
+	doc.Tables = append(doc.Tables, headed("1. ", "", targets)...)
+	doc.Tables = append(doc.Tables, headed("2. ", "", plan)...)
+	doc.Tables = append(doc.Tables, headed("3. a year later, ", "check-", check)...)
+	doc.Closing = []string{"nothing was written"}
 	doc.Notes = plan.Notes
 	doc.Notes.Assumptions = report.Unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
 	doc.Notes.Warnings = report.Unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
+	doc.Notes.Cautions = asbuilt.InFull(doc.Notes.Cautions)
 	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Check: check.Answer, Notes: doc.Notes}
 	return doc
 }
 
+// headed are the tables of a document as part of another one, its bottom line
+// above the first of them that people see.
+func headed(number, prefix string, of report.Document) []report.Table {
+	var out []report.Table
+	said := false
+	for _, t := range of.Tables {
+		if len(t.Rows) == 0 {
+			continue
+		}
+		if t.Name = prefix + t.Name; !t.Detail && !said {
+			t.Heading, said = strings.Join(append([]string{number + of.Heading}, of.BottomLine...), "\n"), true
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
 // trays shows a drawer in little room: the readings by where the parts lie.
 func trays(b *asbuilt.Bench) report.Table {
-	table := report.Table{Name: "drawer", Columns: []report.Column{
+	table := report.Table{Name: "drawer", Heading: "the drawer", Columns: []report.Column{
 		{Title: "drawer", Key: "place"},
 		{Title: "measured, ohms", Key: "readings", Flexible: true},
 	}}
@@ -164,7 +171,7 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 	c.save = func(in *safefile.Change) error { return saveDemo(in, dir, paths) }
 	return report.Document{
 		Heading: "written: " + report.List(paths),
-		Closing: []string{fmt.Sprintf("now try: cd %s, then shuntwright plan meter.json", dir)},
+		Next:    fmt.Sprintf("cd %s && shuntwright plan meter.json", report.InShell(dir)),
 		Answer:  map[string][]string{"written": paths},
 		Good:    true,
 	}, nil

@@ -63,11 +63,12 @@ func (c *call) fitPlan() (report.Document, error) {
 	}
 	doc, err := c.planDocument(s, made)
 	if len(changes) == 0 {
-		doc.Closing = append(doc.Closing, "nothing was written")
+		doc.BottomLine = append(doc.BottomLine, "nothing was written")
 		return doc, err
 	}
 	c.save = func(in *safefile.Change) error { return s.Record(in, changes) }
-	doc.Closing = append(doc.Closing, fmt.Sprintf("fitted %d %s; written to %s and %s", len(changes), report.Plural(len(changes), "position"), s.Path, s.Drawer.Path()))
+	doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("fitted %s; written to %s and %s", report.Counted(len(changes), "position"), s.Path, s.Drawer.Path()))
+	doc.Next = "shuntwright check " + report.InShell(s.Path)
 	return doc, err
 }
 
@@ -98,10 +99,11 @@ func (c *call) fitOne() (report.Document, error) {
 	c.save = func(in *safefile.Change) error {
 		return s.Record(in, []asbuilt.Change{{Position: position, Network: n}})
 	}
+	before := s.Networks[position]
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
-	return c.fittedDocument(s, position, "now holds "+n.String())
+	return c.fittedDocument(s, position, before, "now holds "+n.String())
 }
 
 // runUnfit opens a position.
@@ -121,16 +123,38 @@ func runUnfit(c *call) (report.Document, error) {
 		return report.Document{}, fmt.Errorf("%q is open already; %s", s.Positions[position].Name, s.Path)
 	}
 	c.save = func(in *safefile.Change) error { return s.Record(in, []asbuilt.Change{{Position: position}}) }
+	before := s.Networks[position]
 	s.Networks[position], s.Leaves[position] = wiring.Network{}, nil
-	doc, err := c.fittedDocument(s, position, "is open now")
-	doc.Good = true
-	return doc, err
+	return c.fittedDocument(s, position, before, "is open now")
 }
 
-// fittedDocument shows the meter after a change of one position.
-func (c *call) fittedDocument(s *setup, position int, what string) (report.Document, error) {
-	doc, answer := c.forecast(s).Document()
-	doc.Heading = fmt.Sprintf("%s: %s %s", s.Meter.Name, s.Positions[position].Name, what)
+// fittedDocument says what a change of one position does: how its ranges then
+// read, and which parts are free again.
+func (c *call) fittedDocument(s *setup, position int, before wiring.Network, what string) (report.Document, error) {
+	f := c.forecast(s)
+	doc, answer := f.Document()
+	for i, heading := range []string{"all positions", "all ranges"} {
+		doc.Tables[i].Heading, doc.Tables[i].Detail = heading, true
+	}
+	name := s.Positions[position].Name
+	stands := strings.TrimPrefix(doc.Heading, s.Meter.Name+": ")
+	doc.Heading = fmt.Sprintf("%s: %s %s", s.Meter.Name, name, what)
+	now := s.Networks[position].IDs()
+	free := slices.DeleteFunc(before.IDs(), func(id string) bool { return slices.Contains(now, id) })
+	if reads := f.Reads(answer, []int{position}); reads != "" {
+		doc.Heading += "; " + reads
+	}
+	doc.BottomLine = append([]string{stands}, doc.BottomLine...)
+	if len(free) > 0 {
+		doc.BottomLine = append(doc.BottomLine, "free again: "+report.List(free))
+	}
+	doc.Next = "shuntwright check " + report.InShell(s.Path)
+	switch {
+	case len(*answer.Open) > 0:
+		doc.Next = "shuntwright plan " + report.InShell(s.Path)
+	case len(s.outside(s.class(c))) > 0:
+		doc.Next = "shuntwright plan " + report.InShell(s.Path) + " --trim"
+	}
 	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, true
 	return doc, nil
 }

@@ -82,7 +82,11 @@ func (c *call) parse(args []string) (help bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	if err := flags.Parse(args); errors.Is(err, pflag.ErrHelp) {
+	take := func(f *pflag.Flag, value string) error {
+		c.given = append(c.given, givenFlag{f, value})
+		return flags.Set(f.Name, value)
+	}
+	if err := flags.ParseAll(args, take); errors.Is(err, pflag.ErrHelp) {
 		return true, nil
 	} else if err != nil {
 		return false, meantFlag(flags, err)

@@ -13,7 +13,7 @@ import (
 
 // frontierTable shows the price of fewer joints.
 func frontierTable(made *planned) report.Table {
-	t := report.Table{Name: "fewer-parts", Columns: []report.Column{
+	t := report.Table{Name: "fewer-parts", Heading: "the price of fewer joints", Detail: true, Columns: []report.Column{
 		{Title: "parts a position", Key: "parts", Number: true},
 		{Title: "worst error", Key: "worst_full_scale_error_percent", Number: true},
 		{Title: "limit", Key: "limit_percent", Number: true},
@@ -71,18 +71,14 @@ func enoughHint(s *plan.Spare) *report.EnoughHint {
 		Soldered: s.Soldered}
 }
 
-// planClosing says how good the plan is and how sure the search is of it.
-func (s *setup) planClosing(made *planned, class float64) []string {
-	if len(made.Open) == 0 {
-		return s.filledWords(class)
-	}
-	p := made.Plan
-	lines := []string{fmt.Sprintf("%s networks considered; %s", p.Considered, made.proof())}
+// planClosing says how to have fewer joints, and what good enough came to.
+func (s *setup) planClosing(made *planned) []string {
+	var lines []string
 	if made.Spares != nil {
-		lines = append(lines, fmt.Sprintf("--enough %.2g would solder %d %s instead of %d: a difference that the dial cannot show",
-			made.Spares.Percent, made.Spares.Soldered, report.Plural(made.Spares.Soldered, "part"), p.Parts()))
+		lines = []string{fmt.Sprintf("--enough %.2g: %s instead of %d, a difference that the dial cannot show",
+			made.Spares.Percent, report.Counted(made.Spares.Soldered, "part"), made.Plan.Parts())}
 	}
-	return slices.Concat(lines, equalWords(made), s.enoughWords(made))
+	return append(lines, s.enoughWords(made)...)
 }
 
 // proof says what the search has proven.

@@ -141,7 +141,7 @@ func TestMarkdownBars(t *testing.T) {
 	if s := program("demo", "--write", "."); s.code != exitGood {
 		t.Fatal(s.err)
 	}
-	for _, line := range []string{"pick 24.40", "plan meter.json", "fit meter.json", "predict meter.json", "meter show meter.json"} {
+	for _, line := range []string{"pick 24.40", "plan meter.json", "fit meter.json", "predict meter.json --full", "meter show meter.json"} {
 		s := program(append(strings.Fields(line), "--format", "markdown")...)
 		if !strings.Contains(s.out, ` \|\| `) || regexp.MustCompile(`(?m)^\|.*[^\\]\|\|`).MatchString(s.out) {
 			t.Errorf("%s:\n%s", line, s.out)

@@ -90,10 +90,7 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 	for _, p := range m.Positions() {
 		answer.Positions = append(answer.Positions, p.Name)
 	}
-	answer.Cautions, answer.Assumptions = asbuilt.Of(m), asbuilt.RingOut(m)
-	for i, c := range answer.Cautions { // the first answer about a meter says it all
-		answer.Cautions[i].Line = c.Text
-	}
+	answer.Cautions, answer.Assumptions = asbuilt.InFull(asbuilt.Of(m)), asbuilt.RingOut(m) // the first answer about a meter says it all
 	return report.Document{
 		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, report.Counted(len(answer.Ranges), "range"), report.Counted(len(answer.Positions), "position")),
 		Next:    "shuntwright targets " + report.InShell(path),

@@ -13,6 +13,9 @@ import (
 // planFlags are the flags that plan and fit share.
 var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "time-limit"}
 
+// takenAgain are those of them that make another plan.
+var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim"}
+
 func planCommand() *command {
 	return &command{
 		name: "plan", operands: "METER", least: 1, most: 1,
@@ -124,9 +127,11 @@ func (c *call) wishes(class float64) plan.Wishes {
 		Sure: o.sure, Trim: o.trim, Class: class, Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured}
 }
 
-// planDocument shows what the plan does, and what it cost to find.
+// planDocument says how the meter will read with the plan, what to solder, and
+// what it cost to find.
 func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
-	doc, answer := c.forecast(s).Document()
+	f := c.forecast(s)
+	doc, answer := f.Document()
 	answer.NetworksConsidered, answer.Proven = made.Plan.Considered, &made.Plan.Proven
 	if len(made.Open) > 0 {
 		if !c.options.sure { // else the bound is one of error plus limit
@@ -144,30 +149,116 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	}
 	if unrated := report.Unique(s.Unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+report.List(unrated)+
-			": hold them against the watts and volts in the table; --rated-only leaves such parts out")
+			": hold them against what they carry (--full); --rated-only leaves such parts out")
 	}
 	if made.foreseen != "" && !made.Plan.Proven {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
-	doc.Heading = fmt.Sprintf("%s: %d of %d positions to fill, %d %s free", s.Meter.Name,
-		len(made.Open), len(s.Positions), made.free(), report.Plural(made.free(), "part"))
-	if c.options.trim {
-		c.showTrim(s, made, &doc, answer)
+	var todo []int // positions to be soldered
+	for _, position := range made.Open {
+		if s.changed(made, position) || s.IsOpen(position) {
+			todo = append(todo, position)
+		}
 	}
-	if fewer := frontierTable(made); len(fewer.Rows) > 0 {
-		doc.Tables = append(doc.Tables, fewer)
+	for i, heading := range []string{"all positions", "all ranges"} {
+		doc.Tables[i].Heading, doc.Tables[i].Detail = heading, true
 	}
-	if !c.options.trim {
-		doc.Closing = append(doc.Closing, s.planClosing(made, s.class(c))...)
-	}
+	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)
+	c.sayPlan(s, made, &doc, answer)
 	showWhys(made, &doc, answer)
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)
-		doc.Closing = append(doc.Closing, c.shoppingWords(made.shopping, answer.Ranges)...)
+		doc.BottomLine = append(doc.BottomLine, c.shoppingWords(made.shopping, answer.Ranges)...)
 		doc.Answer = planAnswer{answer, made.shopping}
 	}
 	return doc, nil
+}
+
+// sayPlan says what is to be done, how good the search knows that to be, and
+// which command follows.
+func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
+	switch {
+	case c.options.trim:
+		c.showTrim(s, made, doc, answer)
+	case len(made.Open) == 0:
+		doc.BottomLine = append(doc.BottomLine, "nothing to plan: every position is filled")
+	default:
+		doc.BottomLine = append(doc.BottomLine, solderingWords(made), made.proof())
+		doc.Closing = append(doc.Closing, s.planClosing(made)...)
+		doc.Details = append(doc.Details, equalWords(made)...)
+	}
+	if len(made.Open) > 0 {
+		doc.Details = append(doc.Details, fmt.Sprintf("%s networks considered, of %s free", made.Plan.Considered, report.Counted(made.free(), "part")))
+	}
+	doc.Next = c.afterPlan(s, made, doc)
+}
+
+// solderingWords count what is to be soldered.
+func solderingWords(made *planned) string {
+	filled := 0
+	for _, is := range made.Plan.Filled {
+		if is {
+			filled++
+		}
+	}
+	out := fmt.Sprintf("%s to solder in %s", report.Counted(made.Plan.Parts(), "part"), report.Counted(filled, "position"))
+	if stays := len(made.Open) - filled; stays > 0 {
+		out += fmt.Sprintf(", %d stay open", stays)
+	}
+	return out
+}
+
+// afterPlan is the command that follows: take the plan, or see what to buy for
+// what it leaves open or outside the class. What is outside by what is fitted,
+// which no plan moves, is said.
+func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
+	path := report.InShell(s.Path)
+	moved := c.forecast(s).Moved(made.Open)
+	var left []string
+	whole := len(s.OpenPositions()) == 0
+	for _, r := range s.outside(s.class(c)) {
+		if slices.Contains(moved, r) {
+			whole = false
+		} else {
+			left = append(left, s.Ranges[r].Name)
+		}
+	}
+	if len(left) > 0 && !c.options.trim {
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already: %s; plan --trim says what to add or to replace", report.List(left)))
+	}
+	switch nothing := !slices.ContainsFunc(made.Open, func(i int) bool { return s.changed(made, i) }); {
+	case nothing && whole && len(left) == 0:
+		return "shuntwright check " + path
+	case nothing && whole && !c.options.trim:
+		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
+	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
+		return c.again("plan", s.Path) + " --buy 2"
+	}
+	return c.again("fit", s.Path)
+}
+
+// classFlag is the class where it is not the meter's own.
+func (c *call) classFlag(s *setup) string {
+	if class := s.class(c); class != s.Meter.Class && isNumber(class) {
+		return " --class " + report.Exact(class)
+	}
+	return ""
+}
+
+// again is a command with the flags of plan that this one was given.
+func (c *call) again(command, path string) string {
+	out := "shuntwright " + command + " " + report.InShell(path)
+	for _, f := range c.given {
+		switch {
+		case !slices.Contains(takenAgain, f.Name):
+		case f.Value.Type() == "bool" && f.text == "true":
+			out += " --" + f.Name
+		default:
+			out += " --" + f.Name + " " + report.InShell(f.text)
+		}
+	}
+	return out
 }
 
 // planAnswer is the JSON of plan --buy.

@@ -42,10 +42,24 @@ func runPredict(c *call) (report.Document, error) {
 		f.Draws = &predict.Draws{Number: o.trials, Seed: o.seed}
 	}
 	doc, err := f.Full(c.ctx)
+	doc.Next = c.afterPredict(s)
 	if refused := (predict.TrialError{}); errors.As(err, &refused) {
 		return doc, misused("--trials %d: %w", o.trials, err)
 	}
 	return doc, err
+}
+
+// afterPredict is the command that follows: fill what is open, put right what is
+// off, or hold it against readings.
+func (c *call) afterPredict(s *setup) string {
+	path := report.InShell(s.Path)
+	switch {
+	case len(s.OpenPositions()) > 0:
+		return "shuntwright plan " + path
+	case len(s.outside(s.class(c))) > 0:
+		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
+	}
+	return "shuntwright check " + path
 }
 
 // forecast is what every command asks of how a meter will read.
@@ -61,4 +75,14 @@ func (s *setup) class(c *call) float64 {
 		return given
 	}
 	return s.Meter.Class
+}
+
+// outside are the ranges whose error is beyond the class.
+func (s *setup) outside(class float64) (out []int) {
+	for r, as := range s.Meter.Predict(s.Ohms()).Ranges {
+		if as.Whole() && math.Abs(as.ErrorPercent) > class {
+			out = append(out, r)
+		}
+	}
+	return out
 }

@@ -29,6 +29,7 @@ type call struct {
 	args    []string
 	options options
 	flags   *pflag.FlagSet
+	given   []givenFlag // the flags in the order in which they were typed
 	in      io.Reader
 	out     io.Writer
 	err     io.Writer
@@ -40,6 +41,12 @@ type call struct {
 	typed  []string // the arguments behind the command's name
 	// demo lets every reader take the embedded files in place of real ones.
 	demo bool
+}
+
+// givenFlag is a flag with the text that it was given.
+type givenFlag struct {
+	*pflag.Flag
+	text string
 }
 
 // usageError is a call that is wrong in itself: the way out is the help.

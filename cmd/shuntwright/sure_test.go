@@ -48,7 +48,7 @@ func TestSureNamesWorst(t *testing.T) {
 	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent\nA,9.8k,0.1\nB,49.9k,3\n")
 	meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 		{"circuit": "multiplier", "range": "10 V"}, {"circuit": "multiplier", "range": "50 V"}]}`)
-	for sure, want := range map[string]string{"--sure=false": "worst range: 10 V, +1.0", "--sure": "worst range, error and limit together: 50 V, 0.0"} {
+	for sure, want := range map[string]string{"--sure=false": "worst range 10 V, +1.0", "--sure": "worst range 50 V, 0.0"} {
 		if s := program("plan", meter, "--drawer", drawer, sure); !strings.Contains(s.out, want) {
 			t.Errorf("%s: want %q in %s%s", sure, want, s.out, s.err)
 		}

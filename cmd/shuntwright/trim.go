@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -44,11 +45,13 @@ func (s *setup) toDo(made *planned, position int) string {
 
 // todoWords count what is to be done, and the parts that it takes.
 func todoWords(count map[string]int, parts int) string {
-	swap := ""
-	if n := count[toSwap]; n > 0 {
-		swap = fmt.Sprintf("replace %d, ", n)
+	var all []string
+	for _, what := range []string{toTrim, toSwap, toFit, toLeave} {
+		if count[what] > 0 {
+			all = append(all, fmt.Sprintf("%s %d", what, count[what]))
+		}
 	}
-	return fmt.Sprintf("trim %d, %sfit %d, leave %d: %d %s in all", count[toTrim], swap, count[toFit], count[toLeave], parts, report.Plural(parts, "part"))
+	return report.List(all) + ": " + report.Counted(parts, "part") + " to solder"
 }
 
 // swampedWords name the positions in which what stays no longer matters much.
@@ -64,17 +67,22 @@ func (s *setup) swampedWords(made *planned) []string {
 
 // showTrim says what is to be done with every position.
 func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	doc.Heading = fmt.Sprintf("%s: what to add to what is there, %d %s free", s.Meter.Name, made.free(), report.Plural(made.free(), "part"))
-	table := &doc.Tables[0]
+	solder, table := &doc.Tables[0], &doc.Tables[1]
 	for i := range table.Columns { // networks round what stays are long; the watts are in CSV and JSON
 		table.Columns[i].Bare = table.Columns[i].Bare || table.Columns[i].Key == "watts"
 	}
 	table.Columns = append(table.Columns, report.Column{Title: "to do", Key: "to_do"})
-	parts, count := 0, map[string]int{}
+	solder.Columns = slices.Insert(solder.Columns, 1, report.Column{Title: "to do", Key: "to_do"})
+	solder.Columns[2].Bare = true // what stays makes networks long
+	parts, count, row := 0, map[string]int{}, 0
 	for i := range s.Positions {
 		what, added := s.toDo(made, i), s.added(made, i)
 		answer.Positions[i].ToDo, answer.Positions[i].Added = what, added
 		table.Rows[i] = append(table.Rows[i], report.Words(what))
+		if row < len(solder.Rows) && solder.Rows[row][0].Text == s.Positions[i].Name {
+			solder.Rows[row] = slices.Insert(solder.Rows[row], 1, report.Words(what))
+			row++
+		}
 		parts += len(added)
 		count[what]++
 	}
@@ -84,12 +92,10 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		within += ", error and limit together"
 	}
 	if len(made.Open) == 0 {
-		doc.Closing = append(doc.Closing, "nothing to trim: every range's error is "+within)
-		doc.Closing = append(doc.Closing, undecidedWords(answer.Ranges)...)
+		doc.BottomLine = append(doc.BottomLine, "nothing to trim: every range's error is "+within)
 		return
 	}
-	doc.Closing = append(doc.Closing, fmt.Sprintf("%s networks considered; %s", made.Plan.Considered, made.proof()),
-		todoWords(count, parts))
+	doc.BottomLine = append(doc.BottomLine, todoWords(count, parts), made.proof())
 	doc.Closing = append(doc.Closing, s.swampedWords(made)...)
 	if len(made.Beyond) > 0 {
 		var names []string
@@ -100,8 +106,6 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		if len(made.Replaced) > 0 {
 			closest = "these parts were found to come"
 		}
-		doc.Closing = append(doc.Closing, fmt.Sprintf("not %s: %s; this is the closest that %s", within, report.List(names), closest))
-		return
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("not %s: %s; this is the closest that %s", within, report.List(names), closest))
 	}
-	doc.Closing = append(doc.Closing, undecidedWords(answer.Ranges)...)
 }

@@ -260,14 +260,14 @@ func TestTrimReplaces(t *testing.T) {
 		exit                         int
 		words                        string
 	}{
-		{"110", "A,12.17\nB,10.98\n", "B", "replace", exitGood, "trim 0, replace 1, fit 0, leave 0: 1 part in all"},
+		{"110", "A,12.17\nB,10.98\n", "B", "replace", exitGood, "replace 1: 1 part to solder"},
 		{"110", "A,12.17\nB,12.16\n", "110 ohm || A", "trim", exitGood, "shunt 10 mA: replaced in effect, for what is there decides only 10 % of the new value"},
 		{"110", "A,12.17\n", "110 ohm || A", "trim", exitGood, "replaced in effect"},
 		{"110", "B,10.98\nA,500\n", "B", "replace", exitGood, "replace 1"},
 		// (1100 || 10) + 1 = 10.91, and 10 + 1 = 11 do it.
-		{"1100", "A,10\nB,1\n", "A + B", "replace", exitGood, "replace 1, fit 0, leave 0: 2 parts in all"},
+		{"1100", "A,10\nB,1\n", "A + B", "replace", exitGood, "replace 1: 2 parts to solder"},
 		// 10 + (110 || 0.96) = 10.95 does it, with 0.9 % of it what is there.
-		{"110", "A,10\nB,0.96\n", "A + B", "replace", exitGood, "2 parts in all"},
+		{"110", "A,10\nB,0.96\n", "A + B", "replace", exitGood, "2 parts to solder"},
 		// 12 || 50 = 9.68 is 10.4 % low; 10.97 alone does it.
 		{"12", "A,50\nB,10.97\n", "B", "replace", exitGood, "not proven: parts in the place of what is there were tried in one position at a time"},
 		// 15.4 || 15.4 = 7.7, 15.4 || 39 = 11.04: one part, and two would be nearer.

@@ -42,16 +42,16 @@ func whyAnswer(w plan.Why) report.Why {
 	return said
 }
 
-// showWhys puts the reasons into the answer and below the tables.
+// showWhys puts the reasons into the answer and its bottom line.
 func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
 	for _, w := range made.whys {
 		if w.Range == "" {
 			answer.WhyOpen = append(answer.WhyOpen, w)
-			doc.Closing = append(doc.Closing, fmt.Sprintf("why %s is open: %s", w.Position, w.Text))
+			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("why %s is open: %s", w.Position, w.Text))
 			continue
 		}
 		answer.WhyOutside = append(answer.WhyOutside, w)
-		doc.Closing = append(doc.Closing, fmt.Sprintf("why %s is outside its class: %s: %s", w.Range, w.Position, w.Text))
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("why %s is outside its class: %s: %s", w.Range, w.Position, w.Text))
 	}
 }
 

@@ -48,6 +48,16 @@ func Of(m *meter.Meter) []report.Caution {
 	return []report.Caution{Over(what, report.List(names)+": "+Voltage)}
 }
 
+// InFull are cautions with their whole text in their line, for who reads it the
+// first time.
+func InFull(all []report.Caution) []report.Caution {
+	var out []report.Caution
+	for _, c := range all {
+		out = append(out, report.Caution{Line: c.Text, Text: c.Text})
+	}
+	return out
+}
+
 // mostNamed is the room that a caution has for what it is about, within a line
 // of 80 columns.
 const mostNamed = 32
@@ -98,7 +108,7 @@ func Assumed(s *Setup, more ...inventory.Measured) []string {
 		out = append(out, "the full-scale current is exact (no full_scale_limit_percent)")
 	}
 	if exact := stated(s.Meter); len(exact) > 0 {
-		out = append(out, "taken as exact, as the meter file states them: "+report.List(exact))
+		out = append(out, "exact by the meter file: "+report.Few(exact, 2))
 	}
 	return append(out, RingOut(s.Meter)...)
 }

@@ -61,8 +61,8 @@ type Answer struct {
 // besides. An error is a TrialError, or that of ctx, at which the trials end.
 func (f *Forecast) Full(ctx context.Context) (report.Document, error) {
 	doc, answer := f.Document()
-	doc.Heading = f.Meter.Name + ": how true every range reads with what is fitted"
 	doc.Tables[0], doc.Tables[1] = doc.Tables[1], doc.Tables[0]
+	doc.Tables[1].Heading, doc.Tables[1].Detail = "the positions", true
 	full := Answer{MeterAnswer: answer}
 	if err := f.more(ctx, &doc, &full); err != nil {
 		return report.Document{}, err

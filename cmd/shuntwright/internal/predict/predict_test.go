@@ -76,11 +76,11 @@ func TestFull(t *testing.T) {
 // what is worst hangs on what counts.
 func TestSure(t *testing.T) {
 	s := asbuilttest.Open(t, voltmeter, drawer, "{}")
-	for sure, want := range map[bool]string{false: "worst range: 10 V", true: "worst range, error and limit together: 100 V"} {
+	for sure, want := range map[bool]string{false: ": worst range 10 V, ", true: ": worst range 100 V, "} {
 		w := unasked()
 		w.Sure = sure
 		doc, _ := (&Forecast{s, w}).Document()
-		if got := strings.Join(doc.Closing, "; "); !strings.HasPrefix(got, want) {
+		if got := doc.Heading; !strings.Contains(got, want) {
 			t.Errorf("sure %v: %s, want %s", sure, got, want)
 		}
 	}

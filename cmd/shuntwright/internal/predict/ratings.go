@@ -2,9 +2,7 @@ package predict
 
 import (
 	"fmt"
-	"math"
 
-	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -25,22 +23,15 @@ type rating struct {
 const halfWatts = 0.5
 
 // ratings are the resistors of all positions with their own share of current
-// and voltage, the worst over the ranges that the position serves.
+// and voltage.
 func (f *Forecast) ratings(prediction meter.Prediction) []rating {
 	var all []rating
-	for i, n := range f.Networks {
-		p := prediction.Positions[i]
-		if f.IsOpen(i) || math.IsNaN(p.Amperes) {
-			continue
-		}
-		amperes, volts := n.Shares(asbuilt.Values(f.Leaves[i]))
-		for k, l := range n.Leaves() {
-			one := rating{Part: f.Leaves[i][k].Name, Position: f.Positions[i].Name,
-				Watts: amperes[k] * p.Amperes * volts[k] * p.Volts, Volts: volts[k] * p.Volts}
-			if at, known := f.Index[l.ID]; known && l.ID != "" {
-				one.RatedWatts, one.RatedVolts = report.Some(f.Parts[at].Watts), report.Some(f.Parts[at].Volts)
+	for i, p := range prediction.Positions {
+		for _, one := range f.pieces(i, p) {
+			if one.Watts != nil {
+				all = append(all, rating{Part: one.Part + one.Resistance, Position: f.Positions[i].Name, Watts: *one.Watts, RatedWatts: one.RatedWatts,
+					Volts: *one.Volts, RatedVolts: one.RatedVolts})
 			}
-			all = append(all, one)
 		}
 	}
 	return all

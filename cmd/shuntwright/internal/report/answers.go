@@ -51,6 +51,7 @@ type MeterAnswer struct {
 	Worst     Maybe      `json:"worst_full_scale_error_percent,omitempty"`
 	Limit     Maybe      `json:"limit_percent,omitempty"` // of the worst
 	Class     Maybe      `json:"class,omitempty"`
+	Within    *int       `json:"within_class,omitempty"` // how many ranges
 	Open      *[]string  `json:"open,omitempty"`
 	WhyOpen   []Why      `json:"why_open,omitempty"`
 	// WhyOutside says of every range outside its class which position to blame, and why.
@@ -73,12 +74,29 @@ type Position struct {
 	TargetOhms     Maybe    `json:"target_ohms,omitempty"`
 	Network        string   `json:"network,omitempty"`
 	Parts          []string `json:"parts,omitempty"`
+	Pieces         []Piece  `json:"pieces,omitempty"` // the resistors of the network, one by one
 	Ohms           Maybe    `json:"ohms,omitempty"`
 	ErrorPercent   Maybe    `json:"error_percent,omitempty"`
 	LimitPercent   Maybe    `json:"limit_percent,omitempty"`
 	CoverageFactor Maybe    `json:"coverage_factor,omitempty"`
 	Watts          Maybe    `json:"watts,omitempty"`
 	Volts          Maybe    `json:"volts,omitempty"`
+}
+
+// Piece is one resistor of a position in JSON: a part of the drawer, or a
+// resistance that was there. Watts and volts are what it carries at full scale.
+type Piece struct {
+	Part       string  `json:"part,omitempty"`
+	Resistance string  `json:"resistance,omitempty"` // where it is no part of the drawer
+	Ohms       float64 `json:"ohms"`
+	AsTyped    string  `json:"as_typed,omitempty"`
+	Marked     bool    `json:"marked,omitempty"` // never measured
+	Place      string  `json:"place,omitempty"`
+	Kind       string  `json:"kind,omitempty"`
+	Watts      Maybe   `json:"watts,omitempty"`
+	Volts      Maybe   `json:"volts,omitempty"`
+	RatedWatts Maybe   `json:"rated_watts,omitempty"`
+	RatedVolts Maybe   `json:"rated_volts,omitempty"`
 }
 
 // Range is one setting of the switch in JSON.

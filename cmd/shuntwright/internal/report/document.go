@@ -16,8 +16,8 @@ type Document struct {
 	Heading string
 	// BottomLine holds the sentences that follow the heading at once.
 	BottomLine []string
-	// Tables stand in reading order; the first one is the command's main table,
-	// and those that are Details are shown with --full only.
+	// Tables stand in reading order; the first one that is not for the bench alone
+	// is the command's main table. Those that are Detail are shown with --full only.
 	Tables []Table
 	// Closing holds the sentences below the tables.
 	Closing []string
@@ -69,7 +69,9 @@ type Table struct {
 	// Heading stands above the table; empty where the bottom line says it.
 	Heading string
 	// Detail tables are shown with --full only; --table finds them all the same.
-	Detail  bool
+	Detail bool
+	// Bench tables are made for people: never the main table of CSV.
+	Bench   bool
 	Columns []Column
 	Rows    [][]Cell
 }

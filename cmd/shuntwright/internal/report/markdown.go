@@ -31,7 +31,7 @@ func writeMarkdown(out io.Writer, doc Document) error {
 	if lines := append(doc.Notes.lines(mostWarnings), doc.next()...); len(lines) > 0 {
 		blocks = append(blocks, "- "+strings.Join(lines, "\n- "))
 	}
-	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))
+	_, err := fmt.Fprintln(out, strings.ReplaceAll(strings.Join(blocks, "\n\n"), Unbroken, " "))
 	return err
 }
 

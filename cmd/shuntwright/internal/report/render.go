@@ -119,7 +119,7 @@ func pickTable(tables []Table, name string) (Table, error) {
 	case len(tables) == 0:
 		return Table{}, fmt.Errorf("this answer has no table: use --format json")
 	case name == "":
-		return tables[0], nil
+		return tables[max(0, slices.IndexFunc(tables, func(t Table) bool { return !t.Bench }))], nil
 	}
 	var names []string
 	for _, table := range tables {

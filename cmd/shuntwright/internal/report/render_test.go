@@ -211,31 +211,6 @@ func TestMarkdown(t *testing.T) {
 	}
 }
 
-func TestWrap(t *testing.T) {
-	for _, test := range []struct {
-		words string
-		width int
-		want  string
-	}{
-		{"one two three", 80, "one two three"},
-		{"one two three", 13, "one two three"},
-		{"one two three", 12, "one two\n  three"},
-		{"one two three", 7, "one two\n  three"},
-		{"one two three four", 9, "one two\n  three\n  four"},
-		{"unbreakable words", 5, "unbreakable\n  words"},
-		{"Ω Ω Ω", 5, "Ω Ω Ω"},
-		{"Ω Ω Ω", 4, "Ω Ω\n  Ω"},
-		{"a\u00a0b c", 4, "a\u00a0b\n  c"},
-		{"one two", 0, "one two"},
-		{"a drawing\nof two lines", 5, "a drawing\nof two lines"},
-		{"", 5, ""},
-	} {
-		if got := Wrap(test.words, test.width); got != test.want {
-			t.Errorf("Wrap(%q, %d) = %q, want %q", test.words, test.width, got, test.want)
-		}
-	}
-}
-
 // TestNarrow: flexible columns give way, firm ones do not, and no line is
 // wider than asked for as long as the flexible ones have room.
 func TestNarrow(t *testing.T) {

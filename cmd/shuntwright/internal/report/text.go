@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -28,13 +29,21 @@ func writeText(out io.Writer, doc Document, style Style) error {
 	}
 	for _, t := range doc.Tables {
 		if len(t.Rows) > 0 {
-			blocks = append(blocks, strings.TrimPrefix(Wrap(t.Heading, style.Width)+"\n", "\n")+textTable(t, style))
+			blocks = append(blocks, heading(t, style.Width)+textTable(t, style))
 		}
 	}
 	blocks = append(blocks, paragraphs(doc.Closing, style.Width)...)
 	blocks = append(blocks, paragraphs(append(doc.Notes.lines(mostWarnings), doc.next()...), style.Width)...)
-	_, err := fmt.Fprintln(out, strings.Join(blocks, "\n\n"))
+	_, err := fmt.Fprintln(out, strings.ReplaceAll(strings.Join(blocks, "\n\n"), Unbroken, " "))
 	return err
+}
+
+// heading are the lines above a table: nothing, or sentences.
+func heading(t Table, width int) string {
+	if t.Heading == "" {
+		return ""
+	}
+	return paragraphs(strings.Split(t.Heading, "\n"), width)[0] + "\n"
 }
 
 // next is the line that names the command that follows.
@@ -65,20 +74,40 @@ func Wrap(words string, width int) string {
 	if width <= 0 || strings.Contains(words, "\n") {
 		return words
 	}
-	var lines []string
+	return strings.ReplaceAll(strings.Join(broken(words, width, "  "), "\n"), Unbroken, " ")
+}
+
+// figure is a number with its unit, which stay together.
+var figure = regexp.MustCompile(`(\d) (%|[munkMµ]?(?:Ω|[AVW]\b|ohm\b))`)
+
+// broken are the lines of a text, further ones behind an indent.
+func broken(words string, width int, indent string) (lines []string) {
 	line := ""
+	words = figure.ReplaceAllString(words, "$1"+Unbroken+"$2")
 	for _, word := range strings.FieldsFunc(words, func(r rune) bool { return r == ' ' }) {
 		switch {
 		case line == "":
 			line = word
 		case text.StringWidth(line)+1+text.StringWidth(word) > width:
 			lines = append(lines, line)
-			line = "  " + word
+			line = indent + word
 		default:
 			line += " " + word
 		}
 	}
-	return strings.Join(append(lines, line), "\n")
+	return append(lines, line)
+}
+
+// wrapCell breaks every line of a cell so that it fits its column, within a word
+// where it must.
+func wrapCell(cell string, width int) string {
+	var lines []string
+	for _, line := range strings.Split(cell, "\n") {
+		for _, part := range broken(line, width, "") {
+			lines = append(lines, text.WrapHard(part, width))
+		}
+	}
+	return strings.Join(lines, "\n")
 }
 
 // textTable sets one table with go-pretty: no frame, one rule below the head.
@@ -150,7 +179,7 @@ func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig
 	slices.SortStableFunc(flexible, func(a, b int) int { return widest(t, shown[a]) - widest(t, shown[b]) })
 	for k, i := range flexible {
 		share := max(left/(len(flexible)-k), narrowest)
-		configs[i].WidthMax, configs[i].WidthMaxEnforcer = share, text.WrapSoft
+		configs[i].WidthMax, configs[i].WidthMaxEnforcer = share, wrapCell
 		left -= min(share, widest(t, shown[i]))
 	}
 }
@@ -159,7 +188,7 @@ func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig
 func widest(t Table, c int) int {
 	most := text.StringWidth(t.Columns[c].Title)
 	for _, row := range t.Rows {
-		most = max(most, text.StringWidth(row[c].Text))
+		most = max(most, text.LongestLineLen(row[c].Text))
 	}
 	return most
 }

@@ -10,6 +10,15 @@ import (
 // List joins words with commas.
 func List(words []string) string { return strings.Join(words, ", ") }
 
+// Few joins the first words of a list, and counts the rest: a sentence names few
+// things.
+func Few(words []string, most int) string {
+	if len(words) <= most {
+		return List(words)
+	}
+	return fmt.Sprintf("%s, and %d more", List(words[:most]), len(words)-most)
+}
+
 // Quoted puts every text into quotation marks.
 func Quoted(texts []string) []string {
 	var out []string

@@ -1,0 +1,135 @@
+package predict
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/budget"
+)
+
+// mostSaid is how many ranges a sentence names before it counts the rest.
+const mostSaid = 4
+
+// standing is how the ranges of a meter stand, by their indexes.
+type standing struct {
+	within, outside, unsure, open []int
+	worst                         int // of those within, or of all where there is no class; -1: none
+}
+
+// standing sorts the ranges by the class. With Sure error and limit together
+// are what counts.
+func (f *Forecast) standing(p meter.Prediction, limits []budget.Result) standing {
+	out := standing{worst: -1}
+	most := math.Inf(-1)
+	for r, one := range p.Ranges {
+		off := math.Abs(one.ErrorPercent)
+		if f.Sure {
+			off += limits[r].Limit
+		}
+		switch {
+		case !one.Whole():
+			out.open = append(out.open, r)
+			continue
+		case off > f.Class:
+			out.outside = append(out.outside, r)
+			continue
+		}
+		out.within = append(out.within, r)
+		if asbuilt.Verdict(one, limits[r], f.Class) == "undecided" {
+			out.unsure = append(out.unsure, r)
+		}
+		if off > most {
+			most, out.worst = off, r
+		}
+	}
+	return out
+}
+
+// headline says in one line how the meter stands: how many ranges are within
+// the class and the worst of them, and which are outside.
+func (f *Forecast) headline(s standing, p meter.Prediction, limits []budget.Result) string {
+	figure := func(r int) string { return report.PercentPair(p.Ranges[r].ErrorPercent, limits[r].Limit).Text }
+	n := len(f.Ranges)
+	out := f.Meter.Name + ": "
+	switch {
+	case len(s.open) == n:
+		out += "no range is whole"
+	case math.IsNaN(f.Class):
+		out += fmt.Sprintf("worst range %s, %s", f.Ranges[s.worst].Name, figure(s.worst))
+	case len(s.within) == 0:
+		out += fmt.Sprintf("no range within class %g", f.Class)
+	case len(s.within) == n:
+		out += fmt.Sprintf("all %d ranges within class %g", n, f.Class)
+		if n == 1 {
+			out = fmt.Sprintf("%s: %s within class %g", f.Meter.Name, f.Ranges[0].Name, f.Class)
+		}
+	default:
+		out += fmt.Sprintf("%d of %d ranges within class %g", len(s.within), n, f.Class)
+	}
+	switch {
+	case math.IsNaN(f.Class) || len(s.within) == 0:
+	case n == 1:
+		out += ", " + figure(s.worst)
+	default:
+		out += fmt.Sprintf(", worst %s (%s)", figure(s.worst), f.Ranges[s.worst].Name)
+	}
+	if len(s.outside) > 0 {
+		out += "; outside: " + said(s.outside, func(r int) string {
+			return f.Ranges[r].Name + ", " + report.PercentError(p.Ranges[r].ErrorPercent, limits[r].Limit).Text
+		})
+	}
+	return out
+}
+
+// openWords name the positions that are open.
+func (f *Forecast) openWords() []string {
+	open := f.OpenPositions()
+	if len(open) == 0 {
+		return nil
+	}
+	return []string{"open: " + said(open, func(i int) string { return f.Positions[i].Name })}
+}
+
+// unsureWords say which ranges are within the class by their error alone.
+func (f *Forecast) unsureWords(s standing) []string {
+	if len(s.unsure) == 0 {
+		return nil
+	}
+	return []string{"not sure: error and limit together reach beyond the class on " +
+		said(s.unsure, func(r int) string { return f.Ranges[r].Name })}
+}
+
+// Moved are the ranges that some positions move.
+func (f *Forecast) Moved(positions []int) []int {
+	response := f.Meter.Response(positions, f.Ohms())
+	var out []int
+	for r := range f.Ranges {
+		if slices.ContainsFunc(positions, func(i int) bool { return response.Rising(r, slices.Index(positions, i)) != 0 }) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// Reads says how the ranges read that some positions move; empty where none of
+// them is whole.
+func (f *Forecast) Reads(answer *report.MeterAnswer, positions []int) string {
+	whole := slices.DeleteFunc(f.Moved(positions), func(r int) bool { return answer.Ranges[r].FullScaleError == nil })
+	return said(whole, func(r int) string {
+		one := answer.Ranges[r]
+		return one.Range + " reads " + report.PercentPair(*one.FullScaleError, deref(one.LimitPercent)).Text
+	})
+}
+
+// said names ranges, and counts those that would be too many for a sentence.
+func said(ranges []int, name func(int) string) string {
+	var names []string
+	for _, r := range ranges {
+		names = append(names, name(r))
+	}
+	return report.Few(names, mostSaid)
+}

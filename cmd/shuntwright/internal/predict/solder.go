@@ -1,0 +1,122 @@
+package predict
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+)
+
+// pieces are the resistors of a position, in the order of its network: what
+// they are, where they lie, and what they carry at full scale, the worst over
+// the ranges that the position serves. None where it is open.
+func (f *Forecast) pieces(i int, p meter.PositionPrediction) []report.Piece {
+	if f.IsOpen(i) {
+		return nil
+	}
+	var out []report.Piece
+	amperes, volts := f.Networks[i].Shares(asbuilt.Values(f.Leaves[i]))
+	for k, l := range f.Networks[i].Leaves() {
+		leaf := f.Leaves[i][k]
+		one := report.Piece{Resistance: leaf.Name, Ohms: leaf.Measured.Ohms,
+			Watts: report.Some(amperes[k] * p.Amperes * volts[k] * p.Volts), Volts: report.Some(volts[k] * p.Volts)}
+		if at, known := f.Index[l.ID]; known && l.ID != "" {
+			part := f.Parts[at]
+			one.Part, one.Resistance, one.Place, one.Kind = l.ID, "", part.Place, part.Kind
+			if one.AsTyped = part.Ohms.Text; !part.Measured() {
+				one.AsTyped, one.Marked = part.Nominal.Text, true
+			}
+			one.RatedWatts, one.RatedVolts = report.Some(part.Watts), report.Some(part.Volts)
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// near is the share of what a part may carry from which on it is said what it
+// does: half of its watts at most (common practice), and its volts.
+const near = 0.5
+
+// solderingWords are one piece as it stands in a soldering list: its value and place,
+// and what it carries where that comes near a rating.
+func solderingWords(one report.Piece) string {
+	words := one.Resistance + ", stays"
+	if one.Part != "" {
+		words = one.Part + report.Unbroken + one.AsTyped
+	}
+	if one.Marked {
+		words += report.Unbroken + "marked"
+	}
+	if one.Place != "" {
+		words += ", " + one.Place
+	}
+	beside := func(is, may report.Maybe, unit quantity.Unit, share float64) {
+		if is != nil && may != nil && *is > near*share**may {
+			words += ", " + strings.ReplaceAll(fmt.Sprintf("%s of %s", quantity.Format(*is, unit, 2), report.Short(*may, unit)), " ", report.Unbroken)
+		}
+	}
+	beside(one.Watts, one.RatedWatts, quantity.Watt, halfWatts)
+	beside(one.Volts, one.RatedVolts, quantity.Volt, 1)
+	return words
+}
+
+// Soldering is the list to solder by, of some positions: what each must be, its
+// network, the parts and where they lie, and how its range then reads.
+func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report.Table {
+	table := report.Table{Name: "solder", Bench: true, Columns: []report.Column{
+		{Title: "position", Key: "position", Flexible: true},
+		{Title: "target", Key: "target_ohms", Number: true},
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "parts and place", Key: "parts", Flexible: true},
+		{Title: "range reads", Key: "full_scale_error_percent", Number: true},
+	}}
+	for _, i := range positions {
+		one := answer.Positions[i]
+		network, reads := report.Cell{Text: "open", Silent: true, Mark: report.Wrong}, report.None()
+		if one.Network != "" {
+			network = report.Words(one.Network)
+		}
+		var parts []string
+		for _, piece := range one.Pieces {
+			parts = append(parts, solderingWords(piece))
+		}
+		if len(parts) > 1 {
+			network.Text += "\n= " + quantity.Format(*one.Ohms, quantity.Ohm, report.ByLimit(deref(one.LimitPercent)))
+			network.Exact = one.Network
+		}
+		if r := f.ownRange(i); answer.Ranges[r].FullScaleError != nil {
+			reads = report.PercentPair(*answer.Ranges[r].FullScaleError, deref(answer.Ranges[r].LimitPercent))
+			reads.Mark = report.VerdictCell(answer.Ranges[r].Verdict).Mark
+		}
+		table.Rows = append(table.Rows, []report.Cell{report.Words(one.Position),
+			report.Quantity(deref(one.TargetOhms), quantity.Ohm, report.Target(f.File.Coil)), network,
+			report.Pair(strings.Join(parts, "\n"), strings.ReplaceAll(strings.Join(parts, "; "), report.Unbroken, " ")), reads})
+	}
+	return table
+}
+
+// ownRange is the range that a position is named after.
+func (f *Forecast) ownRange(position int) int {
+	p, own := f.Positions[position], 0
+	for r, one := range f.Ranges {
+		if one.Circuit != p.Circuit {
+			continue
+		}
+		if own = r; meter.SameName(one.Name, p.Key) {
+			return r
+		}
+	}
+	return own
+}
+
+// deref is a number that may not apply, NaN where it does not.
+func deref(x report.Maybe) float64 {
+	if x == nil {
+		return math.NaN()
+	}
+	return *x
+}

@@ -1,0 +1,49 @@
+package report
+
+import "testing"
+
+// TestCellsWrap: the lines of a cell wrap each by itself within the column, and
+// a word that is longer than the column is broken.
+func TestCellsWrap(t *testing.T) {
+	for _, test := range []struct {
+		cell  string
+		width int
+		want  string
+	}{
+		{"R001 || R002\n= 24.66 Ω", 12, "R001 || R002\n= 24.66\u00a0Ω"},
+		{"R001 || R002\n= 24.66 Ω", 8, "R001 ||\nR002\n=\n24.66\u00a0Ω"},
+		{"R057\u00a0474k, tin D", 14, "R057\u00a0474k, tin\nD"},
+		{"envelope-with-a-name", 12, "envelope-wit\nh-a-name"},
+		{"", 12, ""},
+	} {
+		if got := wrapCell(test.cell, test.width); got != test.want {
+			t.Errorf("wrapCell(%q, %d) = %q, want %q", test.cell, test.width, got, test.want)
+		}
+	}
+}
+
+func TestWrap(t *testing.T) {
+	for _, test := range []struct {
+		words string
+		width int
+		want  string
+	}{
+		{"one two three", 80, "one two three"},
+		{"one two three", 13, "one two three"},
+		{"one two three", 12, "one two\n  three"},
+		{"one two three", 7, "one two\n  three"},
+		{"one two three four", 9, "one two\n  three\n  four"},
+		{"unbreakable words", 5, "unbreakable\n  words"},
+		{"Ω Ω Ω", 5, "Ω Ω Ω"},
+		{"Ω Ω Ω", 4, "Ω Ω\n  Ω"},
+		{"a\u00a0b c", 4, "a b\n  c"},
+		{"of 3.70 % at 12 kΩ", 8, "of\n  3.70 %\n  at\n  12 kΩ"},
+		{"one two", 0, "one two"},
+		{"a drawing\nof two lines", 5, "a drawing\nof two lines"},
+		{"", 5, ""},
+	} {
+		if got := Wrap(test.words, test.width); got != test.want {
+			t.Errorf("Wrap(%q, %d) = %q, want %q", test.words, test.width, got, test.want)
+		}
+	}
+}
