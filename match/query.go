@@ -2,6 +2,7 @@ package match
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 
 	"shuntwright/match/network"
@@ -23,6 +24,13 @@ type Query struct {
 	// LimitFloor is a fraction of the target that no Limit falls below. The
 	// search is as exact with 0, only slower. It is not read without Limit.
 	LimitFloor float64
+	// Resolution, a fraction of the target, is a step: networks that are as many
+	// whole steps off count as equally good and go by fewer parts, then by |error|
+	// (plus limit). Not negative; with 0 that alone decides.
+	Resolution float64
+	// Enough, a fraction of the target, not negative, is so little |error| (plus
+	// limit) that it counts as no step.
+	Enough float64
 	// Fewest is the least number of parts a network, not negative. With 0 the
 	// kept value alone is one too.
 	Fewest int
@@ -51,8 +59,22 @@ func (q Query) Validate() error {
 		return fmt.Errorf("best %d networks: it must be 1 to %d", q.Top, MaxTop)
 	case q.Fewest < 0:
 		return fmt.Errorf("at least %d parts a network: it must not be negative", q.Fewest)
+	case !(q.Resolution >= 0) || math.IsInf(q.Resolution, 1):
+		return fmt.Errorf("resolution %v: it must be finite and not negative", q.Resolution)
+	case !(q.Enough >= 0):
+		return fmt.Errorf("enough is %v: it must not be negative", q.Enough)
 	case q.Limit != nil && !(q.LimitFloor >= 0):
 		return fmt.Errorf("limit floor %v: it must not be negative", q.LimitFloor)
 	}
 	return q.Need.Validate()
+}
+
+// Steps returns how many whole steps make so much |error| (plus limit), as a
+// fraction of the target; what is a multiple of the resolution but for one part
+// in 10^9 counts as that. Beyond Enough, without a Resolution, it is +Inf.
+func (q Query) Steps(cost float64) float64 {
+	if cost <= q.Enough {
+		return 0
+	}
+	return math.Floor(cost / q.Resolution * (1 + 1e-9))
 }

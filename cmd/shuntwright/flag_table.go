@@ -22,7 +22,7 @@ const meterHint = "a voltmeter or ammeter promises 0.05 to 5 % of what it shows 
 type flagSetter = func(*pflag.FlagSet)
 
 // flagTable defines every flag once, by name, so that it means the same in
-// every command. within differs in its default only.
+// every command. within and resolution differ in their defaults only.
 func (o *options) flagTable(command string) map[string]flagSetter {
 	table := map[string]flagSetter{}
 	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags(), o.readingFlags(), o.movementFlags()} {
@@ -89,9 +89,9 @@ func (o *options) instrumentFlags() map[string]flagSetter {
 
 // searchFlags say what the search is asked.
 func (o *options) searchFlags(command string) map[string]flagSetter {
-	within := percent(20)
+	within, resolution, off := percent(20), percent(0.05), "full scale"
 	if command == "pick" {
-		within = 5
+		within, resolution, off = 5, 0.001, "the target"
 	}
 	return map[string]flagSetter{
 		"parts": func(f *pflag.FlagSet) { f.IntVar(&o.parts, "parts", 2, "at most `N` parts a position, 1 to 4") },
@@ -99,6 +99,10 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 		"within": func(f *pflag.FlagSet) {
 			o.within = within
 			f.Var(&o.within, "within", "networks further than `PERCENT` from the target are not considered")
+		},
+		"resolution": func(f *pflag.FlagSet) {
+			o.resolution = resolution
+			f.Var(&o.resolution, "resolution", "errors count in whole steps of `PERCENT` of "+off+", and of as many fewer parts win; 0: every digit counts")
 		},
 		"enough": func(f *pflag.FlagSet) {
 			f.Var(&o.enough, "enough", "errors within `PERCENT` are equally good and fewer parts win; measured: as far as the measurements can tell")

@@ -19,18 +19,19 @@ type options struct {
 	format, table       string
 	noColor, full       bool
 
-	parts     int
-	top       int
-	within    percent
-	enough    enough
-	sure      bool
-	trim      bool
-	keep      typed
-	keeps     []string
-	current   typed
-	volts     typed
-	class     percent
-	timeLimit time.Duration
+	parts      int
+	top        int
+	within     percent
+	enough     enough
+	resolution percent
+	sure       bool
+	trim       bool
+	keep       typed
+	keeps      []string
+	current    typed
+	volts      typed
+	class      percent
+	timeLimit  time.Duration
 
 	temperature, from, to typed
 	sourceOhms            typed

@@ -47,9 +47,9 @@ func TestFieldNames(t *testing.T) {
 	}{
 		{[]string{"pick", "5.0505", "--within", "40", "--drawer", drawer}, `
 			assumptions choices choices[].coverage_factor choices[].error_percent choices[].limit_percent
-			choices[].network choices[].ohms choices[].parts networks_considered proven target_ohms`},
+			choices[].network choices[].ohms choices[].parts networks_considered proven resolution_percent target_ohms`},
 		{[]string{"pick", "5Mohm", "--volts", "100", "--drawer", drawer}, `
-			cautions choices networks_considered proven target_ohms why_open why_open[].nearest why_open[].nearest.error_percent
+			cautions choices networks_considered proven resolution_percent target_ohms why_open why_open[].nearest why_open[].nearest.error_percent
 			why_open[].nearest.network why_open[].nearest.ohms why_open[].text why_open[].why`},
 		{[]string{"targets", meter}, `
 			cautions meter positions positions[].position positions[].target_ohms positions[].volts positions[].watts`},

@@ -27,7 +27,7 @@ cannot be told from the first: their error exceeds its error by no more than its
 limit.`,
 		example: `shuntwright pick 24.65 --top 3
   the three best parts or pairs from drawer.csv for 24.65 ohm`,
-		flags: []string{"drawer", "instruments", "parts", "top", "within", "enough", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "only", "exclude", "time-limit"},
+		flags: []string{"drawer", "instruments", "parts", "top", "within", "resolution", "enough", "sure", "keep", "instrument", "current", "volts", "derate", "rated-only", "only", "exclude", "time-limit"},
 		run:   runPick,
 	}
 }
@@ -63,7 +63,7 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	return c.pickDocument(b, chosen, target, query.Need, picked, alike)
+	return c.pickDocument(b, chosen, target, query, picked, alike)
 }
 
 // checkSearch refuses search flags that nobody can serve.
@@ -76,6 +76,8 @@ func (c *call) checkSearch() error {
 		return misused("--top %d: at least 1 row", o.top)
 	case o.within == 0:
 		return misused("--within 0: a window needs some width, such as 5")
+	case o.resolution > o.within && c.command.name == "pick":
+		return misused("--resolution %v: more than --within %v, so that all networks would count as equal; 0.001 is usual, 0 makes every digit count", o.resolution, o.within)
 	case math.IsNaN(o.derate) || o.derate <= 0 || o.derate > 1:
 		return misused("--derate %g: a share of the rated watts, above 0 and up to 1", o.derate)
 	case o.timeLimit < 0:
@@ -105,7 +107,7 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 		}
 		keep, kept = m.Ohms, []asbuilt.Leaf{{Name: o.keep.value.Text, Measured: m}}
 	}
-	q = match.Query{Top: o.top, Need: match.Need{
+	q = match.Query{Top: o.top, Resolution: float64(o.resolution) / 100, Need: match.Need{
 		Target: target, Within: float64(o.within) / 100, AtMost: o.parts,
 		Keep: keep, KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
 	}}
@@ -125,13 +127,16 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 }
 
 // pickDocument shows the choices, and which of them are equal.
-func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, need match.Need, picked match.Picked, alike plan.Likeness) (report.Document, error) {
+func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, query match.Query, picked match.Picked, alike plan.Likeness) (report.Document, error) {
 	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
 	var used []inventory.Measured
 	var unrated []string
 	equals := alike.Marks(picked.Choices)
+	if r := float64(c.options.resolution); r > 0 {
+		answer.ResolutionPercent = report.Some(r)
+	}
 	if c.options.enough.given() {
 		answer.EnoughPercent = report.Some(alike.Percent)
 	}
@@ -157,15 +162,19 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	var closing []string
 	if len(picked.Choices) == 0 {
 		var err error
-		if answer.WhyOpen, err = c.whyNone(b, chosen, need); err != nil {
+		if answer.WhyOpen, err = c.whyNone(b, chosen, query.Need); err != nil {
 			return report.Document{}, err
 		}
 		closing = []string{"nothing found: " + answer.WhyOpen[0].Text}
 	}
+	closing = append(closing, c.pickClosing(equals, alike)...)
+	if alike.Stepped(query, picked.Choices) {
+		closing = append(closing, fmt.Sprintf("errors in the same step of %v %% count as equal: fewer parts first", c.options.resolution))
+	}
 	return report.Document{
 		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
 			quantity.Format(target.Base, quantity.Ohm, report.Typed(target)), picked.Considered, provenWords(picked.Proven)),
-		Tables: []report.Table{table}, Closing: append(closing, c.pickClosing(equals, alike)...),
+		Tables: []report.Table{table}, Closing: closing,
 		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
 	}, nil
 }

@@ -38,14 +38,18 @@ func TestPickSurest(t *testing.T) {
 		if seed%3 == 0 {
 			args = append(args, "--keep", "23.9 ohm", "--instrument", "bridge")
 		}
+		step := []float64{0, 0.001, 0.5}[seed%3]
+		args = append(args, "--resolution", fmt.Sprint(step))
 		type row struct {
 			Network      string
 			Error, Limit float64
+			steps        [2]int // and parts, where steps count
 		}
 		read := func(more ...string) (rows []row) {
 			var got struct {
 				Choices []struct {
 					Network string
+					Parts   []string
 					Ohms    float64
 					Error   float64 `json:"error_percent"`
 					Limit   float64 `json:"limit_percent"`
@@ -53,7 +57,11 @@ func TestPickSurest(t *testing.T) {
 			}
 			answered(t, &got, append(slices.Clone(args), more...)...)
 			for _, one := range got.Choices {
-				rows = append(rows, row{one.Network, math.Abs(one.Error), one.Limit * one.Ohms / 24.65})
+				r := row{Network: one.Network, Error: math.Abs(one.Error), Limit: one.Limit * one.Ohms / 24.65}
+				if step > 0 {
+					r.steps = [2]int{int((r.Error + r.Limit) / step * (1 + 1e-9)), len(one.Parts)}
+				}
+				rows = append(rows, r)
 			}
 			return rows
 		}
@@ -62,12 +70,15 @@ func TestPickSurest(t *testing.T) {
 			t.Errorf("seed %d: %v, want %v", seed, few, all[:6])
 		}
 		if !slices.IsSortedFunc(all, func(a, b row) int {
+			if a.steps != b.steps {
+				return slices.Compare(a.steps[:], b.steps[:])
+			}
 			if d := a.Error + a.Limit - b.Error - b.Limit; math.Abs(d) > 1e-8 {
 				return int(math.Copysign(1, d))
 			}
 			return 0
 		}) {
-			t.Errorf("seed %d: not in order of error plus limit", seed)
+			t.Errorf("seed %d: not in order of error plus limit in steps of %v %%", seed, step)
 		}
 		if slices.ContainsFunc(few[1:], func(r row) bool { return r.Error < few[0].Error }) {
 			other++

@@ -15,12 +15,30 @@ import (
 // everyNetwork lists all networks a need allows, in the slow and obvious way.
 func everyNetwork(s *Stock, n match.Need) []network.Network { return matchtest.Every(s.Parts(), n) }
 
+// ranked is a network with what it is ranked by: first its class, then its score.
+type ranked struct {
+	c     match.Choice
+	class [2]int // steps and parts, where these come before the score
+	score float64
+}
+
+// classOf counts the steps one by one.
+func classOf(q match.Query, n network.Network, score float64) [2]int {
+	switch {
+	case score <= q.Enough && q.Enough > 0:
+		return [2]int{0, n.Size()}
+	case q.Resolution == 0:
+		return [2]int{1, 0}
+	}
+	steps := 0
+	for float64(steps+1)*q.Resolution <= score*(1+1e-9) {
+		steps++
+	}
+	return [2]int{steps, n.Size()}
+}
+
 // brutePick ranks every network.
 func brutePick(s *Stock, q match.Query) []match.Choice {
-	type ranked struct {
-		c     match.Choice
-		score float64
-	}
 	var all []ranked
 	for _, n := range everyNetwork(s, q.Need) {
 		r := ranked{c: match.Choice{Network: n, Error: (n.Value() - q.Target) / q.Target}}
@@ -31,13 +49,16 @@ func brutePick(s *Stock, q match.Query) []match.Choice {
 		if q.Limit != nil {
 			r.score += q.Limit(n) / q.Target
 		}
+		r.class = classOf(q, n, r.score)
 		all = append(all, r)
 	}
-	slices.SortFunc(all, func(a, b ranked) int { return cmp.Compare(a.score, b.score) })
+	slices.SortFunc(all, func(a, b ranked) int {
+		return cmp.Or(slices.Compare(a.class[:], b.class[:]), cmp.Compare(a.score, b.score))
+	})
 	var out []match.Choice
 	for len(all) > 0 && len(out) < q.Top {
 		same := 0
-		for same < len(all) && all[same].score < all[0].score+1e-11 {
+		for same < len(all) && all[same].class == all[0].class && all[same].score < all[0].score+1e-11 {
 			same++
 		}
 		slices.SortFunc(all[:same], func(a, b ranked) int { return network.Compare(a.c.Network, b.c.Network) })
@@ -102,6 +123,12 @@ func randomQuery(t testing.TB, rng *rand.Rand) (*Stock, match.Query) {
 		}
 		q.LimitFloor = float64(rng.IntN(2)) * 0.002
 	}
+	if rng.IntN(2) == 0 {
+		q.Resolution = []float64{1e-5, 0.001, 0.01, 0.25}[rng.IntN(4)]
+	}
+	if rng.IntN(4) == 0 {
+		q.Enough = []float64{1e-6, 0.002, 0.02, 0.3}[rng.IntN(4)]
+	}
 	s, err := NewStock(parts)
 	if err != nil {
 		t.Fatal(err)
@@ -128,7 +155,7 @@ func comparePick(t testing.TB, s *Stock, q match.Query) {
 }
 
 func TestPickAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(300) {
+	for seed := range uint64(600) {
 		s, q := randomQuery(t, rand.New(rand.NewPCG(seed, 2)))
 		comparePick(t, s, q)
 		if t.Failed() {

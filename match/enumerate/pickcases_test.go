@@ -111,6 +111,8 @@ func TestBadInput(t *testing.T) {
 		"top 0": func(q *match.Query) { q.Top = 0 }, "top too large": func(q *match.Query) { q.Top = match.MaxTop + 1 }, "window 0": func(q *match.Query) { q.Within = 0 }, "window NaN": func(q *match.Query) { q.Within = nan },
 		"keep 0": func(q *match.Query) { q.Keep = 0 }, "keep bears 0": func(q *match.Query) { q.Keep = 1 },
 		"flow -1": func(q *match.Query) { q.Flow = -1 }, "drop Inf": func(q *match.Query) { q.Drop = inf },
+		"resolution -1": func(q *match.Query) { q.Resolution = -1 }, "resolution NaN": func(q *match.Query) { q.Resolution = nan }, "resolution Inf": func(q *match.Query) { q.Resolution = inf },
+		"enough -1": func(q *match.Query) { q.Enough = -1 }, "enough NaN": func(q *match.Query) { q.Enough = nan },
 		"floor": func(q *match.Query) { q.Limit = func(network.Network) float64 { return 0 }; q.LimitFloor = nan },
 	} {
 		q := match.Query{Need: good, Top: 1}

@@ -24,11 +24,15 @@ const Widening = 1e-12
 type Rule struct {
 	Target float64 // positive
 	Within float64 // largest |error| taken
+	UpTo   float64 // largest |error| plus limit taken
 	Top    int     // how many are kept, at least 1
 	// Limit is added to the error, in the unit of the target; nil: not used.
 	// No limit may fall below LimitFloor, a fraction of the target.
 	Limit      func(network.Network) float64
 	LimitFloor float64
+	// Steps tells what counts as equally good: what takes fewer comes first,
+	// however close; nil: not used.
+	Steps func(score float64) float64
 	// Wanted leaves out those for which it is false; nil: not used.
 	Wanted func(network.Network) bool
 }
@@ -75,9 +79,9 @@ func (k *Ranking) slack() int { return 2*min(k.rule.Top, 1<<20) + 1000 }
 // worst returns the largest score that may still be among the best.
 func (k *Ranking) worst() float64 {
 	if len(k.best) < k.rule.Top {
-		return math.Inf(1)
+		return k.rule.UpTo
 	}
-	return k.best[0] + Equal
+	return min(k.best[0]+Equal, k.rule.UpTo)
 }
 
 // Window implements Sink.
@@ -134,23 +138,20 @@ func (k *Ranking) thin() {
 	}
 }
 
-// Choices returns the best networks offered, best first.
-func (k *Ranking) Choices() []match.Choice {
+// first returns the best networks offered, best first.
+func (k *Ranking) first() []scored {
 	k.thin()
-	arrange(k.kept)
-	out := make([]match.Choice, min(k.rule.Top, len(k.kept)))
-	for i := range out {
-		out[i] = k.kept[i].Choice
-	}
-	return out
+	k.arrange()
+	return k.kept[:min(k.rule.Top, len(k.kept))]
 }
 
 // arrange puts networks sorted by score into their final order: groups of
 // scores that are equal to the group's smallest, each in tie order.
-func arrange(s []scored) {
+func (k *Ranking) arrange() {
+	s := k.kept
 	for start := 0; start < len(s); {
 		end := start + 1
-		for end < len(s) && s[end].score < s[start].score+Equal {
+		for end < len(s) && s[end].score < s[start].score+Equal && k.alike(s[start], s[end]) {
 			end++
 		}
 		slices.SortFunc(s[start:end], func(a, b scored) int {
@@ -158,6 +159,11 @@ func arrange(s []scored) {
 		})
 		start = end
 	}
+}
+
+// alike tells whether the same number of steps makes both.
+func (k *Ranking) alike(a, b scored) bool {
+	return k.rule.Steps == nil || k.rule.Steps(a.score) == k.rule.Steps(b.score)
 }
 
 // maxHeap holds the smallest scores offered, the largest of them on top.

@@ -31,6 +31,16 @@ func (l Likeness) Marks(choices []match.Choice) []bool {
 	return out
 }
 
+// Stepped tells whether two of the choices are in the same step of the query's
+// resolution.
+func (l Likeness) Stepped(q match.Query, choices []match.Choice) bool {
+	seen := map[float64]bool{}
+	for _, choice := range choices {
+		seen[q.Steps(l.cost(choice)/100)] = true
+	}
+	return q.Resolution > 0 && len(seen) < len(choices)
+}
+
 // Pick finds the best networks, and tells which of them are equal: within what
 // Enough says or, where it says nothing, within what the measurements can
 // tell from the first. With either those go by fewer parts.
@@ -42,6 +52,7 @@ func (w Wishes) Pick(ctx context.Context, stock *enumerate.Stock, q match.Query,
 		}
 		return cost
 	}}
+	q.Enough = w.Enough / 100
 	picked, err := pickSurest(ctx, stock, q)
 	if err != nil || len(picked.Choices) == 0 {
 		return picked, alike, err
@@ -51,40 +62,11 @@ func (w Wishes) Pick(ctx context.Context, stock *enumerate.Stock, q match.Query,
 	if w.Enough > 0 {
 		alike.Percent = w.Enough
 	}
-	if w.givesEnough() {
-		picked, err = fewestFirst(ctx, stock, q, picked, alike)
+	if w.EnoughMeasured {
+		q.Enough = alike.Percent / 100
+		picked, err = pickSurest(ctx, stock, q)
 	}
 	return picked, alike, err
-}
-
-// fewestFirst lists the networks that are good enough by fewer parts, each
-// number's as the search ranks them, before those that are not. Where fewer
-// than Top smaller ones are good enough, the Top best of at most so many parts
-// hold as many with that number as are still wanted; so one search for each
-// number finds all. A kept value alone has none.
-func fewestFirst(ctx context.Context, stock *enumerate.Stock, q match.Query, all match.Picked, alike Likeness) (match.Picked, error) {
-	out := match.Picked{Considered: all.Considered, Proven: all.Proven}
-	for parts := 0; parts <= q.AtMost && len(out.Choices) < q.Top; parts++ {
-		smaller := q
-		smaller.AtMost = max(1, parts)
-		found, err := pickSurest(ctx, stock, smaller)
-		if err != nil {
-			return out, err
-		}
-		out.Proven = out.Proven && found.Proven
-		for _, choice := range found.Choices {
-			if choice.Network.Size() == parts && alike.good(choice) {
-				out.Choices = append(out.Choices, choice)
-			}
-		}
-	}
-	for _, choice := range all.Choices {
-		if !alike.good(choice) {
-			out.Choices = append(out.Choices, choice)
-		}
-	}
-	out.Choices = out.Choices[:min(q.Top, len(out.Choices))]
-	return out, nil
 }
 
 // pickSurest is Stock.Pick, quicker where networks go by error plus limit: the
@@ -106,6 +88,10 @@ func pickSurest(ctx context.Context, stock *enumerate.Stock, q match.Query) (mat
 		worst := 0.0
 		for _, choice := range nearest.Choices {
 			worst = max(worst, math.Abs(choice.Error)+q.Limit(choice.Network)/q.Target)
+		}
+		worst = max(worst, q.Enough)
+		if q.Resolution > 0 { // what is in the same step may come before
+			worst = max(worst, (q.Steps(worst)+1)*q.Resolution)
 		}
 		least := q.LimitFloor / (1 - q.Within) // of the value
 		q.Within = min(q.Within, worst-q.LimitFloor+rounding)

@@ -24,6 +24,7 @@ func Some(x float64) Maybe {
 type PickAnswer struct {
 	TargetOhms         float64  `json:"target_ohms"`
 	Choices            []Choice `json:"choices"`
+	ResolutionPercent  Maybe    `json:"resolution_percent,omitempty"`
 	EnoughPercent      Maybe    `json:"enough_percent,omitempty"`
 	NetworksConsidered *big.Int `json:"networks_considered"`
 	Proven             bool     `json:"proven"`
