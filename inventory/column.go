@@ -51,7 +51,7 @@ var columns = []column{
 	{name: "watts", number: func(p *Part) *float64 { return &p.Watts }, unit: quantity.Watt, sign: quantity.Positive, byUnit: true,
 		also: []string{"power", "p", "pmax", "rated power", "power rating", "wattage", "leistung", "nennleistung", "belastbarkeit", "puissance"}},
 	{name: "volts", number: func(p *Part) *float64 { return &p.Volts }, unit: quantity.Volt, sign: quantity.Positive, byUnit: true,
-		also: []string{"voltage", "u", "umax", "vmax", "max voltage", "working voltage", "voltage rating", "spannung", "max. spannung", "nennspannung", "tension"}},
+		also: []string{"voltage", "u", "umax", "vmax", "max voltage", "working voltage", "voltage rating", "spannung", "max. spannung", "nennspannung"}},
 	{name: "tempco_ppm", number: func(p *Part) *float64 { return &p.TempcoPPM }, unit: quantity.PPMPerKelvin, sign: quantity.AnySign, byUnit: true,
 		also: []string{"tempco", "tcr", "tk"}},
 	{name: "kind", text: func(p *Part) *string { return &p.Kind }, also: []string{"type", "technology", "material", "typ", "art", "bauart"}},

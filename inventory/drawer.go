@@ -24,7 +24,7 @@ type Drawer struct {
 	index   map[string]int // of each id, its part
 	largest int64          // number of the ids R001, R002, …
 	changed bool
-	loose   bool // parts need no id
+	list    *List // what it is the file of; nil for a drawer
 }
 
 // New returns a drawer of no parts that Save will write to path, where no file
@@ -35,7 +35,7 @@ func New(path string) *Drawer {
 		names[i] = c.name
 	}
 	d := &Drawer{path: path, table: table.New(path, names...), index: map[string]int{}, changed: true}
-	d.at, _ = find(d.table, false) // these names are right
+	d.at, _ = d.find() // these names are right
 	return d
 }
 
@@ -52,7 +52,7 @@ func Read(path string) (*Drawer, error) {
 
 // readAs makes the drawer of a file that was read.
 func readAs(path string, data []byte, stamp safefile.Stamp) (*Drawer, error) {
-	d, err := parse(path, data, false)
+	d, err := parse(path, data, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -67,16 +67,16 @@ func ParseDrawer(name string, r io.Reader) (*Drawer, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read %q: %w", name, err)
 	}
-	return parse(name, data, false)
+	return parse(name, data, nil)
 }
 
-func parse(name string, data []byte, loose bool) (*Drawer, error) {
+func parse(name string, data []byte, list *List) (*Drawer, error) {
 	t, err := table.Parse(name, data)
 	if err != nil {
 		return nil, err
 	}
-	d := &Drawer{table: t, index: make(map[string]int, t.Len()), loose: loose}
-	if d.at, err = find(t, loose); err != nil {
+	d := &Drawer{table: t, index: make(map[string]int, t.Len()), list: list}
+	if d.at, err = d.find(); err != nil {
 		return nil, err
 	}
 	d.decimal = d.decimals()
@@ -86,22 +86,27 @@ func parse(name string, data []byte, loose bool) (*Drawer, error) {
 			continue // spreadsheets leave such rows
 		}
 		if err := d.readRow(row); err != nil {
-			return nil, err
+			if list == nil {
+				return nil, err
+			}
+			list.Refused = append(list.Refused, err)
 		}
 	}
 	return d, nil
 }
 
-// find returns where each of columns is in a table. Id and ohms must be there;
-// in a list that is no drawer the id need not, and other names count for all
-// columns.
-func find(t *table.Table, list bool) ([]table.Found, error) {
+// find returns where each of columns is in the table. Id and ohms must be there;
+// in a list the id need not, and other names count for all columns.
+func (d *Drawer) find() ([]table.Found, error) {
+	if d.list != nil {
+		return d.list.find(d.table)
+	}
 	all := make([]table.Column, len(columns))
 	for i, c := range columns {
-		all[i] = c.heading(list)
-		all[i].Needed = c.name == "ohms" || c.name == "id" && !list
+		all[i] = c.heading(false)
+		all[i].Needed = c.name == "ohms" || c.name == "id"
 	}
-	return t.Find(all...)
+	return d.table.Find(all...)
 }
 
 // decimals finds out how the file writes fractions.
@@ -121,7 +126,7 @@ func (d *Drawer) readRow(row int) error {
 	if err != nil {
 		return d.table.ErrorAt(row, d.at[column].At, "%s %v", columns[column].name, err)
 	}
-	if wrong := p.whole(d.loose); wrong != nil {
+	if wrong := p.whole(d.list != nil); wrong != nil {
 		return d.table.ErrorAt(row, max(0, d.at[columnOf(wrong.column)].At), "%v", wrong)
 	}
 	if other, found := d.index[p.ID]; found {

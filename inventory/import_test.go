@@ -3,6 +3,7 @@ package inventory
 import (
 	"errors"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -44,7 +45,7 @@ func list(t *testing.T, text string) (*List, error) {
 	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	return ReadList(path)
+	return ReadList(path, nil)
 }
 
 func TestReadList(t *testing.T) {
@@ -53,7 +54,7 @@ func TestReadList(t *testing.T) {
 		if err != nil {
 			return nil, err
 		}
-		return l.Parts, nil
+		return l.Parts, errors.Join(l.Refused...)
 	}
 	parts, err := read("place;ohms\ntray;10,91\n;4k7\n")
 	if err != nil || len(parts) != 2 || parts[0].ID != "" || parts[0].Place != "tray" || parts[1].Ohms.Base != 4700 {
@@ -77,7 +78,7 @@ func TestReadList(t *testing.T) {
 			t.Errorf("%q: %+v, %v; want %q", text, got, err, says)
 		}
 	}
-	if _, err := ReadList(filepath.Join(t.TempDir(), "none")); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := ReadList(filepath.Join(t.TempDir(), "none"), nil); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("no file: %v", err)
 	}
 }
@@ -146,5 +147,106 @@ func TestListIn(t *testing.T) {
 		if got := l.In(d); !slices.Equal(got, test.want) {
 			t.Errorf("%q: %q, want %q", test.list, got, test.want)
 		}
+	}
+}
+
+// What the columns of a list are taken for; what a caller names comes first, and
+// what it keeps is nothing else.
+func TestTaken(t *testing.T) {
+	const text = "Value,Reading,Max Volt,W,Nr\n5,5.1,250,1,7\n,,,,8\n6,6.1,,1,\n"
+	path := filepath.Join(t.TempDir(), "f.csv")
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	read := func(named map[string]string, kept ...string) (string, []Taken, error) {
+		l, err := ReadList(path, named, kept...)
+		if err != nil {
+			return "", nil, err
+		}
+		var out []string
+		for _, taken := range l.Taken() {
+			out = append(out, taken.Column)
+		}
+		if len(l.Refused) != 1 || len(l.Parts) != 2 {
+			t.Errorf("refused %v, parts %+v", l.Refused, l.Parts)
+		}
+		return strings.Join(out, ","), l.Doubtful(), nil
+	}
+	for _, test := range []struct {
+		named map[string]string
+		kept  []string
+		want  string
+		doubt string
+	}{
+		{map[string]string{"ohms": "reading", "nominal": " VALUE "}, nil, "nominal,ohms,,watts,", "volts"},
+		{map[string]string{"ohms": "Reading", "volts": "Max Volt"}, nil, ",ohms,volts,watts,", ""},
+		{map[string]string{"ohms": "Value"}, []string{"Max Volt", "W"}, "ohms,,,,", ""},
+		{map[string]string{"ohms": "Value", "id": "Nr", "volts": "Max Volt"}, nil, "ohms,,volts,watts,id", ""},
+	} {
+		got, doubts, err := read(test.named, test.kept...)
+		doubt := ""
+		if len(doubts) > 0 {
+			doubt = doubts[0].Column
+		}
+		if err != nil || got != test.want || doubt != test.doubt {
+			t.Errorf("%v, %q kept: %s, %v, %v; want %s, %q", test.named, test.kept, got, doubts, err, test.want, test.doubt)
+		}
+	}
+	for wrong, named := range map[string]map[string]string{
+		`f.csv:1:7: columns 1 and 2, "Value" and "Reading", can both be "ohms"; rename one`:            nil,
+		`f.csv:1:1: there is no column "Wert"; the columns are ["Value" "Reading"`:                     {"ohms": "Wert"},
+		`f.csv:1:1: column 1, "Value", could be "Value" as well as "Value"`:                            {"ohms": "Value", "nominal": "Value"},
+		`f.csv:1:15: column "Max Volt" is in Volt, which watts are not; rename it where that is wrong`: {"ohms": "Value", "watts": "Max Volt"},
+	} {
+		if _, _, err := read(named); err == nil || !strings.Contains(err.Error(), wrong) {
+			t.Errorf("%v: %v, want %s", named, err, wrong)
+		}
+	}
+}
+
+func TestDoubtful(t *testing.T) {
+	for heading, want := range map[string]string{
+		"max V": "volts", "Prüfspannung": "volts", "U (kV)": "volts", "V at 70 C": "volts", "breakdown voltage": "volts", "Type W": "watts", "Nennleistung bei 70 C": "watts",
+		"rated mW": "watts", "Power rating 70": "watts", "Nr": "", "colour": "", "Value2": "", "Wv": "", "extension": "",
+	} {
+		l, err := list(t, "ohms,"+heading+"\n5,250\n")
+		if err != nil {
+			t.Errorf("%s: %v", heading, err)
+			continue
+		}
+		got := ""
+		for _, taken := range append(l.Doubtful(), l.Taken()[1]) {
+			got = taken.Column
+			break
+		}
+		if got != want {
+			t.Errorf("%q may be %q, want %q", heading, got, want)
+		}
+	}
+	if l, err := list(t, "ohms,V,max V\n5,250,1000\n"); err != nil || len(l.Doubtful()) > 0 {
+		t.Errorf("volts are there: %v, %v", l, err)
+	}
+}
+
+// A column that is to stay the list's own never becomes a rating in the drawer.
+func TestKeptStaysOwn(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "f.csv")
+	if err := os.WriteFile(path, []byte("ohms,Volt\n5,1000\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	l, err := ReadList(path, nil, "Volt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := drawer(t, "id,ohms\nR001,1\n")
+	if _, err := d.AddList(l); err != nil {
+		t.Fatal(err)
+	}
+	if want := "id,ohms,volts,Volt\nR001,1,,\nR002,5,,1000\n"; string(d.Bytes()) != want {
+		t.Errorf("%q, want %q", d.Bytes(), want)
+	}
+	again, err := ParseDrawer("again", strings.NewReader(string(d.Bytes())))
+	if err != nil || !math.IsNaN(again.Parts()[1].Volts) || again.Own("R002")["Volt"] != "1000" {
+		t.Errorf("%+v, %v", again.Parts(), err)
 	}
 }

@@ -3,31 +3,156 @@ package inventory
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"shuntwright/inventory/safefile"
+	"shuntwright/inventory/table"
+	"shuntwright/meter/quantity"
 )
 
 // List is the parts of a file that is no drawer yet: an id may be missing.
 type List struct {
-	Parts []Part  // in the order of the file, without fewer or more: AddList adds them as they are now
-	file  *Drawer // with the same parts
-	own   []int   // the columns that mean nothing here and hold something
+	Parts   []Part  // in the order of the file, without fewer or more: AddList adds them as they are now
+	Refused []error // *table.Error of each row that is no part
+	file    *Drawer // with the same parts
+	own     []int   // the columns that mean nothing here and hold something
+	named   map[string]string
+	kept    []string
+}
+
+// Taken is what a column of a list is taken for.
+type Taken struct {
+	Heading string // as it stands in the file
+	Column  string // of the drawer; empty: it is the list's own
+	Unit    string // of its numbers without one; empty: the column's own
+	First   string // the first cell that holds something; empty: none does
 }
 
 // ReadList reads the parts of a file as Read does, but they need no ids, nor
-// the file a column for them: ID is empty then, and AddList gives one. A column
-// that means nothing here and holds something needs a name of its own.
-func ReadList(path string) (*List, error) {
+// the file a column for them: ID is empty then, and AddList gives one. Columns
+// may go by names that people give them. named says which is which where that
+// does not tell, the heading in the file by the column's name here; kept are
+// headings of columns that are the list's own, whatever they are called. A
+// column that means nothing here and holds something needs a name of its own.
+func ReadList(path string, named map[string]string, kept ...string) (*List, error) {
 	data, _, err := safefile.Read(path)
 	if err != nil {
 		return nil, err
 	}
-	d, err := parse(path, data, true)
+	l := &List{named: named, kept: kept}
+	if l.file, err = parse(path, data, l); err != nil {
+		return nil, err
+	}
+	l.Parts = l.file.Parts()
+	return l, l.findOwn()
+}
+
+// find returns where each of columns is in the list.
+func (l *List) find(t *table.Table) ([]table.Found, error) {
+	all := make([]table.Column, len(columns), len(columns)+len(l.kept))
+	for i, c := range columns {
+		all[i] = c.heading(true)
+		all[i].Needed = c.name == "ohms"
+		if heading, named := l.named[c.name]; named {
+			all[i] = table.Column{Name: heading, Needed: true}
+		}
+	}
+	for _, heading := range l.kept {
+		all = append(all, table.Column{Name: heading, Needed: true})
+	}
+	if l.named["ohms"] == "" && l.named["nominal"] != "" { // what is marked is all there is
+		all[columnOf("ohms")].Needed = false
+	}
+	found, err := t.Find(all...)
 	if err != nil {
 		return nil, err
 	}
-	l := &List{Parts: d.Parts(), file: d}
-	return l, l.findOwn()
+	for i, c := range columns {
+		heading, named := l.named[c.name]
+		if !named || c.text != nil {
+			continue
+		}
+		if other, is := unitOfAnother(heading, c); is {
+			return nil, t.ErrorAt(-1, found[i].At, "column %q is in %s, which %s are not; rename it where that is wrong", heading, other, c.name)
+		}
+		found[i].Unit = c.unitIn(heading)
+	}
+	return found[:len(columns)], nil
+}
+
+// unitOfAnother is the unit in a heading that is one of another column's.
+func unitOfAnother(heading string, c column) (unit string, is bool) {
+	_, unit = table.UnitOf(heading)
+	return unit, !c.isUnit(unit, false) && slices.ContainsFunc(columns, func(other column) bool {
+		return other.text == nil && other.byUnit && other.isUnit(unit, true)
+	})
+}
+
+// unitIn is the unit of the column that a heading says, empty for none.
+func (c column) unitIn(heading string) string {
+	if text := strings.TrimSpace(heading); c.isUnit(text, true) {
+		return text
+	}
+	if _, unit := table.UnitOf(heading); c.isUnit(unit, false) {
+		return unit
+	}
+	return ""
+}
+
+// Taken says what the columns of the list are taken for, in their order.
+func (l *List) Taken() []Taken {
+	t := l.file.table
+	out := make([]Taken, len(t.Header()))
+	for j, heading := range t.Header() {
+		out[j].Heading = strings.TrimSpace(heading)
+		for row := t.Len() - 1; row >= 0; row-- {
+			if cell := t.Cell(row, table.Found{At: j}); cell != "" {
+				out[j].First = cell
+			}
+		}
+	}
+	for i, f := range l.file.at {
+		if f.There() {
+			out[f.At].Column, out[f.At].Unit = columns[i].name, f.Unit
+		}
+	}
+	return out
+}
+
+// Doubtful are columns of the list's own that may be ratings, by a word or the
+// unit in their headings, where the list has no column of these: Column says
+// which. Those that the list was said to keep are not among them.
+func (l *List) Doubtful() []Taken {
+	var out []Taken
+	for j, taken := range l.Taken() {
+		kept := slices.ContainsFunc(l.kept, func(heading string) bool { return plainName(heading) == plainName(taken.Heading) })
+		if !slices.Contains(l.own, j) || kept {
+			continue
+		}
+		for i, c := range columns {
+			if !l.file.at[i].There() && c.sounds(taken.Heading) {
+				taken.Column = c.name
+				out = append(out, taken)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// sounds tells whether a heading may mean the column, a rating: a word of it is
+// a name of the column or its unit, with a prefix or without.
+func (c column) sounds(heading string) bool {
+	if c.unit != quantity.Watt && c.unit != quantity.Volt {
+		return false
+	}
+	words := strings.FieldsFunc(heading, func(r rune) bool { return !unicode.IsLetter(r) })
+	return slices.ContainsFunc(words, func(word string) bool {
+		lower := strings.ToLower(word)
+		return c.isUnit(word, true) || slices.ContainsFunc(append([]string{c.name}, c.also...), func(name string) bool {
+			return len(name) > 2 && strings.Contains(lower, name)
+		})
+	})
 }
 
 // findOwn finds the columns that are the list's own.
@@ -132,11 +257,23 @@ func (d *Drawer) AddList(l *List) ([]Part, error) {
 	own := l.ownIn(d)
 	for k, j := range l.own {
 		if own[k] < 0 {
-			own[k] = d.table.AddColumn(strings.TrimSpace(l.file.table.Header()[j]))
+			heading := strings.TrimSpace(l.file.table.Header()[j])
+			d.claim(heading)
+			own[k] = d.table.AddColumn(heading)
 		}
 		for i := range added {
 			d.table.Set(d.rows[first+i], own[k], l.file.table.Row(l.file.rows[i])[j])
 		}
 	}
 	return added, nil
+}
+
+// claim gives the file every column of its own that it would take another one
+// of that name for.
+func (d *Drawer) claim(heading string) {
+	for i, c := range columns {
+		if !d.at[i].There() && c.heading(false).Is(heading) {
+			d.at[i] = table.Found{At: d.table.AddColumn(c.name)}
+		}
+	}
 }

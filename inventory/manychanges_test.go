@@ -89,7 +89,7 @@ func FuzzReadDrawer(f *testing.F) {
 		if got := string(d.Bytes()); got != text {
 			t.Fatalf("%q is written back as %q", text, got)
 		}
-		if loose, err := parse("f", []byte(text), true); err != nil || loose.Len() != d.Len() {
+		if loose, err := parse("f", []byte(text), &List{}); err != nil || loose.Len() != d.Len() {
 			t.Fatalf("%q without the need of ids: %+v, %v", text, loose, err)
 		}
 		copied := New("")

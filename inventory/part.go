@@ -82,6 +82,20 @@ func (p Part) Fields() []Field {
 	return out
 }
 
+// Has tells whether anything is given in a column.
+func (p Part) Has(column string) bool {
+	return slices.ContainsFunc(p.Fields(), func(f Field) bool { return f.Column == column })
+}
+
+// Columns returns the names of the columns of a drawer, in their order.
+func Columns() []string {
+	var out []string
+	for _, c := range columns {
+		out = append(out, c.name)
+	}
+	return out
+}
+
 // Set puts a text as somebody types it into the field of a column; an empty one
 // takes out what is there. The error says what is wrong with the text, not
 // where it comes from. There must be a column of that name.

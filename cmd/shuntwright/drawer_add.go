@@ -7,6 +7,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/entry"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
+	"shuntwright/inventory/bands"
 	"shuntwright/meter/quantity"
 )
 
@@ -32,12 +33,12 @@ Below a few ohms two test leads spoil every reading: send a known current throug
 part and take it by the voltage across it, with --drop and --current in place of a
 VALUE; describe the two meters as one instrument of four wires and name it with
 --instrument, or the reading shares its gain error with all that have no named
-instrument. With --nominal and --tolerance, no VALUE and nothing on standard input the
+instrument. With --nominal and --tolerance or --bands, no VALUE and nothing on standard input the
 part is taken as marked, unmeasured: its tolerance is its limit until drawer remeasure
 gives it a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
-		flags: []string{"drawer", "instruments", "nominal", "tolerance", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
+		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
 			"drop", "drop-current", "drop-percent", "current-percent", "wait"},
 		run: runDrawerAdd,
 	}
@@ -57,19 +58,19 @@ func runDrawerAdd(c *call) (report.Document, error) {
 			return report.Document{}, err
 		}
 		like.Ohms = reading
-		return c.addAll(c.dropAssumptions(), func(*inventory.Drawer) ([]inventory.Part, error) { return []inventory.Part{like}, nil })
-	case len(c.args) == 0 && c.flags.Changed("nominal") && c.env.asks:
+		return c.addAll(append(c.dropAssumptions(), c.bandDoubts()...), func(*inventory.Drawer) ([]inventory.Part, error) { return []inventory.Part{like}, nil })
+	case len(c.args) == 0 && c.marked() && c.env.asks:
 		return c.addMarked(like)
 	case len(c.args) == 0 || len(c.args) == 1 && c.args[0] == "-":
 		doc, err := c.enterParts(like)
-		if none := (nothingCame{}); len(c.args) == 0 && c.flags.Changed("nominal") && errors.As(err, &none) {
+		if none := (nothingCame{}); len(c.args) == 0 && c.marked() && errors.As(err, &none) {
 			return c.addMarked(like)
 		}
 		return doc, err
 	case c.options.id != "" && len(c.args) > 1:
 		return report.Document{}, misused("--id %q names one part, and there are %d values; leave it out or add one at a time", c.options.id, len(c.args))
 	}
-	return c.addAll(nil, func(d *inventory.Drawer) (parts []inventory.Part, err error) {
+	return c.addAll(c.bandDoubts(), func(d *inventory.Drawer) (parts []inventory.Part, err error) {
 		for _, arg := range c.args {
 			p, err := entry.Part(like, arg, d)
 			if err != nil {
@@ -100,7 +101,7 @@ func (c *call) addMarked(p inventory.Part) (report.Document, error) {
 	if err := unmeasured(p); err != nil {
 		return report.Document{}, err
 	}
-	return c.addAll(nil, func(*inventory.Drawer) ([]inventory.Part, error) { return []inventory.Part{p}, nil })
+	return c.addAll(c.bandDoubts(), func(*inventory.Drawer) ([]inventory.Part, error) { return []inventory.Part{p}, nil })
 }
 
 // unmeasured refuses a part without a reading whose marking does not tell how
@@ -141,6 +142,16 @@ func (c *call) partLike() (inventory.Part, error) {
 	if err := c.together(); err != nil {
 		return p, err
 	}
+	if c.flags.Changed("bands") {
+		if c.flags.Changed("nominal") {
+			return p, misused("--bands and --nominal are both the marking; leave one out")
+		}
+		marking, err := bands.Parse(c.options.bands)
+		if err != nil {
+			return p, misused("--%w", err)
+		}
+		entry.Mark(&p, marking)
+	}
 	for _, of := range partColumns {
 		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {
 			if err := p.Set(of.column, f.Value.String()); err != nil {
@@ -149,4 +160,16 @@ func (c *call) partLike() (inventory.Part, error) {
 		}
 	}
 	return p, nil
+}
+
+// marked tells whether the flags say what stands on the part.
+func (c *call) marked() bool { return c.flags.Changed("nominal") || c.flags.Changed("bands") }
+
+// bandDoubts are what bands can mean besides, where a flag does not settle it.
+func (c *call) bandDoubts() []string {
+	marking, err := bands.Parse(c.options.bands)
+	if err != nil || c.flags.Changed("tolerance") {
+		return nil
+	}
+	return marking.Doubts
 }

@@ -75,6 +75,7 @@ func (c *call) entered(s *entry.Session, store *store, table bool) (report.Docum
 		heading += fmt.Sprintf("; %s left out: no part", report.Counted(s.Refused, "line"))
 	}
 	doc, err := drawerDocument(b, of, heading)
+	doc.Notes.Assumptions = append(doc.Notes.Assumptions, c.bandDoubts()...)
 	doc.Aside = !c.env.asks
 	if table && c.options.table == "" {
 		doc.Tables = nil

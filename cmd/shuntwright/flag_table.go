@@ -191,6 +191,16 @@ func (o *options) electricalFlags() map[string]flagSetter {
 func (o *options) partFlags() map[string]flagSetter {
 	return map[string]flagSetter{
 
+		"columns": func(f *pflag.FlagSet) {
+			f.StringArrayVar(&o.columns, "columns", nil, "`COLUMN=HEADING,…`: what the file calls a column of the drawer; own=HEADING: it is none")
+		},
+		"dry-run": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.dryRun, "dry-run", false, "show what each column is taken for, and write nothing")
+		},
+		"skip-refused": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.skipRefused, "skip-refused", false, "take the rest where lines are no parts")
+		},
+		"bands":        textFlag(&o.bands, "bands", "`COLOURS` of the marking (IEC 60062), such as yellow,violet,red,gold"),
 		"id":           textFlag(&o.id, "id", "`ID` of the part (default R001 and on)"),
 		"nominal":      textFlag(&o.nominal, "nominal", "`OHMS` as marked on the part"),
 		"tolerance":    textFlag(&o.tolerance, "tolerance", "`PERCENT` as marked on the part"),

@@ -61,6 +61,10 @@ type options struct {
 	leads, leadsFloor typedOrZero
 	wires             int
 
+	columns             []string
+	dryRun, skipRefused bool
+	bands               string
+
 	write string
 	wait  time.Duration
 	list  bool

@@ -128,11 +128,13 @@ func (c *call) ask(in *lines.Reader, q question) error {
 		line, err := in.Next(report.Wrap(q.prompt+":", c.env.width()-10) + " ") // room for the answer
 		switch {
 		case errors.Is(err, io.EOF):
-			return misused("the answers ended before the meter was described")
+			return misused("the answers ended before all was asked; nothing is written")
 		case err != nil && !errors.Is(err, lines.ErrTooLong):
 			return err
 		}
-		*q.to = line
+		if q.to != nil {
+			*q.to = line
+		}
 		if err == nil && q.check != nil {
 			err = q.check(line)
 		}

@@ -176,3 +176,15 @@ func TestSitting(t *testing.T) {
 		t.Errorf("exit code %d", code)
 	}
 }
+
+// cellOf is what a part has in a column, as a text.
+func cellOf(p inventory.Part, column string) string {
+	for _, f := range p.Fields() {
+		if f.Column == column && f.Text == "" {
+			return fmt.Sprint(f.Number)
+		} else if f.Column == column {
+			return f.Text
+		}
+	}
+	return ""
+}

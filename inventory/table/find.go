@@ -28,30 +28,36 @@ func (f Found) There() bool { return f.At >= 0 }
 
 // Find returns where columns are in a table, in their order. Case, spaces round
 // a name, and whether its words are parted by spaces or underscores do not
-// count. Where a file has a column under its own name, other names for it mean
-// nothing; where it has two under other names, nobody can tell which is meant:
-// that is an *Error, as is a name that stands twice, and a needed column that
-// is missing.
+// count. A column that stands under its own name is that, and no other column
+// by another name; where a file has one under its own name, other names for it
+// mean nothing. Where it has two under other names, nobody can tell which is
+// meant: that is an *Error, as is a name that stands twice, or for two columns,
+// and a needed column that is missing.
 func (t *Table) Find(columns ...Column) ([]Found, error) {
 	found := make([]Found, len(columns))
+	var err error
+	var own []int // where columns stand under their own names
 	for i, c := range columns {
-		for _, called := range []func(string) (string, bool){c.called, c.alsoCalled} {
-			var err error
-			if found[i], err = t.one(c, called); err != nil {
-				return nil, err
-			}
-			if found[i].There() {
-				break
-			}
+		if found[i], err = t.one(c, c.called, nil); err != nil {
+			return nil, err
 		}
+		own = append(own, found[i].At)
 	}
 	for i, c := range columns {
+		if found[i].There() {
+			continue
+		}
+		if found[i], err = t.one(c, c.alsoCalled, own); err != nil {
+			return nil, err
+		}
 		if c.Needed && !found[i].There() {
 			return nil, t.ErrorAt(-1, 0, "there is no column %q; the columns are %.300q, and %s", c.Name, t.header.cells, needed(columns))
 		}
+	}
+	for i := range columns {
 		for j := range i {
 			if at := found[i].At; at >= 0 && at == found[j].At {
-				return nil, t.ErrorAt(-1, at, "column %d, %q, could be %q as well as %q; rename it", at+1, t.header.cells[at], columns[j].Name, c.Name)
+				return nil, t.ErrorAt(-1, at, "column %d, %q, could be %q as well as %q; rename it", at+1, t.header.cells[at], columns[j].Name, columns[i].Name)
 			}
 		}
 	}
@@ -72,13 +78,13 @@ func needed(columns []Column) string {
 	return strings.Join(names, ", ") + " must be there"
 }
 
-// one finds the column whose name is called so.
-func (t *Table) one(c Column, called func(header string) (unit string, is bool)) (Found, error) {
+// one finds the column whose name is called so, where no other stands.
+func (t *Table) one(c Column, called func(header string) (unit string, is bool), others []int) (Found, error) {
 	found := Found{At: -1}
 	for j, header := range t.header.cells {
 		unit, is := called(header)
 		switch {
-		case !is:
+		case !is || slices.Contains(others, j):
 		case found.There() && plain(header) == plain(t.header.cells[found.At]):
 			return found, t.ErrorAt(-1, j, "columns %d and %d are both called %q; rename one", found.At+1, j+1, strings.TrimSpace(header))
 		case found.There():
@@ -88,6 +94,13 @@ func (t *Table) one(c Column, called func(header string) (unit string, is bool))
 		}
 	}
 	return found, nil
+}
+
+// Is tells whether a file would have the column under a name.
+func (c Column) Is(header string) bool {
+	_, own := c.called(header)
+	_, other := c.alsoCalled(header)
+	return own || other
 }
 
 // called tells whether a header is the column's own name, and the unit in it.

@@ -32,6 +32,7 @@ func TestFind(t *testing.T) {
 		{"Spannung (A)", Found{At: -1}, Found{At: -1}},
 		{"place old,place (V)", Found{At: -1}, Found{At: -1}}, // words behind a name of no unit make it another
 		{"Volt,volts,Ort,place", Found{1, ""}, Found{3, ""}},  // the program's own name comes first
+		{"Ort,place,kV", Found{2, "kV"}, Found{1, ""}},
 		{"volt,volts (kV)", Found{1, "kV"}, Found{At: -1}},
 	} {
 		table := mustParse(t, test.header+"\n"+strings.Repeat(",", strings.Count(test.header, ","))+"\n")
@@ -59,6 +60,9 @@ func TestFindRefuses(t *testing.T) {
 	_, err := mustParse(t, "x,Ort\n").Find(Column{Name: "place", Also: []string{"ort"}}, ort)
 	if want := `d.csv:1:3: column 2, "Ort", could be "place" as well as "shelf"; rename it`; err == nil || err.Error() != want {
 		t.Errorf("%v, want %s", err, want)
+	}
+	if got, err := mustParse(t, "Ort,place\n").Find(Column{Name: "shelf", Also: []string{"place"}}, Column{Name: "place", Also: []string{"ort"}}); err != nil || got[0].There() || got[1].At != 1 {
+		t.Errorf("another's own name: %v, %v", got, err)
 	}
 	two := Column{Name: "id", Needed: true}
 	_, err = mustParse(t, "x\n").Find(two, place)

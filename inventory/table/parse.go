@@ -15,6 +15,7 @@ type Error struct {
 	Line   int // 1-based
 	Column int // 1-based, in characters (runes); of a cell, where its text begins, quotation mark included
 	Reason string
+	Header bool // it is about the names of the columns
 }
 
 // Error returns one line: file:line:column, and the reason.
@@ -206,6 +207,6 @@ func (t *Table) ErrorAt(at, column int, format string, args ...any) error {
 	blank := len(r.raw) - len(strings.TrimLeft(r.raw, "\r\n"))
 	return &Error{
 		File: t.name, Line: r.line + strings.Count(r.raw[min(blank, from):from], "\n"),
-		Column: 1 + utf8.RuneCountInString(r.raw[start:from]), Reason: fmt.Sprintf(format, args...),
+		Column: 1 + utf8.RuneCountInString(r.raw[start:from]), Reason: fmt.Sprintf(format, args...), Header: at < 0,
 	}
 }

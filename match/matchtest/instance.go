@@ -66,14 +66,7 @@ func readJSON(path string, into any) error {
 }
 
 func readMeter(path string) (*Meter, error) {
-	m, _, err := readMeterOf(path)
-	return m, err
-}
-
-// readMeterOf reads the meter and its class too, 0 where it has none.
-func readMeterOf(path string) (*Meter, float64, error) {
 	var m struct {
-		Class    float64
 		Movement struct {
 			FullScale string `json:"full_scale"`
 			Coil      string
@@ -84,7 +77,7 @@ func readMeterOf(path string) (*Meter, float64, error) {
 		}
 	}
 	if err := readJSON(path, &m); err != nil {
-		return nil, 0, err
+		return nil, err
 	}
 	r := reader{}
 	amperes, ohms := r.quantity(m.Movement.FullScale), r.quantity(m.Movement.Coil)
@@ -100,9 +93,9 @@ func readMeterOf(path string) (*Meter, float64, error) {
 		circuits = append(circuits, c)
 	}
 	if r.err != nil {
-		return nil, 0, fmt.Errorf("%s: %w", path, r.err)
+		return nil, fmt.Errorf("%s: %w", path, r.err)
 	}
-	return NewMeter(amperes, ohms, circuits...), m.Class, nil
+	return NewMeter(amperes, ohms, circuits...), nil
 }
 
 func readDrawer(path string) ([]float64, error) {
@@ -126,11 +119,10 @@ func readDrawer(path string) ([]float64, error) {
 // reader keeps the first error.
 type reader struct{ err error }
 
-// quantity reads "4.7", "4.7k", "50 mA", "100 ohm".
+// quantity reads "4.7", "50 mA", "100 ohm".
 func (r *reader) quantity(text string) float64 {
-	at := strings.LastIndexAny(text, "0123456789") + 1
-	digits, unit := text[:at], strings.TrimSpace(text[at:])
-	exponent, known := map[string]string{"": "", "A": "", "V": "", "ohm": "", "mA": "e-3", "µA": "e-6", "uA": "e-6", "mV": "e-3", "kohm": "e3", "k": "e3", "M": "e6"}[unit]
+	digits, unit, _ := strings.Cut(text, " ")
+	exponent, known := map[string]string{"": "", "A": "", "V": "", "ohm": "", "mA": "e-3", "µA": "e-6", "mV": "e-3", "kohm": "e3"}[unit]
 	v, err := strconv.ParseFloat(digits+exponent, 64)
 	if !known {
 		err = fmt.Errorf("unit of %q", text)

@@ -14,7 +14,13 @@ import (
 
 // problemFor asks for all positions of a meter.
 func problemFor(m *matchtest.Meter, atMost int, within float64) match.Problem {
-	return matchtest.ProblemFor(m, atMost, within)
+	p := match.Problem{Ranges: len(m.Targets), Response: m}
+	for _, target := range m.Targets {
+		n := need(target, atMost)
+		n.Within = within
+		p.Needs = append(p.Needs, n)
+	}
+	return p
 }
 
 // instance is a published drawer and meter with a proven optimum.

@@ -2,11 +2,13 @@ package entry
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
 
 	"shuntwright/inventory"
+	"shuntwright/inventory/bands"
 	"shuntwright/meter/quantity"
 )
 
@@ -14,7 +16,7 @@ import (
 // drawer that it belongs into.
 var keywords = map[string]string{
 	"id": "id", "nominal": "nominal", "marked": "nominal", "tolerance": "tolerance_percent", "watts": "watts", "volts": "volts",
-	"tempco": "tempco_ppm", "kind": "kind", "place": "place", "note": "note", "instrument": "instrument",
+	"tempco": "tempco_ppm", "bands": "bands", "kind": "kind", "place": "place", "note": "note", "instrument": "instrument",
 }
 
 // kinds are what resistors are made of, as the trade calls them; containers
@@ -93,6 +95,16 @@ func (v vocabulary) part(p inventory.Part, words []string, has func(id string) b
 // it has filled, or cleared where a keyword stands alone.
 func (v vocabulary) describe(p *inventory.Part, words []string) (columns []string, err error) {
 	for len(words) > 0 {
+		if strings.EqualFold(words[0], "bands") {
+			n := colours(words[1:])
+			marking, err := bands.Parse(strings.Join(words[1:1+n], " "))
+			if err != nil {
+				return nil, err
+			}
+			Mark(p, marking)
+			columns, words = append(columns, "nominal", "tolerance_percent", "tempco_ppm"), words[1+n:]
+			continue
+		}
 		column, text, n := v.phrase(words)
 		if n == 0 {
 			return nil, fmt.Errorf("%.60q is no kind, place or rating that is known here; write such as kind %.60s, place %.60s, note %.60s", words[0], words[0], words[0], words[0])
@@ -103,6 +115,23 @@ func (v vocabulary) describe(p *inventory.Part, words []string) (columns []strin
 		columns, words = append(columns, column), words[n:]
 	}
 	return columns, nil
+}
+
+// colours is how many words of colour bands words begin with.
+func colours(words []string) int {
+	n := 0
+	for n < len(words) && bands.AreColours(words[n]) {
+		n++
+	}
+	return n
+}
+
+// Mark puts what colour bands say into a part, as its marking.
+func Mark(p *inventory.Part, m bands.Marking) {
+	p.Nominal, p.TolerancePercent = m.Nominal, m.TolerancePercent
+	if !math.IsNaN(m.TempcoPPM) {
+		p.TempcoPPM, p.TempcoSigned = m.TempcoPPM, false
+	}
 }
 
 // phrase returns what words begin with: the column that it belongs to, its text

@@ -43,8 +43,10 @@ func TestLine(t *testing.T) {
 		"4k7 id R7 instrument hand meter":                 {"ohms": "4k7", "id": "R7", "instrument": "hand meter"},
 		"4k7 +50ppm":                                      {"ohms": "4k7", "tempco_ppm": "50"},
 		"4k7 bakelite ROD loft 2":                         {"ohms": "4k7", "kind": "Bakelite rod", "place": "Loft 2"},
-		"R47":                                             {"ohms": "R47"},
-		"R12":                                             {"ohms": "R12"},
+		"4.7k bands yellow violet red gold tin C":         {"ohms": "4.7k", "nominal": "4.7 kΩ", "tolerance_percent": "5", "place": "tin C"},
+		"4.7k bands yellow,violet,black,brown,brown,red":  {"ohms": "4.7k", "nominal": "4.70 kΩ", "tolerance_percent": "1", "tempco_ppm": "50"},
+		"R47": {"ohms": "R47"},
+		"R12": {"ohms": "R12"},
 	} {
 		if got, err := said(t, line, old); err != nil || !maps.Equal(got, want) {
 			t.Errorf("%q: %q, %v; want %q", line, got, err, want)
@@ -62,6 +64,8 @@ func TestLine(t *testing.T) {
 		"R012":              `"R012" looks like the id of a part, and is 12 mΩ in letter code; write 0.012 ohm where that is meant`,
 		"R10":               `"R10" is the id of a part, and is 100 mΩ in letter code; write 0.1 ohm`,
 		"1/2":               "",
+		"4.7k bands yellow": `bands "yellow": 1 of them, where 3 to 6 belong`,
+		"4.7k bands":        `bands "": 0 of them`,
 	} {
 		if _, err := said(t, line); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %s", line, err, want)

@@ -1,0 +1,57 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"strings"
+	"testing"
+)
+
+// TestImportAsks: on a terminal ratings are asked for that neither the list nor
+// a flag has.
+func TestImportAsks(t *testing.T) {
+	for _, test := range []struct {
+		list, answers string
+		flags         []string
+		want, asked   string
+	}{
+		{"ohms\n5\n6\n", "half\n1/2\n350\n", nil, "R001,5,,,,,,0.5,350,\nR002,6,,,,,,0.5,350,\n", "watts, watts, volts"},
+		{"ohms\n5\n", "\n\n", nil, "R001,5,,,,,,,,\n", "watts, volts"},
+		{"ohms,W\n5,\n6,1\n", "250\n", nil, "R001,5,,,,,,,250,\nR002,6,,,,,,1,250,\n", "volts"},
+		{"ohms\n5\n", "", []string{"--watts", "0.25", "--volts", "250"}, "R001,5,,,,,,0.25,250,\n", ""},
+		{"ohms\n5\n", "", []string{"--dry-run"}, "", ""},
+	} {
+		dir := t.TempDir()
+		var out, errs bytes.Buffer
+		args := append([]string{"drawer", "import", put(t, dir, "list.csv", test.list), "--drawer", dir + "/drawer.csv"}, test.flags...)
+		code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, args, strings.NewReader(test.answers), &out, &errs)
+		if code != exitGood {
+			t.Errorf("%q: %s", test.list, errs.String())
+			continue
+		}
+		got := ""
+		if test.want != "" {
+			for _, p := range drawerIn(t, dir) {
+				var cells []string
+				for _, column := range []string{"id", "ohms", "instrument", "gain_percent", "floor_ohms", "nominal", "tolerance_percent", "watts", "volts", "kind"} {
+					cells = append(cells, cellOf(p, column))
+				}
+				got += strings.Join(cells, ",") + "\n"
+			}
+		}
+		var asked []string
+		for _, part := range strings.Split(errs.String(), "no ")[1:] {
+			asked = append(asked, strings.Fields(part)[0])
+		}
+		if got != test.want || strings.Join(asked, ", ") != test.asked {
+			t.Errorf("%q: asked for %q and wrote\n%swant %q and\n%s", test.list, asked, got, test.asked, test.want)
+		}
+	}
+	var out, errs bytes.Buffer
+	dir := t.TempDir()
+	code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }},
+		[]string{"drawer", "import", put(t, dir, "list.csv", "ohms\n5\n"), "--drawer", dir + "/drawer.csv"}, strings.NewReader(""), &out, &errs)
+	if code != exitWrong || !strings.Contains(errs.String(), "the answers ended before all was asked") || exists(dir+"/drawer.csv") {
+		t.Errorf("%d: %s", code, errs.String())
+	}
+}
