@@ -39,15 +39,17 @@ type Problem struct {
 	// Ranges is how many ranges Response knows.
 	Ranges   int
 	Response Response
-	// Enough is an error in percent: plans whose every range is within it are
-	// equal and go by fewer parts, then smaller errors. 0: not used.
-	Enough float64
+	// Class, Resolution and Enough are percentages of full scale, finite and not
+	// negative; they say what plans are ordered by, see Order. Class 0 stands for
+	// DefaultClass; with Resolution 0 it is not used. A resolution must not be above
+	// the class.
+	Class, Resolution, Enough float64
 	// Limit, if not nil, puts the half-width, in percent and not negative, within
 	// which every range is trusted into dst, for the networks of all slots (the
 	// zero Network for one that is open; ranges that depend on it are not read).
 	// Plans then go by |error| plus limit of each range instead of |error|. The
-	// limit of a range that depends on one slot alone must depend on that
-	// slot's network alone.
+	// limit of a range must depend on the networks of the slots alone that the
+	// range depends on.
 	Limit func(nets []network.Network, dst []float64)
 	// LimitFloor, if not nil, bounds Limit, for coupled positions; it is not read
 	// where Limit is nil.
@@ -76,6 +78,7 @@ type Progress struct {
 	Filled int     // positions filled in the best plan so far
 	Worst  float64 // percent, as in Plan; NaN while there is none
 	Bound  float64 // percent, as in Plan, for the networks looked at so far
+	Key    Key     // where the best plan so far stands in the order
 	Steps  int     // questions answered or errors computed since the search began
 }
 
@@ -110,14 +113,16 @@ type Plan struct {
 	Networks []network.Network // the zero Network where a position is open
 	Filled   []bool
 	Errors   []float64 // signed, percent; NaN for a range that is not whole: one of its positions is open
+	Points   int       // of all whole ranges; see Tally
+	Key      Key       // where the plan stands in the order
 	// Worst is the largest |error| (plus limit, where Problem.Limit is given)
 	// of all whole ranges, in percent; NaN if there is none.
 	Worst float64
-	// Bound is proven: no plan that fills as many positions has a smaller Worst.
-	// With Enough, a smaller Worst below it is not looked for, and Bound may be
-	// smaller than Worst although Proven is true. NaN if no range is whole.
+	// Bound is proven: no plan that fills as many positions has a smaller Worst. In
+	// an order with a resolution that is meant of the plans that come as early in
+	// it, and Bound is Worst where Proven is true. NaN if no range is whole.
 	Bound  float64
-	Proven bool // about Filled and Worst; see End for the order below
+	Proven bool // nothing comes before the plan in the order; with Resolution 0 about Filled and Worst, see End for the order below
 	// Considered is how many networks the plan chooses from, summed over the
 	// positions: for each all networks of at most Need.AtMost parts of the whole
 	// stock (Count), those outside of Within or beyond their ratings included,
@@ -154,8 +159,17 @@ func (p Problem) Validate() error {
 		return fmt.Errorf("%d ranges: it must not be negative", p.Ranges)
 	case p.Ranges > 0 && p.Response == nil:
 		return fmt.Errorf("%d ranges and no response", p.Ranges)
-	case !(p.Enough >= 0) || math.IsInf(p.Enough, 0):
-		return fmt.Errorf("enough is %v %%: it must be finite and not negative", p.Enough)
+	}
+	for _, of := range []struct {
+		what    string
+		percent float64
+	}{{"enough", p.Enough}, {"the class", p.Class}, {"the resolution", p.Resolution}} {
+		if !(of.percent >= 0) || math.IsInf(of.percent, 0) {
+			return fmt.Errorf("%s is %v %%: it must be finite and not negative", of.what, of.percent)
+		}
+	}
+	if class := p.Order().Class; p.Resolution > class {
+		return fmt.Errorf("the resolution is %v %% and the class %v %%: steps must not be larger than the class", p.Resolution, class)
 	}
 	for i, n := range p.Needs {
 		if err := n.Validate(); err != nil {

@@ -68,6 +68,8 @@ type Problem struct {
 	// Enough is an error in percent that is good enough. If as many slots as can be filled at all and as many whole ranges can
 	// be had with every error at most Enough, all such plans are equal and go by fewer parts, then by smaller errors. 0: not used.
 	Enough float64
+	// Bar, if not nil, is what plans must come before: then nothing else is looked for, and Enough and Gap are not used.
+	Bar *node.Bar
 	// Budget is how many times Response may be asked before the search contents itself with less than proof: from then on it
 	// stops as soon as the worst error is within Gap of its bound, and errors below the worst are no longer pursued. It must be
 	// positive; DefaultBudget serves.
@@ -95,6 +97,7 @@ type Answer struct {
 	// is Worst, but for plans that are good enough, where a smaller worst error is not looked for. NaN if no range is whole.
 	Bound  float64
 	Proven bool // no plan fills more slots, or as many with more whole ranges, or with as many whole ranges and a smaller worst error
+	Found  bool // with a Bar: whether this plan comes before it
 	Exact  bool // no plan comes before this one in the whole order
 	Work   int  // how many times Response was asked
 }
@@ -115,7 +118,7 @@ func Solve(ctx context.Context, p Problem) (Answer, error) {
 }
 
 func (s *solver) answer() Answer {
-	a := Answer{Worst: s.Worst(), Bound: s.Bound(), Filled: s.Filled(), Proven: s.Proven, Exact: s.exact, Work: s.Work,
+	a := Answer{Worst: s.Worst(), Bound: s.Bound(), Filled: s.Filled(), Proven: s.Proven, Exact: s.exact, Found: s.found, Work: s.Work,
 		Chosen: make([]int, len(s.Tables)), Errors: make([]float64, s.Ranges)}
 	for i := range a.Chosen {
 		a.Chosen[i] = -1

@@ -16,6 +16,7 @@ type solver struct {
 	minimal  [][]int32 // those that count where only filling does
 	base     float64   // no plan has a smaller worst error, as far as limits alone prove that; 0 where they do not count
 	exact    bool
+	found    bool
 	complete bool // whether the last question was looked at to the end
 	search   *search.Search
 	packing  *search.Packing

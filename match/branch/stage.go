@@ -14,6 +14,10 @@ func (s *solver) run() {
 		return
 	}
 	s.prepare()
+	if s.p.Bar != nil {
+		s.runBar()
+		return
+	}
 	if !s.start() {
 		return
 	}
@@ -35,6 +39,17 @@ func (s *solver) run() {
 		}
 	}
 	s.settleAll(g)
+}
+
+// runBar looks for the first of the plans that come before the bar.
+func (s *solver) runBar() {
+	s.exact = true
+	for i := range s.cases {
+		g := node.Anything
+		g.Bar = s.p.Bar
+		found, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt})
+		s.found, s.exact = s.found || found, s.exact && complete
+	}
 }
 
 // prepare lists the candidates that count: for a slot that no scenario needs only those whose parts hold those of no other.

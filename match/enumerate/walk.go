@@ -53,8 +53,7 @@ type walker struct {
 	steps    int
 	err      error
 	ended    bool
-	cache    map[cacheKey]*list
-	held     int // how many elements the cached lists have
+	store    *store
 
 	// The sweep at hand.
 	task     *task
@@ -67,18 +66,34 @@ type walker struct {
 	possible bool
 }
 
-type cacheKey struct {
+// store keeps lists from one task to the next, and from one walk over the same
+// parts to the next.
+type store struct {
+	lists map[listKey]*list
+	held  int // how many elements they have
+}
+
+type listKey struct {
 	side     side
 	op       network.Op
 	from, to int
+	stressed bool
+	kept     [2]float64 // its value and what it bears; 0 for forms without it
 }
+
+func newStore() store { return store{lists: map[listKey]*list{}} }
 
 // Walk offers every network of the request in the sink's window exactly once,
 // fewest parts first. It ends early with the context's error, or without error
 // when the sink has enough.
 func Walk(ctx context.Context, r Request, sink Sink) error {
-	w := &walker{Request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink,
-		stressed: r.Flow > 0 || r.Drop > 0, cache: map[cacheKey]*list{}}
+	fresh := newStore()
+	return walk(ctx, r, sink, &fresh)
+}
+
+// walk is Walk with lists from a store.
+func walk(ctx context.Context, r Request, sink Sink, from *store) error {
+	w := &walker{Request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
 	if w.err = ctx.Err(); w.err != nil {
 		return w.err
 	}
@@ -117,20 +132,24 @@ func (w *walker) run(t *task) {
 	}
 }
 
-// cached returns a list, from an earlier task if it was whole.
+// cached returns a list, from an earlier task or walk if it was whole.
 func (w *walker) cached(s side, op network.Op, from, to int, whole bool) *list {
-	key := cacheKey{s, op, from, to}
-	if l := w.cache[key]; l != nil {
+	key := listKey{side: s, op: op, from: from, to: to, stressed: w.stressed}
+	if s.form >= onKept {
+		key.kept = [2]float64{w.leaves.KeptValue, w.leaves.KeptBearing}
+	}
+	st := w.store
+	if l := st.lists[key]; l != nil {
 		return l
 	}
-	if w.held > mostHeld {
-		clear(w.cache)
-		w.held = 0
+	if st.held > mostHeld {
+		clear(st.lists)
+		st.held = 0
 	}
 	l := w.list(s, op, from, to)
 	if whole && w.going() {
-		w.cache[key] = l
-		w.held += len(l.x)
+		st.lists[key] = l
+		st.held += len(l.x)
 	}
 	return l
 }

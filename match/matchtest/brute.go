@@ -42,7 +42,8 @@ func (p Plan) Costs() []float64 {
 	return costs
 }
 
-func (p Plan) filled() int {
+// Filled returns how many slots are filled.
+func (p Plan) Filled() int {
 	n := 0
 	for _, c := range p.Chosen {
 		if c >= 0 {
@@ -70,7 +71,7 @@ func Surest(slots [][]Candidate, ranges int, resp match.Response, limits func(ds
 			limits(plans[i].Limits, plans[i].Chosen)
 		}
 	}
-	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(p.filled()) })
+	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(p.Filled()) })
 	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(len(p.Costs())) })
 	good := slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool {
 		return slices.ContainsFunc(p.Costs(), func(c float64) bool { return c > enough })

@@ -66,7 +66,14 @@ func readJSON(path string, into any) error {
 }
 
 func readMeter(path string) (*Meter, error) {
+	m, _, err := readMeterOf(path)
+	return m, err
+}
+
+// readMeterOf reads the meter and its class too, 0 where it has none.
+func readMeterOf(path string) (*Meter, float64, error) {
 	var m struct {
+		Class    float64
 		Movement struct {
 			FullScale string `json:"full_scale"`
 			Coil      string
@@ -77,7 +84,7 @@ func readMeter(path string) (*Meter, error) {
 		}
 	}
 	if err := readJSON(path, &m); err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	r := reader{}
 	amperes, ohms := r.quantity(m.Movement.FullScale), r.quantity(m.Movement.Coil)
@@ -93,9 +100,9 @@ func readMeter(path string) (*Meter, error) {
 		circuits = append(circuits, c)
 	}
 	if r.err != nil {
-		return nil, fmt.Errorf("%s: %w", path, r.err)
+		return nil, 0, fmt.Errorf("%s: %w", path, r.err)
 	}
-	return NewMeter(amperes, ohms, circuits...), nil
+	return NewMeter(amperes, ohms, circuits...), m.Class, nil
 }
 
 func readDrawer(path string) ([]float64, error) {
@@ -119,10 +126,11 @@ func readDrawer(path string) ([]float64, error) {
 // reader keeps the first error.
 type reader struct{ err error }
 
-// quantity reads "4.7", "50 mA", "100 ohm".
+// quantity reads "4.7", "4.7k", "50 mA", "100 ohm".
 func (r *reader) quantity(text string) float64 {
-	digits, unit, _ := strings.Cut(text, " ")
-	exponent, known := map[string]string{"": "", "A": "", "V": "", "ohm": "", "mA": "e-3", "µA": "e-6", "mV": "e-3", "kohm": "e3"}[unit]
+	at := strings.LastIndexAny(text, "0123456789") + 1
+	digits, unit := text[:at], strings.TrimSpace(text[at:])
+	exponent, known := map[string]string{"": "", "A": "", "V": "", "ohm": "", "mA": "e-3", "µA": "e-6", "uA": "e-6", "mV": "e-3", "kohm": "e3", "k": "e3", "M": "e6"}[unit]
 	v, err := strconv.ParseFloat(digits+exponent, 64)
 	if !known {
 		err = fmt.Errorf("unit of %q", text)

@@ -35,8 +35,18 @@ func Problem(c Case) match.Problem {
 
 // BestPlan tries every assignment of all networks in the windows.
 func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
-	var nets [][]network.Network
-	var slots [][]Candidate
+	slots, nets, limits := ask(parts, p)
+	return Surest(slots, p.Ranges, p.Response, limits, p.Enough), nets
+}
+
+// FirstPlan tries every assignment of all networks in the windows, for an order with a resolution.
+func FirstPlan(parts []match.Part, p match.Problem) Plan {
+	slots, _, limits := ask(parts, p)
+	return FirstByWords(slots, p.Ranges, p.Response, limits, p.Order())
+}
+
+// ask lists all networks in the windows, and says how to limit a choice of them, nil where limits do not count.
+func ask(parts []match.Part, p match.Problem) (slots [][]Candidate, nets [][]network.Network, limits func([]float64, []int)) {
 	for _, n := range p.Needs {
 		list := Every(parts, n)
 		list = slices.DeleteFunc(list, func(net network.Network) bool { return math.Abs(net.Value()/n.Target-1) > n.Within })
@@ -48,9 +58,9 @@ func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
 		nets, slots = append(nets, list), append(slots, candidates)
 	}
 	if p.Limit == nil {
-		return Best(slots, p.Ranges, p.Response, p.Enough), nets
+		return slots, nets, nil
 	}
-	return Surest(slots, p.Ranges, p.Response, func(dst []float64, chosen []int) {
+	return slots, nets, func(dst []float64, chosen []int) {
 		all := make([]network.Network, len(chosen))
 		for i, k := range chosen {
 			if k >= 0 {
@@ -58,5 +68,5 @@ func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
 			}
 		}
 		p.Limit(all, dst)
-	}, p.Enough), nets
+	}
 }

@@ -118,3 +118,35 @@ func (l *Links) FractionAt(slot int, level, within float64) float64 {
 	}
 	return to
 }
+
+// Circuits returns the slots that have a range in common, or are linked by others
+// that have, group by group in the order of the slots.
+func (l *Links) Circuits() [][]int {
+	of := make([]int, len(l.RangeOf))
+	for i := range of {
+		of[i] = i
+	}
+	for _, slots := range l.SlotsOf {
+		for _, i := range slots {
+			from, to := max(of[i], of[slots[0]]), min(of[i], of[slots[0]])
+			for j := range of {
+				if of[j] == from {
+					of[j] = to
+				}
+			}
+		}
+	}
+	var out [][]int
+	for c := range of {
+		var circuit []int
+		for i, o := range of {
+			if o == c {
+				circuit = append(circuit, i)
+			}
+		}
+		if circuit != nil {
+			out = append(out, circuit)
+		}
+	}
+	return out
+}

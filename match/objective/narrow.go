@@ -15,11 +15,16 @@ const (
 // lost. Errors that are not numbers cut nothing. It changes lo and hi, and
 // reports false if a window is empty.
 func (l *Links) Narrow(lo, hi []float64, ranges []int, level float64) bool {
+	return l.NarrowTo(lo, hi, ranges, func(int) float64 { return level })
+}
+
+// NarrowTo is Narrow with a level for each range.
+func (l *Links) NarrowTo(lo, hi []float64, ranges []int, level func(r int) float64) bool {
 	for range rounds {
 		moved := false
 		for _, r := range ranges {
 			for _, s := range l.SlotsOf[r] {
-				a, b := l.cut(r, s, lo, hi, level)
+				a, b := l.cut(r, s, lo, hi, level(r))
 				if !(a <= b) {
 					return false
 				}
@@ -32,6 +37,21 @@ func (l *Links) Narrow(lo, hi []float64, ranges []int, level float64) bool {
 		}
 	}
 	return true
+}
+
+// Least returns what range r costs at least, its limit not counted, where the
+// slots stand anywhere in their windows, which are not empty.
+func (l *Links) Least(r int, lo, hi []float64) float64 {
+	if len(l.SlotsOf[r]) == 0 {
+		return math.Abs(l.ErrorOf(r))
+	}
+	s := l.SlotsOf[r][0]
+	rising := float64(l.response.Rising(r, s))
+	ends := [2]float64{lo[s], hi[s]}
+	if rising < 0 {
+		ends[0], ends[1] = ends[1], ends[0]
+	}
+	return max(0, l.corner(r, s, ends[0], -1, lo, hi), -l.corner(r, s, ends[1], 1, lo, hi))
 }
 
 // cut returns the part of slot s's window in which range r can come within the
@@ -70,7 +90,7 @@ func edge(from, to float64, out func(float64) bool) float64 {
 // corner returns the greatest (side +1) or least (side -1) error of range r
 // with slot s at v and the others anywhere in their windows.
 func (l *Links) corner(r, s int, v, side float64, lo, hi []float64) float64 {
-	for i := range lo {
+	for _, i := range l.SlotsOf[r] {
 		l.Values[i] = lo[i]
 		if float64(l.response.Rising(r, i))*side > 0 {
 			l.Values[i] = hi[i]

@@ -22,7 +22,8 @@ type Objective struct {
 	match.Problem
 	Stock  *enumerate.Stock
 	Wanted enumerate.Selection
-	limits []float64 // of all ranges, from Limit
+	Finder *enumerate.Finder // of the parts in Wanted
+	limits []float64         // of all ranges, from Limit
 }
 
 // New returns the objective for a valid problem.
@@ -36,7 +37,16 @@ func New(ctx context.Context, s *enumerate.Stock, p match.Problem) *Objective {
 	if p.Limit == nil {
 		pl.Wanted = s.Few(total)
 	}
+	pl.Finder = pl.Wanted.Finder()
 	return pl
+}
+
+// Fork returns an objective of the same problem with room of its own.
+func (pl *Objective) Fork() *Objective {
+	out := *pl
+	out.Links = NewLinks(pl.Response, pl.Ranges, pl.targets)
+	out.limits = make([]float64, pl.Ranges)
+	return &out
 }
 
 // Judge computes all errors, and limits if there are any, for the given
@@ -74,20 +84,27 @@ func (pl *Objective) Plan(nets []network.Network) match.Plan {
 	out := match.Plan{Networks: nets, Filled: make([]bool, len(nets)), Errors: make([]float64, pl.Ranges),
 		Worst: math.NaN(), Bound: math.NaN(), Considered: new(big.Int)}
 	for i, n := range nets {
-		out.Filled[i] = !n.IsZero()
+		if out.Filled[i] = !n.IsZero(); out.Filled[i] {
+			out.Key.Filled++
+		}
+		out.Key.Parts += n.Size()
 		need := pl.Needs[i]
 		out.Considered.Add(out.Considered, network.Count(pl.Stock.Len(), need.AtMost, need.Keeps()))
 	}
 	pl.Judge(nets)
 	for r, slots := range pl.SlotsOf {
 		out.Errors[r] = math.NaN()
-		if !slices.ContainsFunc(slots, func(i int) bool { return nets[i].IsZero() }) {
-			out.Errors[r] = pl.Errors[r]
-			if c := pl.Cost(r); !(c <= out.Worst) {
-				out.Worst = c
-			}
+		if slices.ContainsFunc(slots, func(i int) bool { return nets[i].IsZero() }) {
+			continue
 		}
+		out.Errors[r] = pl.Errors[r]
+		cost := pl.Cost(r)
+		if !(cost <= out.Worst) {
+			out.Worst = cost
+		}
+		out.Key.Add(pl.Order().Tally(cost), cost)
 	}
+	out.Points = out.Key.Points
 	return out
 }
 

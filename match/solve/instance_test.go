@@ -14,13 +14,7 @@ import (
 
 // problemFor asks for all positions of a meter.
 func problemFor(m *matchtest.Meter, atMost int, within float64) match.Problem {
-	p := match.Problem{Ranges: len(m.Targets), Response: m}
-	for _, target := range m.Targets {
-		n := need(target, atMost)
-		n.Within = within
-		p.Needs = append(p.Needs, n)
-	}
-	return p
+	return matchtest.ProblemFor(m, atMost, within)
 }
 
 // instance is a published drawer and meter with a proven optimum.

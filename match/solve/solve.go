@@ -22,13 +22,18 @@ var (
 )
 
 // Plan fills all positions at once. What counts, in this order: as many
-// positions filled as possible, among those as many whole ranges; the smallest
-// worst |error| (plus limit), the smallest next worst, and so on down; fewer
-// parts; the parts' order in the drawer, position by position. Errors closer
-// than 1e-9 % are equal. With no position to fill it answers for the ranges as
-// they are.
+// positions filled as possible, among those as many whole ranges; then what
+// match.Key says: fewer points, smaller steps within the class, then outside of it,
+// the largest first, fewer parts. What is equal in all that goes by smaller errors
+// as far as the search met them, without proof. The plan is proven unless the
+// context ends or too many networks would have to be held; however it ends, no
+// position can be refitted from the free parts, and no two of one circuit by
+// networks of up to two parts, to come earlier. With no position to fill it answers
+// for the ranges as they are.
 //
-// Where each range depends on one position only, the whole order is exact.
+// With Resolution 0 it is the smallest worst |error| (plus limit), the smallest next
+// worst, and so on down; fewer parts; the parts' order in the drawer, position by
+// position. Errors closer than 1e-9 % are equal. Where each range depends on one position only, the whole order is exact.
 // Where positions are coupled the worst error (plus limit) is, unless the number
 // of networks or of steps forbids it; End and Bound tell what is proven.
 //
@@ -38,6 +43,9 @@ func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 		return match.Plan{}, fmt.Errorf("plan: %w", err)
 	}
 	pl := objective.New(ctx, s, p)
+	if p.Resolution > 0 {
+		return newJoint(pl).plan(), nil
+	}
 	if pl.Separate() {
 		return assign.Plan(pl, listedFirst)
 	}
@@ -62,12 +70,15 @@ func Judge(s *enumerate.Stock, p match.Problem, nets []network.Network) (match.P
 // have to be chosen from: a sample of networks tells how many there may be in
 // the windows. If that is too many, it finds a quick plan first; what is no
 // worse lies in smaller windows. Positions that are separate need few, whatever
-// there is: for them nothing is foreseen.
+// there is: for them nothing is foreseen, nor where there is a resolution.
 //
 // An error means that the problem cannot be asked.
 func Foresee(ctx context.Context, s *enumerate.Stock, p match.Problem) (branch.Foresight, error) {
 	if err := p.Validate(); err != nil {
 		return branch.Foresight{}, fmt.Errorf("foresee: %w", err)
+	}
+	if p.Resolution > 0 {
+		return branch.Foresight{Held: mostHeld}, nil
 	}
 	return branch.Foresee(objective.New(ctx, s, p), coupledSizes)
 }

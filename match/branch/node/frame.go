@@ -23,7 +23,7 @@ func NewFrame(g *Gauge) *Frame {
 // Start makes n the first node of a search among the listed candidates of each slot, and notes that all ranges are to be looked at. It
 // returns false if a slot that must be filled has none.
 func (f *Frame) Start(n *Node, lists [][]int32) bool {
-	n.Ajar = f.Case.Open
+	n.Ajar, n.Parts = f.Case.Open, min(f.Goal.Parts, f.Parts)
 	for p := range n.Owner {
 		n.Owner[p] = Nobody
 	}

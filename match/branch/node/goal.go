@@ -35,6 +35,7 @@ type Goal struct {
 	Rest  float64   // level of every error after those
 	Parts int       // the most parts in all
 	Order *Order    // if not nil, plans before the best one are looked for, and Top holds the levels of all errors
+	Bar   *Bar      // if not nil, what plans must come before; finding one raises it
 }
 
 // Anything is the goal that every plan keeps to; it is not changed.

@@ -24,6 +24,7 @@ type Node struct {
 	Least  []float64 // for each range what its error is at least
 	Most   []float64 // for each range what its error can be at most, by the windows
 	Ajar   int       // how many more slots may stay open
+	Parts  int       // the most parts in all
 
 	Order []int32   // room for the children
 	keep  [][]int32 // room for Live
@@ -49,7 +50,7 @@ func (n *Node) Follow(up *Node) {
 	copy(n.Caps, up.Caps)
 	copy(n.Least, up.Least)
 	copy(n.Most, up.Most)
-	n.Ajar = up.Ajar
+	n.Ajar, n.Parts = up.Ajar, up.Parts
 }
 
 // Narrow leaves slot s, with table t, no more than list.

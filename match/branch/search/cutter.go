@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/branch/node"
 )
 
@@ -14,8 +15,11 @@ type Cutter struct {
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
 	// reach holds for each range, slot of it, attribute and end of its window by how much the floor rose when that end alone was left,
 	// for a window as wide as one, when last seen; +Inf: not yet.
-	reach  [][]float64
-	sorted []float64 // room for costs
+	reach   [][]float64
+	sorted  []float64     // room for costs
+	fewest  int           // parts of all slots that must be filled
+	key     match.Key     // room
+	tallies []match.Tally // room
 }
 
 // NewCutter returns a cutter for the searches of a frame.

@@ -6,6 +6,9 @@ import "shuntwright/match/branch/node"
 // it. It returns false if there are too many.
 func (w *Cutter) Rank(n *node.Node) bool {
 	g := w.Goal
+	if g.Bar != nil {
+		return w.clears(n)
+	}
 	if g.Order != nil {
 		var ok bool
 		if g, ok = g.Ahead(w.costs(n)); !ok {

@@ -54,6 +54,12 @@ func (d *Search) Seek(q Question) (found, complete bool) {
 // Root returns the first node of a search with all that follows there, until the next search, or nil if nothing is possible.
 func (d *Search) Root(q Question) *node.Node {
 	d.frame.Goal, d.frame.Case = q.Goal, q.Case
+	d.windows.fewest = 0
+	for s, must := range q.Case.Must {
+		if must {
+			d.windows.fewest += int(d.Tables[s].Least)
+		}
+	}
 	n := d.at(0)
 	if !d.frame.Start(n, q.Lists) || !d.settle(n) {
 		return nil
@@ -121,6 +127,10 @@ func (d *Search) leaf(n *node.Node) {
 			d.found = true
 			d.Improve(p)
 		}
+		return
+	}
+	if p != nil && g.Bar != nil {
+		d.overBar(p)
 		return
 	}
 	if p == nil || !g.Admits(p.Costs, p.Parts) {

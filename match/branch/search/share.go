@@ -59,7 +59,7 @@ func (r *Rules) own(n *node.Node) bool {
 
 // weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
 func (r *Rules) weigh(n *node.Node) (changed, ok bool) {
-	most := min(r.Goal.Parts, r.Parts)
+	most := n.Parts
 	if most >= r.lagrangian.heaviest {
 		return false, true
 	}

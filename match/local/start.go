@@ -1,0 +1,160 @@
+package local
+
+import (
+	"math"
+	"slices"
+
+	"shuntwright/match/network"
+)
+
+// Run makes a good plan: the better one of two starts, and what comes of shaking
+// that. Where the context ends it is the plan so far.
+func (s *Search) Run() {
+	s.start()
+	s.Polish()
+	if s.Context.Err() != nil {
+		return
+	}
+	first, key := s.Networks(), s.Key()
+	s.start()
+	s.worstFirst(s.Polish)
+	s.Polish()
+	if second := s.Key(); key.CompareAll(&second) <= 0 {
+		s.load(first)
+	}
+	s.shake()
+}
+
+// start fills all slots, those with the fewest networks first, each as if all that
+// are still open had their targets.
+func (s *Search) start() {
+	s.load(nil)
+	count := make([]int, len(s.nets))
+	for i := range count {
+		count[i] = s.choices(i)
+	}
+	order := make([]int, len(s.nets))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return count[a] - count[b] })
+	s.ideal = true
+	for _, i := range order {
+		if f := s.newFit(nobody, true, i); f.run(fewParts) {
+			s.put(i, f.found[0])
+		}
+	}
+	s.ideal = false
+}
+
+// choices counts the networks of few parts for slot i, as far as they are listed.
+func (s *Search) choices(i int) (count int) {
+	sh := &s.shelves[i]
+	fewest, most := sh.sizes()
+	for m := fewest; m <= min(most, fewParts); m++ {
+		list, ok := s.between(i, m, sh.lo, sh.hi)
+		if !ok {
+			return count + mostListed
+		}
+		count += len(list)
+	}
+	return count
+}
+
+// worstFirst lets the steps of all ranges count, the largest first, while it does
+// something: what is best by points is often near what is best by the worst range.
+func (s *Search) worstFirst(do func()) {
+	class := s.order.Class
+	s.order.Class = math.Inf(1)
+	do()
+	s.order.Class = class
+}
+
+// shakes is how many times in a row slots are shaken in vain before they are left.
+const shakes = 16
+
+// shake shakes one circuit after the other, the slots that are alone together,
+// until that betters nothing any more.
+func (s *Search) shake() {
+	var groups [][]int
+	var alone []int
+	for _, c := range s.circuits {
+		if len(c) > 1 {
+			groups = append(groups, c)
+		} else {
+			alone = append(alone, c...)
+		}
+	}
+	if len(alone) > 1 {
+		groups = append(groups, alone)
+	}
+	for _, g := range groups {
+		for vain := 0; vain < shakes && s.Context.Err() == nil; vain++ {
+			if s.jolt(g) {
+				vain = 0
+			}
+		}
+	}
+}
+
+// jolt puts other networks into some slots of a group, betters what has become of
+// that, and keeps it if it is a better plan. It reports whether it comes before
+// the one that was.
+func (s *Search) jolt(group []int) bool {
+	before, old := s.Key(), s.Networks()
+	for range 1 + s.rng.IntN(3) {
+		s.swap(group[s.rng.IntN(len(group))])
+	}
+	descend := func() {
+		for _, c := range s.circuits {
+			if slices.Contains(group, c[0]) {
+				s.descend(c)
+			}
+		}
+	}
+	if s.rng.IntN(2) == 0 {
+		s.worstFirst(descend)
+	}
+	descend()
+	after := s.Key()
+	if after.CompareAll(&before) >= 0 {
+		s.load(old)
+		return false
+	}
+	return after.Compare(&before) < 0
+}
+
+// swap puts into slot i any of some free networks near what is there, of as many
+// parts or one less.
+func (s *Search) swap(i int) {
+	if s.nets[i].IsZero() {
+		return
+	}
+	fewest, _ := s.shelves[i].sizes()
+	m := max(min(s.nets[i].Size(), fewParts)-s.rng.IntN(4)/3, fewest)
+	var some []entry
+	for far, wanted := 0.0005, 4+s.rng.IntN(60); far < 0.5 && len(some) < wanted; far *= 2 {
+		list, ok := s.between(i, m, s.Values[i]*(1-far), s.Values[i]*(1+far))
+		if !ok {
+			break
+		}
+		some = list
+	}
+	if len(some) == 0 {
+		return
+	}
+	if e := &some[s.rng.IntN(len(some))]; s.free(e, i, nobody) {
+		s.open(i)
+		s.put(i, e.net)
+	}
+}
+
+// load puts networks into all slots; nil opens them.
+func (s *Search) load(nets []network.Network) {
+	for i := range s.nets {
+		s.open(i)
+	}
+	for i, n := range nets {
+		s.put(i, n)
+	}
+}

@@ -1,0 +1,255 @@
+package solve
+
+import (
+	"cmp"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/branch"
+	"shuntwright/match/branch/node"
+	"shuntwright/match/network"
+	"shuntwright/match/objective"
+)
+
+// mostHeld is how many networks are listed for one position at most.
+const mostHeld = 1 << 17
+
+// circuit is some slots and the ranges that depend on them.
+type circuit struct {
+	*objective.Objective
+	slots  []int
+	ranges []int
+}
+
+// answer is what is known of the plans of a circuit that come before a bar.
+type answer struct {
+	nets     []network.Network // of the first one that was found, nil if none was
+	complete bool              // nothing comes before it, or before the bar
+}
+
+// windows are the values that networks of the slots may have, and their numbers of parts.
+type windows struct {
+	lo, hi       []float64
+	fewest, most []int
+}
+
+// before looks for the first plan of the circuit that comes before the bar, without
+// banned parts.
+func (c *circuit) before(bar node.Bar, banned []int) answer {
+	w, ok := c.narrow(&bar)
+	if !ok {
+		return answer{complete: true}
+	}
+	lists, complete := c.list(w, banned)
+	if slices.ContainsFunc(lists, func(l []network.Network) bool { return len(l) == 0 }) {
+		return answer{complete: complete}
+	}
+	return c.choose(lists, complete, bar)
+}
+
+// fill looks for the first plan of the circuit that comes before the bar where it
+// is not known that all slots can be filled.
+func (c *circuit) fill(bar node.Bar) answer {
+	lists, complete := c.list(c.windows(), nil)
+	return c.choose(lists, complete, bar)
+}
+
+// choose asks package branch for the first choice from the lists that comes before
+// the bar; whole says that they hold all that could.
+func (c *circuit) choose(lists [][]network.Network, whole bool, bar node.Bar) answer {
+	a, err := branch.Solve(c.Context, c.question(lists, &bar))
+	if err != nil {
+		return answer{}
+	}
+	out := answer{complete: whole && a.Exact}
+	if a.Found {
+		out.nets = make([]network.Network, len(lists))
+		for k, chosen := range a.Chosen {
+			if chosen >= 0 {
+				out.nets[k] = lists[k][chosen]
+			}
+		}
+	}
+	return out
+}
+
+// windows returns what the needs allow.
+func (c *circuit) windows() windows {
+	n := len(c.Needs)
+	w := windows{make([]float64, n), make([]float64, n), make([]int, n), make([]int, n)}
+	for i, need := range c.Needs {
+		w.lo[i], w.hi[i] = c.Wanted.Reach(need)
+		if w.most[i] = need.AtMost; !need.Keeps() {
+			w.fewest[i] = 1
+		}
+	}
+	return w
+}
+
+// narrow returns what the bar leaves of the windows, and false if that is
+// nothing.
+func (c *circuit) narrow(bar *node.Bar) (windows, bool) {
+	w := c.windows()
+	for {
+		wide := w.width(c.slots)
+		var k match.Key
+		tallies := make([]match.Tally, c.Ranges)
+		k.Copy(&bar.Others)
+		for _, r := range c.ranges {
+			tallies[r] = bar.Order.Tally(max(0, c.Least(r, w.lo, w.hi)-node.Slack))
+			k.Add(tallies[r], 0)
+		}
+		k.Filled += len(c.slots)
+		for _, i := range c.slots {
+			if w.fewest[i] = c.fewest(i, w.lo[i], w.hi[i], w.fewest[i]); w.fewest[i] < 0 {
+				return w, false
+			}
+			k.Parts += w.fewest[i]
+		}
+		if k.Compare(&bar.Key) >= 0 {
+			return w, false
+		}
+		spare := bar.Key.Parts - 1 - k.Parts
+		least := k.Parts
+		if k.Parts = bar.Key.Parts; k.Compare(&bar.Key) == 0 {
+			for _, i := range c.slots {
+				w.most[i] = min(w.most[i], w.fewest[i]+spare)
+			}
+		}
+		k.Parts = least
+		if !c.NarrowTo(w.lo, w.hi, c.ranges, func(r int) float64 { return bar.Order.Most(&k, tallies[r], &bar.Key) + node.Slack }) {
+			return w, false
+		}
+		if w.width(c.slots) > 0.9*wide {
+			return w, true
+		}
+	}
+}
+
+// of returns the circuit's networks among those of all slots.
+func (c *circuit) of(all []network.Network) []network.Network {
+	out := make([]network.Network, len(c.slots))
+	for k, i := range c.slots {
+		out[k] = all[i]
+	}
+	return out
+}
+
+// count puts the key of the circuit's slots and ranges with these networks into k.
+func (c *circuit) count(k *match.Key, nets []network.Network) {
+	all := make([]network.Network, len(c.Needs))
+	k.Reset()
+	for j, i := range c.slots {
+		all[i] = nets[j]
+		if !nets[j].IsZero() {
+			k.Filled++
+		}
+		k.Parts += nets[j].Size()
+	}
+	c.Judge(all)
+	for _, r := range c.ranges {
+		if slices.ContainsFunc(c.SlotsOf[r], func(i int) bool { return all[i].IsZero() }) {
+			continue
+		}
+		cost := c.Cost(r)
+		k.Add(c.Order().Tally(cost), cost)
+	}
+}
+
+// width is a measure for what is left of the windows.
+func (w *windows) width(slots []int) float64 {
+	total := 0.0
+	for _, i := range slots {
+		total += (w.hi[i] - w.lo[i]) / w.hi[i]
+	}
+	return total
+}
+
+// fewest returns how many parts networks with values from lo to hi have at least,
+// -1 if there are none.
+func (c *circuit) fewest(i int, lo, hi float64, from int) int {
+	need := c.Needs[i]
+	for m := from; m <= need.AtMost; m++ {
+		any := false
+		c.Finder.Each(need, m, lo, hi, func(network.Network) bool { any = true; return false })
+		if any {
+			return m
+		}
+	}
+	return -1
+}
+
+// list lists the networks in the windows, ascending by value, and reports whether
+// these are all.
+func (c *circuit) list(w windows, banned []int) (lists [][]network.Network, complete bool) {
+	complete = true
+	for _, i := range c.slots {
+		var list []network.Network
+		for m := w.fewest[i]; m <= w.most[i]; m++ {
+			c.Finder.Each(c.Needs[i], m, w.lo[i], w.hi[i], func(n network.Network) bool {
+				if !slices.ContainsFunc(n.Parts(), func(p int) bool { return slices.Contains(banned, p) }) {
+					list = append(list, n)
+				}
+				complete = complete && len(list) < mostHeld
+				return complete
+			})
+		}
+		slices.SortFunc(list, func(a, b network.Network) int {
+			return cmp.Or(cmp.Compare(a.Value(), b.Value()), network.Compare(a, b))
+		})
+		if c.Limit == nil { // else one of them may be surer
+			list = slices.CompactFunc(list, func(a, b network.Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
+		}
+		lists = append(lists, list)
+	}
+	return lists, complete
+}
+
+// question puts the circuit into the words of package branch, with the parts of the
+// lists counted from 0.
+func (c *circuit) question(lists [][]network.Network, bar *node.Bar) branch.Problem {
+	number, attributes := map[int]int32{}, 0
+	p := branch.Problem{Slots: make([]branch.Slot, len(lists)), Ranges: len(c.ranges), Bar: bar, Budget: 1 << 62,
+		Response: &part{c, make([]float64, len(c.Needs))}}
+	for k, list := range lists {
+		for _, n := range list {
+			var parts []int32
+			for _, q := range n.Parts() {
+				if _, ok := number[q]; !ok {
+					number[q] = int32(len(number))
+				}
+				parts = append(parts, number[q])
+			}
+			slices.Sort(parts)
+			of := c.attributes(c.slots[k], n)
+			p.Slots[k].Candidates = append(p.Slots[k].Candidates, node.Candidate{Value: n.Value(), Parts: parts, Attributes: of})
+			attributes = len(of)
+		}
+	}
+	p.Parts = len(number)
+	if c.Limit != nil {
+		p.Limits = c.doubt(lists, attributes)
+	}
+	return p
+}
+
+// part is the response of a circuit alone.
+type part struct {
+	*circuit
+	values []float64
+}
+
+func (p *part) Errors(dst, ohms []float64) {
+	for r := range dst {
+		dst[r] = p.ErrorOf(r, ohms)
+	}
+}
+
+func (p *part) ErrorOf(r int, ohms []float64) float64 {
+	for k, i := range p.slots {
+		p.Values[i] = ohms[k]
+	}
+	return p.Objective.ErrorOf(p.ranges[r])
+}
+
+func (p *part) Rising(r, s int) int { return p.Response.Rising(p.ranges[r], p.slots[s]) }
