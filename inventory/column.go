@@ -19,6 +19,7 @@ type column struct {
 	name   string
 	also   []string // what other people call it, in lower case
 	byUnit bool     // a unit alone is a name of it too: "kOhm"
+	rare   bool     // a new file has it only where there is something to put in
 	text   func(*Part) *string
 	value  func(*Part) *quantity.Value
 	number func(*Part) *float64
@@ -58,6 +59,8 @@ var columns = []column{
 	{name: "place", text: func(p *Part) *string { return &p.Place }, also: []string{"location", "box", "tray", "bin", "ort", "fach", "lagerort", "kiste"}},
 	{name: "note", text: func(p *Part) *string { return &p.Note }, also: []string{"notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz", "anmerkung", "kommentar"}},
 	{name: "fitted", text: func(p *Part) *string { return &p.Fitted }},
+	{name: "date", text: func(p *Part) *string { return &p.Date }, rare: true},
+	{name: "earlier", text: func(p *Part) *string { return &p.Earlier }, rare: true},
 }
 
 // heading is how a table finds the column; strangers lets texts be called as

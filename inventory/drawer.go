@@ -28,11 +28,13 @@ type Drawer struct {
 }
 
 // New returns a drawer of no parts that Save will write to path, where no file
-// must be then. Its file has all columns.
+// must be then. Its file has the usual columns.
 func New(path string) *Drawer {
-	names := make([]string, len(columns))
-	for i, c := range columns {
-		names[i] = c.name
+	var names []string
+	for _, c := range columns {
+		if !c.rare {
+			names = append(names, c.name)
+		}
 	}
 	d := &Drawer{path: path, table: table.New(path, names...), index: map[string]int{}, changed: true}
 	d.at, _ = d.find() // these names are right

@@ -34,6 +34,8 @@ type Part struct {
 
 	Kind, Place, Note string // free text
 	Fitted            string // empty, or where the part is now: "bench meter: shunt grid 50 mA"
+	Date              string // day of the reading, as YYYY-MM-DD unless somebody wrote it otherwise
+	Earlier           string // what the part read before: "24.65 by hand meter on 2024-05-31; 24.7"
 }
 
 // NewPart returns a part with a reading, of which nothing else is known.
@@ -47,6 +49,28 @@ func NewPart(ohms quantity.Value) Part {
 func (p Part) Measured() bool { return given(p.Ohms) }
 
 func given(v quantity.Value) bool { return v != quantity.Value{} }
+
+// Remeasured returns the part with a new reading of a day, and the old one kept
+// behind those before it, with its instrument and day. Limits that were the old
+// reading's own are gone; the instrument stays.
+func (p Part) Remeasured(reading quantity.Value, day string) Part {
+	if p.Measured() {
+		was := p.Ohms.Text
+		if p.Instrument != "" {
+			was += " by " + p.Instrument
+		}
+		if p.Date != "" {
+			was += " on " + p.Date
+		}
+		if p.Earlier != "" {
+			was = p.Earlier + "; " + was
+		}
+		p.Earlier = was
+	}
+	p.Ohms, p.Date = reading, day
+	p.GainPercent, p.FloorOhms = math.NaN(), math.NaN()
+	return p
+}
 
 // Alike tells whether all fields of two parts are the same; a value counts by
 // its size and its last digit, however it was typed.

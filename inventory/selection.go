@@ -54,9 +54,9 @@ func parseCondition(name, value string, equals bool) (condition, error) {
 	case value == "":
 		return condition{}, fmt.Errorf("nothing stands behind %s=", name)
 	case name == "kind":
-		return condition{name: name, holds: func(p Part, _ float64) bool { return hasWords(p.Kind, value) }}, nil
+		return condition{name: name, holds: func(p Part, _ float64) bool { return HasWords(p.Kind, value) }}, nil
 	case name == "place":
-		return condition{name: name, holds: func(p Part, _ float64) bool { return hasWords(p.Place, value) }}, nil
+		return condition{name: name, holds: func(p Part, _ float64) bool { return HasWords(p.Place, value) }}, nil
 	case name == "drifted":
 		v, err := quantity.Parse(value, quantity.Percent, quantity.NotNegative)
 		if err != nil {
@@ -67,9 +67,9 @@ func parseCondition(name, value string, equals bool) (condition, error) {
 	return condition{}, fmt.Errorf("%q is no condition; write ids, kind=TEXT, place=TEXT or drifted=PERCENT", name)
 }
 
-// hasWords tells whether a text holds some words, one after the other and whole,
+// HasWords tells whether a text holds some words, one after the other and whole,
 // in either case: "carbon film" holds "carbon" and not "car".
-func hasWords(text, words string) bool {
+func HasWords(text, words string) bool {
 	return strings.Contains(spaced(text), spaced(words))
 }
 

@@ -10,24 +10,6 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-func drawerListCommand() *command {
-	return &command{
-		name: "drawer list", most: 0,
-		does: "lists the parts of the drawer",
-		example: `shuntwright drawer list --format markdown
-  the drawer as a table to print`,
-		flags: []string{"drawer", "instruments"},
-		run: func(c *call) (report.Document, error) {
-			b, err := c.openBench()
-			if err != nil {
-				return report.Document{}, err
-			}
-			return drawerDocument(b, drawerChange{parts: b.Parts, notes: report.Notes{Warnings: slips(b.Parts, nil, "")}},
-				fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), report.Counted(len(b.Parts), "part"), len(b.Free(nil, asbuilt.Wanted{}))))
-		},
-	}
-}
-
 // drawerChange is what an answer about the drawer lists, and what it says of
 // that besides.
 type drawerChange struct {
@@ -42,11 +24,15 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
 		{Title: "ohms", Key: "ohms", Number: true},
-		{Title: "limit", Key: "limit_ohms", Number: true},
+		{Title: "limit", Key: "limit_ohms", Number: true, Spare: true},
 		{Title: "nominal", Key: "nominal", Number: true},
-		{Title: "kind", Key: "kind", Flexible: true},
-		{Title: "place", Key: "place", Flexible: true},
-		{Title: "fitted", Key: "fitted", Flexible: true},
+		{Title: "drift", Key: "drift_percent", Number: true},
+		{Title: "W", Key: "watts", Number: true, Common: "W"},
+		{Title: "V", Key: "volts", Number: true, Common: "V"},
+		{Title: "by", Key: "instrument", Flexible: true, Common: "measured with"},
+		{Title: "kind", Key: "kind", Flexible: true, Common: "kind"},
+		{Title: "place", Key: "place", Flexible: true, Common: "place"},
+		{Title: "fitted", Key: "fitted", Flexible: true, Common: "fitted in"},
 	}}
 	var used []inventory.Measured
 	for _, p := range of.parts {
@@ -64,13 +50,30 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 }
 
 func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
+	drift := report.Words("")
+	if off := (valued{p, m}).drift(); !math.IsNaN(off) {
+		drift = report.Pair(fmt.Sprintf("%+.1f %%", off), report.Exact(off))
+	}
+	place := report.Words(p.Place)
+	if p.Fitted != "" { // it lies there no more
+		place = report.Pair("", p.Place)
+	}
 	return []report.Cell{
 		report.Words(p.ID),
 		report.Pair(asTyped(p), report.Exact(m.Ohms)),
 		report.Pair("±"+quantity.Format(m.LimitOhms(), quantity.Ohm, 2), report.Exact(m.LimitOhms())),
-		report.Words(p.Nominal.Text),
-		report.Words(p.Kind), report.Words(p.Place), report.Words(p.Fitted),
+		report.Words(p.Nominal.Text), drift,
+		rating(p.Watts), rating(p.Volts), report.Words(p.Instrument),
+		report.Words(p.Kind), place, report.Words(p.Fitted),
 	}
+}
+
+// rating is a number as it was written; empty where it is not known.
+func rating(x float64) report.Cell {
+	if math.IsNaN(x) {
+		return report.Words("")
+	}
+	return report.Words(report.Exact(x))
 }
 
 // asTyped is the reading as it stands in the file, or what is marked on a part
@@ -92,6 +95,9 @@ func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.P
 		out = append(out, report.Field{Name: "marked", Value: true})
 	}
 	out = append(out, report.Field{Name: "limit_ohms", Value: m.LimitOhms()})
+	if off := (valued{p, m}).drift(); !math.IsNaN(off) {
+		out = append(out, report.Field{Name: "drift_percent", Value: off})
+	}
 	for _, f := range p.Fields() {
 		switch {
 		case f.Column == "id" || f.Column == "ohms":
@@ -134,43 +140,6 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 	}
 	c.save = drawer.Save
 	return doc, nil
-}
-
-func drawerRemeasureCommand() *command {
-	return &command{
-		name: "drawer remeasure", operands: "ID VALUE", least: 2, most: 2,
-		does: "replaces the reading of one part, or gives it its first",
-		example: `shuntwright drawer remeasure R012 24.71
-  R012 was measured again and reads 24.71 ohm`,
-		flags: []string{"drawer", "instruments", "instrument", "wait"},
-		run:   runDrawerRemeasure,
-	}
-}
-
-// runDrawerRemeasure gives one part a new reading.
-func runDrawerRemeasure(c *call) (report.Document, error) {
-	reading, err := quantity.Parse(c.args[1], quantity.Ohm, quantity.Positive)
-	if err != nil {
-		return report.Document{}, misused("reading: %w", err)
-	}
-	if _, err := c.readDrawer(); err != nil {
-		return report.Document{}, err
-	}
-	return c.changeDrawer("remeasured", func(d *inventory.Drawer) (drawerChange, error) {
-		was, _, found := d.Find(c.args[0])
-		if !found {
-			return drawerChange{}, noSuchPart(d, c.args[0])
-		}
-		p := was
-		p.Ohms = reading
-		p.GainPercent, p.FloorOhms = math.NaN(), math.NaN() // they were the old reading's
-		if c.options.instrument != "" {
-			p.Instrument = c.options.instrument
-		}
-		of := drawerChange{parts: []inventory.Part{p}}
-		of.notes = c.doubts(of.parts, &was)
-		return of, d.Replace(p)
-	})
 }
 
 func drawerRemoveCommand() *command {

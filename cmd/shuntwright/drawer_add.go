@@ -38,7 +38,7 @@ part is taken as marked, unmeasured: its tolerance is its limit until drawer rem
 gives it a reading.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
-		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "kind", "place", "note", "instrument", "id",
+		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "kind", "place", "note", "instrument", "part-date", "id",
 			"drop", "drop-current", "drop-percent", "current-percent", "wait"},
 		run: runDrawerAdd,
 	}
@@ -133,7 +133,7 @@ func (c *call) together() error {
 // of the drawer that they fill.
 var partColumns = []struct{ flag, column string }{
 	{"id", "id"}, {"nominal", "nominal"}, {"tolerance", "tolerance_percent"}, {"watts", "watts"}, {"volts", "volts"},
-	{"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"},
+	{"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"}, {"date", "date"},
 }
 
 // partLike is a part with what the flags say of all parts of the call.
@@ -151,6 +151,11 @@ func (c *call) partLike() (inventory.Part, error) {
 			return p, misused("--%w", err)
 		}
 		entry.Mark(&p, marking)
+	}
+	if c.options.date != "" {
+		if err := checkDate(c.options.date); err != nil {
+			return p, err
+		}
 	}
 	for _, of := range partColumns {
 		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {

@@ -90,8 +90,11 @@ func (o *options) instrumentFlags() map[string]flagSetter {
 // searchFlags say what the search is asked.
 func (o *options) searchFlags(command string) map[string]flagSetter {
 	within, resolution, off := percent(20), percent(0.05), "full scale"
-	if command == "pick" {
+	switch command {
+	case "pick":
 		within, resolution, off = 5, 0.001, "the target"
+	case "drawer list":
+		within = 10
 	}
 	return map[string]flagSetter{
 		"parts": func(f *pflag.FlagSet) { f.IntVar(&o.parts, "parts", 2, "at most `N` parts a position, 1 to 4") },
@@ -191,6 +194,18 @@ func (o *options) electricalFlags() map[string]flagSetter {
 func (o *options) partFlags() map[string]flagSetter {
 	return map[string]flagSetter{
 
+		"near": measureFlag(&o.near, quantity.Ohm, "near", "`OHMS` that the part reads, or nearly"),
+		"drifted": func(f *pflag.FlagSet) {
+			f.Var(&o.drifted, "drifted", "further than `PERCENT` from what is marked on it")
+		},
+		"fitted": func(f *pflag.FlagSet) { f.BoolVar(&o.fitted, "fitted", false, "fitted somewhere") },
+		"free":   func(f *pflag.FlagSet) { f.BoolVar(&o.free, "free", false, "fitted nowhere") },
+		"unmeasured": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.unmeasured, "unmeasured", false, "taken as marked: never measured")
+		},
+		"sort":         textFlag(&o.sort, "sort", "`ORDER`: ohms, id, drift (the furthest off first) or place; else as in the drawer"),
+		"part-date":    textFlag(&o.date, "date", "`DAY` of the readings, as YYYY-MM-DD"),
+		"reading-date": textFlag(&o.date, "date", "`DAY` of the reading, as YYYY-MM-DD (default today)"),
 		"columns": func(f *pflag.FlagSet) {
 			f.StringArrayVar(&o.columns, "columns", nil, "`COLUMN=HEADING,…`: what the file calls a column of the drawer; own=HEADING: it is none")
 		},

@@ -61,6 +61,11 @@ type options struct {
 	leads, leadsFloor typedOrZero
 	wires             int
 
+	near                     typed
+	drifted                  percent
+	fitted, free, unmeasured bool
+	sort                     string
+
 	columns             []string
 	dryRun, skipRefused bool
 	bands               string

@@ -80,7 +80,7 @@ func TestFieldNames(t *testing.T) {
 			ranges[].unit ranges[].verdict warnings within_class worst_full_scale_error_percent
 			positions[].pieces positions[].pieces[].as_typed positions[].pieces[].ohms positions[].pieces[].part positions[].pieces[].volts positions[].pieces[].watts`},
 		{[]string{"drawer", "list", "--drawer", drawer}, `
-			assumptions parts parts[].as_typed parts[].fitted parts[].floor_ohms parts[].gain_percent parts[].id
+			assumptions parts parts[].as_typed parts[].drift_percent parts[].fitted parts[].floor_ohms parts[].gain_percent parts[].id
 			parts[].instrument parts[].kind parts[].limit_ohms parts[].nominal parts[].note parts[].ohms parts[].other
 			parts[].other.colour parts[].place parts[].tempco_ppm parts[].tolerance_percent parts[].volts parts[].watts`},
 	} {

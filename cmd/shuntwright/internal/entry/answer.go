@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/inventory/preferred"
-	"shuntwright/meter/quantity"
 )
 
 // answer says what a person wants to know of a part that has been taken: how far
@@ -26,11 +26,7 @@ func (s *Session) answer(p inventory.Part, said []string) string {
 	}
 	series := preferred.Fitting(p.TolerancePercent)
 	if nearest, err := preferred.Nearest(series, m.Ohms); err == nil && math.Abs(nearest-marked) > 1e-9*marked {
-		digits := 2
-		if series == "E48" || series == "E96" || series == "E192" {
-			digits = 3
-		}
-		out = append(out, fmt.Sprintf("nearest %s (%s), %s", quantity.Format(nearest, quantity.Ohm, digits), series, share(m, nearest)))
+		out = append(out, fmt.Sprintf("nearest %s (%s), %s", report.AsSold(nearest), series, share(m, nearest)))
 	}
 	return strings.Join(append(out, told(p, func(column string) bool { return slices.Contains(said, column) })...), ", ")
 }

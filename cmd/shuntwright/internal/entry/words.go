@@ -77,6 +77,15 @@ func Part(like inventory.Part, line string, drawer *inventory.Drawer) (inventory
 	return p, err
 }
 
+// Reading is what a text says that is a reading alone.
+func Reading(text string, drawer *inventory.Drawer) (quantity.Value, error) {
+	p, err := Part(inventory.NewPart(quantity.Value{}), text, drawer)
+	if err == nil && len(p.Fields()) > 1 {
+		_, err = quantity.Parse(text, quantity.Ohm, quantity.Positive)
+	}
+	return p.Ohms, err
+}
+
 // part is Part with the columns that the words fill.
 func (v vocabulary) part(p inventory.Part, words []string, has func(id string) bool) (inventory.Part, []string, error) {
 	reading, rest, err := reading(words)

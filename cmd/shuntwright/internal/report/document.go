@@ -89,6 +89,11 @@ type Column struct {
 	Flexible bool
 	// Bare columns stand in CSV only.
 	Bare bool
+	// Common columns are said in words below, by this name, where the table would
+	// be too wide and all rows agree.
+	Common string
+	// Spare columns are left out on paper where the table would be too wide.
+	Spare bool
 }
 
 // Cell is one entry: Text with honest digits for people, Exact with full

@@ -15,8 +15,9 @@ import (
 // would count two and push every table out of line.
 func init() { text.OverrideRuneWidthEastAsianWidth(false) }
 
-// narrowest is the least width that a wrapped column keeps.
-const narrowest = 12
+// narrowest is the least width that a wrapped column keeps, tightest where the
+// table would be too wide otherwise.
+const narrowest, tightest = 12, 6
 
 // gap stands between two columns.
 const gap = "  "
@@ -115,7 +116,7 @@ func textTable(t Table, style Style) string {
 	writer := table.NewWriter()
 	writer.SetStyle(quietStyle())
 	writer.SuppressTrailingSpaces()
-	shown := t.shown()
+	t, shown, common := t.fold(style.Width)
 	writer.SetColumnConfigs(columnConfigs(t, shown, style.Width))
 	head := make(table.Row, len(shown))
 	for i, c := range shown {
@@ -131,6 +132,9 @@ func textTable(t Table, style Style) string {
 			}
 		}
 		writer.AppendRow(row)
+	}
+	if common != "" {
+		return writer.Render() + "\n\n" + Wrap(common, style.Width)
 	}
 	return writer.Render()
 }
@@ -177,8 +181,12 @@ func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig
 		}
 	}
 	slices.SortStableFunc(flexible, func(a, b int) int { return widest(t, shown[a]) - widest(t, shown[b]) })
+	least := narrowest
+	if n := len(flexible); n > 0 {
+		least = min(narrowest, max(left/n, tightest))
+	}
 	for k, i := range flexible {
-		share := max(left/(len(flexible)-k), narrowest)
+		share := max(left/(len(flexible)-k), least)
 		configs[i].WidthMax, configs[i].WidthMaxEnforcer = share, wrapCell
 		left -= min(share, widest(t, shown[i]))
 	}

@@ -1,0 +1,69 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"shuntwright/cmd/shuntwright/internal/entry"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+)
+
+func drawerRemeasureCommand() *command {
+	return &command{
+		name: "drawer remeasure", operands: "ID VALUE", least: 2, most: 2,
+		does: "gives one part a new reading, or its first, and keeps the old one",
+		more: `What the part read before stays in the column earlier, with its instrument and its
+day, and the answer says how far it has drifted since.`,
+		example: `shuntwright drawer remeasure R012 24.71
+  R012 was measured again today and reads 24.71 ohm`,
+		flags: []string{"drawer", "instruments", "instrument", "reading-date", "wait"},
+		run:   runDrawerRemeasure,
+	}
+}
+
+// runDrawerRemeasure gives one part a new reading.
+func runDrawerRemeasure(c *call) (report.Document, error) {
+	day := c.options.date
+	if day == "" {
+		day = time.Now().Format(time.DateOnly)
+	}
+	if err := checkDate(day); err != nil {
+		return report.Document{}, err
+	}
+	if _, err := c.readDrawer(); err != nil {
+		return report.Document{}, err
+	}
+	return c.changeDrawer("remeasured", func(d *inventory.Drawer) (drawerChange, error) {
+		was, _, found := d.Find(c.args[0])
+		if !found {
+			return drawerChange{}, noSuchPart(d, c.args[0])
+		}
+		reading, err := entry.Reading(c.args[1], d)
+		if err != nil {
+			return drawerChange{}, misused("reading: %w", err)
+		}
+		p := was.Remeasured(reading, day)
+		if c.options.instrument != "" {
+			p.Instrument = c.options.instrument
+		}
+		of := drawerChange{parts: []inventory.Part{p}, notes: c.doubts([]inventory.Part{p}, &was)}
+		if was.Measured() {
+			of.closing = []string{since(was, p)}
+		}
+		return of, d.Replace(p)
+	})
+}
+
+// since says how far a part has drifted between two readings, as they stand: what
+// its leads add is the same in both.
+func since(was, now inventory.Part) string {
+	before := was.Ohms.Text
+	if was.Instrument != "" && was.Instrument != now.Instrument {
+		before += " by " + was.Instrument
+	}
+	if was.Date != "" {
+		before += " on " + was.Date
+	}
+	return fmt.Sprintf("%s read %s before: %+.1f %% since", now.ID, before, 100*(now.Ohms.Base/was.Ohms.Base-1))
+}

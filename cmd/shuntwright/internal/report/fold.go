@@ -1,0 +1,88 @@
+package report
+
+import (
+	"slices"
+	"strings"
+)
+
+// fold makes a table narrower that would be too wide: columns in which all rows
+// say the same are left out and returned in words, and so is a beginning that
+// all entries of a column share; then spare columns are left out.
+func (t Table) fold(width int) (narrower Table, shown []int, common string) {
+	shown = t.shown()
+	if width <= 0 || t.width(shown) <= width {
+		return t, shown, ""
+	}
+	var words []string
+	shown = slices.DeleteFunc(shown, func(c int) bool {
+		same := t.same(c)
+		if same {
+			words = append(words, t.Columns[c].Common+" "+t.Rows[0][c].Text)
+		}
+		return same
+	})
+	for _, c := range shown {
+		if beginning := t.beginning(c); beginning != "" {
+			t = t.without(c, beginning)
+			words = append(words, t.Columns[c].Common+" "+strings.TrimSuffix(beginning, colon))
+		}
+	}
+	if len(words) > 0 {
+		common = "all of them: " + strings.Join(words, ", ")
+	}
+	if t.width(shown) > width {
+		shown = slices.DeleteFunc(shown, func(c int) bool { return t.Columns[c].Spare })
+	}
+	return t, shown, common
+}
+
+// colon ends what entries may begin with alike.
+const colon = ": "
+
+// same tells whether all rows say the same in a column for which that may be
+// said in words.
+func (t Table) same(c int) bool {
+	first := t.Rows[0][c].Text
+	return t.Columns[c].Common != "" && len(t.Rows) > 1 && first != "" &&
+		!slices.ContainsFunc(t.Rows, func(row []Cell) bool { return row[c].Text != first })
+}
+
+// beginning is what all entries of such a column, two or more, begin with up to
+// a colon.
+func (t Table) beginning(c int) string {
+	found, entries := "", 0
+	for _, row := range t.Rows {
+		if row[c].Text == "" {
+			continue
+		}
+		before, _, cut := strings.Cut(row[c].Text, colon)
+		if entries++; !cut || entries > 1 && before != found {
+			return ""
+		}
+		found = before
+	}
+	if t.Columns[c].Common == "" || entries < 2 {
+		return ""
+	}
+	return found + colon
+}
+
+// without takes what all entries of a column begin with off them.
+func (t Table) without(c int, beginning string) Table {
+	rows := make([][]Cell, len(t.Rows))
+	for i, row := range t.Rows {
+		rows[i] = slices.Clone(row)
+		rows[i][c].Text = strings.TrimPrefix(row[c].Text, beginning)
+	}
+	t.Rows = rows
+	return t
+}
+
+// width is how wide columns of a table are together where none is wrapped.
+func (t Table) width(shown []int) int {
+	all := -len(gap)
+	for _, c := range shown {
+		all += widest(t, c) + len(gap)
+	}
+	return all
+}
