@@ -45,6 +45,8 @@ type Resistor struct {
 	Use  Use
 	Ohms float64 // NaN for a position, whose ohms come with what is fitted
 	Key  string  // which network of the circuit fills a position: empty where the circuit has only one
+
+	Field string // which field of the meter file states it: "swamp", "contact"; empty for a position and the coil
 }
 
 // CannotServe is the error of a range that the movement cannot serve.

@@ -38,7 +38,7 @@ func (c external) Resistors() []Resistor {
 	}
 	one := func(field, name string) Resistor {
 		if ohms, ok := c.given[field]; ok {
-			return Resistor{name, Given, ohms, ""}
+			return Resistor{Name: name, Use: Given, Ohms: ohms, Field: field}
 		}
 		return position(name, key[field])
 	}

@@ -57,7 +57,7 @@ func New(name string, mv Movement, class float64, circuits []Circuit) (*Meter, e
 		return nil, fmt.Errorf("meter %q has no circuits; it needs at least one", name)
 	}
 	m := &Meter{Name: name, Movement: mv, Class: class, Circuits: slices.Clone(circuits)}
-	m.resistors = []Resistor{{"coil", Coil, nan, ""}, {"swamp", Swamp, nan, ""}}
+	m.resistors = []Resistor{{Name: "coil", Use: Coil, Ohms: nan}, {Name: "swamp", Use: Swamp, Ohms: nan, Field: "swamp"}}
 	for i, c := range m.Circuits {
 		m.add(i, c)
 	}

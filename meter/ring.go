@@ -24,7 +24,7 @@ func (ring) Kind() string      { return "ring" }
 func (c ring) Ranges() []Range { return c.ranges }
 
 func (c ring) Resistors() []Resistor {
-	return append(sections("ring", c.ranges), Resistor{"swamp of ring " + c.ranges[0].Name, Swamp, c.swamp, ""})
+	return append(sections("ring", c.ranges), Resistor{Name: "swamp of ring " + c.ranges[0].Name, Use: Swamp, Ohms: c.swamp, Field: "swamp"})
 }
 
 // Path: the sections below the tap of range r carry the line current, those above it and the swamping resistor the movement's.
@@ -70,7 +70,9 @@ func rising(ranges []Range, what string) error {
 }
 
 // position is a resistor that a network fills.
-func position(name, key string) Resistor { return Resistor{name, Fitted, nan, key} }
+func position(name, key string) Resistor {
+	return Resistor{Name: name, Use: Fitted, Ohms: nan, Key: key}
+}
 
 // sections are the positions of a circuit that has one for each range.
 func sections(kind string, ranges []Range) []Resistor {

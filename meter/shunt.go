@@ -20,7 +20,7 @@ func (c shunt) Path(int) Path   { return Path{Across: []int{0, 1}} }
 
 func (c shunt) Resistors() []Resistor {
 	name := "shunt " + c.ranges[0].Name
-	return []Resistor{position(name, ""), {"contact of " + name, Contact, c.contact, ""}}
+	return []Resistor{position(name, ""), {Name: "contact of " + name, Use: Contact, Ohms: c.contact, Field: "contact"}}
 }
 
 // Targets: R = Im·Rm/(I − Im) less the contact resistance (Lessons in Electric Circuits, DC, ch. 8 "Ammeter design").

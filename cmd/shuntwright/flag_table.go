@@ -248,6 +248,7 @@ func (o *options) meterFlags() map[string]flagSetter {
 		"coil-limit":       textFlag(&o.coilLimit, "coil-limit", "`TEXT` that the coil's resistance is known to, such as \"0.5 % + 1 count\""),
 		"coil":             textFlag(&o.coil, "coil", "the coil's resistance in `OHMS`"),
 		"swamp":            textFlag(&o.swamp, "swamp", "swamping resistor in series with the coil, in `OHMS`"),
+		"swamp-limit":      textFlag(&o.swampLimit, "swamp-limit", "`PERCENT` that the swamping resistor is known to"),
 		"divisions":        textFlag(&o.divisions, "divisions", "`NUMBER` of divisions of the scale"),
 		"meter-class":      textFlag(&o.meterClass, "class", "accuracy class in `PERCENT` of full scale"),
 	}

@@ -78,7 +78,7 @@ type options struct {
 	battery, knownFullScale              typed
 
 	meterName, fullScale, coil, swamp, divisions, meterClass string
-	fullScaleLimit, coilLimit                                string
+	fullScaleLimit, coilLimit, swampLimit                    string
 	circuits                                                 []circuitFlag
 }
 

@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
+	"shuntwright/meter/quantity"
 )
 
 // describeCircuits makes the circuits of all flags. What the meter file could
@@ -76,11 +78,14 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 	for _, item := range strings.Split(f.text, ",") {
 		item = strings.TrimSpace(item)
 		if key, value, found := strings.Cut(item, "="); found {
-			field := strings.ReplaceAll(strings.TrimSpace(key), "-", "_")
-			if slices.ContainsFunc(given, func(g meterfile.Given) bool { return g.Field == field }) {
-				return nil, misused("--%s %q: %q is given twice; take one of them out", f.kind, f.text, strings.TrimSpace(key))
+			one, err := f.field(strings.TrimSpace(key), strings.TrimSpace(value))
+			if err == nil && slices.ContainsFunc(given, func(g meterfile.Given) bool { return g.Field == one.Field }) {
+				err = misused("--%s %q: %q is given twice; take one of them out", f.kind, f.text, strings.TrimSpace(key))
 			}
-			given = append(given, meterfile.Given{Field: field, Text: strings.TrimSpace(value)})
+			if err != nil {
+				return nil, err
+			}
+			given = append(given, one)
 			continue
 		}
 		if _, err := meter.ParseRange(item, math.NaN()); err != nil {
@@ -102,6 +107,20 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 		out = append(out, meterfile.CircuitDescription{Circuit: f.kind, Ranges: []string{r}, Given: given})
 	}
 	return out, nil
+}
+
+// field is a field of the meter file as the flag has it: with hyphens, and
+// limits as "1%".
+func (f circuitFlag) field(key, value string) (meterfile.Given, error) {
+	one := meterfile.Given{Field: strings.ReplaceAll(key, "-", "_"), Text: value}
+	if strings.HasSuffix(one.Field, "_limit") {
+		limit, err := quantity.Parse(value, quantity.Percent, quantity.NotNegative)
+		if err != nil {
+			return one, misused("--%s %q: %s: %w", f.kind, f.text, key, err)
+		}
+		one = meterfile.Given{Field: one.Field + "_percent", Text: strconv.FormatFloat(limit.Base, 'g', -1, 64)}
+	}
+	return one, nil
 }
 
 // manyRanges tells whether a kind of circuit takes a list of ranges.

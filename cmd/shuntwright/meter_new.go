@@ -21,17 +21,18 @@ func meterNewCommand() *command {
 		does: "writes a meter file, from flags or by asking",
 		more: `Without flags on a terminal it asks. Circuits stand in the order of their flags;
 of several ranges a flag makes one circuit where they share their resistors, else
-one each. A circuit takes further fields as KEY=VALUE: contact=5mohm, and circuit-volts=450V
-for the voltage to earth of the lead that a shunt sits in (say it: such a shunt
-is deadly, and every answer about it then says so); voltage ranges that feed a
-ring which stays across the movement take with-ring=10mA, the range of the ring
-that they feed. --full-scale-limit and
---coil-limit say how far the movement's own figures can be trusted; without them
-the current is taken as exact, and the coil to what its --instrument promises.`,
+one each. A circuit takes further fields as KEY=VALUE: contact=5mohm, and
+circuit-volts=450V for the voltage to earth of the lead that a shunt sits in (say
+it: such a shunt is deadly, and every answer about it then says so); voltage
+ranges that feed a ring which stays across the movement take with-ring=10mA, the
+range of the ring that they feed. How far a given resistance is trusted:
+shunt-limit=1%, shunt-instrument=bridge, and so for series, contact and swamp.
+--full-scale-limit, --coil-limit and --swamp-limit say it of the movement; without
+them the current is taken as exact, and the coil to what its --instrument promises.`,
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
-		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "divisions", "meter-class", "instrument", "wait"}, kindNames()...),
+		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "meter-class", "instrument", "wait"}, kindNames()...),
 		run:   runMeterNew,
 	}
 }
@@ -122,11 +123,15 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 		{"full-scale-limit", o.fullScaleLimit, quantity.Percent, quantity.NotNegative, &desc.FullScaleLimitPercent},
 		{"coil", o.coil, quantity.Ohm, quantity.Positive, nil},
 		{"swamp", o.swamp, quantity.Ohm, quantity.NotNegative, nil},
+		{"swamp-limit", o.swampLimit, quantity.Percent, quantity.NotNegative, &desc.SwampLimitPercent},
 		{"divisions", o.divisions, quantity.Division, quantity.Positive, &desc.Divisions},
 	} {
 		if err := optional(check.flag, check.text, check.unit, check.sign, check.number); err != nil {
 			return desc, err
 		}
+	}
+	if o.swampLimit != "" && o.swamp == "" {
+		return desc, misused("--swamp-limit %s: there is no swamping resistor; say what it is with --swamp", o.swampLimit)
 	}
 	if err := fullScaleCurrent(o.fullScale); err != nil {
 		return desc, misused("--full-scale: %w", err)

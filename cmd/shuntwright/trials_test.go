@@ -86,3 +86,28 @@ func TestLinearLegend(t *testing.T) {
 
 // unwrapped joins the lines that a text was broken into.
 func unwrapped(text string) string { return strings.ReplaceAll(text, "\n  ", " ") }
+
+// TestTrialsOfWhatIsGiven: the limits of what the meter file gives are those of the trials: every kind of it, with a limit, by an
+// instrument and as assumed. Ranges that a contact of unknown size decides are bent, so the widths agree to a few percent only.
+func TestTrialsOfWhatIsGiven(t *testing.T) {
+	dir := t.TempDir()
+	file := put(t, dir, "m.json", `{"movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "101.3 ohm", "coil_gain_percent": 0.01, "swamp": "50.0 ohm", "swamp_limit_percent": 3},
+		"circuits": [{"circuit": "shunt", "range": "10 mA", "contact": "100 mohm", "fitted": "16.71 ohm"},
+		{"circuit": "shunt", "range": "20 mA", "contact": "500 mohm", "contact_limit_percent": 20, "fitted": "7.463 ohm"},
+		{"circuit": "ring", "ranges": ["3 mA", "30 mA"], "swamp": "100.0 ohm", "swamp_instrument": "rough", "fitted": {"3 mA": "113.09 ohm", "30 mA": "12.566 ohm"}},
+		{"circuit": "external-shunt", "range": "250 mA", "shunt": "4.20 ohm", "fitted": "894.5 ohm"},
+		{"circuit": "external-shunt", "range": "100 mA", "series": "900 ohm", "series_limit_percent": 2, "fitted": "10.620 ohm"},
+		{"circuit": "multiplier", "range": "3 V", "fitted": "2.849 kohm"}]}`)
+	put(t, dir, "instruments.json", `{"rough": {"gain_percent": 2, "wires": 4}}`)
+	var answer predict.Answer
+	answered(t, &answer, "predict", file, "--drawer", dir+"/none.csv", "--instruments", dir+"/instruments.json", "--trials", "20000")
+	if len(answer.Trials) != 7 {
+		t.Fatalf("%d ranges", len(answer.Trials))
+	}
+	for i, one := range answer.Trials {
+		half, linear := (one.High-one.Low)/2, *answer.Ranges[i].LimitPercent
+		if math.Abs(half/linear-1) > 0.08 || linear < 0.2 {
+			t.Errorf("%s: trials give ±%.4g %%, the linear limit is ±%.4g %%", one.Range, half, linear)
+		}
+	}
+}

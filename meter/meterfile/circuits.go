@@ -43,7 +43,7 @@ func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 	ranges := map[bool]string{true: "ranges", false: "range"}[kind.Many]
 	known := []string{"circuit", ranges, "fitted", "circuit_volts"}
 	for _, field := range kind.Fields {
-		known = append(known, field.Name)
+		known = append(append(known, field.Name), limitFields(field.Name)...)
 	}
 	if kind.Feeds {
 		known = append(known, "with_ring")
@@ -54,11 +54,14 @@ func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 	if v := o.get("circuit_volts"); v != nil {
 		volts = d.quantity(v, "circuit_volts", quantity.Volt, quantity.AnySign).Base
 	}
+	said := map[string]Stated{}
 	for _, field := range kind.Fields {
-		if v := o.get(field.Name); v != nil {
-			spec.Given[field.Name] = d.quantity(v, field.Name, field.Unit, field.Sign).Base
+		said[field.Name] = o.stated(field.Name, field.Unit, field.Sign)
+		if o.get(field.Name) != nil {
+			spec.Given[field.Name] = said[field.Name].Value.Base
 		}
 	}
+	d.said = append(d.said, said)
 	list := o.need(ranges, map[bool]string{true: `["10 mA", "100 mA"]`, false: `"10 mA"`}[kind.Many])
 	spec.Ranges = d.ranges(list, ranges, kind, volts, seen)
 	if d.err != nil {

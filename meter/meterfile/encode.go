@@ -16,6 +16,7 @@ type Description struct {
 	Name, FullScale, Coil, Swamp, Instrument string
 	Divisions, Class                         float64
 	FullScaleLimitPercent, CoilGainPercent   float64
+	SwampLimitPercent                        float64
 	CoilFloor                                string
 	Circuits                                 []CircuitDescription
 }
@@ -24,7 +25,7 @@ type Description struct {
 // known.
 func NewDescription(name, fullScale, coil string) Description {
 	nan := math.NaN()
-	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan}
+	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan, SwampLimitPercent: nan}
 }
 
 // CircuitDescription is one circuit of a new meter file.
@@ -34,7 +35,7 @@ type CircuitDescription struct {
 	Given   []Given
 }
 
-// Given is a field of a circuit besides its ranges: "contact", "shunt", "circuit_volts", …
+// Given is a field of a circuit besides its ranges: "contact", "shunt", "circuit_volts", … A field in percent is a number.
 type Given struct{ Field, Text string }
 
 // Encode writes a new meter file, one circuit a line, every position open. The error is that of Parse where the description is of
@@ -42,7 +43,8 @@ type Given struct{ Field, Text string }
 func Encode(desc Description) ([]byte, error) {
 	movement := object{}.text("full_scale", desc.FullScale).number("full_scale_limit_percent", desc.FullScaleLimitPercent).
 		text("coil", desc.Coil).number("coil_gain_percent", desc.CoilGainPercent).text("coil_floor", desc.CoilFloor).
-		text("instrument", desc.Instrument).text("swamp", desc.Swamp).number("divisions", desc.Divisions)
+		text("instrument", desc.Instrument).text("swamp", desc.Swamp).number("swamp_limit_percent", desc.SwampLimitPercent).
+		number("divisions", desc.Divisions)
 	var circuits []string
 	for _, c := range desc.Circuits {
 		circuits = append(circuits, c.encode().inline())
@@ -70,6 +72,10 @@ func (c CircuitDescription) encode() object {
 		o = o.text("range", c.Ranges[0])
 	}
 	for _, g := range c.Given {
+		if x, err := strconv.ParseFloat(g.Text, 64); err == nil && strings.HasSuffix(g.Field, "_percent") {
+			o = o.number(g.Field, x)
+			continue
+		}
 		o = o.text(g.Field, g.Text)
 	}
 	return o

@@ -20,6 +20,7 @@ type File struct {
 	FullScale quantity.Value // of the movement, as typed
 	Coil      quantity.Value // of the movement, as typed: its last digit tells the resolution
 	Fitted    []Fitted       // by Meter.Positions
+	Stated    []Stated       // in the order of Meter.Resistors; those of zero ohms are not there
 
 	CoilLine, CoilColumn int // where what measured the coil is named, else where the coil stands; from 1
 
@@ -85,6 +86,9 @@ func (d *reader) file() *File {
 	}
 	f.Meter = m
 	d.partsOnce(f)
+	if d.err == nil {
+		f.stand(d.said)
+	}
 	return f
 }
 
@@ -94,7 +98,7 @@ func (d *reader) movement(f *File, n *node) meter.Movement {
 		return meter.Movement{}
 	}
 	o := d.object(n, "the movement", "full_scale", "full_scale_limit_percent", "coil", "coil_gain_percent", "coil_floor", "instrument",
-		"swamp", "divisions", "reference_celsius")
+		"swamp", "swamp_limit_percent", "swamp_instrument", "divisions", "reference_celsius")
 	f.FullScale = d.quantity(o.need("full_scale", `"1 mA"`), "full_scale", quantity.Ampere, quantity.Positive)
 	f.Coil = d.quantity(o.need("coil", `"98.6 ohm"`), "coil", quantity.Ohm, quantity.Positive)
 	mv := meter.NewMovement(f.FullScale.Base, f.Coil.Base)
@@ -111,7 +115,8 @@ func (d *reader) movement(f *File, n *node) meter.Movement {
 	if by != nil {
 		f.CoilLine, f.CoilColumn = place(d.data, by.from)
 	}
-	mv.SwampOhms = d.quantity(o.get("swamp"), "swamp", quantity.Ohm, quantity.NotNegative).Base
+	swamp := o.stated("swamp", quantity.Ohm, quantity.NotNegative)
+	mv.SwampOhms, d.said = swamp.Value.Base, []map[string]Stated{{"swamp": swamp}}
 	mv.Divisions = o.number("divisions", positive, "more than 0")
 	if t := o.number("reference_celsius", func(x float64) bool { return x > -273.15 && x < 1000 }, "a temperature in °C"); !math.IsNaN(t) {
 		mv.ReferenceCelsius = t

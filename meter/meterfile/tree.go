@@ -55,7 +55,8 @@ type reader struct {
 	name string
 	data []byte
 	dec  *json.Decoder
-	at   int // end of the last token
+	at   int                 // end of the last token
+	said []map[string]Stated // of the movement and of each circuit, by field
 	err  *Error
 }
 

@@ -43,7 +43,7 @@ func Of(m *meter.Meter) []report.Caution {
 	}
 	what := report.List(names)
 	if len(what) > mostNamed {
-		what = fmt.Sprintf("%d ranges, up to %s", len(names), quantity.Format(highest, quantity.Volt, 3))
+		what = fmt.Sprintf("%s, up to %s", report.Counted(len(names), "range"), quantity.Format(highest, quantity.Volt, 3))
 	}
 	return []report.Caution{Over(what, report.List(names)+": "+Voltage)}
 }
@@ -107,10 +107,7 @@ func Assumed(s *Setup, more ...inventory.Measured) []string {
 	if math.IsNaN(s.Meter.Movement.FullScaleLimitPercent) {
 		out = append(out, "the full-scale current is exact (no full_scale_limit_percent)")
 	}
-	if exact := stated(s.Meter); len(exact) > 0 {
-		out = append(out, "exact by the meter file: "+report.Few(exact, 2))
-	}
-	return append(out, RingOut(s.Meter)...)
+	return slices.Concat(out, s.statedWords(), RingOut(s.Meter))
 }
 
 // RingOut says what is taken for granted of a ring and voltage ranges in one
@@ -120,17 +117,4 @@ func RingOut(m *meter.Meter) []string {
 		return nil
 	}
 	return []string{"the ring is switched out on voltage ranges (no with_ring)"}
-}
-
-// stated names the resistors that the meter file states without a limit.
-func stated(m *meter.Meter) []string {
-	var out []string
-	state := m.State(make([]float64, len(m.Positions())))
-	for i, r := range m.Resistors() {
-		switch ohms := state.Ohms[i]; {
-		case r.Use == meter.Swamp && ohms > 0, r.Use == meter.Contact && ohms > 0, r.Use == meter.Given:
-			out = append(out, fmt.Sprintf("%s (%s)", r.Name, quantity.Format(ohms, quantity.Ohm, 4)))
-		}
-	}
-	return out
 }

@@ -23,6 +23,9 @@ func instruments(s *Setup) []string {
 	if by := s.Meter.Movement.Instrument; by != "" && slices.ContainsFunc(s.Networks, written) {
 		out = append(out, fmt.Sprintf("resistances written in the meter file are taken as read with %q, as the coil was", by))
 	}
+	if asTheyStand := s.withoutLeads(); len(asTheyStand) > 0 {
+		out = append(out, "taken as typed, no leads subtracted: "+report.List(asTheyStand))
+	}
 	var names []string
 	for r, slopes := range SlopesOf(s.Meter, s.Meter.State(s.Ohms())) {
 		inputs := s.RangeInputs(slopes)
@@ -35,6 +38,28 @@ func instruments(s *Setup) []string {
 			muchSurer, report.List(names)))
 	}
 	return out
+}
+
+// withoutLeads names what the meter file says and may have been read through
+// leads that are known: what is given, which counts as it stands, and networks
+// written out where the file does not say what read them.
+func (s *Setup) withoutLeads() []string {
+	var names []string
+	for i, one := range s.File.Stated {
+		if s.Instruments[one.Instrument].LeadsOhms > 0 {
+			names = append(names, s.Stated[i].Name)
+		}
+	}
+	anyLeads := false
+	for _, by := range s.Instruments {
+		anyLeads = anyLeads || by.LeadsOhms > 0
+	}
+	for i, n := range s.Networks {
+		if anyLeads && s.Meter.Movement.Instrument == "" && s.Instruments[inventory.Unnamed].LeadsOhms == 0 && written(n) {
+			names = append(names, s.Positions[i].Name)
+		}
+	}
+	return names
 }
 
 // written tells whether a network holds a resistance instead of a part's id.

@@ -53,18 +53,3 @@ func TestAssumptions(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
-
-// TestStated: what the meter file states is in no budget, and said to be exact.
-func TestStated(t *testing.T) {
-	file, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "swamp": "400 ohm"}, "circuits": [
-		{"circuit": "shunt", "range": "10 mA", "contact": "5 mohm"}, {"circuit": "shunt", "range": "20 mA"},
-		{"circuit": "ring", "ranges": ["3 mA", "30 mA"], "swamp": "0 ohm"},
-		{"circuit": "external-shunt", "range": "200 mA", "shunt": "0.5 ohm"}, {"circuit": "external-shunt", "range": "50 mA", "series": "900 ohm"}]}`))
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := "swamp (400.0 Ω), contact of shunt 10 mA (5.000 mΩ), external shunt 200 mA (500.0 mΩ), series 50 mA (900.0 Ω)"
-	if got := strings.Join(stated(file.Meter), ", "); got != want {
-		t.Errorf("%s\nwant %s", got, want)
-	}
-}

@@ -24,6 +24,7 @@ func (s *Setup) Doubts(state meter.State) [][]float64 {
 				d.add(r, p.Name, Inputs(s.Networks[i], s.Leaves[i], slope))
 			}
 		}
+		d.add(r, "stated", s.statedInputs(by))
 		d.add(r, "movement", s.movementInputs(by))
 	}
 	return slices.DeleteFunc(d.rows, func(row []float64) bool {

@@ -70,13 +70,17 @@ func (s *Setup) KeptNetwork(n wiring.Network, derate float64) (keep, mayCarry fl
 	return n.Resistance(values), mayCarry, nil
 }
 
-// Used are the measurements that what is fitted rests on.
+// Used are the measurements that what is fitted, and what the file states, rest
+// on.
 func (s *Setup) Used() []inventory.Measured {
 	var out []inventory.Measured
 	for _, position := range s.Leaves {
 		for _, l := range position {
 			out = append(out, l.Measured)
 		}
+	}
+	for _, one := range s.Stated {
+		out = append(out, one.Measured)
 	}
 	return out
 }

@@ -27,7 +27,7 @@ func (s *Setup) RangeInputs(by Slopes) []budget.Input {
 			all = append(all, named(p.Name, s.Networks[i], Inputs(s.Networks[i], s.Leaves[i], slope))...)
 		}
 	}
-	return append(all, s.movementInputs(by)...)
+	return append(append(all, s.statedInputs(by)...), s.movementInputs(by)...)
 }
 
 // named gives resistances of the meter's file the name of their position: their

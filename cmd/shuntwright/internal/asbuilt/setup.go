@@ -27,6 +27,7 @@ type Setup struct {
 	Taken     map[string]string  // by part, where the meter's file has it
 	Warnings  []string           // where the drawer and the meter's file disagree
 	Coil      inventory.Measured // what the coil is, and how sure that is
+	Stated    []Stated           // what else the file states, in the order of the meter's resistors
 }
 
 // IsOpen tells whether a position has nothing fitted.
@@ -44,6 +45,9 @@ func New(b *Bench, path string, file *meterfile.File, data []byte, stamp safefil
 		s.Networks = append(s.Networks, fitted(file.Fitted[i]))
 	}
 	if err := s.measureFitted(); err != nil {
+		return nil, err
+	}
+	if err := s.measureStated(); err != nil {
 		return nil, err
 	}
 	return s, s.measureCoil()

@@ -91,6 +91,9 @@ func (p *Planner) newLimitFloor(q *Question, response *meter.Response) *limitFlo
 func (p *Planner) staying(slot map[int]int) map[int][]budget.Input {
 	out := map[int][]budget.Input{asbuilt.CoilOf(p.Meter): {{Name: "coil", Value: p.Coil.Ohms, Slope: 1,
 		GainPercent: p.Coil.GainPercent, Shared: p.Coil.Shared, Floor: p.Coil.FloorOhms}}}
+	for _, one := range p.Stated {
+		out[one.Resistor] = []budget.Input{one.Input(1)}
+	}
 	for i, one := range p.Positions {
 		if _, open := slot[one.Resistor]; !open && !p.IsOpen(i) {
 			out[one.Resistor] = asbuilt.Inputs(p.Networks[i], p.Leaves[i], 1)

@@ -29,11 +29,12 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	for i, p := range prediction.Positions {
 		f.addPosition(answer, &positions, i, p)
 	}
+	slopes := asbuilt.SlopesOf(f.Meter, state)
 	for r, p := range prediction.Ranges {
-		limit := limits[r]
-		verdict := asbuilt.Verdict(p, limit, class)
-		answer.Ranges = append(answer.Ranges, jsonRange(f.Ranges[r], p, limit, verdict))
-		ranges.Rows = append(ranges.Rows, rangeRow(f.Ranges[r], p, limit, verdict, class))
+		one := jsonRange(f.Ranges[r], p, limits[r], asbuilt.Verdict(p, limits[r], class))
+		one.PassRestsOn = f.PassRestsOn(slopes[r], p, class)
+		answer.Ranges = append(answer.Ranges, one)
+		ranges.Rows = append(ranges.Rows, rangeRow(one, p, limits[r], class))
 	}
 	stands := f.standing(prediction, limits)
 	if !math.IsNaN(class) {

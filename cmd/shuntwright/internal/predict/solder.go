@@ -91,6 +91,9 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 		if r := f.ownRange(i); answer.Ranges[r].FullScaleError != nil {
 			reads = report.PercentPair(*answer.Ranges[r].FullScaleError, deref(answer.Ranges[r].LimitPercent))
 			reads.Mark = report.VerdictCell(answer.Ranges[r].Verdict).Mark
+			if len(answer.Ranges[r].PassRestsOn) > 0 {
+				reads.Text += "\nassumed"
+			}
 		}
 		table.Rows = append(table.Rows, []report.Cell{report.Words(one.Position),
 			report.Quantity(deref(one.TargetOhms), quantity.Ohm, report.Target(f.File.Coil)), network,

@@ -78,20 +78,29 @@ func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verd
 	return out
 }
 
-func rangeRow(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string, class float64) []report.Cell {
+func rangeRow(r report.Range, p meter.RangePrediction, limit budget.Result, class float64) []report.Cell {
 	shown := limit.Limit
 	if !p.Whole() {
 		shown = math.NaN()
 	}
 	return []report.Cell{
-		report.Words(r.Name),
+		report.Words(r.Range),
 		report.Pair("", report.Exact(r.FullScale)),
-		report.Words(string(r.Unit)),
+		report.Words(r.Unit),
 		report.PercentPair(p.ErrorPercent, shown),
 		report.PercentLimit(shown),
 		report.Bar(p.ErrorPercent, shown, class),
 		report.Quantity(p.DropVolts, quantity.Volt, 3),
 		report.Quantity(p.OhmsPerVolt, quantity.Ohm, 3),
-		report.VerdictCell(verdict),
+		verdictCell(r),
 	}
+}
+
+// verdictCell is the verdict, and that a pass rests on what nobody knows.
+func verdictCell(r report.Range) report.Cell {
+	cell := report.VerdictCell(r.Verdict)
+	if len(r.PassRestsOn) > 0 {
+		cell.Text += ", assumed"
+	}
+	return cell
 }

@@ -131,6 +131,9 @@ func (f *Forecast) trialModel() budget.Model {
 				GainPercent: l.Measured.GainPercent, Shared: l.Measured.Shared, Floor: l.Measured.FloorOhms})
 		}
 	}
+	for _, one := range f.Stated {
+		inputs = append(inputs, one.Input(0))
+	}
 	mv := f.Meter.Movement
 	inputs = append(inputs,
 		budget.Input{Name: "coil", Value: f.Coil.Ohms, GainPercent: f.Coil.GainPercent, Shared: f.Coil.Shared, Floor: f.Coil.FloorOhms},
@@ -146,6 +149,9 @@ func (f *Forecast) trialModel() budget.Model {
 				drawn.Ohms[p.Resistor] = f.Networks[i].Resistance(values[:n])
 			}
 			values = values[n:]
+		}
+		for i, one := range f.Stated {
+			drawn.Ohms[one.Resistor] = values[i]
 		}
 		f.Meter.Errors(dst, drawn)
 	}}

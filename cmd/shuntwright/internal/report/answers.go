@@ -112,7 +112,8 @@ type Range struct {
 	OhmsPerVolt    Maybe   `json:"ohms_per_volt,omitempty"`
 	Verdict        string  `json:"verdict,omitempty"`
 
-	ChanceWithinClass Maybe `json:"chance_within_class,omitempty"`
+	ChanceWithinClass Maybe    `json:"chance_within_class,omitempty"`
+	PassRestsOn       []string `json:"pass_rests_on,omitempty"` // resistances of which nobody said how far they are trusted
 }
 
 // Frontier is the price of at most so many parts a position.
