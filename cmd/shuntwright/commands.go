@@ -27,7 +27,7 @@ func commands() []*command {
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
 		drawerRemeasureCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterShowCommand(),
-		movementDropCommand(), movementHalfCommand(), movementCompareCommand(),
+		movementDropCommand(), movementHalfCommand(), movementCompareCommand(), movementStandInCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
 		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),
 		undoCommand(), redoCommand(),

@@ -86,14 +86,19 @@ func (s StandIn) possible() error {
 
 // Looks is what the new movement looks like behind two resistors; parallel may be +Inf and series zero, for nothing there.
 func (s StandIn) Looks(series, parallel float64) Terminals {
+	amperes, volts := s.fullScale(series, parallel)
+	return Terminals{amperes, volts / amperes}
+}
+
+// fullScale is what leaves the new movement at its last mark. Each depends on those resistances only that Rising says, rounding included.
+func (s StandIn) fullScale(series, parallel float64) (amperes, volts float64) {
 	n := s.New
 	if s.Way == SeriesParallel {
-		volts := n.Amperes * (n.Ohms + series)
-		amperes := n.Amperes + volts/parallel
-		return Terminals{amperes, volts / amperes}
+		volts = n.Amperes * (n.Ohms + series)
+		return n.Amperes + volts/parallel, volts
 	}
-	amperes := n.Amperes + n.Volts()/parallel
-	return Terminals{amperes, n.Volts()/amperes + series}
+	amperes = n.Amperes + n.Volts()/parallel
+	return amperes, n.Volts() + float64(amperes*series)
 }
 
 // The ranges of a stand-in's errors: what a range reads that goes by the current alone, as a high multiplier does, and one that goes by the
@@ -107,9 +112,9 @@ const (
 // Errors puts how far the stand-in reads off, in percent of full scale where the old movement stood at the last mark, into dst, by ByCurrent
 // and ByVoltage. ohms are the series and the parallel resistance. Each is monotone in each resistance.
 func (s StandIn) Errors(dst, ohms []float64) {
-	as := s.Looks(ohms[0], ohms[1])
-	dst[ByCurrent] = 100 * (s.Old.Amperes/as.Amperes - 1)
-	dst[ByVoltage] = 100 * (s.Old.Volts()/as.Volts() - 1)
+	amperes, volts := s.fullScale(ohms[0], ohms[1])
+	dst[ByCurrent] = 100 * (s.Old.Amperes/amperes - 1)
+	dst[ByVoltage] = 100 * (s.Old.Volts()/volts - 1)
 }
 
 // Rising reports how an error moves when the series (slot 0) or the parallel resistance (slot 1) grows: +1, −1, or 0 where it does not depend

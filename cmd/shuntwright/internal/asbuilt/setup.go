@@ -153,13 +153,20 @@ func (s *Setup) Fill(position int, n wiring.Network) error {
 	return nil
 }
 
-// measureCoil works out how sure the coil's resistance is: by its own limits
-// where the file gives them, else by its instrument, else by assumption.
-func (s *Setup) measureCoil() error {
-	mv := s.Meter.Movement
-	m, err := s.Instruments.Measure(Unlisted(s.File.Coil, mv.Instrument))
+// measureCoil works out how sure the coil's resistance is.
+func (s *Setup) measureCoil() (err error) {
+	s.Coil, err = MeasureCoil(s.Instruments, s.Path, s.File)
+	return err
+}
+
+// MeasureCoil tells what a meter file's coil is and how sure that is: by its own
+// limits where the file gives them, else by its instrument, else by assumption.
+// An error says the place in the file.
+func MeasureCoil(instruments inventory.Instruments, path string, file *meterfile.File) (inventory.Measured, error) {
+	mv := file.Meter.Movement
+	m, err := instruments.Measure(Unlisted(file.Coil, mv.Instrument))
 	if err != nil {
-		return fmt.Errorf("%s:%d:%d: coil: %w", s.Path, s.File.CoilLine, s.File.CoilColumn, err)
+		return m, fmt.Errorf("%s:%d:%d: coil: %w", path, file.CoilLine, file.CoilColumn, err)
 	}
 	m.Ohms = mv.CoilOhms
 	if !math.IsNaN(mv.CoilGainPercent) || !math.IsNaN(mv.CoilFloorOhms) {
@@ -168,8 +175,7 @@ func (s *Setup) measureCoil() error {
 			m.Shared = ""
 		}
 	}
-	s.Coil = m
-	return nil
+	return m, nil
 }
 
 func zeroIfNone(x float64) float64 {
