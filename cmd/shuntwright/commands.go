@@ -27,7 +27,7 @@ func commands() []*command {
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
 		drawerRemeasureCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterShowCommand(),
-		movementDropCommand(), movementHalfCommand(), movementCompareCommand(), movementStandInCommand(),
+		movementDropCommand(), movementHalfCommand(), movementCompareCommand(), movementStandInCommand(), surveyCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
 		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),
 		undoCommand(), redoCommand(),

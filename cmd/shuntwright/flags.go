@@ -76,6 +76,7 @@ type options struct {
 
 	movementSeries, movementShunt, reads string
 	battery, knownFullScale              typed
+	withinTolerance                      bool
 
 	meterName, fullScale, coil, swamp, divisions, meterClass string
 	fullScaleLimit, coilLimit, swampLimit                    string

@@ -87,7 +87,7 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 			return report.Document{}, err
 		}
 		answer.Written = o.write
-		doc.BottomLine = append(doc.BottomLine, said)
+		doc.BottomLine = append([]string{said}, doc.BottomLine...)
 		doc.Next = "shuntwright targets " + report.InShell(o.write)
 	} else if call := c.newMeterCall(f); call != "" {
 		doc.Next = call

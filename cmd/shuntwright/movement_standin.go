@@ -27,6 +27,10 @@ resistor is enough. The drawer, where there is one, is searched for both resisto
 	}
 }
 
+// standInStep is what counts as a difference between two stand-ins, in percent of
+// full scale, as for plan.
+const standInStep = 0.05
+
 // runStandIn answers movement stand-in.
 func runStandIn(c *call) (report.Document, error) {
 	if err := c.checkSearch(); err != nil {
@@ -40,7 +44,7 @@ func runStandIn(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	s := movement.StandIn{Bench: b, AtMost: c.options.parts, Within: float64(c.options.within) / 100, Derate: c.options.derate}
+	s := movement.StandIn{Bench: b, AtMost: c.options.parts, Within: float64(c.options.within) / 100, Derate: c.options.derate, Step: standInStep}
 	var assumed []string
 	for i, to := range []*movement.Side{&s.Old, &s.New} {
 		about, err := c.side(to, b, c.args[i])

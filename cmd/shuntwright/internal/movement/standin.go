@@ -43,6 +43,7 @@ type StandIn struct {
 	AtMost   int     // parts in one place
 	Within   float64 // how far off a network is looked at, as a fraction of its target
 	Derate   float64 // the share of its rated watts that a part may carry
+	Step     float64 // percent of full scale that counts as a difference between two errors; 0: any does
 }
 
 // The slots of a way, in the order of bench.StandIn.Errors.
@@ -104,7 +105,7 @@ func (s StandIn) fill(ctx context.Context, w *Way) error {
 		return err
 	}
 	resp := response{StandIn: w.StandIn, full: w.Targets}
-	problem := match.Problem{Ranges: 2}
+	problem := match.Problem{Ranges: 2, Resolution: s.Step}
 	for slot, target := range w.Targets {
 		if target == 0 || math.IsInf(target, 1) {
 			continue
