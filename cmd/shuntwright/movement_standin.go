@@ -36,11 +36,7 @@ func runStandIn(c *call) (report.Document, error) {
 	if err := c.checkSearch(); err != nil {
 		return report.Document{}, err
 	}
-	drawer, err := c.openDrawer()
-	if err != nil {
-		return report.Document{}, err
-	}
-	b, err := c.measure(drawer)
+	b, err := c.benchFor(false)
 	if err != nil {
 		return report.Document{}, err
 	}

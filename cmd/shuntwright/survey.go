@@ -44,11 +44,7 @@ func runSurvey(c *call) (report.Document, error) {
 	case err != nil:
 		return report.Document{}, err
 	}
-	drawer, err := c.openDrawer()
-	if err != nil {
-		return report.Document{}, err
-	}
-	b, err := c.measure(drawer)
+	b, err := c.benchFor(false)
 	if err != nil {
 		return report.Document{}, err
 	}
