@@ -118,6 +118,35 @@ func TestZeroAndFriction(t *testing.T) {
 	}
 }
 
+// A sticking pointer, read up and down on every range: it starts from rest at zero, and the direction written there counts for nothing.
+func TestDirectionAtRest(t *testing.T) {
+	m, st := shunted(t)
+	for _, atRest := range []reading.Direction{reading.Either, reading.Up} {
+		var rds []reading.Reading
+		for r, rng := range m.Ranges() {
+			zero := point(m, r, 0, 0)
+			zero.Direction = atRest
+			rds = append(rds, zero)
+			for _, share := range []float64{0.25, 0.5, 0.75, 1} {
+				for d, sign := range map[reading.Direction]float64{reading.Up: -1, reading.Down: 1} {
+					rd := point(m, r, share*rng.FullScale, (share+sign*0.03)*rng.FullScale)
+					rd.Direction = d
+					rds = append(rds, rd)
+				}
+			}
+		}
+		d := reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Divisions: 50, Verdict: reading.Fail})
+		e := d.Explanations[0]
+		if e.Amounts[0].Cause.Name != "friction" || !e.Explains || len(d.Contradictions) > 0 {
+			t.Fatalf("marked %v: %+v", atRest, d)
+		}
+		near(t, "friction", e.Amounts[0].Implied, 0.03*50, 1e-9)
+		for _, rd := range rds {
+			near(t, "indicated", e.Indicated(m, rd.Range, rd.Reference, rd.Direction), rd.Indicated, 1e-9)
+		}
+	}
+}
+
 // Readings that a reading with nothing applied would settle: the zero against the movement, all at full scale.
 func TestNextMayBeThePointerAtRest(t *testing.T) {
 	m, st := shunted(t)

@@ -82,15 +82,16 @@ func (e Explanation) Sound() bool { return e.Explains || len(e.Unexplained) > 0 
 func (e Explanation) Indicated(m *meter.Meter, r int, reference float64, d Direction) float64 {
 	errors := make([]float64, len(m.Ranges()))
 	m.Errors(errors, e.State)
-	return reference*(1+errors[r]/100) + (e.ZeroFraction+d.drag()*e.FrictionFraction)*m.Ranges()[r].FullScale
+	return reference*(1+errors[r]/100) + (e.ZeroFraction+drag(d, reference)*e.FrictionFraction)*m.Ranges()[r].FullScale
 }
 
-// drag is the sign of what friction adds to a reading.
-func (d Direction) drag() float64 {
-	switch d {
-	case Up:
+// drag is the sign of what friction adds to a reading. A pointer that nothing was applied to yet has come no way: one that stands at zero on
+// the way up starts from rest.
+func drag(d Direction, reference float64) float64 {
+	switch {
+	case d == Up && reference > 0:
 		return -1
-	case Down:
+	case d == Down:
 		return 1
 	}
 	return 0

@@ -94,7 +94,7 @@ func (s *system) settle() error {
 			s.column[rd.Range] = len(s.ranges)
 			s.ranges = append(s.ranges, rd.Range)
 		}
-		s.friction = s.friction || rd.Direction != Either
+		s.friction = s.friction || drag(rd.Direction, rd.Reference) != 0
 	}
 	gains := s.measured()
 	s.common = nil
@@ -130,7 +130,7 @@ func (s *system) row(rd Reading) []float64 {
 	row[s.column[rd.Range]] = rd.Reference / s.full[rd.Range]
 	row[s.zero()] = 1
 	if s.friction {
-		row[s.zero()+1] = rd.Direction.drag()
+		row[s.zero()+1] = drag(rd.Direction, rd.Reference)
 	}
 	return row
 }
