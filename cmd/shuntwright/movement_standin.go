@@ -22,14 +22,10 @@ where the new movement needs less current and less voltage; where one of them is
 resistor is enough. The drawer, where there is one, is searched for both resistors at once.`,
 		example: `shuntwright movement stand-in "1 mA, 98.6 ohm" "500 uA, 150 ohm"
   both ways of connecting them, the parts, and which comes closer`,
-		flags: []string{"drawer", "instruments", "instrument", "parts", "within", "derate", "rated-only", "only", "exclude", "time-limit"},
+		flags: []string{"drawer", "instruments", "instrument", "parts", "within", "resolution", "derate", "rated-only", "only", "exclude", "time-limit"},
 		run:   runStandIn,
 	}
 }
-
-// standInStep is what counts as a difference between two stand-ins, in percent of
-// full scale, as for plan.
-const standInStep = 0.05
 
 // runStandIn answers movement stand-in.
 func runStandIn(c *call) (report.Document, error) {
@@ -40,7 +36,7 @@ func runStandIn(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	s := movement.StandIn{Bench: b, AtMost: c.options.parts, Within: float64(c.options.within) / 100, Derate: c.options.derate, Step: standInStep}
+	s := movement.StandIn{Bench: b, AtMost: c.options.parts, Within: float64(c.options.within) / 100, Derate: c.options.derate, Step: float64(c.options.resolution)}
 	var assumed []string
 	for i, to := range []*movement.Side{&s.Old, &s.New} {
 		about, err := c.side(to, b, c.args[i])
