@@ -13,7 +13,7 @@ const fewParts = 2
 // refit fills slot i anew with what is best there, and reports whether that
 // betters the plan.
 func (s *Search) refit(i int) bool {
-	f := s.newFit(nobody, true, i)
+	f := s.newBox(nobody, true, i)
 	old := s.open(i)
 	better := f.run(network.MaxParts)
 	if better {
@@ -25,7 +25,7 @@ func (s *Search) refit(i int) bool {
 
 // pair fills two slots of a circuit anew.
 func (s *Search) pair(i, j int) bool {
-	f := s.newFit(nobody, false, i, j)
+	f := s.newBox(nobody, false, i, j)
 	a, b := s.open(i), s.open(j)
 	better := f.run(fewParts)
 	if better {
@@ -38,7 +38,7 @@ func (s *Search) pair(i, j int) bool {
 
 // take lets slot i have parts of another slot, which gets others.
 func (s *Search) take(i int) bool {
-	f := s.newFit(everybody, true, i)
+	f := s.newBox(everybody, true, i)
 	old := s.open(i)
 	wanted := f.run(network.MaxParts)
 	s.put(i, old)
@@ -60,7 +60,7 @@ func (s *Search) takeFrom(i, j int) bool {
 	}
 	var before, after match.Key
 	s.measure(&before, both, ranges)
-	f := s.newFit(j, true, i)
+	f := s.newBox(j, true, i)
 	a := s.open(i)
 	if !f.run(network.MaxParts) {
 		s.put(i, a)
@@ -68,7 +68,7 @@ func (s *Search) takeFrom(i, j int) bool {
 	}
 	b := s.open(j)
 	s.put(i, f.found[0])
-	g := s.newFit(nobody, true, j)
+	g := s.newBox(nobody, true, j)
 	if g.run(network.MaxParts) {
 		s.put(j, g.found[0])
 	}

@@ -36,10 +36,10 @@ type Search struct {
 	nets     []network.Network
 	owner    []int32 // of each part a slot, or nobody
 	limits   []float64
+	met      []network.Network // room for list
 	rng      *rand.Rand
-	keys     []*[2]match.Key // room for bounds, by depth
-	work     int             // errors computed
-	ideal    bool            // open slots count as filled with their targets
+	work     int  // errors computed
+	ideal    bool // open slots count as filled with their targets
 }
 
 // New returns a search that has filled nothing yet.

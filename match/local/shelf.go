@@ -8,8 +8,21 @@ import (
 	"shuntwright/match/network"
 )
 
-// mostListed is how many networks of one size are listed at a time.
-const mostListed = 4096
+// How many networks of a slot are listed at a time: pairs of few parts all at once,
+// which saves asking again; of many parts fewer, since most asked for are too many.
+const (
+	mostOfFew  = 4096
+	mostOfMany = 1024
+	fewInAll   = 500
+)
+
+// mostListed is how many networks of a slot are listed at a time.
+func (s *Search) mostListed() int {
+	if s.Wanted.Len() <= fewInAll {
+		return mostOfFew
+	}
+	return mostOfMany
+}
 
 // entry is a network that a slot may take.
 type entry struct {
@@ -26,80 +39,116 @@ func (e *entry) parts() []int32 { return e.set[:e.size] }
 // shelf holds the networks that have been looked for for one slot.
 type shelf struct {
 	need   match.Need
-	lo, hi float64 // what their values lie between at all
-	racks  [network.MaxParts + 1]rack
+	lo, hi float64                                          // what their values lie between at all
+	racks  [network.MaxParts + 1][network.MaxParts + 1]rack // by the fewest and the most parts
 }
 
-// rack holds all networks of one number of parts whose values lie from lo to hi,
+// rack holds all networks of some numbers of parts whose values lie from lo to hi,
 // ascending. There are none at first: lo is greater.
 type rack struct {
-	lo, hi             float64
-	list               []entry
-	crowdedLo, crowded float64 // the narrowest window that was found to hold too many
+	lo, hi  float64
+	list    []entry
+	upTo    [network.MaxParts + 1][]int32 // for each number of parts, how many of the first entries have no more
+	crowded span                          // the narrowest window that was found to hold too many
 }
+
+// fewest returns how few parts one of the entries from from to below to has, and how many the last of them have at most.
+func (r *rack) fewest(from, to int) int {
+	for m := range r.upTo {
+		if r.upTo[m][to] > r.upTo[m][from] {
+			return m
+		}
+	}
+	return network.MaxParts
+}
+
+// count fills in upTo.
+func (r *rack) count() {
+	for m := range r.upTo {
+		r.upTo[m] = make([]int32, len(r.list)+1)
+		for j := range r.list {
+			r.upTo[m][j+1] = r.upTo[m][j]
+			if r.list[j].size <= m {
+				r.upTo[m][j+1]++
+			}
+		}
+	}
+}
+
+// span is the values from lo to hi; none where lo is greater.
+type span struct{ lo, hi float64 }
 
 func newShelf(n match.Need, least, most float64) shelf {
 	sh := shelf{need: n}
 	sh.lo, sh.hi = n.Span(least, most)
-	for m := range sh.racks {
-		sh.racks[m].lo, sh.racks[m].crowdedLo = 1, -1
+	for f := range sh.racks {
+		for m := range sh.racks[f] {
+			sh.racks[f][m].lo, sh.racks[f][m].crowded = 1, span{0, -1}
+		}
 	}
 	return sh
 }
 
-// sizes returns the numbers of parts that a network of the slot may have.
-func (sh *shelf) sizes() (fewest, most int) {
+// fewest is how many parts a network of the slot has at least.
+func (sh *shelf) fewest() int {
 	if sh.need.Keeps() {
-		return 0, sh.need.AtMost
+		return 0
 	}
-	return 1, sh.need.AtMost
+	return 1
 }
 
-// between returns all networks of m parts for slot i with values from lo to hi,
-// or false if they are too many.
-func (s *Search) between(i, m int, lo, hi float64) ([]entry, bool) {
+// between returns a rack and where in it all networks of from fewest to most parts
+// for slot i with values from lo to hi are, or false if they are too many.
+func (s *Search) between(i, fewest, most int, lo, hi float64) (r *rack, from, to int, ok bool) {
 	sh := &s.shelves[i]
 	lo, hi = max(lo, sh.lo), min(hi, sh.hi)
+	r = &sh.racks[fewest][most]
 	if lo > hi {
-		return nil, true
+		return r, 0, 0, true
 	}
-	r := &sh.racks[m]
 	if lo < r.lo || hi > r.hi {
 		wide := 2 * (hi - lo)
-		if !s.list(sh, m, sh.lo, sh.hi) && !s.list(sh, m, max(lo-wide, sh.lo), min(hi+wide, sh.hi)) && !s.list(sh, m, lo, hi) {
-			return nil, false
+		if !(most <= fewParts && s.list(sh, fewest, most, sh.lo, sh.hi)) && !s.list(sh, fewest, most, max(lo-wide, sh.lo), min(hi+wide, sh.hi)) && !s.list(sh, fewest, most, lo, hi) {
+			return nil, 0, 0, false
 		}
 	}
-	from, _ := slices.BinarySearchFunc(r.list, lo, func(e entry, v float64) int { return cmp.Compare(e.value, v) })
-	to := from
-	for step := len(r.list); step > 0; step /= 2 {
-		for to+step <= len(r.list) && r.list[to+step-1].value <= hi {
-			to += step
+	from, _ = slices.BinarySearchFunc(r.list, lo, func(e entry, v float64) int { return cmp.Compare(e.value, v) })
+	to, _ = slices.BinarySearchFunc(r.list[from:], hi, func(e entry, v float64) int {
+		if e.value <= v {
+			return -1
 		}
-	}
-	return r.list[from:to], true
+		return 1
+	})
+	return r, from, from + to, true
 }
 
 // list fills a rack for one window, and reports false if that holds too many.
-func (s *Search) list(sh *shelf, m int, lo, hi float64) bool {
-	r := &sh.racks[m]
-	if r.crowdedLo >= lo && r.crowded <= hi {
+func (s *Search) list(sh *shelf, fewest, most int, lo, hi float64) bool {
+	r := &sh.racks[fewest][most]
+	if r.crowded.lo >= lo && r.crowded.hi <= hi {
 		return false
 	}
-	var list []entry
-	s.Finder.Each(sh.need, m, lo, hi, func(n network.Network) bool {
-		list = append(list, newEntry(n))
-		return len(list) <= mostListed
-	})
-	if len(list) > mostListed {
-		if r.crowdedLo < 0 || hi-lo < r.crowded-r.crowdedLo {
-			r.crowdedLo, r.crowded = lo, hi
+	nets, limit := s.met[:0], s.mostListed()
+	for m := fewest; m <= most && len(nets) <= limit; m++ {
+		s.Finder.Each(sh.need, m, lo, hi, func(n network.Network) bool {
+			nets = append(nets, n)
+			return len(nets) <= limit
+		})
+	}
+	if s.met = nets; len(nets) > limit {
+		if c := r.crowded; c.lo > c.hi || hi-lo < c.hi-c.lo {
+			r.crowded = span{lo, hi}
 		}
 		return false
+	}
+	list := make([]entry, len(nets))
+	for k, n := range nets {
+		list[k] = newEntry(n)
 	}
 	slices.SortFunc(list, func(a, b entry) int {
 		return cmp.Or(cmp.Compare(a.value, b.value), network.Compare(a.net, b.net))
 	})
-	r.lo, r.hi, r.list = lo, hi, list
+	*r = rack{lo: lo, hi: hi, list: list, crowded: r.crowded}
+	r.count()
 	return true
 }

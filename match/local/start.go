@@ -7,8 +7,7 @@ import (
 	"shuntwright/match/network"
 )
 
-// Run makes a good plan: the better one of two starts, and what comes of shaking
-// that. Where the context ends it is the plan so far.
+// Run makes a good plan, the better one of two starts.
 func (s *Search) Run() {
 	s.start()
 	s.Polish()
@@ -16,13 +15,15 @@ func (s *Search) Run() {
 		return
 	}
 	first, key := s.Networks(), s.Key()
+	if key.Points == 0 && len(key.Within) == 0 {
+		return
+	}
 	s.start()
 	s.worstFirst(s.Polish)
 	s.Polish()
 	if second := s.Key(); key.CompareAll(&second) <= 0 {
 		s.load(first)
 	}
-	s.shake()
 }
 
 // start fills all slots, those with the fewest networks first, each as if all that
@@ -40,7 +41,7 @@ func (s *Search) start() {
 	slices.SortStableFunc(order, func(a, b int) int { return count[a] - count[b] })
 	s.ideal = true
 	for _, i := range order {
-		if f := s.newFit(nobody, true, i); f.run(fewParts) {
+		if f := s.newBox(nobody, true, i); f.run(fewParts) {
 			s.put(i, f.found[0])
 		}
 	}
@@ -48,17 +49,13 @@ func (s *Search) start() {
 }
 
 // choices counts the networks of few parts for slot i, as far as they are listed.
-func (s *Search) choices(i int) (count int) {
+func (s *Search) choices(i int) int {
 	sh := &s.shelves[i]
-	fewest, most := sh.sizes()
-	for m := fewest; m <= min(most, fewParts); m++ {
-		list, ok := s.between(i, m, sh.lo, sh.hi)
-		if !ok {
-			return count + mostListed
-		}
-		count += len(list)
+	_, from, to, ok := s.between(i, sh.fewest(), min(fewParts, sh.need.AtMost), sh.lo, sh.hi)
+	if !ok {
+		return s.mostListed()
 	}
-	return count
+	return to - from
 }
 
 // worstFirst lets the steps of all ranges count, the largest first, while it does
@@ -73,49 +70,27 @@ func (s *Search) worstFirst(do func()) {
 // shakes is how many times in a row slots are shaken in vain before they are left.
 const shakes = 16
 
-// shake shakes one circuit after the other, the slots that are alone together,
-// until that betters nothing any more.
-func (s *Search) shake() {
-	var groups [][]int
-	var alone []int
-	for _, c := range s.circuits {
-		if len(c) > 1 {
-			groups = append(groups, c)
-		} else {
-			alone = append(alone, c...)
-		}
-	}
-	if len(alone) > 1 {
-		groups = append(groups, alone)
-	}
-	for _, g := range groups {
-		for vain := 0; vain < shakes && s.Context.Err() == nil; vain++ {
-			if s.jolt(g) {
-				vain = 0
-			}
+// Shake puts other networks into some slots of a circuit and betters what has
+// become of that, again and again until it is no better plan any more.
+func (s *Search) Shake(circuit []int) {
+	for vain := 0; vain < shakes && s.Context.Err() == nil; vain++ {
+		if s.jolt(circuit) {
+			vain = 0
 		}
 	}
 }
 
-// jolt puts other networks into some slots of a group, betters what has become of
-// that, and keeps it if it is a better plan. It reports whether it comes before
-// the one that was.
-func (s *Search) jolt(group []int) bool {
+// jolt shakes a circuit once, and reports whether the plan comes before the one that
+// was, which is kept if that is not the better one.
+func (s *Search) jolt(circuit []int) bool {
 	before, old := s.Key(), s.Networks()
 	for range 1 + s.rng.IntN(3) {
-		s.swap(group[s.rng.IntN(len(group))])
-	}
-	descend := func() {
-		for _, c := range s.circuits {
-			if slices.Contains(group, c[0]) {
-				s.descend(c)
-			}
-		}
+		s.swap(circuit[s.rng.IntN(len(circuit))])
 	}
 	if s.rng.IntN(2) == 0 {
-		s.worstFirst(descend)
+		s.worstFirst(func() { s.descend(circuit) })
 	}
-	descend()
+	s.descend(circuit)
 	after := s.Key()
 	if after.CompareAll(&before) >= 0 {
 		s.load(old)
@@ -130,15 +105,14 @@ func (s *Search) swap(i int) {
 	if s.nets[i].IsZero() {
 		return
 	}
-	fewest, _ := s.shelves[i].sizes()
-	m := max(min(s.nets[i].Size(), fewParts)-s.rng.IntN(4)/3, fewest)
+	m := max(min(s.nets[i].Size(), fewParts)-s.rng.IntN(4)/3, s.shelves[i].fewest())
 	var some []entry
 	for far, wanted := 0.0005, 4+s.rng.IntN(60); far < 0.5 && len(some) < wanted; far *= 2 {
-		list, ok := s.between(i, m, s.Values[i]*(1-far), s.Values[i]*(1+far))
+		r, from, to, ok := s.between(i, m, m, s.Values[i]*(1-far), s.Values[i]*(1+far))
 		if !ok {
 			break
 		}
-		some = list
+		some = r.list[from:to]
 	}
 	if len(some) == 0 {
 		return

@@ -163,17 +163,27 @@ func (j *joint) prove() bool {
 	return true
 }
 
+// glance is how many steps a search takes before what it is to better is shaken.
+const glance = 4096
+
 // alone chooses each circuit as if the others were not there. It returns false if
 // not all could be chosen to the end.
 func (j *joint) alone() (*state, bool) {
 	s, all := &state{}, true
 	for _, c := range j.circuits {
-		own := c.of(j.nets)
-		bar := node.Bar{Order: j.Order()}
-		c.count(&bar.Key, own)
-		a := c.before(bar, nil)
-		if a.nets != nil {
-			own = a.nets
+		own, a := c.of(j.nets), answer{}
+		for limit := glance; !a.complete && j.Context.Err() == nil; limit = math.MaxInt {
+			bar := node.Bar{Order: j.Order()}
+			c.count(&bar.Key, own)
+			if a = j.before(c, bar, nil, limit); a.nets != nil {
+				own = a.nets
+			} else if !a.complete && limit == glance {
+				j.search.Shake(c.slots)
+				j.take()
+				own = c.of(j.nets)
+			} else if limit == math.MaxInt {
+				break
+			}
 		}
 		var key match.Key
 		c.count(&key, own)
@@ -189,6 +199,15 @@ func (j *joint) alone() (*state, bool) {
 		j.repair(s)
 	}
 	return s, all
+}
+
+// before looks for the first plan of a circuit that comes before a bar.
+func (j *joint) before(c *circuit, bar node.Bar, banned []int, limit int) answer {
+	if j.Limit != nil {
+		return c.before(bar, banned)
+	}
+	nets, complete := j.search.First(c.slots, &bar.Key, &bar.Others, banned, limit)
+	return answer{nets, complete}
 }
 
 // worstAtLeast returns what the worst of some ranges costs at least where no plan
@@ -229,7 +248,7 @@ func (j *joint) give(s *state, part, taker int) (*state, bool) {
 		bar := node.Bar{Order: j.Order()}
 		bar.Key.Copy(&j.best)
 		j.sum(&bar.Others, child, i)
-		a := c.before(bar, child.banned[i])
+		a := j.before(c, bar, child.banned[i], math.MaxInt)
 		if a.nets == nil || !a.complete {
 			return nil, a.complete
 		}

@@ -1,0 +1,242 @@
+package local
+
+import (
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/network"
+)
+
+// box looks for what is to be put into some slots, all else staying as it is, by
+// branch and bound: windows of values are cut to what the order leaves and halved,
+// and what they hold is listed when it has become few enough.
+type box struct {
+	*Search
+	slots  []int // open
+	ranges []int // that depend on them and can be whole
+	lender int   // a slot whose parts count as free too; nobody, or everybody
+	banned []int // parts that are not to be taken
+	fine   bool  // smaller costs count where all else is equal
+	others match.Key
+	best   match.Key         // what must be bettered, others counted in
+	found  []network.Network // for the slots; nil: nothing comes before what was to be bettered
+	limit  int               // it ends after so many steps, or with the context; 0: neither
+	halted bool              // it ended before everything was looked at
+	steps  int
+
+	least   match.Key     // of the views at hand
+	tallies []match.Tally // of the ranges, likewise
+	rooms   [][]view      // by depth
+	keys    []*match.Key  // by depth
+}
+
+// newBox returns a box of slots that betters what is in them.
+func (s *Search) newBox(lender int, fine bool, slots ...int) *box {
+	b := &box{Search: s, slots: slots, lender: lender, fine: fine}
+	for _, i := range slots {
+		for _, r := range s.rangesOf[i] {
+			if s.whole(r, slots...) && !slices.Contains(b.ranges, r) {
+				b.ranges = append(b.ranges, r)
+			}
+		}
+	}
+	b.tallies = make([]match.Tally, len(b.ranges))
+	s.measure(&b.best, slots, b.ranges)
+	return b
+}
+
+// run looks through all networks of up to so many parts.
+func (b *box) run(most int) bool {
+	root := b.room(0)
+	for k, i := range b.slots {
+		sh := &b.shelves[i]
+		root[k] = view{lo: sh.lo, hi: sh.hi, fewest: sh.fewest(), most: min(most, sh.need.AtMost)}
+		if root[k].lo > root[k].hi {
+			return false
+		}
+	}
+	if b.bound(root) {
+		b.visit(0)
+	}
+	for _, i := range b.slots {
+		b.Values[i] = b.Needs[i].Target
+	}
+	return b.found != nil
+}
+
+// room returns the views of a depth.
+func (b *box) room(depth int) []view {
+	for len(b.rooms) <= depth {
+		b.rooms = append(b.rooms, make([]view, len(b.slots)))
+		b.keys = append(b.keys, &match.Key{})
+	}
+	return b.rooms[depth]
+}
+
+// bound puts the least of the views into the box, and reports whether that comes
+// before the best.
+func (b *box) bound(v []view) bool {
+	k := &b.least
+	k.Copy(&b.others)
+	k.Filled += len(b.slots)
+	for j := range v {
+		k.Parts += v[j].fewest
+	}
+	for n, r := range b.ranges {
+		cost := b.cost(r, v)
+		b.tallies[n] = b.order.Tally(cost)
+		k.Add(b.tallies[n], cost)
+	}
+	return b.before(k)
+}
+
+func (b *box) before(k *match.Key) bool {
+	if b.fine {
+		return k.CompareAll(&b.best) < 0
+	}
+	return k.Compare(&b.best) < 0
+}
+
+// slack is what rounding may add to an error at the corner of a box, in percentage
+// points: errors are a few sums and one quotient away from the values.
+const slack = 5e-12
+
+// cost returns what range r costs at least, its limit not counted.
+func (b *box) cost(r int, v []view) float64 {
+	if bottom := b.corner(r, v, -1); bottom > 0 {
+		return max(0, bottom-slack)
+	}
+	return max(0, -b.corner(r, v, +1)-slack)
+}
+
+// corner puts the slots where the error of range r is least (side -1) or greatest
+// (+1) and returns that.
+func (b *box) corner(r int, v []view, side int) float64 {
+	for k, i := range b.slots {
+		if b.Values[i] = v[k].lo; b.rising[r][i] == side {
+			b.Values[i] = v[k].hi
+		}
+	}
+	b.work++
+	return b.ErrorOf(r)
+}
+
+// visit looks through the views of a depth, whose least is at hand.
+func (b *box) visit(depth int) {
+	v := b.room(depth)
+	if b.halt() || !b.listAll(v) || !b.fine && len(v) > 1 && !b.shrink(v) {
+		return
+	}
+	k, ok := b.choose(v)
+	if !ok {
+		return
+	}
+	if k < 0 {
+		b.leaf(v)
+		return
+	}
+	lower, upper, ok := v[k].parts()
+	if !ok {
+		return
+	}
+	key := b.keys[depth]
+	down := b.room(depth + 1)
+	try := func(part view) bool {
+		copy(down, v)
+		down[k] = part
+		return b.bound(down)
+	}
+	first := try(upper)
+	key.Copy(&b.least)
+	if second := try(lower); second && (!first || b.least.CompareAll(key) <= 0) {
+		b.visit(depth + 1)
+		if first && b.before(key) && try(upper) {
+			b.visit(depth + 1)
+		}
+		return
+	} else if first && try(upper) {
+		b.visit(depth + 1)
+		if second && try(lower) {
+			b.visit(depth + 1)
+		}
+	}
+}
+
+// listAll lists what the views hold where that is not too much, and reports
+// whether the least still comes before the best.
+func (b *box) listAll(v []view) bool {
+	found := false
+	for k, i := range b.slots {
+		if !v[k].listed {
+			if !b.look(i, &v[k]) {
+				return false
+			}
+			found = true
+		}
+	}
+	return !found || b.bound(v)
+}
+
+// halt looks at the context now and then.
+func (b *box) halt() bool {
+	if b.steps++; b.limit > 0 && (b.steps > b.limit || b.steps%256 == 0 && b.Context.Err() != nil) {
+		b.halted = true
+	}
+	return b.halted
+}
+
+// choose returns the view to be cut in two, one that is listed if there is any, -1
+// if each is down to one network; and false if one has none.
+func (b *box) choose(v []view) (at int, ok bool) {
+	at = -1
+	most, listed := -1.0, false
+	for k, i := range b.slots {
+		w := &v[k]
+		if only := w.only(); only != nil {
+			if !b.allowed(only, i) {
+				return 0, false
+			}
+			continue
+		}
+		moves := (w.hi - w.lo) / w.hi * b.weight[i]
+		if w.listed && !listed || w.listed == listed && moves > most {
+			at, most, listed = k, moves, w.listed
+		}
+	}
+	return at, true
+}
+
+// allowed reports whether slot i may take a network.
+func (b *box) allowed(e *entry, i int) bool {
+	return b.free(e, i, b.lender) && !slices.ContainsFunc(e.parts(), func(p int32) bool { return slices.Contains(b.banned, int(p)) })
+}
+
+// leaf looks at one network a slot.
+func (b *box) leaf(v []view) {
+	for k := range v {
+		for j := range k {
+			if shares(v[j].only(), v[k].only()) {
+				return
+			}
+		}
+	}
+	for k, i := range b.slots {
+		e := v[k].only()
+		b.nets[i], b.Values[i] = e.net, e.value
+	}
+	b.measure(&b.least, b.slots, b.ranges)
+	if b.least.Merge(&b.others); b.before(&b.least) {
+		b.best.Copy(&b.least)
+		b.found = b.found[:0]
+		for k := range v {
+			b.found = append(b.found, v[k].only().net)
+		}
+	}
+	for _, i := range b.slots {
+		b.nets[i] = network.Network{}
+	}
+}
+
+func shares(a, b *entry) bool {
+	return slices.ContainsFunc(a.parts(), func(p int32) bool { return slices.Contains(b.parts(), p) })
+}
