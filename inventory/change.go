@@ -13,11 +13,14 @@ import (
 
 // Add adds a part at the end of the drawer and returns it as it stands there:
 // one without an id gets the next of R001, R002, … after the largest in the
-// drawer. A part whose id is there already, or that the file could not give
+// drawer, a spool the first free one of W001, W002, … A part whose id is there already, or that the file could not give
 // back alike, is refused and the drawer left as it was.
 func (d *Drawer) Add(p Part) (Part, error) {
 	if p.ID == "" {
 		p.ID = d.nextID()
+		if p.IsSpool() {
+			p.ID = d.nextSpool()
+		}
 	}
 	if err := d.storable(p); err != nil {
 		return Part{}, fmt.Errorf("add a part: %w", err)
@@ -55,6 +58,16 @@ func (d *Drawer) AddAll(parts []Part) ([]Part, error) {
 func (d *Drawer) nextID() string {
 	for n := d.largest + 1; ; n++ {
 		id := fmt.Sprintf("R%03d", n)
+		if _, _, found := d.Find(id); !found {
+			return id
+		}
+	}
+}
+
+// nextSpool returns the first id of W001, W002, … that is free.
+func (d *Drawer) nextSpool() string {
+	for n := 1; ; n++ {
+		id := fmt.Sprintf("W%03d", n)
 		if _, _, found := d.Find(id); !found {
 			return id
 		}

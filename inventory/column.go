@@ -18,6 +18,7 @@ import (
 type column struct {
 	name   string
 	also   []string // what other people call it, in lower case
+	wire   bool     // of a spool it is in ohms per metre
 	byUnit bool     // a unit alone is a name of it too: "kOhm"
 	rare   bool     // a new file has it only where there is something to put in
 	text   func(*Part) *string
@@ -38,7 +39,7 @@ const (
 
 var columns = []column{
 	{name: "id", text: func(p *Part) *string { return &p.ID }},
-	{name: "ohms", value: func(p *Part) *quantity.Value { return &p.Ohms }, unit: quantity.Ohm, sign: quantity.Positive, byUnit: true,
+	{name: "ohms", value: func(p *Part) *quantity.Value { return &p.Ohms }, unit: quantity.Ohm, sign: quantity.Positive, byUnit: true, wire: true,
 		also: []string{"value", "resistance", "res", "r", "reading", "measured", "measured value", "wert", "widerstand", "widerstandswert", "messwert", "gemessen",
 			"valeur", "résistance"}},
 	{name: "instrument", text: func(p *Part) *string { return &p.Instrument }, also: []string{"measured with", "messgerät"}},
@@ -58,6 +59,8 @@ var columns = []column{
 	{name: "kind", text: func(p *Part) *string { return &p.Kind }, also: []string{"type", "technology", "material", "typ", "art", "bauart"}},
 	{name: "place", text: func(p *Part) *string { return &p.Place }, also: []string{"location", "box", "tray", "bin", "ort", "fach", "lagerort", "kiste"}},
 	{name: "note", text: func(p *Part) *string { return &p.Note }, also: []string{"notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz", "anmerkung", "kommentar"}},
+	{name: "metres", number: func(p *Part) *float64 { return &p.Metres }, unit: quantity.Metre, sign: quantity.NotNegative, rare: true},
+	{name: "amperes", number: func(p *Part) *float64 { return &p.Amperes }, unit: quantity.Ampere, sign: quantity.Positive, rare: true},
 	{name: "fitted", text: func(p *Part) *string { return &p.Fitted }},
 	{name: "date", text: func(p *Part) *string { return &p.Date }, rare: true},
 	{name: "earlier", text: func(p *Part) *string { return &p.Earlier }, rare: true},
@@ -103,7 +106,7 @@ func (c column) read(p *Part, cell string, d decimals) error {
 	if c.signed() {
 		p.TempcoSigned = strings.ContainsAny(cell[:1], "+-") || strings.HasPrefix(cell, "−")
 	}
-	v, err := d.parse(c.plain(cell, d), c.unit, c.sign)
+	v, err := d.parse(c.plain(cell, d), c.unitOf(cell), c.sign)
 	if err != nil {
 		return err
 	}
@@ -150,6 +153,14 @@ func Rated(text string) (column string, is bool) {
 		}
 	}
 	return "", false
+}
+
+// unitOf is the unit of a cell: of a spool's ohms that of its wire.
+func (c column) unitOf(cell string) quantity.Unit {
+	if c.wire && strings.HasSuffix(strings.ToLower(strings.TrimSpace(cell)), "/m") {
+		return quantity.OhmPerMetre
+	}
+	return c.unit
 }
 
 // clear takes out what a part has in the column.
@@ -200,7 +211,7 @@ func (c column) same(a, b Part) bool {
 	case c.text != nil:
 		return strings.TrimSpace(*c.text(&a)) == strings.TrimSpace(*c.text(&b))
 	case c.value != nil:
-		return c.value(&a).Base == c.value(&b).Base && c.value(&a).Step == c.value(&b).Step
+		return c.value(&a).Base == c.value(&b).Base && c.value(&a).Step == c.value(&b).Step && c.value(&a).Unit == c.value(&b).Unit
 	}
 	x, y := *c.number(&a), *c.number(&b)
 	return (x == y || math.IsNaN(x) && math.IsNaN(y)) && (!c.signed() || a.TempcoSigned == b.TempcoSigned)
@@ -269,5 +280,9 @@ func (d decimals) write(v quantity.Value, sign quantity.Sign) string {
 			return text
 		}
 	}
-	return d.signs(strconv.FormatFloat(v.Base, 'f', -1, 64))
+	text := d.signs(strconv.FormatFloat(v.Base, 'f', -1, 64))
+	if v.Unit == quantity.OhmPerMetre {
+		text += " ohm/m"
+	}
+	return text
 }

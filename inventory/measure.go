@@ -43,10 +43,14 @@ func (m Measured) LimitOhms() float64 { return m.Ohms*m.GainPercent/100 + m.Floo
 // GainPercent is larger then, by reading / resistance. A part's own
 // GainPercent and FloorOhms replace its instrument's gain, and its counts and
 // floor; what is uncertain of the leads stays. A part that was never measured
-// has its nominal resistance with the tolerance as its own gain error. An
+// has its nominal resistance with the tolerance as its own gain error; of a spool
+// it is a metre that is measured. An
 // instrument that is not defined, and leads that leave nothing of a reading,
 // are refused.
 func (in Instruments) Measure(p Part) (Measured, error) {
+	if p.IsSpool() {
+		return in.MeasureWire(p, 1)
+	}
 	if !p.Measured() {
 		if wrong := p.whole(false); wrong != nil {
 			return Measured{}, wrong
@@ -59,12 +63,7 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 	}
 	reading := p.Ohms.Base
 	m := Measured{ID: p.ID, Ohms: reading - by.LeadsOhms, Shared: p.Instrument}
-	if p.Instrument == "" {
-		m.Shared = Unnamed
-		if rests := math.IsNaN(p.GainPercent) || math.IsNaN(p.FloorOhms); rests {
-			m.Assumed, m.Stated = in.unnamed()
-		}
-	}
+	in.rest(p, &m)
 	if !(m.Ohms > 0) {
 		return Measured{}, about(p, "ohms", "the reading %s is not more than the leads of %q, %s; measure it again, or correct leads",
 			quantity.Format(reading, quantity.Ohm, 4), p.Instrument, quantity.Format(by.LeadsOhms, quantity.Ohm, 4))
@@ -78,6 +77,17 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 		m.Warnings = []string{prefix(p) + warning}
 	}
 	return m, nil
+}
+
+// rest says what a measurement rests on where the part's instrument has no name.
+func (in Instruments) rest(p Part, m *Measured) {
+	if p.Instrument != "" {
+		return
+	}
+	m.Shared = Unnamed
+	if math.IsNaN(p.GainPercent) || math.IsNaN(p.FloorOhms) {
+		m.Assumed, m.Stated = in.unnamed()
+	}
 }
 
 // Measure is Instruments.Measure for the part with an index in Parts; what is

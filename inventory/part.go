@@ -18,7 +18,7 @@ import (
 // is given, so start from NewPart.
 type Part struct {
 	ID         string         // unique in the drawer, see wiring.ValidID
-	Ohms       quantity.Value // the reading, as typed; the zero Value for a part that is marked and was never measured
+	Ohms       quantity.Value // the reading, as typed; the zero Value for a part that is marked and was never measured. Of a spool in ohms per metre
 	Instrument string         // what read it, a name in the instruments' file; empty: not said
 
 	GainPercent float64 // limit of this reading in percent of it, where it differs from its instrument's
@@ -32,6 +32,9 @@ type Part struct {
 	TempcoPPM    float64 // temperature coefficient in ppm/K: a limit of either sign, or the value itself
 	TempcoSigned bool    // TempcoPPM is the value itself: it was written with a sign
 
+	Metres  float64 // of a spool of wire: what is left of it
+	Amperes float64 // of a spool: what its wire may carry
+
 	Kind, Place, Note string // free text
 	Fitted            string // empty, or where the part is now: "bench meter: shunt grid 50 mA"
 	Date              string // day of the reading, as YYYY-MM-DD unless somebody wrote it otherwise
@@ -41,7 +44,7 @@ type Part struct {
 // NewPart returns a part with a reading, of which nothing else is known.
 func NewPart(ohms quantity.Value) Part {
 	nan := math.NaN()
-	return Part{Ohms: ohms, GainPercent: nan, FloorOhms: nan, TolerancePercent: nan, Watts: nan, Volts: nan, TempcoPPM: nan}
+	return Part{Ohms: ohms, GainPercent: nan, FloorOhms: nan, TolerancePercent: nan, Watts: nan, Volts: nan, TempcoPPM: nan, Metres: nan, Amperes: nan}
 }
 
 // Measured tells whether the part has a reading; if not, all that is known of
@@ -147,6 +150,10 @@ func (p Part) whole(loose bool) *problem {
 		return &problem{"id", err}
 	}
 	switch {
+	case p.IsSpool() && math.IsNaN(p.Metres):
+		return &problem{"ohms", fmt.Errorf("the spool%s has no length; say how many metres are left, such as 5", p.quoted())}
+	case !p.IsSpool() && !math.IsNaN(p.Metres):
+		return &problem{"metres", fmt.Errorf("metres are of wire, and the part%s is none: wire reads such as 9.98 ohm/m", p.quoted())}
 	case p.Measured():
 	case !given(p.Nominal):
 		return &problem{"ohms", fmt.Errorf("the part%s has no resistance; write its reading, or what is marked on it as nominal and tolerance_percent", p.quoted())}
@@ -186,7 +193,7 @@ func (p Part) sound() error {
 			}
 		case c.value != nil:
 			v := *c.value(&p)
-			if given(v) && !(v.Unit == quantity.Ohm && v.Base > 0 && !math.IsInf(v.Base, 0)) {
+			if given(v) && !((v.Unit == quantity.Ohm || c.wire && v.Unit == quantity.OhmPerMetre) && v.Base > 0 && !math.IsInf(v.Base, 0)) {
 				return fmt.Errorf("%s %q is no resistance above zero", c.name, v.Text)
 			}
 		}

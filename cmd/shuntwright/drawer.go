@@ -60,8 +60,8 @@ func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
 	}
 	return []report.Cell{
 		report.Words(p.ID),
-		report.Pair(asTyped(p), report.Exact(m.Ohms)),
-		report.Pair("±"+quantity.Format(m.LimitOhms(), quantity.Ohm, 2), report.Exact(m.LimitOhms())),
+		report.Pair(asTyped(p), ofResistor(p, report.Exact(m.Ohms))),
+		report.Pair(ofResistor(p, "±"+quantity.Format(m.LimitOhms(), quantity.Ohm, 2)), ofResistor(p, report.Exact(m.LimitOhms()))),
 		report.Words(p.Nominal.Text), drift,
 		rating(p.Watts), rating(p.Volts), report.Words(p.Instrument),
 		report.Words(p.Kind), place, report.Words(p.Fitted),
@@ -76,9 +76,21 @@ func rating(x float64) report.Cell {
 	return report.Words(report.Exact(x))
 }
 
+// ofResistor is a text that a spool of wire has no use for: its ohms are of a
+// metre.
+func ofResistor(p inventory.Part, text string) string {
+	if p.IsSpool() {
+		return ""
+	}
+	return text
+}
+
 // asTyped is the reading as it stands in the file, or what is marked on a part
 // that was never measured.
 func asTyped(p inventory.Part) string {
+	if p.IsSpool() {
+		return fmt.Sprintf("%s, %s", p.Ohms.Text, quantity.Format(p.Metres, quantity.Metre, 3))
+	}
 	if p.Measured() {
 		return p.Ohms.Text
 	}
@@ -88,13 +100,18 @@ func asTyped(p inventory.Part) string {
 // jsonPart is one part with every column that it has; ohms are what it counts
 // as.
 func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.Part {
-	out := report.Part{{Name: "id", Value: p.ID}, {Name: "ohms", Value: m.Ohms}}
+	out := report.Part{{Name: "id", Value: p.ID}}
+	if !p.IsSpool() {
+		out = append(out, report.Field{Name: "ohms", Value: m.Ohms})
+	}
 	if p.Measured() {
 		out = append(out, report.Field{Name: "as_typed", Value: p.Ohms.Text})
 	} else {
 		out = append(out, report.Field{Name: "marked", Value: true})
 	}
-	out = append(out, report.Field{Name: "limit_ohms", Value: m.LimitOhms()})
+	if !p.IsSpool() {
+		out = append(out, report.Field{Name: "limit_ohms", Value: m.LimitOhms()})
+	}
 	if off := (valued{p, m}).drift(); !math.IsNaN(off) {
 		out = append(out, report.Field{Name: "drift_percent", Value: off})
 	}

@@ -35,11 +35,14 @@ VALUE; describe the two meters as one instrument of four wires and name it with
 --instrument, or the reading shares its gain error with all that have no named
 instrument. With --nominal and --tolerance or --bands, no VALUE and nothing on standard input the
 part is taken as marked, unmeasured: its tolerance is its limit until drawer remeasure
-gives it a reading.`,
+gives it a reading.
+
+Resistance wire is one VALUE in ohms per metre with --metres, or --wire, --diameter and
+--metres: what no part reaches is wound from it.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
 		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "kind", "place", "note", "instrument", "part-date", "id",
-			"drop", "drop-current", "drop-percent", "current-percent", "wait"},
+			"drop", "drop-current", "drop-percent", "current-percent", "wire", "diameter", "metres", "amperes", "wait"},
 		run: runDrawerAdd,
 	}
 }
@@ -50,6 +53,9 @@ func runDrawerAdd(c *call) (report.Document, error) {
 	like, err := c.partLike()
 	if err != nil {
 		return report.Document{}, err
+	}
+	if c.addsSpool() {
+		return runAddSpool(c, like)
 	}
 	switch {
 	case c.flags.Changed("drop") || c.flags.Changed("current"):

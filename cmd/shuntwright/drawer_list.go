@@ -91,7 +91,9 @@ func (c *call) listConditions() ([]func(valued) bool, error) {
 		asked bool
 		meets func(valued) bool
 	}{
-		{c.flags.Changed("near"), func(l valued) bool { return math.Abs(l.is.Ohms/o.near.value.Base-1)*100 <= float64(o.within) }},
+		{c.flags.Changed("near"), func(l valued) bool {
+			return !l.IsSpool() && math.Abs(l.is.Ohms/o.near.value.Base-1)*100 <= float64(o.within)
+		}},
 		{o.fitted, func(l valued) bool { return l.Fitted != "" }},
 		{o.free, func(l valued) bool { return l.Fitted == "" }},
 		{o.unmeasured, func(l valued) bool { return l.is.Marked }},

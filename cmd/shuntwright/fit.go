@@ -84,7 +84,7 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := c.hold(c.args[0]); err != nil {
 		return report.Document{}, err
 	}
-	s, err := c.openSetup(c.args[0], len(n.IDs()) > 0)
+	s, err := c.openSetup(c.args[0], n.Listed())
 	if err != nil {
 		return report.Document{}, err
 	}

@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"maps"
 	"math"
+	"strings"
 
 	"github.com/spf13/pflag"
 
+	"shuntwright/inventory/wire"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -231,6 +233,10 @@ func (o *options) partFlags() map[string]flagSetter {
 			o.currentPercent = 1
 			f.Var(atMost{&o.currentPercent, 20, meterHint}, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
 		},
+		"wire":       textFlag(&o.wire, "wire", "`ALLOY` of resistance wire: "+strings.Join(wire.Names(), ", ")),
+		"diameter":   measureFlag(&o.diameter, quantity.Metre, "diameter", "`DIAMETER` of the wire, such as 0.25mm"),
+		"metres":     measureFlag(&o.metres, quantity.Metre, "metres", "`METRES` of wire that are left"),
+		"amperes":    measureFlag(&o.amperes, quantity.Ampere, "amperes", "`CURRENT` that the wire may carry"),
 		"kind":       textFlag(&o.kind, "kind", "`TEXT`: metal film, carbon composition, …"),
 		"place":      textFlag(&o.place, "place", "`TEXT`: where the part lies"),
 		"note":       textFlag(&o.note, "note", "`TEXT` to remember"),

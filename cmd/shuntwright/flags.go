@@ -57,6 +57,9 @@ type options struct {
 	id, nominal, tolerance, watts, kind, place, note, instrument string
 	partVolts                                                    string
 
+	wire                      string
+	diameter, metres, amperes typed
+
 	accuracy          accuracy
 	leads, leadsFloor typedOrZero
 	wires             int

@@ -34,7 +34,7 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 		return nil, err
 	}
 	for _, f := range file.Fitted {
-		needDrawer = needDrawer || f.Present && len(f.Network.IDs()) > 0
+		needDrawer = needDrawer || f.Present && f.Network.Listed()
 	}
 	b, err := c.benchFor(needDrawer)
 	if err != nil {

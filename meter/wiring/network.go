@@ -5,6 +5,7 @@
 package wiring
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -96,6 +97,12 @@ func (n Network) leafText() string {
 		text += " ohm"
 	}
 	return text
+}
+
+// Listed tells a network that needs the drawer to be understood: parts of it, or
+// wire off its spools, are in it.
+func (n Network) Listed() bool {
+	return slices.ContainsFunc(n.Leaves(), func(leaf Network) bool { return leaf.ID != "" })
 }
 
 // IsWire tells a leaf that is a length of wire off the spool ID.

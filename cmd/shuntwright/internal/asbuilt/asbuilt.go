@@ -64,7 +64,17 @@ func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
 			return nil, fmt.Errorf("part %q is not in the drawer %s%s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
 				l.ID, b.Drawer.Path(), report.Meant(l.ID, IDs(b.Parts)), l.ID)
 		}
-		out = append(out, Leaf{l.ID, b.Measured[i]})
+		m := b.Measured[i]
+		switch spool := b.Parts[i].IsSpool(); {
+		case l.IsWire():
+			var err error
+			if m, err = b.Instruments.MeasureWire(b.Parts[i], l.Length.Base); err != nil {
+				return nil, err
+			}
+		case spool:
+			return nil, fmt.Errorf("%q is a spool of wire; say how much of it is there, such as %s[43.3 mm]", l.ID, l.ID)
+		}
+		out = append(out, Leaf{l.String(), m})
 	}
 	return out, nil
 }
@@ -91,6 +101,9 @@ func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
 // only the derated share is used, and by its limiting element voltage.
 func bears(p inventory.Part, ohms, derate float64) float64 {
 	most := math.Inf(1)
+	if p.IsSpool() && !math.IsNaN(p.Amperes) {
+		most = p.Amperes
+	}
 	if !math.IsNaN(p.Watts) {
 		most = math.Sqrt(derate * p.Watts / ohms)
 	}

@@ -5,8 +5,10 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/meterfile"
+	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
@@ -30,7 +32,11 @@ func (s *Setup) Record(in *safefile.Change, changes []Change) error {
 		if err != nil {
 			return err
 		}
-		touched = touched || moved
+		cut, err := s.cut(ch)
+		if err != nil {
+			return err
+		}
+		touched = touched || moved || cut
 	}
 	if touched {
 		if err := s.Drawer.Save(in); err != nil {
@@ -75,10 +81,39 @@ func (s *Setup) move(ch Change) (bool, error) {
 	return moved, nil
 }
 
+// lengths are the metres of wire in a network, by spool.
+func lengths(n wiring.Network) map[string]float64 {
+	out := map[string]float64{}
+	for _, l := range n.Leaves() {
+		if l.IsWire() {
+			out[l.ID] += l.Length.Base
+		}
+	}
+	return out
+}
+
+// cut takes wire that goes into a position off its spool, and gives back what
+// comes out.
+func (s *Setup) cut(ch Change) (bool, error) {
+	wanted := lengths(ch.Network)
+	for id, metres := range lengths(fitted(s.File.Fitted[ch.Position])) {
+		wanted[id] -= metres
+	}
+	for id, metres := range wanted {
+		if err := s.Drawer.Cut(id, metres); err != nil {
+			return false, err
+		}
+	}
+	return len(wanted) > 0, nil
+}
+
 // MayTake refuses a part that is not there, stands twice in the network, or is
 // fitted elsewhere.
 func (s *Setup) MayTake(position int, n wiring.Network) error {
 	if _, err := s.Bench.Resistors(n, s.Meter.Movement.Instrument); err != nil {
+		return err
+	}
+	if err := s.mayCut(position, n); err != nil {
 		return err
 	}
 	seen := map[string]bool{}
@@ -94,6 +129,24 @@ func (s *Setup) MayTake(position int, n wiring.Network) error {
 			return fmt.Errorf("part %q is fitted in %q; take it out there first with shuntwright unfit", id, where)
 		}
 		seen[id] = true
+	}
+	return nil
+}
+
+// mayCut refuses wire that is too short to be wound, or of which not so much is
+// left, what is in the position counted.
+func (s *Setup) mayCut(position int, n wiring.Network) error {
+	there := lengths(fitted(s.File.Fitted[position]))
+	for _, l := range n.Leaves() {
+		if l.IsWire() && l.Length.Base < inventory.ShortestMetres {
+			return fmt.Errorf("%s is too short to be wound: half a millimetre at its joints is %.2g %% of it; take thicker wire, at least %g mm of it",
+				l, 0.05/l.Length.Base, 1000*inventory.ShortestMetres)
+		}
+	}
+	for id, metres := range lengths(n) {
+		if left := s.Parts[s.Index[id]].Metres + there[id]; metres > left*(1+1e-9) {
+			return fmt.Errorf("spool %q has %s left, and %s are wanted", id, quantity.Format(left, quantity.Metre, 4), quantity.Format(metres, quantity.Metre, 4))
+		}
 	}
 	return nil
 }

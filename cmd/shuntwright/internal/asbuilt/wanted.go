@@ -22,12 +22,12 @@ func (w Wanted) has(b *Bench, i int) bool {
 	return (rated(b.Parts[i]) || !w.RatedOnly) && !slices.ContainsFunc(w.Only, out) && !slices.ContainsFunc(w.Exclude, in)
 }
 
-// Free are the indexes of the parts that nobody has fitted, taken by id or in
+// Free are the indexes of the resistors that nobody has fitted, taken by id or in
 // the drawer's own words, and that are wanted.
 func (b *Bench) Free(taken map[string]string, w Wanted) []int {
 	var out []int
 	for i, p := range b.Parts {
-		if p.Fitted == "" && taken[p.ID] == "" && w.has(b, i) {
+		if !p.IsSpool() && p.Fitted == "" && taken[p.ID] == "" && w.has(b, i) {
 			out = append(out, i)
 		}
 	}
