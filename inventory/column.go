@@ -100,7 +100,7 @@ func (c column) signed() bool { return c.sign == quantity.AnySign }
 // read puts a cell that is not empty into its field.
 func (c column) read(p *Part, cell string, d decimals) error {
 	if c.text != nil {
-		*c.text(p) = cell
+		*c.text(p) = table.Unguard(cell)
 		return nil
 	}
 	if c.signed() {
@@ -190,7 +190,7 @@ func (c column) tooMuch(x float64) error {
 func (c column) cell(p Part, d decimals) string {
 	switch {
 	case c.text != nil:
-		return strings.TrimSpace(*c.text(&p))
+		return table.Guard(strings.TrimSpace(*c.text(&p)))
 	case c.value != nil:
 		return d.write(*c.value(&p), c.sign)
 	}

@@ -205,7 +205,7 @@ func (d *Drawer) Own(id string) map[string]string {
 	own := map[string]string{}
 	for _, j := range d.own() {
 		if cell := d.table.Row(d.rows[at])[j]; cell != "" {
-			own[strings.TrimSpace(d.table.Header()[j])] = cell
+			own[table.Unguard(strings.TrimSpace(d.table.Header()[j]))] = table.Unguard(cell)
 		}
 	}
 	return own

@@ -179,7 +179,7 @@ func (l *List) findOwn() error {
 }
 
 // plainName is the name of a column as names are compared.
-func plainName(name string) string { return strings.ToLower(strings.TrimSpace(name)) }
+func plainName(name string) string { return strings.ToLower(table.Unguard(strings.TrimSpace(name))) }
 
 // Own returns the names of the list's columns that mean nothing here and hold
 // something, as they stand in the file: AddList takes them over.
@@ -238,7 +238,7 @@ func (l *List) ownIn(d *Drawer) []int {
 func (l *List) ownAgree(part int, d *Drawer, at int, own []int) bool {
 	for k, j := range l.own {
 		cell := l.file.table.Row(l.file.rows[part])[j]
-		if own[k] >= 0 && cell != "" && cell != d.table.Row(d.rows[at])[own[k]] {
+		if own[k] >= 0 && cell != "" && table.Unguard(cell) != table.Unguard(d.table.Row(d.rows[at])[own[k]]) {
 			return false
 		}
 	}
@@ -259,10 +259,10 @@ func (d *Drawer) AddList(l *List) ([]Part, error) {
 		if own[k] < 0 {
 			heading := strings.TrimSpace(l.file.table.Header()[j])
 			d.claim(heading)
-			own[k] = d.table.AddColumn(heading)
+			own[k] = d.table.AddColumn(table.Guard(table.Unguard(heading)))
 		}
 		for i := range added {
-			d.table.Set(d.rows[first+i], own[k], l.file.table.Row(l.file.rows[i])[j])
+			d.table.Set(d.rows[first+i], own[k], table.Guard(table.Unguard(l.file.table.Row(l.file.rows[i])[j])))
 		}
 	}
 	return added, nil

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -112,7 +113,7 @@ func (c *call) refusedLines(list *inventory.List) error {
 			fmt.Fprintf(c.err, "and %s more\n", report.Counted(n-i, "line"))
 			break
 		}
-		fmt.Fprintf(c.err, "shuntwright drawer import: %v\n", err)
+		fmt.Fprintf(c.err, "shuntwright drawer import: %s\n", report.Harmless(err.Error()))
 	}
 	if len(list.Parts) > 0 {
 		fmt.Fprintf(c.err, "see: shuntwright drawer import %s --skip-refused takes the other %s\n", report.InShell(c.args[0]), report.Counted(len(list.Parts), "part"))
@@ -137,10 +138,13 @@ func (c *call) fillList(list *inventory.List) error {
 		return nil
 	}
 	in := c.lines()
+	preview := strings.Join(append(takenFor(list), report.Counted(len(list.Parts), "part")), "\n") + "\n"
 	for _, column := range []string{"watts", "volts"} {
 		if slices.ContainsFunc(list.Parts, func(p inventory.Part) bool { return p.Has(column) }) {
 			continue
 		}
+		in.Say(preview)
+		preview = ""
 		q := question{prompt: "no " + column + " in it: what are they, of all parts (empty: not known)", check: func(text string) error {
 			return fillColumn(list.Parts, column, text)
 		}}

@@ -139,7 +139,7 @@ func complain(errs io.Writer, who, way string, err error) int {
 	if said := (alreadySaid{}); errors.As(err, &said) {
 		return exitWrong
 	}
-	fmt.Fprintf(errs, "%s: %s\n", who, strings.ReplaceAll(err.Error(), "\n", " "))
+	fmt.Fprintf(errs, "%s: %s\n", who, report.Harmless(strings.ReplaceAll(err.Error(), "\n", " ")))
 	if usage := (usageError{}); errors.As(err, &usage) {
 		fmt.Fprintf(errs, "see: %s\n", way)
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/lines"
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 )
@@ -101,7 +102,7 @@ func (s *Session) wrong(err error) error {
 		return err
 	}
 	s.Refused++
-	_, failed := fmt.Fprintf(s.Err, "%s: %s\n", s.Who, strings.ReplaceAll(err.Error(), "\n", " "))
+	_, failed := fmt.Fprintf(s.Err, "%s: %s\n", s.Who, report.Harmless(strings.ReplaceAll(err.Error(), "\n", " ")))
 	return failed
 }
 
@@ -146,7 +147,7 @@ func (s *Session) keep(p inventory.Part, said []string, strange string) error {
 	if s.In.Asks() {
 		line += ": " + s.answer(p, said)
 	}
-	if _, err := fmt.Fprintln(s.Ack, line); err != nil {
+	if _, err := fmt.Fprintln(s.Ack, report.Harmless(line)); err != nil {
 		return Fail(fmt.Errorf("%s is in the drawer, and could not be acknowledged: %w", p.ID, err))
 	}
 	if strange == "" || s.In.Asks() {

@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
 )
 
 // longest is how many bytes a line may have.
@@ -48,7 +50,7 @@ func (r *Reader) Asks() bool { return r.asks }
 // Say tells a person something; a pipe is told nothing.
 func (r *Reader) Say(text string) {
 	if r.asks {
-		fmt.Fprint(r.out, text)
+		fmt.Fprint(r.out, report.Harmless(text))
 	}
 }
 

@@ -38,6 +38,7 @@ func Render(out, aside io.Writer, doc Document, style Style) error {
 			return err
 		}
 	}
+	doc = doc.harmless()
 	switch style.Format {
 	case "table":
 		if doc.Aside {
@@ -77,7 +78,7 @@ func writeJSON(out io.Writer, answer any) error {
 	if err := encoder.Encode(answer); err != nil {
 		return fmt.Errorf("writing JSON: %w", err)
 	}
-	_, err := out.Write(buffer.Bytes())
+	_, err := out.Write(harmlessJSON(buffer.Bytes()))
 	return err
 }
 
@@ -99,7 +100,7 @@ func writeCSV(out, aside io.Writer, doc Document, name string) error {
 		var record []string
 		for i, cell := range row {
 			if table.Columns[i].Key != "" {
-				record = append(record, cell.csv())
+				record = append(record, guarded(cell.csv()))
 			}
 		}
 		writer.Write(record)
