@@ -93,6 +93,27 @@ func TestNoChangeIsLost(t *testing.T) {
 	}
 }
 
+// Two that need each other's folder do not wait for each other for ever.
+func TestNoDeadlock(t *testing.T) {
+	a, b := t.TempDir(), t.TempDir()
+	var both sync.WaitGroup
+	for _, folders := range [][2]string{{a, b}, {b, a}} {
+		both.Go(func() {
+			for range 300 {
+				j := journal(t, folders[0], "")
+				j.Wait = 3 * time.Second
+				c, err := j.Begin(context.Background(), filepath.Join(folders[1], "m.json"))
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				c.End()
+			}
+		})
+	}
+	both.Wait()
+}
+
 // Who waits is told for whom, and gives up in the end.
 func TestWaiting(t *testing.T) {
 	folder := t.TempDir()
@@ -213,6 +234,28 @@ func TestJournalIsBounded(t *testing.T) {
 	}
 	if _, _, err := move(t, folder, -len(back)); err != nil {
 		t.Fatal(err)
+	}
+	for i := range 20 { // what was taken back stays while the rest is shortened
+		change(t, folder, path, strings.Repeat(fmt.Sprint(i), 500))
+	}
+	last := journal(t, folder, "undo")
+	last.limit = 1000
+	c, err := last.Begin(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := c.Undo(8); err != nil || c.Commit() != nil {
+		t.Fatal(err)
+	}
+	c.End()
+	if back, again, err := last.Steps(); err != nil || len(back) != 1 || len(again) != 8 {
+		t.Errorf("shortened to %d steps back and %d again, %v", len(back), len(again), err)
+	}
+	if _, _, err := move(t, folder, +8); err != nil || read(t, path) != strings.Repeat("19", 500) {
+		t.Errorf("redo of what was taken back: %v", err)
+	}
+	if _, _, err := move(t, folder, -9); err != nil {
+		t.Errorf("undo of all: %v", err)
 	}
 	long := journal(t, folder, "long") // one step of many parts
 	long.limit = limit

@@ -73,6 +73,9 @@ func TestInterrupted(t *testing.T) {
 		if back, again, err := journal(t, folder, "").Steps(); err != nil || state != want || len(back) != done || len(back)+len(again) != 1 {
 			t.Errorf("%b: %q, want %q; %d steps back and %d again, %v", bits, state, want, len(back), len(again), err)
 		}
+		if e, err := readEnd(folder); !e.settled() || err != nil {
+			t.Errorf("%b: the journal does not know that it is done: %v", bits, err)
+		}
 		for _, name := range list(t, folder) {
 			if strings.HasSuffix(name, ".new") {
 				t.Errorf("%b: left behind %q", bits, name)
@@ -95,6 +98,27 @@ func TestInterruptedAndEdited(t *testing.T) {
 	}
 	if want := fmt.Sprintf("interrupted was interrupted, and %q was edited since: it stays as it is", paths[1]); len(told) != 1 || told[0] != want {
 		t.Errorf("told %q", told)
+	}
+}
+
+// In a copy of a folder only its own files are completed.
+func TestInterruptedInACopy(t *testing.T) {
+	folder, paths := interrupted(t, [3]bool{true, false, true}, false)
+	top := t.TempDir()
+	outside, copied := filepath.Join(top, "b"), filepath.Join(top, "copy")
+	write(t, outside, "B before")
+	path := filepath.Join(folder, journalName)
+	write(t, path, strings.ReplaceAll(read(t, path), `"path":"b"`, `"path":"`+filepath.ToSlash(outside)+`"`))
+	if err := os.CopyFS(copied, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	journal(t, copied, "look").Settle(context.Background())
+	if read(t, outside) != "B before" || read(t, filepath.Join(copied, "a")) != "A after" {
+		t.Errorf("in the copy: %q, %q", read(t, outside), read(t, filepath.Join(copied, "a")))
+	}
+	journal(t, folder, "look").Settle(context.Background())
+	if read(t, outside) != "B" || read(t, paths[0]) != "A after" {
+		t.Errorf("in the original: %q, %q", read(t, outside), read(t, paths[0]))
 	}
 }
 
