@@ -26,7 +26,7 @@ func commands() []*command {
 		demoCommand(),
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
 		drawerRemeasureCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
-		meterNewCommand(), meterShowCommand(),
+		meterNewCommand(), meterChangeCommand(), meterShowCommand(),
 		movementDropCommand(), movementHalfCommand(), movementCompareCommand(), movementStandInCommand(), surveyCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
 		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),

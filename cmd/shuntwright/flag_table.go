@@ -258,6 +258,12 @@ func (o *options) meterFlags() map[string]flagSetter {
 		"divisions":        textFlag(&o.divisions, "divisions", "`NUMBER` of divisions of the scale"),
 		"meter-class":      textFlag(&o.meterClass, "class", "accuracy class in `PERCENT` of full scale"),
 	}
+	flags["without"] = func(f *pflag.FlagSet) {
+		f.StringArrayVar(&o.without, "without", nil, "`RANGE` to take out; may be given again")
+	}
+	flags["rename"] = func(f *pflag.FlagSet) {
+		f.StringArrayVar(&o.renames, "rename", nil, "`RANGE=NAME`: the range by another name; may be given again")
+	}
 	for _, k := range meter.Kinds() {
 		usage := "`RANGE," + cmp.Or(k.Needs, "…") + "` " + k.Does
 		flags[k.Name] = func(f *pflag.FlagSet) { f.Var(circuitValue{o, k.Name}, k.Name, usage) }

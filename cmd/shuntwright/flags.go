@@ -84,6 +84,7 @@ type options struct {
 	meterName, fullScale, coil, swamp, divisions, meterClass string
 	fullScaleLimit, coilLimit, swampLimit                    string
 	circuits                                                 []circuitFlag
+	without, renames                                         []string
 }
 
 // common are the flags that every command takes.

@@ -162,7 +162,7 @@ func TestHistoryRefuses(t *testing.T) {
 	meter, _, _ := faulty(t)
 	for old, says := range map[string]string{
 		head + "1,2024-05-31,,high,pass,10 mA,10,50 div\n": `bench.history.csv:2:15: class "high"; the class in percent, or nothing, belongs here`,
-		head + "1,2024-05-31,,2.5,pass,20 mA,10,50 div\n":  `bench.history.csv:2:24: the meter has no range "20 mA"`,
+		head + "1,2024-05-31,,2.5,pass,,10,50 div\n":       `bench.history.csv:2:24: range is empty; the name of a range belongs here`,
 		head + "1,2024-05-31,,2.5,pass,10 mA,ten,50 div\n": `bench.history.csv:2:30: "ten" does not begin with a number`,
 	} {
 		put(t, filepath.Dir(meter), "bench.history.csv", old)

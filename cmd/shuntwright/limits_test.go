@@ -174,7 +174,8 @@ func TestAsking(t *testing.T) {
 	if s = program("targets", "m.json"); s.code != exitGood {
 		t.Errorf("targets of what meter new wrote: %s", s.err)
 	}
-	if s = asked("bench\n1 mA\n", "meter", "new", "half.json"); s.code != exitWrong || exists("half.json") {
+	if s = asked("bench\n1 mA\n", "meter", "new", "half.json"); s.code != exitWrong || exists("half.json") ||
+		!strings.Contains(s.err, `so far they are shuntwright meter new --name bench --full-scale "1 mA" half.json`) {
 		t.Errorf("answers that end too soon: %+v", s)
 	}
 }

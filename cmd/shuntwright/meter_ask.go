@@ -9,88 +9,48 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
-	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 )
 
-// question is one thing that meter new asks.
+// question is one thing that a person is asked: the answer so far is kept in to,
+// and check refuses a text that is wrong.
 type question struct {
 	prompt string
 	to     *string
+	needed bool
 	check  func(string) error
 }
 
+// errBack is the answer of somebody who wants the question before once more.
+var errBack = errors.New("back")
+
 // askMeter asks a person for everything that the flags would say.
 func (c *call) askMeter() error {
-	o := &c.options
 	in := c.lines()
-	quantityOf := func(unit quantity.Unit, sign quantity.Sign, needed bool) func(string) error {
-		return func(text string) error {
-			if text == "" && !needed {
-				return nil
-			}
-			_, err := quantity.Parse(text, unit, sign)
+	in.Say("  b goes back one question; Enter keeps what stands in brackets, - empties it\n")
+	var ask []func() error
+	for _, f := range slices.DeleteFunc(c.options.meterFields(), func(f meterField) bool { return f.prompt == "" }) {
+		ask = append(ask, func() error { return c.ask(in, question{f.prompt, f.to, f.needed, f.check}) })
+	}
+	for _, kind := range meter.Kinds() {
+		ask = append(ask, func() error { return c.askRanges(in, kind) })
+	}
+	for at := 0; at < len(ask); {
+		switch err := ask[at](); {
+		case errors.Is(err, errBack):
+			at = max(0, at-1)
+		case err != nil:
 			return err
+		default:
+			at++
+		}
+		if at == len(ask) && len(c.options.circuits) == 0 {
+			in.Say("  no range is given; a meter needs at least one\n")
+			at -= len(meter.Kinds())
 		}
 	}
-	questions := []question{
-		{"name of the meter", &o.meterName, nil},
-		{"full-scale current of the movement, such as 1 mA or 50 uA", &o.fullScale, fullScaleCurrent},
-		{"coil resistance in ohms, as measured (never with an ohmmeter across the movement: its current can destroy it)", &o.coil, quantityOf(quantity.Ohm, quantity.Positive, true)},
-		{"name of the instrument that measured the coil, as drawer instrument calls it (empty: none is named)", &o.instrument, optionalName},
-		{"limit of the full-scale current in percent (empty: taken as exact)", &o.fullScaleLimit, quantityOf(quantity.Percent, quantity.NotNegative, false)},
-		{"limit of the coil resistance, such as 0.5 % + 1 count (empty: what that instrument promises)", &o.coilLimit, optionalAccuracy},
-		{"swamping resistor in ohms (empty: none)", &o.swamp, quantityOf(quantity.Ohm, quantity.NotNegative, false)},
-		{"divisions of the scale (empty: not known)", &o.divisions, quantityOf(quantity.Division, quantity.Positive, false)},
-		{"accuracy class in percent (empty: none)", &o.meterClass, optionalClass},
-	}
-	for _, q := range questions {
-		if err := c.ask(in, q); err != nil {
-			return err
-		}
-	}
-	for {
-		for _, kind := range meter.Kinds() {
-			if err := c.askRanges(in, kind); err != nil {
-				return err
-			}
-		}
-		if len(o.circuits) > 0 {
-			return nil
-		}
-		in.Say("  no range is given; a meter needs at least one\n")
-	}
-}
-
-// optionalClass takes an accuracy class, or nothing.
-func optionalClass(text string) error {
-	if text == "" {
-		return nil
-	}
-	if _, err := quantity.Parse(text, quantity.Percent, quantity.Positive); err != nil {
-		return err
-	}
-	p := percent(0)
-	return atMost{&p, meterfile.MostClass, classHint}.Set(text)
-}
-
-// optionalName takes the name of an instrument, or nothing.
-func optionalName(text string) error {
-	if text == "" {
-		return nil
-	}
-	return instrument.ValidName(text)
-}
-
-// optionalAccuracy takes an accuracy, or nothing.
-func optionalAccuracy(text string) error {
-	if text == "" {
-		return nil
-	}
-	_, err := parseAccuracy(text)
-	return err
+	return nil
 }
 
 // askRanges asks for the ranges of one kind of circuit, again and again where
@@ -102,19 +62,26 @@ func (c *call) askRanges(in *lines.Reader, kind meter.Kind) error {
 		words = append(words, units[u])
 	}
 	prompt := fmt.Sprintf("%s ranges %s, such as %s (empty: none)", strings.Join(words, " or "), kind.Does, kind.Example)
+	o := &c.options
+	before := ""
+	for _, f := range o.circuits {
+		if f.kind == kind.Name {
+			before = f.text
+		}
+	}
+	o.circuits = slices.DeleteFunc(o.circuits, func(f circuitFlag) bool { return f.kind == kind.Name }) // asked for anew
 	for {
 		text := ""
-		err := c.ask(in, question{prompt, &text, func(text string) error {
-			if text == "" {
-				return nil
-			}
-			_, err := describeCircuits(append(slices.Clone(c.options.circuits), circuitFlag{kind.Name, text}))
-			return err
+		if kind.Needs == "" {
+			text = before
+		}
+		err := c.ask(in, question{prompt, &text, false, func(text string) error {
+			return c.tryMeter(append(slices.Clone(o.circuits), circuitFlag{kind.Name, text}))
 		}})
 		if err != nil || text == "" {
 			return err
 		}
-		c.options.circuits = append(c.options.circuits, circuitFlag{kind.Name, text})
+		o.circuits = append(o.circuits, circuitFlag{kind.Name, text})
 		if kind.Needs == "" {
 			return nil
 		}
@@ -122,25 +89,65 @@ func (c *call) askRanges(in *lines.Reader, kind meter.Kind) error {
 	}
 }
 
+// tryMeter refuses circuits that a meter file cannot hold, or that the movement
+// cannot serve.
+func (c *call) tryMeter(circuits []circuitFlag) error {
+	trial := &call{options: c.options}
+	trial.options.circuits = circuits
+	_, _, err := trial.newMeter("the meter")
+	return err
+}
+
 // ask puts one question until the answer can be read.
 func (c *call) ask(in *lines.Reader, q question) error {
+	about := q.to != nil // of the meter, which remembers
+	if !about {
+		q.to = new(string)
+	}
 	for {
-		line, err := in.Next(report.Wrap(q.prompt+":", c.env.width()-10) + " ") // room for the answer
+		prompt := q.prompt
+		if *q.to != "" {
+			prompt += " [" + *q.to + "]"
+		}
+		line, err := in.Next(report.Wrap(prompt+":", c.env.width()-10) + " ") // room for the answer
 		switch {
+		case errors.Is(err, io.EOF) && about:
+			return c.ended()
 		case errors.Is(err, io.EOF):
 			return misused("the answers ended before all was asked; nothing is written")
-		case err != nil && !errors.Is(err, lines.ErrTooLong):
+		case errors.Is(err, lines.ErrTooLong): // said below
+		case err != nil:
 			return err
-		}
-		if q.to != nil {
-			*q.to = line
-		}
-		if err == nil && q.check != nil {
+		case line == "b" && about:
+			return errBack
+		case line == "" && *q.to != "":
+			return nil
+		case line == "-" && !q.needed:
+			line = ""
+		case line == "" && q.needed:
+			err = errors.New("this cannot be left out")
+		case line != "" && q.check != nil:
 			err = q.check(line)
 		}
 		if err == nil {
+			*q.to = line
 			return nil
 		}
 		in.Say("  " + report.Wrap(err.Error(), c.env.width()-2) + "\n")
 	}
+}
+
+// ended is the error of answers that end too early: the call that goes on from
+// there, so that nothing is typed twice.
+func (c *call) ended() error {
+	call := "shuntwright meter new"
+	for _, f := range c.options.meterFields() {
+		if *f.to != "" {
+			call += fmt.Sprintf(" --%s %s", f.flag, report.InShell(*f.to))
+		}
+	}
+	for _, f := range c.options.circuits {
+		call += fmt.Sprintf(" --%s %s", f.kind, report.InShell(f.text))
+	}
+	return misused("the answers ended before the meter was described; so far they are %s %s", call, report.InShell(c.args[0]))
 }

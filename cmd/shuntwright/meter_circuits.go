@@ -113,7 +113,9 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 // limits as "1%".
 func (f circuitFlag) field(key, value string) (meterfile.Given, error) {
 	one := meterfile.Given{Field: strings.ReplaceAll(key, "-", "_"), Text: value}
-	if strings.HasSuffix(one.Field, "_limit") {
+	if strings.HasSuffix(one.Field, "_limit") && value == "" {
+		one.Field += "_percent"
+	} else if strings.HasSuffix(one.Field, "_limit") {
 		limit, err := quantity.Parse(value, quantity.Percent, quantity.NotNegative)
 		if err != nil {
 			return one, misused("--%s %q: %s: %w", f.kind, f.text, key, err)

@@ -57,23 +57,30 @@ func runMeterNew(c *call) (report.Document, error) {
 			return report.Document{}, err
 		}
 	}
-	desc, err := c.describe(path)
+	data, file, err := c.newMeter(path)
 	if err != nil {
-		return report.Document{}, err
-	}
-	data, err := meterfile.Encode(desc)
-	if err != nil {
-		return report.Document{}, err
-	}
-	file, err := meterfile.Parse(path, data)
-	if err != nil {
-		return report.Document{}, err
-	}
-	if _, err := file.Meter.Targets(); err != nil {
 		return report.Document{}, err
 	}
 	c.save = func(in *safefile.Change) error { return writeNew(in, path, data) }
 	return newMeterDocument(path, file.Meter), nil
+}
+
+// newMeter makes the meter file that the flags, or the answers, describe.
+func (c *call) newMeter(path string) ([]byte, *meterfile.File, error) {
+	desc, err := c.describe(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	data, err := meterfile.Encode(desc)
+	if err != nil {
+		return nil, nil, err
+	}
+	file, err := meterfile.Parse(path, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	_, err = file.Meter.Targets()
+	return data, file, err
 }
 
 // newMeterDocument says what was written and what comes next.
@@ -114,78 +121,38 @@ func (c *call) describe(path string) (meterfile.Description, error) {
 	if len(o.circuits) == 0 {
 		return desc, misused("no range is given; say for example --shunt \"5 mA,50 mA\" or --multiplier \"15 V\"")
 	}
-	for _, check := range []struct {
-		flag, text string
-		unit       quantity.Unit
-		sign       quantity.Sign
-		number     *float64
-	}{
-		{"full-scale-limit", o.fullScaleLimit, quantity.Percent, quantity.NotNegative, &desc.FullScaleLimitPercent},
-		{"coil", o.coil, quantity.Ohm, quantity.Positive, nil},
-		{"swamp", o.swamp, quantity.Ohm, quantity.NotNegative, nil},
-		{"swamp-limit", o.swampLimit, quantity.Percent, quantity.NotNegative, &desc.SwampLimitPercent},
-		{"divisions", o.divisions, quantity.Division, quantity.Positive, &desc.Divisions},
-	} {
-		if err := optional(check.flag, check.text, check.unit, check.sign, check.number); err != nil {
+	for _, f := range o.meterFields() {
+		if err := f.checked(); err != nil {
 			return desc, err
+		}
+		x, err := strconv.ParseFloat(f.inFile().Text, 64)
+		if err != nil {
+			continue
+		}
+		switch f.field {
+		case "full_scale_limit_percent":
+			desc.FullScaleLimitPercent = x
+		case "swamp_limit_percent":
+			desc.SwampLimitPercent = x
+		case "divisions":
+			desc.Divisions = x
+		case "class":
+			desc.Class = x
 		}
 	}
 	if o.swampLimit != "" && o.swamp == "" {
 		return desc, misused("--swamp-limit %s: there is no swamping resistor; say what it is with --swamp", o.swampLimit)
 	}
-	if err := fullScaleCurrent(o.fullScale); err != nil {
-		return desc, misused("--full-scale: %w", err)
-	}
-	if err := optionalClass(o.meterClass); err != nil {
-		return desc, misused("--class: %w", err)
-	}
-	if err := optional("class", o.meterClass, quantity.Percent, quantity.Positive, &desc.Class); err != nil {
+	limit, err := o.coilLimitInFile(o.coil)
+	if err != nil {
 		return desc, err
 	}
-	err := o.limitCoil(&desc)
-	if err == nil {
-		desc.Circuits, err = describeCircuits(o.circuits)
+	if x, err := strconv.ParseFloat(limit[0].Text, 64); err == nil {
+		desc.CoilGainPercent = x
 	}
+	desc.CoilFloor = limit[1].Text
+	desc.Circuits, err = describeCircuits(o.circuits)
 	return desc, err
-}
-
-// largestBare is the largest full-scale current in amperes that is taken without
-// a unit: no moving coil carries more (common practice: up to some tens of
-// milliamperes), so that milliamperes or microamperes were meant.
-const largestBare = 0.1
-
-// fullScaleCurrent refuses what is no full-scale current of a movement, and a
-// number without a unit that would be one in amperes.
-func fullScaleCurrent(text string) error {
-	v, err := quantity.Parse(text, quantity.Ampere, quantity.Positive)
-	if err != nil {
-		return err
-	}
-	if v.Base > largestBare && !strings.ContainsAny(text, "aA") {
-		return fmt.Errorf("%q without a unit is %s; write the unit, such as %s uA or %s mA", text, quantity.Format(v.Base, quantity.Ampere, 3), text, text)
-	}
-	return nil
-}
-
-// limitCoil puts the limit of the coil into the words of the meter file; its
-// counts are of the last digit of the coil's resistance as typed.
-func (o *options) limitCoil(desc *meterfile.Description) error {
-	if o.coilLimit == "" {
-		return nil
-	}
-	limit, err := parseAccuracy(o.coilLimit)
-	if err != nil {
-		return misused("--coil-limit: %w", err)
-	}
-	coil, err := quantity.Parse(o.coil, quantity.Ohm, quantity.Positive)
-	if err != nil {
-		return misused("--coil: %w", err)
-	}
-	desc.CoilGainPercent = limit.GainPercent
-	if floor := limit.Counts*coil.Step + limit.FloorOhms; floor > 0 {
-		desc.CoilFloor = strconv.FormatFloat(roundUp(floor, 6), 'f', -1, 64) + " ohm"
-	}
-	return nil
 }
 
 // optional checks a flag that may be left out, and puts its number where it is

@@ -35,6 +35,7 @@ func TestUndoEveryCommand(t *testing.T) {
 		"movement drop --current 1.000mA --drop 98.7mV --write new.json",
 		"movement half --series 10k --shunt 98.5 --write new.json",
 		"movement compare --series 3k,5k --reads 45.1,28.1 --write new.json",
+		`meter change new.json --name other --coil 99 --rename "10 mA=12 mA" --multiplier "15 V"`,
 		"fit meter.json",
 		`unfit meter.json "multiplier 50 V"`,
 		`fit meter.json "multiplier 50 V" "R041 + 1Mohm"`,

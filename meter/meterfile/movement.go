@@ -3,25 +3,22 @@ package meterfile
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
-// plainNumbers are the fields of a movement that hold a number without quotes.
-var plainNumbers = []string{"full_scale_limit_percent", "coil_gain_percent", "divisions", "reference_celsius"}
+// plainNumbers are the fields that hold a number without quotes, besides those in percent.
+var plainNumbers = []string{"class", "divisions", "reference_celsius"}
 
 // SetMovement returns the meter file with fields of its movement replaced, such as {"coil", "98.6 ohm"} or {"coil_gain_percent", "0.5"}; one
 // with an empty text is taken out. All other bytes stay as they are. The error says that data is no meter file, or that the result would be
 // refused, and nothing is returned then.
 func SetMovement(data []byte, fields ...Given) ([]byte, error) {
-	if _, err := Parse(edited, data); err != nil {
+	e, err := Edit(data)
+	if err != nil {
 		return nil, err
 	}
-	for _, g := range fields {
-		d := &reader{name: edited, data: data}
-		root := d.tree()
-		top, _ := root.member("movement")
-		data = setMember(data, top.value, g)
-	}
-	if _, err := Parse(edited, data); err != nil {
+	e.Set(fields...)
+	if data, err = e.Bytes(); err != nil {
 		return nil, fmt.Errorf("changing the movement: %w", err)
 	}
 	return data, nil
@@ -30,7 +27,7 @@ func SetMovement(data []byte, fields ...Given) ([]byte, error) {
 // setMember replaces, adds or removes one field of an object.
 func setMember(data []byte, object *node, g Given) []byte {
 	text := quote(g.Text)
-	if slices.Contains(plainNumbers, g.Field) {
+	if slices.Contains(plainNumbers, g.Field) || strings.HasSuffix(g.Field, "_percent") {
 		text = g.Text
 	}
 	at, i := object.member(g.Field)

@@ -71,6 +71,13 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 			before = v
 		}
 	}
+	var gone []string
+	for _, v := range visits {
+		gone = append(gone, v.Gone...)
+	}
+	if gone = report.Unique(gone); len(gone) > 0 {
+		answer.Warnings = append(answer.Warnings, fmt.Sprintf("left out: readings of %s, which the meter does not have", report.List(gone)))
+	}
 	answer.Cautions = asbuilt.Of(m)
 	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, report.Counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}

@@ -201,3 +201,21 @@ func seq(n int) []table.Found {
 	}
 	return out
 }
+
+// RenameRanges is a history with its ranges called otherwise; every other byte
+// stays.
+func RenameRanges(path string, data []byte, now func(string) string) ([]byte, error) {
+	h, err := ParseHistory(path, data)
+	if err != nil {
+		return nil, err
+	}
+	for row := range h.table.Len() {
+		if h.table.Blank(row) {
+			continue
+		}
+		if name := h.cell(row, historyOnly); now(name) != name {
+			h.table.Set(row, h.at[historyOnly].At, now(name))
+		}
+	}
+	return h.table.Bytes(), nil
+}

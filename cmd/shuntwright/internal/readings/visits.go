@@ -19,6 +19,7 @@ type Visit struct {
 	Verdict string  // as it was written
 	Set     Set
 	Ranges  []reading.RangeJudgement // by that class, the limit as guard band
+	Gone    []string                 // ranges that were read and that the meter has no longer
 }
 
 // Visits reads what was written at every visit to the meter, the earliest first;
@@ -44,6 +45,10 @@ func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
 				v.Class = class
 			}
 			at, all = len(all), append(all, v)
+		}
+		if name := h.cell(row, historyOnly); name != "" && !slices.ContainsFunc(rr.ranges, func(r meter.Range) bool { return meter.SameName(r.Name, name) }) {
+			all[at].Gone = append(all[at].Gone, name)
+			continue
 		}
 		var cells [6]string
 		for i := range cells {

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"shuntwright/inventory/instrument"
+	"shuntwright/meter/meterfile"
+	"shuntwright/meter/quantity"
+)
+
+// meterField is one thing that is said of a meter and its movement: by a flag,
+// or at a prompt.
+type meterField struct {
+	flag, field string // field is empty where the meter file has it in other words
+	prompt      string // empty: it is not asked for
+	to          *string
+	needed      bool
+	check       func(string) error // of a text that is not empty
+}
+
+// What is beyond these was meant otherwise: no moving coil comes near
+// (common practice: 10 uA to some tens of milliamperes, ohms to some kilohms).
+const (
+	largestFullScale = 10.0 // amperes
+	largestCoil      = 1e6  // ohms
+	largestLimit     = 20.0 // percent
+	mostDivisions    = 1000
+)
+
+// meterFields are all of them, in the order in which they are asked for.
+func (o *options) meterFields() []meterField {
+	return []meterField{
+		{"name", "name", "name of the meter", &o.meterName, false, nil},
+		{"full-scale", "full_scale", "full-scale current of the movement, such as 1 mA or 50 uA", &o.fullScale, true, fullScaleCurrent},
+		{"coil", "coil", "coil resistance in ohms, as measured (never with an ohmmeter across the movement: its current can destroy it)", &o.coil, true,
+			upTo(quantity.Ohm, quantity.Positive, largestCoil, "no moving coil has that; is the prefix right?")},
+		{"instrument", "instrument", "name of the instrument that measured the coil, as drawer instrument calls it (empty: none is named)", &o.instrument, false, instrumentName},
+		{"full-scale-limit", "full_scale_limit_percent", "limit of the full-scale current in percent (empty: taken as exact)", &o.fullScaleLimit, false,
+			upTo(quantity.Percent, quantity.NotNegative, largestLimit, "a current is known to some percent at worst")},
+		{"coil-limit", "", "limit of the coil resistance, such as 0.5 % + 1 count (empty: what that instrument promises)", &o.coilLimit, false, accuracyText},
+		{"swamp", "swamp", "swamping resistor in ohms (empty: none)", &o.swamp, false,
+			upTo(quantity.Ohm, quantity.NotNegative, largestCoil, "no movement is swamped by that; is the prefix right?")},
+		{"swamp-limit", "swamp_limit_percent", "", &o.swampLimit, false, upTo(quantity.Percent, quantity.NotNegative, largestLimit, "a resistor is known to some percent at worst")},
+		{"divisions", "divisions", "divisions of the scale (empty: not known)", &o.divisions, false,
+			upTo(quantity.Division, quantity.Positive, mostDivisions, "no scale has so many; scales have 10 to 200 (common practice)")},
+		{"class", "class", "accuracy class in percent (empty: none)", &o.meterClass, false, classText},
+	}
+}
+
+// upTo checks a quantity that makes sense up to some value.
+func upTo(unit quantity.Unit, sign quantity.Sign, most float64, beyond string) func(string) error {
+	return func(text string) error {
+		v, err := quantity.Parse(text, unit, sign)
+		if err == nil && v.Base > most {
+			err = fmt.Errorf("%q is more than %s: %s", text, quantity.Format(most, unit, 2), beyond)
+		}
+		return err
+	}
+}
+
+// largestBare is the largest full-scale current in amperes that is taken without
+// a unit: no moving coil carries more (common practice: up to some tens of
+// milliamperes), so that milliamperes or microamperes were meant.
+const largestBare = 0.1
+
+// fullScaleCurrent refuses what is no full-scale current of a movement, and a
+// number without a unit that would be one in amperes.
+func fullScaleCurrent(text string) error {
+	v, err := quantity.Parse(text, quantity.Ampere, quantity.Positive)
+	switch {
+	case err != nil:
+		return err
+	case v.Base > largestBare && !strings.ContainsAny(text, "aA"):
+		return fmt.Errorf("%q without a unit is %s; write the unit, such as %s uA or %s mA", text, quantity.Format(v.Base, quantity.Ampere, 3), text, text)
+	case v.Base > largestFullScale:
+		return fmt.Errorf("%q is %s, and no movement takes that; m is milli and M is mega, write such as 1 mA", text, quantity.Format(v.Base, quantity.Ampere, 3))
+	}
+	return nil
+}
+
+// instrumentName refuses what cannot be the name of an instrument, and what was
+// meant to be its accuracy.
+func instrumentName(text string) error {
+	if err := instrument.ValidName(text); err != nil {
+		return err
+	}
+	if _, err := parseAccuracy(text); err == nil {
+		return fmt.Errorf("%q is an accuracy, not what an instrument is called; its name belongs here, such as \"hand meter\"", text)
+	}
+	return nil
+}
+
+// accuracyText takes what a data sheet promises.
+func accuracyText(text string) error {
+	_, err := parseAccuracy(text)
+	return err
+}
+
+// classText takes an accuracy class.
+func classText(text string) error {
+	if _, err := quantity.Parse(text, quantity.Percent, quantity.Positive); err != nil {
+		return err
+	}
+	p := percent(0)
+	return atMost{&p, meterfile.MostClass, classHint}.Set(text)
+}
+
+// checked refuses a text that is wrong for its field, and none where one is
+// needed.
+func (f meterField) checked() error {
+	switch text := strings.TrimSpace(*f.to); {
+	case text == "" && f.needed:
+		return misused("--%s cannot be left empty: %s", f.flag, f.prompt)
+	case text == "" || f.check == nil:
+		return nil
+	default:
+		if err := f.check(text); err != nil {
+			return misused("--%s: %w", f.flag, err)
+		}
+		return nil
+	}
+}
+
+// inFile is a field in the words of the meter file.
+func (f meterField) inFile() meterfile.Given {
+	text := strings.TrimSpace(*f.to)
+	unit := map[string]quantity.Unit{"full_scale_limit_percent": quantity.Percent, "swamp_limit_percent": quantity.Percent, "class": quantity.Percent, "divisions": quantity.Division}[f.field]
+	if v, err := quantity.Parse(text, unit, quantity.NotNegative); unit != "" && err == nil {
+		text = strconv.FormatFloat(v.Base, 'g', -1, 64)
+	}
+	return meterfile.Given{Field: f.field, Text: text}
+}
+
+// coilLimitInFile is the limit of the coil in the words of the meter file; its
+// counts are of the last digit of the coil's resistance as typed.
+func (o *options) coilLimitInFile(coil string) ([]meterfile.Given, error) {
+	out := []meterfile.Given{{Field: "coil_gain_percent"}, {Field: "coil_floor"}}
+	if o.coilLimit == "" {
+		return out, nil
+	}
+	limit, err := parseAccuracy(o.coilLimit)
+	if err != nil {
+		return nil, misused("--coil-limit: %w", err)
+	}
+	v, err := quantity.Parse(coil, quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return nil, misused("--coil: %w", err)
+	}
+	out[0].Text = strconv.FormatFloat(limit.GainPercent, 'g', -1, 64)
+	if floor := limit.Counts*v.Step + limit.FloorOhms; floor > 0 {
+		out[1].Text = strconv.FormatFloat(roundUp(floor, 6), 'f', -1, 64) + " ohm"
+	}
+	return out, nil
+}
