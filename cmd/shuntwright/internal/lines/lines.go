@@ -61,6 +61,9 @@ func (r *Reader) Next(prompt string) (string, error) {
 	for {
 		r.Say(prompt)
 		text, err := r.read()
+		if errors.Is(err, io.EOF) {
+			r.Say("\n") // what is said next does not go on behind the prompt
+		}
 		text = strings.TrimSpace(text)
 		if err != nil || r.asks || text != "" && !strings.HasPrefix(text, "#") {
 			return text, err

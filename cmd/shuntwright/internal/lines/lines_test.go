@@ -36,7 +36,7 @@ func TestNext(t *testing.T) {
 	if err := At(r.Line(), errors.New("no")); err.Error() != "standard input:6:1: no" {
 		t.Error(err)
 	}
-	if got := all(New(context.Background(), strings.NewReader(text), &told, true)); got != "1||# a comment|2 ohm|#3|4" || told.String() != strings.Repeat("? ", 7) {
+	if got := all(New(context.Background(), strings.NewReader(text), &told, true)); got != "1||# a comment|2 ohm|#3|4" || told.String() != strings.Repeat("? ", 7)+"\n" {
 		t.Errorf("from a person: %s, told %q", got, told.String())
 	}
 	if got := all(New(context.Background(), strings.NewReader(""), &told, false)); got != "" {
