@@ -157,10 +157,15 @@ func Rated(text string) (column string, is bool) {
 
 // unitOf is the unit of a cell: of a spool's ohms that of its wire.
 func (c column) unitOf(cell string) quantity.Unit {
-	if c.wire && strings.HasSuffix(strings.ToLower(strings.TrimSpace(cell)), "/m") {
+	if c.wire && perMetre(cell) {
 		return quantity.OhmPerMetre
 	}
 	return c.unit
+}
+
+// perMetre tells whether a cell is of wire.
+func perMetre(cell string) bool {
+	return strings.HasSuffix(strings.ToLower(strings.TrimSpace(cell)), "/m")
 }
 
 // clear takes out what a part has in the column.
@@ -264,6 +269,11 @@ func (d decimals) signs(text string) string {
 	return strings.ReplaceAll(text, ",", ".")
 }
 
+// saysUnit tells whether a cell is taken for what it is: wire says so itself.
+func saysUnit(text string, unit quantity.Unit) bool {
+	return unit != quantity.OhmPerMetre || perMetre(text)
+}
+
 // write returns a value as typed, if this file reads the same value back,
 // else with the decimal sign changed; where neither does, the shortest digits
 // of the value.
@@ -276,7 +286,7 @@ func (d decimals) write(v quantity.Value, sign quantity.Sign) string {
 		texts = texts[1:]
 	}
 	for _, text := range texts {
-		if again, err := d.parse(text, v.Unit, sign); err == nil && again.Base == v.Base {
+		if again, err := d.parse(text, v.Unit, sign); err == nil && again.Base == v.Base && saysUnit(text, v.Unit) {
 			return text
 		}
 	}

@@ -82,3 +82,23 @@ func TestMeasureWire(t *testing.T) {
 		t.Error("a length of a resistor is taken")
 	}
 }
+
+// Wire without its unit would be read back as a resistor.
+func TestSpoolSaysItsUnit(t *testing.T) {
+	for header, want := range map[string]string{"id,ohms,metres\n": "W001,5 ohm/m,2", "id;ohms;metres\n": "W001;5,5 ohm/m;2"} {
+		d := drawer(t, header)
+		typed := "5"
+		if strings.Contains(header, ";") {
+			typed = "5.5"
+		}
+		v, err := quantity.Parse(typed, quantity.OhmPerMetre, quantity.Positive)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := NewPart(v)
+		p.Metres = 2
+		if _, err := d.Add(p); err != nil || !strings.HasSuffix(string(d.Bytes()), want+"\n") {
+			t.Errorf("%q, %v; want %s", d.Bytes(), err, want)
+		}
+	}
+}

@@ -162,7 +162,8 @@ func fillColumn(parts []inventory.Part, column, text string) error {
 		return err
 	}
 	for i := range parts {
-		if parts[i].Has(column) || column == "instrument" && !parts[i].Measured() {
+		rating := column == "watts" || column == "volts"
+		if parts[i].Has(column) || column == "instrument" && !parts[i].Measured() || rating && parts[i].IsSpool() {
 			continue
 		}
 		if err := parts[i].Set(column, text); err != nil {
@@ -175,6 +176,7 @@ func fillColumn(parts []inventory.Part, column, text string) error {
 // unrated warns of ratings that parts do not have.
 func unrated(parts []inventory.Part) []string {
 	var out []string
+	parts = slices.DeleteFunc(slices.Clone(parts), inventory.Part.IsSpool) // wire has no such ratings
 	for _, column := range []string{"watts", "volts"} {
 		without := 0
 		for _, p := range parts {

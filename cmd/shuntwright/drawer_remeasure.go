@@ -39,7 +39,7 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		if !found {
 			return drawerChange{}, noSuchPart(d, c.args[0])
 		}
-		reading, err := entry.Reading(c.args[1], d)
+		reading, err := entry.Reading(was, c.args[1], d)
 		if err != nil {
 			return drawerChange{}, misused("reading: %w", err)
 		}

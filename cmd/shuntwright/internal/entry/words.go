@@ -62,7 +62,11 @@ func reading(words []string) (v quantity.Value, rest []string, err error) {
 		return v, nil, err
 	}
 	for n := min(longestPhrase, len(words)); n > 0; n-- {
-		if v, err = quantity.Parse(strings.Join(words[:n], " "), quantity.Ohm, quantity.Positive); err == nil {
+		text := strings.Join(words[:n], " ")
+		if _, err := quantity.ParseNamed(text, quantity.Positive, quantity.OhmPerMetre); err == nil {
+			return v, nil, fmt.Errorf("%.60q is wire, which is entered with its length: shuntwright drawer add %q --metres 5", text, text)
+		}
+		if v, err = quantity.Parse(text, quantity.Ohm, quantity.Positive); err == nil {
 			return v, words[n:], nil
 		}
 	}
@@ -77,13 +81,16 @@ func Part(like inventory.Part, line string, drawer *inventory.Drawer) (inventory
 	return p, err
 }
 
-// Reading is what a text says that is a reading alone.
-func Reading(text string, drawer *inventory.Drawer) (quantity.Value, error) {
-	p, err := Part(inventory.NewPart(quantity.Value{}), text, drawer)
-	if err == nil && len(p.Fields()) > 1 {
-		_, err = quantity.Parse(text, quantity.Ohm, quantity.Positive)
+// Reading is a new reading of a part: in ohms, or of a spool in ohms per metre.
+func Reading(of inventory.Part, text string, drawer *inventory.Drawer) (quantity.Value, error) {
+	if of.IsSpool() {
+		return quantity.ParseNamed(text, quantity.Positive, quantity.OhmPerMetre)
 	}
-	return p.Ohms, err
+	v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+	if err == nil {
+		err = notAnID(text, func(id string) bool { _, _, found := drawer.Find(id); return found })
+	}
+	return v, err
 }
 
 // part is Part with the columns that the words fill.

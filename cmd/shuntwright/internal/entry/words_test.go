@@ -54,6 +54,7 @@ func TestLine(t *testing.T) {
 	}
 	for line, want := range map[string]string{
 		"":                  "a resistance above zero belongs here",
+		"9.98 ohm/m":        `"9.98 ohm/m" is wire, which is entered with its length: shuntwright drawer add "9.98 ohm/m" --metres 5`,
 		"carbon":            `"carbon" does not begin with a number`,
 		"11.3 carbn":        `"carbn" is no kind, place or rating that is known here; write such as kind carbn, place carbn, note carbn`,
 		"11.3 watts 5V":     `watts: "5V" is a voltage`,
