@@ -53,7 +53,7 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	k := check.Judge(s.Setup, set, c.checkWishes(s))
+	k := check.Judge(s.Setup, set, c.asked(s.class(c)))
 	ctx, stop := c.limited()
 	defer stop()
 	doc, answer, err := k.Document(ctx)
@@ -114,11 +114,4 @@ func (c *call) readingsOf(rr *readings.Reader, path string) (*readings.Set, erro
 		return nil, err
 	}
 	return rr.Parse(path, data)
-}
-
-// checkWishes are what the flags ask of a check.
-func (c *call) checkWishes(s *setup) check.Wishes {
-	o := &c.options
-	return check.Wishes{Class: s.class(c), Simple: o.simple, Top: o.top, AtMost: o.parts, WithinPercent: float64(o.within),
-		Derate: o.derate, RatedOnly: o.wanted.RatedOnly}
 }

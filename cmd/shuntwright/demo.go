@@ -58,7 +58,7 @@ func runDemo(c *call) (report.Document, error) {
 		return c.writeDemo(c.options.write)
 	}
 	c.demo, c.args = true, []string{"meter.json"}
-	c.options.parts, c.options.within, c.options.derate = 2, 20, 0.5
+	c.options.parts, c.options.within, c.options.derate, c.options.resolution, c.options.timeLimit = 2, 20, 0.5, 0.05, defaultTime
 	b, err := c.openBench()
 	if err != nil {
 		return report.Document{}, err
@@ -93,7 +93,7 @@ func (c *call) demoCheck(s *setup) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	doc, _, err := check.Judge(s.Setup, set, c.checkWishes(s)).Document(c.ctx)
+	doc, _, err := check.Judge(s.Setup, set, c.asked(s.class(c))).Document(c.ctx)
 	return doc, err
 }
 

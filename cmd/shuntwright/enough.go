@@ -56,14 +56,17 @@ func (s *setup) enoughWords(made *planned) []string {
 	if !made.Surest {
 		surest = "the surest of the best plans"
 	}
-	which := "of these this one has the fewest parts"
+	which := "of these this one has few parts"
+	if made.Plan.Proven {
+		which = "of these this one has the fewest parts"
+	}
 	if made.PassedOver > 0 {
-		which = "of those without parts that were never measured this one has the fewest"
+		which += " without taking any that was never measured"
 	}
 	if class := made.Problem.Enough; class < b.Alike() {
-		return []string{fmt.Sprintf("--enough measured: even %s may really be %.2g %% off (%s), which is beyond the class, so all plans within the class of %s %% are equally good; %s",
+		return []string{fmt.Sprintf("--enough measured: even %s may really be %.2g %% off (%s), beyond the class, so that errors within the class of %s %% count as none; %s",
 			surest, b.Alike(), where, report.Exact(class), which)}
 	}
-	return []string{fmt.Sprintf("--enough measured: even %s may really be %.2g %% off (%s), so the measurements cannot tell which of the plans within %.2g %% is better; %s",
+	return []string{fmt.Sprintf("--enough measured: even %s may really be %.2g %% off (%s), so that errors within %.2g %% count as none; %s",
 		surest, b.Alike(), where, made.Problem.Enough, which)}
 }

@@ -15,7 +15,7 @@ func TestEnoughUnmeasured(t *testing.T) {
 	const marked = "U,,1,150k,5\n"
 	for _, c := range []struct{ fitted, parts, plan, trim, words string }{
 		{"168.2 kohm", marked + "A,2.21k,0.8,,\nB,147.9k,0.8,,\n", "A + B", "A + B", "no plan of measured parts within 0.91 % has fewer parts"},
-		{"168.2 kohm", marked + "A,2.21k,0.8,,\nB,15k,0.8,,\n", "U", "U", "even the surest plan may really be 4.8 % off (150 V: 0.1 % ±4.8 %), which is beyond the class, so all plans within the class of 1 % are equally good"},
+		{"168.2 kohm", marked + "A,2.21k,0.8,,\nB,15k,0.8,,\n", "U", "U", "even the surest plan may really be 4.8 % off (150 V: 0.1 % ±4.8 %), beyond the class, so that errors within the class of 1 % count as none"},
 		{"154 kohm", marked + "C,5.5M,0.8,,\n", "U", "154 kohm || C", "even the surest plan may really be 4.8 % off"},
 	} {
 		drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent,nominal,tolerance_percent\n"+c.parts)
@@ -138,7 +138,7 @@ func TestEnoughAllowsMoreParts(t *testing.T) {
 				Proven    bool
 				Positions []struct{ Parts []string }
 			}
-			s := answered(t, &got, "plan", meter, "--drawer", drawer, "--parts", parts, "--enough", enough)
+			s := answered(t, &got, "plan", meter, "--drawer", drawer, "--parts", parts, "--enough", enough, "--time-limit", "0")
 			soldered := 0
 			for _, p := range got.Positions {
 				soldered += len(p.Parts)

@@ -39,59 +39,38 @@ func someDrawer(t *testing.T, rng *rand.Rand, parts int, round ...float64) (path
 	return put(t, t.TempDir(), "drawer.csv", text.String()), ohms
 }
 
-// TestEnoughMeasured holds plan --enough measured against a search that tries
-// every choice: among the plans whose ranges are all within the largest error plus
-// limit of the surest plan's, none has fewer parts. The error of a
-// shunt is that of the current divider, from the definition.
+// TestEnoughMeasured holds plan and plan --enough measured against a search that
+// tries every choice: what the surest plan may be off, on the ranges that are
+// within the class, counts as none, and no plan comes before the answer then. The
+// error of a shunt is that of the current divider, from the definition.
 func TestEnoughMeasured(t *testing.T) {
 	fewer := 0
 	for seed := range uint64(12) {
-		drawer, ohms := someDrawer(t, rand.New(rand.NewPCG(seed, 1)), 7, 11, 1.1)
-		meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		drawer, ohms := someDrawer(t, rand.New(rand.NewPCG(seed, 1)), 24, 11, 1.1)
+		meter := put(t, t.TempDir(), "m.json", `{"class": 5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 			{"circuit": "shunt", "range": "10 mA"}, {"circuit": "shunt", "range": "100 mA"}]}`)
-		type answer struct {
-			Worst  float64 `json:"worst_full_scale_error_percent"`
-			Limit  float64 `json:"limit_percent"`
-			Enough float64 `json:"enough_percent"`
-			Bound  float64 `json:"bound_percent"`
-			Open   []string
-			Proven bool
-			Ranges []struct {
-				Error float64 `json:"full_scale_error_percent"`
-				Limit float64 `json:"limit_percent"`
-			}
-			Fewer   []struct{ Soldered int }   `json:"fewer_parts"`
-			Filling []struct{ Parts []string } `json:"positions"`
+		call := func(flags ...string) (got twoShunts) {
+			answered(t, &got, append([]string{"plan", meter, "--drawer", drawer, "--within", "90", "--time-limit", "0"}, flags...)...)
+			return got
 		}
-		var exact, sure, measured answer
-		answered(t, &exact, "plan", meter, "--drawer", drawer, "--within", "90")
-		answered(t, &measured, "plan", meter, "--drawer", drawer, "--within", "90", "--enough", "measured")
+		exact, measured, sure := call(), call("--enough", "measured"), call("--sure")
 		if len(exact.Open) > 0 {
 			t.Fatalf("seed %d leaves a position open", seed)
 		}
-		doubt := func(a answer) (off float64) {
-			for _, r := range a.Ranges {
-				off = max(off, math.Abs(r.Error)+r.Limit)
-			}
-			return off
+		want := sure.doubt()
+		if want > exact.doubt() {
+			t.Errorf("seed %d: the surest plan may be %v off, the best %v", seed, want, exact.doubt())
 		}
-		answered(t, &sure, "plan", meter, "--drawer", drawer, "--within", "90", "--sure")
-		want := doubt(sure)
-		if want > doubt(exact) {
-			t.Errorf("seed %d: the surest plan may be %v off, the best %v", seed, want, doubt(exact))
+		if best := bruteShunts(ohms, 0); best.before(exact.rank(0)) || !exact.Proven {
+			t.Errorf("seed %d: %v, want %v", seed, exact.rank(0), best)
 		}
-		least, fewest := bruteEnough(ohms, want)
-		soldered := len(measured.Filling[0].Parts) + len(measured.Filling[1].Parts)
-		if !near(&exact.Worst, &least, 1e-9, 1e-9) || measured.Bound != exact.Bound {
-			t.Errorf("seed %d: worst error %v, bound %v, want %v", seed, exact.Worst, measured.Bound, least)
+		if !near(&measured.Enough, &want, 1e-12, 0) || !measured.Proven {
+			t.Errorf("seed %d: enough %v, want %v; proven %v", seed, measured.Enough, want, measured.Proven)
 		}
-		if !near(&measured.Enough, &want, 1e-12, 0) || !(measured.Worst <= want) || !measured.Proven {
-			t.Errorf("seed %d: enough %v, want %v; worst %v, proven %v", seed, measured.Enough, want, measured.Worst, measured.Proven)
+		if best := bruteShunts(ohms, want); best.before(measured.rank(want)) || measured.Fewer[len(measured.Fewer)-1].Soldered != measured.parts() {
+			t.Errorf("seed %d: %v, want %v; %+v", seed, measured.rank(want), best, measured.Fewer)
 		}
-		if soldered != fewest || measured.Fewer[len(measured.Fewer)-1].Soldered != soldered {
-			t.Errorf("seed %d: %d parts, want %d", seed, soldered, fewest)
-		}
-		if before := len(exact.Filling[0].Parts) + len(exact.Filling[1].Parts); fewest < before {
+		if measured.parts() < exact.parts() {
 			fewer++
 		}
 	}
@@ -100,30 +79,59 @@ func TestEnoughMeasured(t *testing.T) {
 	}
 }
 
-// bruteEnough is the smallest worst error of two shunts for 10 and 100 mA on
-// 1 mA and 98.6 ohm, and the fewest parts that come within so much.
-func bruteEnough(ohms []float64, enough float64) (least float64, fewest int) {
-	all := singlesAndPairs(ohms)
-	off := func(shunt, amperes float64) float64 {
-		return 100 * math.Abs(amperes/0.001*shunt/(shunt+98.6)-1)
+// twoShunts is a plan for two shunts.
+type twoShunts struct {
+	Enough float64 `json:"enough_percent"`
+	Open   []string
+	Proven bool
+	Ranges []struct {
+		Error float64 `json:"full_scale_error_percent"`
+		Limit float64 `json:"limit_percent"`
 	}
-	each := func(do func(worst float64, parts int)) {
-		for _, a := range all {
-			for _, b := range all {
-				if !slices.ContainsFunc(a.parts, func(i int) bool { return slices.Contains(b.parts, i) }) {
-					do(max(off(a.ohms, 0.01), off(b.ohms, 0.1)), len(a.parts)+len(b.parts))
-				}
+	Fewer   []struct{ Soldered int }   `json:"fewer_parts"`
+	Filling []struct{ Parts []string } `json:"positions"`
+}
+
+func (a twoShunts) parts() int { return len(a.Filling[0].Parts) + len(a.Filling[1].Parts) }
+
+func (a twoShunts) rank(enough float64) standing {
+	return rank([]float64{a.Ranges[0].Error, a.Ranges[1].Error}, 5, 0.05, enough, a.parts())
+}
+
+// doubt is how far the ranges may be off that are within the class of 5 %, which
+// it is not left for; all of them, where none is.
+func (a twoShunts) doubt() float64 {
+	in, all := 0.0, 0.0
+	for _, r := range a.Ranges {
+		off := math.Abs(r.Error) + r.Limit
+		if all = max(all, off); math.Abs(r.Error) <= 5 {
+			in = max(in, min(off, 5))
+		}
+	}
+	if in > 0 {
+		return in
+	}
+	return all
+}
+
+// bruteShunts is where the first of all plans stands for two shunts for 10 and
+// 100 mA on 1 mA and 98.6 ohm.
+func bruteShunts(ohms []float64, enough float64) (best standing) {
+	all := singlesAndPairs(ohms)
+	off := func(shunt, amperes float64) float64 { return 100 * (amperes/0.001*shunt/(shunt+98.6) - 1) }
+	for _, a := range all {
+		for _, b := range all {
+			if slices.ContainsFunc(a.parts, func(i int) bool { return slices.Contains(b.parts, i) }) ||
+				math.Abs(a.ohms/(98.6/9)-1) > 0.9 || math.Abs(b.ohms/(98.6/99)-1) > 0.9 {
+				continue
+			}
+			one := rank([]float64{off(a.ohms, 0.01), off(b.ohms, 0.1)}, 5, 0.05, enough, len(a.parts)+len(b.parts))
+			if best == nil || one.before(best) {
+				best = one
 			}
 		}
 	}
-	least, fewest = math.Inf(1), math.MaxInt
-	each(func(worst float64, parts int) { least = min(least, worst) })
-	each(func(worst float64, parts int) {
-		if worst <= enough {
-			fewest = min(fewest, parts)
-		}
-	})
-	return least, fewest
+	return best
 }
 
 // TestPickEqual holds the marks of pick, and the order of --enough, against

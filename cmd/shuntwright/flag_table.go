@@ -110,7 +110,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			f.Var(&o.resolution, "resolution", "errors count in whole steps of `PERCENT` of "+off+", and of as many fewer parts win; 0: every digit counts")
 		},
 		"enough": func(f *pflag.FlagSet) {
-			f.Var(&o.enough, "enough", "errors within `PERCENT` are equally good and fewer parts win; measured: as far as the measurements can tell")
+			f.Var(&o.enough, "enough", "an error within `PERCENT` counts as none, so that fewer parts win; measured: as far as the measurements can tell")
 		},
 		"current": func(f *pflag.FlagSet) {
 			o.current.unit = quantity.Ampere
@@ -138,7 +138,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			f.Var(atMost{&o.class, meterfile.MostClass, classHint}, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
 		},
 		"time-limit": func(f *pflag.FlagSet) {
-			f.DurationVar(&o.timeLimit, "time-limit", 0, "end the search after `DURATION` (10s, 2m) with the best plan so far")
+			f.DurationVar(&o.timeLimit, "time-limit", defaultTime, "end the search after `DURATION` (30s, 2m) with the best so far; 0: no end but its own")
 		},
 		"derate": func(f *pflag.FlagSet) {
 			f.Float64Var(&o.derate, "derate", 0.5, "`SHARE` of its rated watts that a part may carry (common practice: half)")

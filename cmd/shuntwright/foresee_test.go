@@ -25,7 +25,7 @@ func TestCutShortIsForeseen(t *testing.T) {
 	const meter = "../../testdata/joint/ring-chain-60-11/meter.json"
 	drawer := put(t, t.TempDir(), "drawer.csv", manyParts(300))
 	call := func(flags ...string) said {
-		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "1s"}, flags...)...)
+		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "1s", "--resolution", "0"}, flags...)...)
 	}
 	var answer struct{ Warnings []string }
 	s := call("--parts", "4")
@@ -45,11 +45,15 @@ func TestCutShortIsForeseen(t *testing.T) {
 	}
 }
 
-// A search that ends before any range is whole has no bound to speak of.
-func TestNoBoundWithoutARange(t *testing.T) {
+// TestNoTime: a search that ends before it has begun has a plan all the same,
+// and where no range is whole no bound to speak of.
+func TestNoTime(t *testing.T) {
 	const folder = "../../testdata/joint/ring-chain-60-11/"
-	s := program("plan", folder+"meter.json", "--drawer", folder+"drawer.csv", "--time-limit", "1ns")
-	if s.code != 1 || !strings.Contains(s.out, "not proven; the time was up\n") || strings.Contains(s.out, "NaN") {
-		t.Errorf("exit %d\n%s%s", s.code, s.out, s.err)
+	for flag, exit := range map[string]int{"--resolution=0": exitPoor, "--resolution=0.05": exitGood} {
+		s := program("plan", folder+"meter.json", "--drawer", folder+"drawer.csv", "--time-limit", "1ns", flag)
+		const words = "\nnot proven; the time was up (1ns), --time-limit 1m may find a better one or prove it\n"
+		if s.code != exit || !strings.Contains(s.out, words) || strings.Contains(s.out, "NaN") {
+			t.Errorf("%s: exit %d\n%s%s", flag, s.code, s.out, s.err)
+		}
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
+	"time"
 
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -74,43 +76,75 @@ func enoughHint(s *plan.Spare) *report.EnoughHint {
 // planClosing says how to have fewer joints, and what good enough came to.
 func (s *setup) planClosing(made *planned) []string {
 	var lines []string
+	if made.Exact != nil && made.Problem.Enough > 0 && !isNumber(made.Best.Error) {
+		lines = append(lines, floorWords(made))
+	}
 	if made.Spares != nil {
-		lines = []string{fmt.Sprintf("--enough %.2g: %s instead of %d, a difference that the dial cannot show",
-			made.Spares.Percent, report.Counted(made.Spares.Soldered, "part"), made.Plan.Parts())}
+		lines = append(lines, fmt.Sprintf("--enough %.2g: %s instead of %d, a difference that the dial cannot show",
+			made.Spares.Percent, report.Counted(made.Spares.Soldered, "part"), made.Plan.Parts()))
 	}
 	return append(lines, s.enoughWords(made)...)
 }
 
-// proof says what the search has proven.
-func (made *planned) proof() string {
-	p := made.Plan
-	worst := "worst error"
-	if made.Problem.Limit != nil {
-		worst = "worst error plus limit"
+// floorWords say what --enough came to.
+func floorWords(made *planned) string {
+	if spared := made.Exact.Parts() - made.Plan.Parts(); spared > 0 {
+		return fmt.Sprintf("--enough %g spares %s", made.Problem.Enough, report.Counted(spared, "part"))
 	}
+	return fmt.Sprintf("--enough %g changes nothing: without it there are as few parts", made.Problem.Enough)
+}
+
+// proof says what the search has proven, and where it could not, what is known.
+func (c *call) proof(made *planned) string {
+	p, problem := made.Plan, made.Problem
 	plan := "plan"
 	if made.PassedOver > 0 {
 		plan = "plan of measured parts"
 	}
-	proof := "proven: no plan has a smaller " + worst
-	switch enough := made.Problem.Enough; {
+	switch {
 	case len(made.Replaced) > 0 && !p.Proven:
-		proof = "not proven: parts in the place of what is there were tried in one position at a time"
-	case made.Worst() <= enough && p.End == match.Exact:
-		proof = fmt.Sprintf("proven: no %s within %.2g %% has fewer parts", plan, enough)
-	case made.Worst() <= enough:
-		proof = fmt.Sprintf("not proven: a %s within %.2g %% may have fewer parts%s", plan, enough, cutShort[p.End])
-	case !p.Proven && math.IsNaN(p.Bound):
-		proof = "not proven" + cutShort[p.End]
+		return "not proven: parts in the place of what is there were tried in one position at a time"
 	case !p.Proven:
-		proof = fmt.Sprintf("not proven: no plan's %s gets below %g %%%s", worst, report.Below(p.Bound), cutShort[p.End])
+		return "not proven" + made.bound() + c.cutShort(p.End)
+	case problem.Enough > 0 && len(p.Key.Within)+len(p.Key.Outside) == 0:
+		return fmt.Sprintf("proven: no %s within %.2g %% has fewer parts", plan, problem.Enough)
+	case problem.Enough > 0:
+		return fmt.Sprintf("proven: errors within %.2g %% counting as none, no %s is better, or as good with fewer parts", problem.Enough, plan)
+	case problem.Resolution == 0 && p.End == match.WorstProven:
+		return "proven: no plan has a smaller " + made.counts() + "; for the other ranges there were too many choices"
+	case problem.Resolution == 0:
+		return "proven: no plan has a smaller " + made.counts()
 	}
-	return proof
+	return fmt.Sprintf("proven: no plan is better by a step of %g %%, or as good with fewer parts", problem.Resolution)
 }
 
-// cutShort says why a search could not prove what it was asked for.
-var cutShort = map[match.Ending]string{
-	match.WorstProven: "; only the worst error was pursued to the end, for the rest there were too many choices",
-	match.Interrupted: "; the time was up",
-	match.Narrowed:    "; there are more networks than could all be combined",
+// counts is what ranges go by.
+func (made *planned) counts() string {
+	if made.Problem.Limit != nil {
+		return "worst error plus limit"
+	}
+	return "worst error"
+}
+
+// bound is what no plan gets below, where that says something.
+func (made *planned) bound() string {
+	if !(made.Plan.Bound > 0) {
+		return ""
+	}
+	return fmt.Sprintf(": no plan's %s gets below %g %%", made.counts(), report.Below(made.Plan.Bound))
+}
+
+// cutShort says why a search could not prove what it was asked for, and what may
+// be had by more of it.
+func (c *call) cutShort(end match.Ending) string {
+	switch {
+	case end == match.Interrupted && c.options.timeLimit > 0:
+		more := max(time.Minute, 6*c.options.timeLimit)
+		return fmt.Sprintf("; the time was up (%v), --time-limit %s may find a better one or prove it", c.options.timeLimit, strings.TrimSuffix(more.String(), "0s"))
+	case end == match.Interrupted:
+		return "; the search was ended"
+	case end == match.Narrowed:
+		return "; there are more networks than could all be combined"
+	}
+	return "; only the worst error was pursued to the end"
 }

@@ -47,7 +47,7 @@ func TestPlanProvenInstances(t *testing.T) {
 			readJSON(t, folder+"answer.json", &want)
 			var got filling
 			s := answered(t, &got, "plan", folder+"meter.json", "--drawer", folder+"drawer.csv",
-				"--parts", strconv.Itoa(want.Parts), "--within", fmt.Sprint(want.Within))
+				"--parts", strconv.Itoa(want.Parts), "--within", fmt.Sprint(want.Within), "--resolution", "0", "--time-limit", "0")
 			if !got.Proven || !near(got.Bound, got.Worst, 0, 0) {
 				t.Errorf("proven %v, bound %v, worst %v", got.Proven, number(got.Bound), number(got.Worst))
 			}

@@ -61,7 +61,7 @@ func TestFieldNames(t *testing.T) {
 			why_open[].nearest.network why_open[].nearest.ohms why_open[].position why_open[].text why_open[].why ranges
 			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
 			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
-			positions[].pieces positions[].pieces[].as_typed positions[].pieces[].kind positions[].pieces[].ohms positions[].pieces[].part positions[].pieces[].place positions[].pieces[].rated_volts positions[].pieces[].rated_watts positions[].pieces[].volts positions[].pieces[].watts
+			points resolution_percent positions[].pieces positions[].pieces[].as_typed positions[].pieces[].kind positions[].pieces[].ohms positions[].pieces[].part positions[].pieces[].place positions[].pieces[].rated_volts positions[].pieces[].rated_watts positions[].pieces[].volts positions[].pieces[].watts
 			within_class worst_full_scale_error_percent`},
 		{[]string{"plan", "--trim", meter, "--drawer", drawer}, `
 			assumptions bound_percent cautions class enough_percent limit_percent meter networks_considered open positions positions[].added
@@ -70,7 +70,7 @@ func TestFieldNames(t *testing.T) {
 			why_open[].nearest.network why_open[].nearest.ohms why_open[].position why_open[].text why_open[].why ranges
 			ranges[].coverage_factor ranges[].drop_volts ranges[].full_scale ranges[].full_scale_error_percent
 			ranges[].limit_percent ranges[].ohms_per_volt ranges[].range ranges[].unit ranges[].verdict warnings
-			positions[].pieces positions[].pieces[].as_typed positions[].pieces[].kind positions[].pieces[].ohms positions[].pieces[].part positions[].pieces[].place positions[].pieces[].rated_volts positions[].pieces[].rated_watts positions[].pieces[].volts positions[].pieces[].watts
+			points resolution_percent positions[].pieces positions[].pieces[].as_typed positions[].pieces[].kind positions[].pieces[].ohms positions[].pieces[].part positions[].pieces[].place positions[].pieces[].rated_volts positions[].pieces[].rated_watts positions[].pieces[].volts positions[].pieces[].watts
 			within_class worst_full_scale_error_percent`},
 		{[]string{"predict", meter, "--drawer", drawer}, `
 			assumptions cautions class limit_percent meter open positions positions[].coverage_factor positions[].error_percent

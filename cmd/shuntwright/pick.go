@@ -59,7 +59,7 @@ func runPick(c *call) (report.Document, error) {
 	}
 	ctx, stop := c.limited()
 	defer stop()
-	picked, alike, err := c.wishes(math.NaN()).Pick(ctx, stock, query, limitOf)
+	picked, alike, err := plan.Pick(ctx, c.asked(math.NaN()), stock, query, limitOf)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -86,12 +86,15 @@ func (c *call) checkSearch() error {
 	return c.checkEnough()
 }
 
-// limited is the context of the search: with a time limit where one is given.
+// defaultTime is how long a search may take where nobody says more.
+const defaultTime = 10 * time.Second
+
+// limited is the context of the search: with a time limit where there is one.
 func (c *call) limited() (context.Context, context.CancelFunc) {
 	if c.options.timeLimit > 0 {
 		return context.WithTimeout(c.ctx, c.options.timeLimit)
 	}
-	return context.WithTimeout(c.ctx, 1000*time.Hour)
+	return context.WithCancel(c.ctx)
 }
 
 // query puts the flags into the words of the search. limitOf is the limit of a

@@ -5,16 +5,18 @@ import (
 	"fmt"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
 
 // planFlags are the flags that plan and fit share.
-var planFlags = []string{"drawer", "instruments", "parts", "within", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "time-limit"}
+var planFlags = []string{"drawer", "instruments", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "time-limit"}
 
 // takenAgain are those of them that make another plan.
-var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim"}
+var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim"}
 
 func planCommand() *command {
 	return &command{
@@ -70,11 +72,14 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	if err := c.checkTrim(s); err != nil {
 		return nil, nil, err
 	}
+	if most := c.asked(s.class(c)).SearchClass(); float64(c.options.resolution) > most && c.flags.Changed("resolution") {
+		return nil, nil, misused("--resolution %v: more than the class of %v %%, of which it should be a small part; 0.05 is usual, 0 makes every digit count", c.options.resolution, most)
+	}
 	kept, err := s.keeps(c.options.keeps)
 	if err != nil {
 		return nil, nil, err
 	}
-	p := &plan.Planner{Setup: s.Setup, Wishes: c.wishes(s.class(c))}
+	p := &plan.Planner{Setup: s.Setup, Asked: c.asked(s.class(c))}
 	q, err := p.Ask(kept)
 	if err != nil {
 		return nil, nil, err
@@ -82,7 +87,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	ctx, stop := c.limited()
 	defer stop()
 	var done func()
-	q.Problem.Progress, done = c.watch()
+	q.Problem.Progress, done = c.watch(ctx)
 	defer done()
 	made := &planned{Outcome: plan.NewOutcome(p, q)}
 	if len(q.Open) == 0 {
@@ -120,11 +125,17 @@ func (c *call) find(ctx context.Context, p *plan.Planner, made *planned) (map[in
 	return p.Search(ctx, &made.Outcome)
 }
 
-// wishes are what the flags ask of a plan or a network.
-func (c *call) wishes(class float64) plan.Wishes {
+// asked is what the flags ask; class is the one to judge by, NaN where there is
+// none. Steps that nobody asked for are never larger than the class.
+func (c *call) asked(class float64) asbuilt.Asked {
 	o := &c.options
-	return plan.Wishes{Wanted: o.wanted, AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate,
-		Sure: o.sure, Trim: o.trim, Class: class, Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured}
+	out := asbuilt.Asked{Wanted: o.wanted, AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate, Class: class,
+		Resolution: float64(o.resolution), Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured,
+		Sure: o.sure, Trim: o.trim, Simple: o.simple, Top: o.top}
+	if c.flags.Lookup("resolution") != nil && !c.flags.Changed("resolution") {
+		out.Resolution = min(out.Resolution, out.SearchClass())
+	}
+	return out
 }
 
 // planDocument says how the meter will read with the plan, what to solder, and
@@ -140,6 +151,12 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		answer.FewerParts = frontierAnswer(made)
 		if made.Problem.Enough > 0 {
 			answer.EnoughPercent = report.Some(made.Problem.Enough)
+		}
+		if made.Problem.Resolution > 0 {
+			answer.Resolution = report.Some(made.Problem.Resolution)
+		}
+		if isNumber(s.class(c)) && made.Problem.Resolution > 0 {
+			answer.Points = &made.Plan.Points
 		}
 		answer.Enough = enoughHint(made.Spares)
 	}
@@ -184,7 +201,7 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *re
 	case len(made.Open) == 0:
 		doc.BottomLine = append(doc.BottomLine, "nothing to plan: every position is filled")
 	default:
-		doc.BottomLine = append(doc.BottomLine, solderingWords(made), made.proof())
+		doc.BottomLine = append(doc.BottomLine, solderingWords(made), c.proof(made))
 		doc.Closing = append(doc.Closing, s.planClosing(made)...)
 		doc.Details = append(doc.Details, equalWords(made)...)
 	}
@@ -232,6 +249,8 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return "shuntwright check " + path
 	case nothing && whole && !c.options.trim:
 		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
+	case nothing && made.Plan.End == match.Interrupted:
+		return c.again("plan", s.Path) + " --time-limit 1m"
 	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
 	}

@@ -65,7 +65,7 @@ func (c *call) afterPredict(s *setup) string {
 // forecast is what every command asks of how a meter will read.
 func (c *call) forecast(s *setup) *predict.Forecast {
 	o := &c.options
-	return &predict.Forecast{Setup: s.Setup, Wishes: predict.Wishes{Class: s.class(c), Sure: o.sure, Celsius: o.temperature.base(),
+	return &predict.Forecast{Setup: s.Setup, Asked: c.asked(s.class(c)), More: predict.More{Celsius: o.temperature.base(),
 		FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}}
 }
 

@@ -95,7 +95,7 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		doc.BottomLine = append(doc.BottomLine, "nothing to trim: every range's error is "+within)
 		return
 	}
-	doc.BottomLine = append(doc.BottomLine, todoWords(count, parts), made.proof())
+	doc.BottomLine = append(doc.BottomLine, todoWords(count, parts), c.proof(made))
 	doc.Closing = append(doc.Closing, s.swampedWords(made)...)
 	if len(made.Beyond) > 0 {
 		var names []string

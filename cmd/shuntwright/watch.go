@@ -1,11 +1,14 @@
 package main
 
 import (
+	"context"
 	"fmt"
+	"math"
 	"time"
 
 	"github.com/jedib0t/go-pretty/v6/progress"
 
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 )
 
@@ -13,8 +16,9 @@ import (
 const patience = time.Second
 
 // watch shows the progress of a long search on standard error, if a person
-// looks at it; done ends that. On a pipe nothing is written.
-func (c *call) watch() (step func(match.Progress), done func()) {
+// looks at it; done ends that. On a pipe nothing is written. ctx is what ends
+// the search.
+func (c *call) watch(ctx context.Context) (step func(match.Progress), done func()) {
 	if !c.env.watches {
 		return nil, func() {}
 	}
@@ -27,15 +31,15 @@ func (c *call) watch() (step func(match.Progress), done func()) {
 			return
 		}
 		if writer == nil {
-			writer, tracker = progress.NewWriter(), &progress.Tracker{Message: "searching"}
+			writer, tracker = progress.NewWriter(), &progress.Tracker{}
 			writer.SetOutputWriter(c.err)
 			writer.SetUpdateFrequency(200 * time.Millisecond)
 			writer.SetAutoStop(false)
+			writer.Style().Visibility = progress.StyleVisibility{} // the words say it
 			writer.AppendTracker(tracker)
 			go func() { writer.Render(); close(ended) }()
 		}
-		tracker.UpdateMessage(fmt.Sprintf("searching: worst %.4g %%, none below %.4g %%", p.Worst, p.Bound))
-		tracker.SetValue(int64(p.Steps))
+		tracker.UpdateMessage(progressWords(p, ctx))
 	}
 	done = func() {
 		if writer != nil {
@@ -45,4 +49,20 @@ func (c *call) watch() (step func(match.Progress), done func()) {
 		}
 	}
 	return step, done
+}
+
+// progressWords say how good the plan is by now, what is proven, and how long
+// the search may still take.
+func progressWords(p match.Progress, ctx context.Context) string {
+	words := "looking for a plan"
+	if !math.IsNaN(p.Worst) {
+		words = fmt.Sprintf("worst error so far %.3g %%", p.Worst)
+	}
+	if p.Bound > 0 {
+		words += fmt.Sprintf(", none below %.3g %%", report.Below(p.Bound))
+	}
+	if end, limited := ctx.Deadline(); limited {
+		words += fmt.Sprintf(", %.0f s left", max(0, time.Until(end).Seconds()))
+	}
+	return words + "; Ctrl-C takes the best so far"
 }

@@ -42,16 +42,25 @@ func whyAnswer(w plan.Why) report.Why {
 	return said
 }
 
-// showWhys puts the reasons into the answer and its bottom line.
+// mostWhys is how many reasons people are told at once.
+const mostWhys = 3
+
+// showWhys puts the reasons into the answer, and the first of them into its
+// bottom line.
 func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	for _, w := range made.whys {
+	for i, w := range made.whys {
+		words := fmt.Sprintf("why %s is open: %s", w.Position, w.Text)
 		if w.Range == "" {
 			answer.WhyOpen = append(answer.WhyOpen, w)
-			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("why %s is open: %s", w.Position, w.Text))
-			continue
+		} else {
+			answer.WhyOutside = append(answer.WhyOutside, w)
+			words = fmt.Sprintf("why %s is outside: %s: %s", w.Range, w.Position, w.Text)
 		}
-		answer.WhyOutside = append(answer.WhyOutside, w)
-		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("why %s is outside its class: %s: %s", w.Range, w.Position, w.Text))
+		if i < mostWhys {
+			doc.BottomLine = append(doc.BottomLine, words)
+		} else {
+			doc.Details = append(doc.Details, words)
+		}
 	}
 }
 
@@ -59,7 +68,7 @@ func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
 func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]report.Why, error) {
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
-	w, err := c.wishes(math.NaN()).Explain(ctx, b, plan.Place{
+	w, err := plan.Explain(ctx, b, c.asked(math.NaN()), plan.Place{
 		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Ohms: need.Target})
 	return []report.Why{whyAnswer(w)}, err
 }

@@ -17,21 +17,10 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// Wishes are what is asked of a check.
-type Wishes struct {
-	Class         float64 // percent; NaN: none, and so no verdict
-	Simple        bool    // the error alone decides, whatever its limit
-	Top           int     // causes to be named, at least 1
-	AtMost        int     // parts in one place of a repair, 1 to 4
-	WithinPercent float64 // how far from what a resistor must be a repair is looked for, above 0
-	Derate        float64 // the share of its rated watts that a part may carry, above 0 and up to 1
-	RatedOnly     bool    // parts of which neither watts nor volts are known stay out
-}
-
 // Checkup is a meter held against readings.
 type Checkup struct {
 	*asbuilt.Setup
-	Wishes
+	asbuilt.Asked
 	set    *readings.Set
 	judged reading.Judgement
 	state  meter.State
@@ -41,8 +30,8 @@ type Checkup struct {
 
 // Judge holds the readings, of which there must be one, against the class and
 // looks for the cause.
-func Judge(s *asbuilt.Setup, set *readings.Set, w Wishes) *Checkup {
-	k := &Checkup{Setup: s, Wishes: w, set: set, state: s.Meter.State(s.Ohms())}
+func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked) *Checkup {
+	k := &Checkup{Setup: s, Asked: asked, set: set, state: s.Meter.State(s.Ohms())}
 	k.judged = reading.Judge(s.Ranges, set.Readings, k.Class, k.Simple)
 	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.Readings, Doubts: s.Doubts(k.state),
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})

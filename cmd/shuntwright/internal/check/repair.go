@@ -81,7 +81,7 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
 		return nil
 	}
-	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.WithinPercent / 100,
+	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.Within,
 		Derate: k.Derate, Chosen: wrong.Spare(k.RatedOnly)}}
 	table := repairTable(len(all) > 1)
 	var steps []repairStep
@@ -108,7 +108,7 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 	for i, p := range one.Patients {
 		if len(found[i]) == 0 && likeliest {
 			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
-				r.WithinPercent, report.Counted(r.AtMost, "part")))
+				100*r.Within, report.Counted(r.AtMost, "part")))
 		}
 		for n, m := range found[i] {
 			done := r.jsonRepaired(one, m)

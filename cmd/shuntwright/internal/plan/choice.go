@@ -35,75 +35,75 @@ func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Net
 
 // choose finds the plan. With EnoughMeasured that takes several searches: one
 // for the best plan, one for the surest and how far off even that may really be,
-// and one for the fewest parts among the plans within that, where it can be of
-// parts that somebody has measured.
+// and one for the fewest parts where as much counts as none, of parts that
+// somebody has measured where that is no worse.
 func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
-	if made.Plan, err = solve.Plan(ctx, made.Stock, made.Problem); err != nil || !p.EnoughMeasured {
+	first, stop := shareOf(ctx, mostOfTime)
+	defer stop()
+	if made.Plan, err = solve.Plan(first, made.Stock, made.Problem); err != nil || !p.GivesEnough() {
 		return err
 	}
-	best, err := p.surest(ctx, made)
+	if !p.EnoughMeasured {
+		exact := made.Problem
+		exact.Enough = 0
+		return p.compare(ctx, made, exact)
+	}
+	best, err := p.surest(first, made)
 	if err != nil || math.IsNaN(best.Doubt.Alike()) {
 		return err
 	}
-	made.Best = best.Doubt
-	enough := p.alike(best)
+	exact := made.Plan
+	made.Best, made.Exact, made.Problem.Enough = best.Doubt, &exact, p.alike(best)
+	if made.Plan, err = p.noLater(first, made, exact); err != nil {
+		return err
+	}
 	q, err := p.withoutMarked(made)
-	if err != nil {
+	if err != nil || q == nil {
 		return err
 	}
-	if q != nil {
-		q.Problem = enoughProblem(q.Problem, enough)
-		plan, err := solve.Plan(ctx, q.Stock, q.Problem)
-		if err != nil {
-			return err
-		}
-		if slices.Equal(plan.Filled, made.Plan.Filled) && plan.Worst <= enough {
-			made.PassedOver = len(made.Chosen) - len(q.Chosen)
-			plan.Bound = min(plan.Bound, made.Plan.Bound)
-			made.Question, made.Plan = *q, plan
-			return nil
-		}
+	q.Problem.Enough = made.Problem.Enough
+	plan, err := solve.Plan(first, q.Stock, q.Problem)
+	if err == nil && reads(plan.Key, made.Plan.Key) {
+		made.PassedOver = len(made.Chosen) - len(q.Chosen)
+		made.Question, made.Plan = *q, plan
 	}
-	made.Problem = enoughProblem(made.Problem, enough)
-	fewer, err := solve.Plan(ctx, made.Stock, made.Problem)
-	if err != nil {
-		return err
-	}
-	fewer.Bound, fewer.Proven = made.Plan.Bound, made.Plan.Proven && fewer.Proven
-	if slices.Equal(fewer.Filled, made.Plan.Filled) && fewer.Parts() < made.Plan.Parts() && fewer.Worst <= made.Problem.Enough {
-		made.Plan = fewer
-	} // else the best plan has the fewest parts already, or the time was up
-	made.Plan.Proven, made.Plan.End = fewer.Proven, fewer.End
-	return nil
+	return err
 }
 
-// enoughProblem lets all plans within so many percent be equal. Ranges that no
-// open position moves cannot be helped, and have no say in what is enough.
-func enoughProblem(p match.Problem, percent float64) match.Problem {
-	p.Enough = percent
-	if percent == 0 {
-		return p
+// mostOfTime is the share of the time that the plan itself may take; the rest is
+// for what it costs in joints.
+const mostOfTime = 0.85
+
+// compare finds the plan without what is good enough, in the time that is left.
+func (p *Planner) compare(ctx context.Context, made *Outcome, exact match.Problem) error {
+	if ctx.Err() != nil {
+		return nil
 	}
-	return onlyMoved(p)
+	plan, err := solve.Plan(ctx, made.Stock, exact)
+	made.Exact = &plan
+	return err
 }
 
-// onlyMoved lets the ranges that no open position moves read true.
-func onlyMoved(p match.Problem) match.Problem {
-	fixed := unmoved(p)
-	if len(fixed) == 0 {
-		return p
+// noLater is the plan of a question, or another one of its networks where the
+// search was ended before it came as far.
+func (p *Planner) noLater(ctx context.Context, made *Outcome, other match.Plan) (match.Plan, error) {
+	plan, err := solve.Plan(ctx, made.Stock, made.Problem)
+	if err != nil || plan.Proven {
+		return plan, err
 	}
-	p.Response = moving{p.Response, fixed}
-	if limit := p.Limit; limit != nil {
-		p.Limit = func(nets []network.Network, dst []float64) {
-			limit(nets, dst)
-			zero(dst, fixed)
-		}
+	judged, err := solve.Judge(made.Stock, made.Problem, other.Networks)
+	if err == nil && judged.Key.Compare(&plan.Key) < 0 {
+		judged.Bound, judged.End = plan.Bound, plan.End
+		return judged, nil
 	}
-	if p.LimitFloor != nil {
-		p.LimitFloor = movingFloor{p.LimitFloor, fixed}
-	}
-	return p
+	return plan, err
+}
+
+// reads tells whether a plan reads as well as another, whatever either takes of
+// parts.
+func reads(as, other match.Key) bool {
+	as.Parts = other.Parts
+	return as.Compare(&other) <= 0
 }
 
 // unmoved are the ranges that depend on no slot.
@@ -121,41 +121,11 @@ func unmoved(p match.Problem) []int {
 	return out
 }
 
-// moving is a response in which the ranges that nothing moves read true.
-type moving struct {
-	match.Response
-	fixed []int
-}
-
-func (m moving) Errors(dst, ohms []float64) {
-	m.Response.Errors(dst, ohms)
-	zero(dst, m.fixed)
-}
-
-// movingFloor bounds the limits that a moving response has.
-type movingFloor struct {
-	match.LimitFloor
-	fixed []int
-}
-
-func (m movingFloor) Floor(r int, box *match.Box) float64 {
-	if slices.Contains(m.fixed, r) {
-		return 0
-	}
-	return m.LimitFloor.Floor(r, box)
-}
-
-func zero(dst []float64, at []int) {
-	for _, i := range at {
-		dst[i] = 0
-	}
-}
-
-// alike is the largest error of a plan that cannot be told from a best one,
-// which may really be that far off in the range in doubt; but a plan that is
+// alike is the largest error of a range that cannot be told from a best one,
+// which may really be that far off in the range in doubt; but a range that is
 // within the class is not held to be like one that is not.
 func (p *Planner) alike(best Standing) float64 {
-	if out := best.Doubt.Alike(); !(math.Abs(best.Moved.Error) <= p.Class && p.Class < out) {
+	if out := best.Doubt.Alike(); !(math.Abs(best.Doubt.Error) <= p.Class && p.Class < out) {
 		return out
 	}
 	return p.Class
@@ -189,7 +159,7 @@ func (f Figure) Alike() float64 { return math.Abs(f.Error) + f.Limit }
 
 // Standing is how a choice of networks leaves the meter: the worst of all whole
 // ranges, and of those that the choice moves, and of these the one in Doubt, which
-// may really be furthest off.
+// may really be furthest off of those that are within the class, if any is.
 type Standing struct {
 	All, Moved, Doubt Figure
 	whole             int // ranges
@@ -220,7 +190,8 @@ func (p *Planner) standingOf(trial *asbuilt.Setup, fixed []int) Standing {
 		out.All = worseOf(out.All, one)
 		if !slices.Contains(fixed, r) {
 			out.Moved = worseOf(out.Moved, one)
-			if !(one.Alike() <= out.Doubt.Alike()) {
+			if in, was := math.Abs(one.Error) <= p.SearchClass(), math.Abs(out.Doubt.Error) <= p.SearchClass(); in && !was ||
+				in == was && !(one.Alike() <= out.Doubt.Alike()) {
 				out.Doubt = one
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/match/solve"
 )
 
@@ -15,6 +16,7 @@ type Step struct {
 	Parts, Filled, Soldered int
 	Standing
 	Equal bool // reads the same as the plan as far as can be told
+	nets  []network.Network
 }
 
 func (s Step) fillsAs(t Step) bool { return s.Filled == t.Filled && s.whole == t.whole }
@@ -44,18 +46,14 @@ func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
 	}
 	made.reads = last.Standing
 	if made.Problem.Limit == nil {
-		enough := made.Problem.Enough
-		if enough == 0 {
-			enough = p.alike(leastDoubt(append(steps, last)))
-		}
-		markEqual(steps, &last, enough)
+		err = p.markEqual(made, steps, &last)
 	}
-	return append(steps, last), nil
+	return append(steps, last), err
 }
 
 // step is the row of a plan.
 func (p *Planner) step(made *Outcome, parts int, plan match.Plan) (Step, error) {
-	out := Step{Parts: parts, Soldered: plan.Parts()}
+	out := Step{Parts: parts, Soldered: plan.Parts(), nets: plan.Networks}
 	for _, filled := range plan.Filled {
 		if filled {
 			out.Filled++
@@ -66,14 +64,29 @@ func (p *Planner) step(made *Outcome, parts int, plan match.Plan) (Step, error) 
 	return out, err
 }
 
-// markEqual marks the steps that fill as much as the last one and read the same
-// as far as can be told: within so many percent.
-func markEqual(steps []Step, last *Step, enough float64) {
-	for i := range steps {
-		one := &steps[i]
-		one.Equal = one.fillsAs(*last) && math.Abs(one.Moved.Error) <= enough
-		last.Equal = last.Equal || one.Equal
+// markEqual marks the steps that read the same as the last one as far as can be
+// told: where what cannot be told counts as none.
+func (p *Planner) markEqual(made *Outcome, steps []Step, last *Step) error {
+	problem := made.Problem
+	if problem.Enough == 0 {
+		problem.Enough = p.alike(leastDoubt(append(steps, *last)))
 	}
+	if math.IsNaN(problem.Enough) { // no range is whole
+		return nil
+	}
+	plan, err := solve.Judge(made.Stock, problem, last.nets)
+	if err != nil {
+		return err
+	}
+	for i := range steps {
+		one, err := solve.Judge(made.Stock, problem, steps[i].nets)
+		if err != nil {
+			return err
+		}
+		steps[i].Equal = reads(one.Key, plan.Key)
+		last.Equal = last.Equal || steps[i].Equal
+	}
+	return nil
 }
 
 // assumedDivisions are those of a scale of which nobody gave them (47 CFR
@@ -99,23 +112,19 @@ type Spare struct {
 // spared looks for the plan that spares parts without a difference that the
 // dial could show; nil where there is none, or what is enough was given.
 func (p *Planner) spared(ctx context.Context, made *Outcome) (*Spare, error) {
-	dial := p.dialPercent()
-	if p.givesEnough() || made.Problem.Limit != nil || slices.Contains(made.Plan.Filled, false) || !(made.Worst() < dial) {
+	problem := made.Problem
+	problem.Enough = p.dialPercent()
+	if p.GivesEnough() || made.Problem.Limit != nil || slices.Contains(made.Plan.Filled, false) || ctx.Err() != nil {
 		return nil, nil
 	}
-	plan, err := solve.Plan(ctx, made.Stock, enoughProblem(made.Problem, dial))
-	if err != nil || slices.Contains(plan.Filled, false) || plan.Parts() >= made.Plan.Parts() || !(plan.Worst <= dial) {
+	plan, err := solve.Plan(ctx, made.Stock, problem)
+	if err != nil || plan.Parts() >= made.Plan.Parts() {
 		return nil, err
 	}
-	reads, err := p.standing(&made.Question, plan.Networks)
-	return &Spare{Percent: dial, Reads: reads, Soldered: plan.Parts()}, err
-}
-
-// Worst is what the plan goes by: the largest error of the ranges that it
-// moves, or error plus limit with Sure; NaN where none is whole.
-func (made *Outcome) Worst() float64 {
-	if made.Problem.Limit != nil {
-		return made.Plan.Worst
+	judged, err := solve.Judge(made.Stock, problem, made.Plan.Networks)
+	if err != nil || !reads(plan.Key, judged.Key) {
+		return nil, err
 	}
-	return math.Abs(made.reads.Moved.Error)
+	standing, err := p.standing(&made.Question, plan.Networks)
+	return &Spare{Percent: problem.Enough, Reads: standing, Soldered: plan.Parts()}, err
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/match"
 	"shuntwright/match/network"
@@ -55,7 +56,7 @@ func doubtfulSearch(t *testing.T, seed uint64) (*Planner, *Question) {
 	var drawer strings.Builder
 	doubtfulDrawer(&drawer, rand.New(rand.NewPCG(seed, 29)), []float64{42, 12, 6, 880, 2000, 2.4, 150, 15, 260, 790})
 	p := &Planner{asbuilttest.Open(t, doubtfulMeter, drawer.String(), doubtfulInstruments),
-		Wishes{AtMost: 2, Within: 0.6, Derate: 0.5, Sure: true, Class: math.NaN()}}
+		asbuilt.Asked{AtMost: 2, Within: 0.6, Derate: 0.5, Sure: true, Class: math.NaN()}}
 	at, err := p.Find("chain 3 V")
 	if err != nil {
 		t.Fatal(err)

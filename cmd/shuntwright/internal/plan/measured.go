@@ -73,8 +73,11 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	q := made.Question
 	response := p.Meter.Response(q.Open, p.Ohms())
 	q.Problem.Limit, q.Problem.LimitFloor = p.planLimits(&q), p.newLimitFloor(&q, response)
-	q.Problem = onlyMoved(q.Problem)
-	soon, stop := halfOf(ctx)
+	q.Problem.Enough = 0
+	if made.Plan.Points == 0 { // nothing is out of reach: the worst alone says how sure a plan can be
+		q.Problem.Resolution = 0
+	}
+	soon, stop := shareOf(ctx, 0.5)
 	defer stop()
 	sure, err := solve.Plan(soon, q.Stock, q.Problem)
 	if err != nil {
@@ -93,11 +96,12 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	return leastDoubt(steps), nil
 }
 
-// halfOf leaves half of the time that there is, where it is limited.
-func halfOf(ctx context.Context) (context.Context, context.CancelFunc) {
+// shareOf leaves a share of the time that there is, where it is limited.
+func shareOf(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
 	end, limited := ctx.Deadline()
 	if !limited {
 		return context.WithCancel(ctx)
 	}
-	return context.WithDeadline(ctx, end.Add(-time.Until(end)/2))
+	left := time.Until(end)
+	return context.WithDeadline(ctx, end.Add(-time.Duration((1-share)*float64(left))))
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
@@ -44,25 +45,25 @@ func (l Likeness) Stepped(q match.Query, choices []match.Choice) bool {
 // Pick finds the best networks, and tells which of them are equal: within what
 // Enough says or, where it says nothing, within what the measurements can
 // tell from the first. With either those go by fewer parts.
-func (w Wishes) Pick(ctx context.Context, stock *enumerate.Stock, q match.Query, limitOf func(network.Network) float64) (match.Picked, Likeness, error) {
+func Pick(ctx context.Context, asked asbuilt.Asked, stock *enumerate.Stock, q match.Query, limitOf func(network.Network) float64) (match.Picked, Likeness, error) {
 	alike := Likeness{math.NaN(), func(choice match.Choice) float64 {
 		cost := 100 * math.Abs(choice.Error)
-		if w.Sure {
+		if asked.Sure {
 			cost += limitOf(choice.Network) * choice.Network.Value() / q.Target
 		}
 		return cost
 	}}
-	q.Enough = w.Enough / 100
+	q.Enough = asked.Enough / 100
 	picked, err := pickSurest(ctx, stock, q)
 	if err != nil || len(picked.Choices) == 0 {
 		return picked, alike, err
 	}
 	first := picked.Choices[0]
 	alike.Percent = 100*math.Abs(first.Error) + limitOf(first.Network)
-	if w.Enough > 0 {
-		alike.Percent = w.Enough
+	if asked.Enough > 0 {
+		alike.Percent = asked.Enough
 	}
-	if w.EnoughMeasured {
+	if asked.EnoughMeasured {
 		q.Enough = alike.Percent / 100
 		picked, err = pickSurest(ctx, stock, q)
 	}

@@ -13,27 +13,10 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// Wishes are what is asked of a plan or a network. The zero value asks for
-// nothing that can be found: each field says what it must be.
-type Wishes struct {
-	asbuilt.Wanted
-	AtMost         int     // parts in one place, 1 to 4
-	Within         float64 // how far off a network is looked at, as a fraction of its target, above 0
-	Derate         float64 // the share of its rated watts that a part may carry, above 0 and up to 1
-	Sure           bool    // error and limit together count, not the error alone
-	Trim           bool    // what is fitted stays, and as few parts as can be are added; needs a class
-	Class          float64 // percent; NaN: none
-	Enough         float64 // percent within which errors are equal; 0: not given
-	EnoughMeasured bool    // errors that measurements cannot tell apart are equal
-}
-
-// givesEnough tells whether errors within something are to be equal.
-func (w Wishes) givesEnough() bool { return w.EnoughMeasured || w.Enough > 0 }
-
 // Planner plans for a meter on the bench.
 type Planner struct {
 	*asbuilt.Setup
-	Wishes
+	asbuilt.Asked
 }
 
 // Question is one question to the joint choice.
@@ -100,11 +83,10 @@ func (p *Planner) pose(q *Question) error {
 	}
 	q.Problem.Ranges = len(p.Ranges)
 	q.Problem.Response = response
-	enough := p.Enough
+	q.Problem.Class, q.Problem.Resolution, q.Problem.Enough = p.SearchClass(), p.Resolution, p.Enough
 	if p.Trim {
-		enough = p.Class
+		q.Problem.Enough = p.Class
 	}
-	q.Problem = enoughProblem(q.Problem, enough)
 	return nil
 }
 
@@ -186,9 +168,10 @@ func (p *Planner) planLimits(q *Question) func([]network.Network, []float64) {
 type Outcome struct {
 	Question
 	Plan       match.Plan
-	PassedOver int    // parts that nobody has measured and that were left out, since it goes without
-	Best       Figure // with EnoughMeasured: the range that may really be furthest off in the surest plan
-	Surest     bool   // Best is of the surest plan that there is, else of the surest of the best plans
+	Exact      *match.Plan // with something good enough: the plan where nothing is
+	PassedOver int         // parts that nobody has measured and that were left out, since it goes without
+	Best       Figure      // with EnoughMeasured: the range that may really be furthest off in the surest plan
+	Surest     bool        // Best is of the surest plan that there is, else of the surest of the best plans
 	reads      Standing
 	Before     []wiring.Network // by position, as it was
 	Beyond     []int            // with trim: the ranges that nothing brings within the class

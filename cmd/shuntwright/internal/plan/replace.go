@@ -144,7 +144,7 @@ func (p *Planner) filledAnew(ctx context.Context, planned *asbuilt.Setup, positi
 	if len(chosen) == 0 {
 		return nil, nil
 	}
-	anew := &Planner{planned, p.Wishes}
+	anew := &Planner{planned, p.Asked}
 	anew.Trim, anew.Enough, anew.AtMost = false, p.Class, most
 	q := &Question{Open: []int{position}, Chosen: chosen, Kept: map[int]wiring.Network{}}
 	if err := anew.pose(q); err != nil {

@@ -7,7 +7,6 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
-	"shuntwright/match/network"
 	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
 )
@@ -44,10 +43,9 @@ func (p *Planner) counts(s *asbuilt.Setup) []float64 {
 	return out
 }
 
-// searchTrim finds the fewest parts that bring every range within the class.
-// Where some cannot be brought there, they come as close as they can, and the
-// positions that do not move them are asked for again: the first answer made
-// all errors as small as can be, and what reads true is to be left alone.
+// searchTrim finds the fewest parts that bring every range within the class: what
+// is within counts as none, and what cannot be brought there comes as close as it
+// can.
 func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
 	var err error
 	if made.Plan, err = solve.Plan(ctx, made.Stock, made.Problem); err != nil {
@@ -56,57 +54,15 @@ func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring
 	if made.reads, err = p.standing(&made.Question, made.Plan.Networks); err != nil {
 		return nil, err
 	}
-	networks := p.wired(&made.Question, made.Plan.Networks)
 	trial, err := p.tried(&made.Question, made.Plan.Networks)
 	if err != nil {
 		return nil, err
 	}
-	if made.Beyond = p.beyond(trial); len(made.Beyond) == 0 {
-		return networks, nil
-	}
-	held, rest := p.split(made)
-	if len(rest.Open) == 0 {
-		return networks, nil
-	}
-	if err := held.pose(rest); err != nil {
-		return nil, err
-	}
-	again, err := solve.Plan(ctx, rest.Stock, rest.Problem)
-	if err != nil || slices.Contains(again.Filled, false) || !(again.Worst <= rest.Problem.Enough) {
-		return networks, err // only where the time is up
-	}
-	for position, n := range held.wired(rest, again.Networks) {
-		networks[position] = n
-	}
-	return networks, nil
+	made.Beyond = p.beyond(trial)
+	return p.wired(&made.Question, made.Plan.Networks), nil
 }
 
 // movesAny tells whether a slot moves one of the ranges.
 func movesAny(p match.Problem, ranges []int, slot int) bool {
 	return slices.ContainsFunc(ranges, func(r int) bool { return p.Response.Rising(r, slot) != 0 })
-}
-
-// split holds what moves the ranges beyond the class, and what stays open, as
-// the plan has it; the rest is a search of its own among the parts left.
-func (p *Planner) split(made *Outcome) (held *Planner, rest *Question) {
-	rest = &Question{Kept: made.Kept}
-	nets := slices.Clone(made.Plan.Networks)
-	for slot, position := range made.Open {
-		if !movesAny(made.Problem, made.Beyond, slot) && made.Plan.Filled[slot] {
-			rest.Open = append(rest.Open, position)
-			nets[slot] = network.Network{}
-		}
-	}
-	used := map[int]bool{}
-	for _, n := range nets {
-		for _, part := range n.Parts() {
-			used[made.Chosen[part]] = true
-		}
-	}
-	rest.Chosen = slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return used[i] })
-	trial, err := p.tried(&made.Question, nets)
-	if err != nil || len(rest.Chosen) == 0 {
-		rest.Open = nil
-	}
-	return &Planner{trial, p.Wishes}, rest
 }

@@ -59,8 +59,8 @@ type found struct {
 
 // Explain finds out why: it asks again without one condition after the other.
 // Where ctx ends first the conditions not yet looked at count as no help.
-func (w Wishes) Explain(ctx context.Context, b *asbuilt.Bench, p Place) (Why, error) {
-	k := seeker{ctx, b, w, p, 0}
+func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place) (Why, error) {
+	k := seeker{ctx, b, asked, p, 0}
 	near, any, err := k.ask(func(k *seeker) { k.Need.Within = math.Inf(1) })
 	if err != nil {
 		return Why{}, err
@@ -102,7 +102,7 @@ func (w Wishes) Explain(ctx context.Context, b *asbuilt.Bench, p Place) (Why, er
 type seeker struct {
 	ctx context.Context
 	*asbuilt.Bench
-	Wishes
+	asbuilt.Asked
 	Place
 	most int // parts that fewest may allow
 }
@@ -163,6 +163,9 @@ func (k *seeker) takenWords(n found) string {
 		if place, taken := k.Taken[k.Chosen[part]]; taken {
 			by = append(by, fmt.Sprintf("%s by %s", k.Bench.Parts[k.Chosen[part]].ID, place))
 		}
+	}
+	if len(by) == 0 { // a search that was ended
+		return fmt.Sprintf("%s would do: the search was ended before that", n.words())
 	}
 	return fmt.Sprintf("%s would do, but is taken: %s", n.words(), report.List(by))
 }

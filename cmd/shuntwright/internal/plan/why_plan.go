@@ -116,7 +116,7 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome) ([]WhyNot, err
 			}
 		}
 		place.Left = slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return place.Taken[i] != "" })
-		why, err := p.Explain(ctx, p.Bench, place)
+		why, err := Explain(ctx, p.Bench, p.Asked, place)
 		if err != nil {
 			return nil, err
 		}

@@ -11,10 +11,8 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
-// Wishes are what is asked of a forecast.
-type Wishes struct {
-	Class       float64 // percent; NaN: none, and so no verdict
-	Sure        bool    // the worst range is the one with the most of error and limit together
+// More is what may be asked of a forecast besides.
+type More struct {
 	Celsius     float64 // temperature of coil and resistors, in °C; NaN: as stated
 	FromCelsius float64 // coldest temperature of a table, in °C; NaN: no table
 	ToCelsius   float64 // warmest temperature of it, above FromCelsius
@@ -40,7 +38,8 @@ func (e TrialError) Unwrap() error { return e.err }
 // Forecast is a meter on the bench, and what is asked of it.
 type Forecast struct {
 	*asbuilt.Setup
-	Wishes
+	asbuilt.Asked
+	More
 }
 
 // Answer is the JSON of predict: what its flags ask for besides.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 )
 
@@ -18,18 +19,18 @@ const (
 )
 
 // unasked is nothing but the errors.
-func unasked() Wishes {
-	return Wishes{Class: math.NaN(), Celsius: math.NaN(), FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}
+func unasked(s *asbuilt.Setup) *Forecast {
+	return &Forecast{s, asbuilt.Asked{Class: math.NaN()}, More{Celsius: math.NaN(), FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}}
 }
 
 // TestFull: what is answered is Ohm's law, with the coil as copper does (0.393 %/K
 // at 20 °C: IEC 60028).
 func TestFull(t *testing.T) {
 	s := asbuilttest.Open(t, voltmeter, drawer, "{}")
-	w := unasked()
+	w := unasked(s)
 	w.Class, w.Celsius, w.FromCelsius, w.ToCelsius, w.SourceOhms = 1, 40, 0, 40, 1000
 	w.Ratings, w.Budget, w.Sensitivity, w.Draws = true, true, true, &Draws{Number: 20000, Seed: 1}
-	doc, err := (&Forecast{s, w}).Full(t.Context())
+	doc, err := w.Full(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,9 +78,9 @@ func TestFull(t *testing.T) {
 func TestSure(t *testing.T) {
 	s := asbuilttest.Open(t, voltmeter, drawer, "{}")
 	for sure, want := range map[bool]string{false: ": worst range 10 V, ", true: ": worst range 100 V, "} {
-		w := unasked()
+		w := unasked(s)
 		w.Sure = sure
-		doc, _ := (&Forecast{s, w}).Document()
+		doc, _ := w.Document()
 		if got := doc.Heading; !strings.Contains(got, want) {
 			t.Errorf("sure %v: %s, want %s", sure, got, want)
 		}
@@ -88,7 +89,7 @@ func TestSure(t *testing.T) {
 
 // TestTrialsRefused: too few trials are told from trials that were ended.
 func TestTrialsRefused(t *testing.T) {
-	f := &Forecast{asbuilttest.Open(t, voltmeter, drawer, "{}"), unasked()}
+	f := unasked(asbuilttest.Open(t, voltmeter, drawer, "{}"))
 	f.Draws = &Draws{Number: 0, Seed: 1}
 	if _, err := f.Full(t.Context()); !errors.As(err, new(TrialError)) {
 		t.Errorf("no trials: %v", err)

@@ -53,6 +53,7 @@ type MeterAnswer struct {
 	Limit     Maybe      `json:"limit_percent,omitempty"` // of the worst
 	Class     Maybe      `json:"class,omitempty"`
 	Within    *int       `json:"within_class,omitempty"` // how many ranges
+	Points    *int       `json:"points,omitempty"`       // of those outside: 1, and 1 more for each doubling beyond
 	Open      *[]string  `json:"open,omitempty"`
 	WhyOpen   []Why      `json:"why_open,omitempty"`
 	// WhyOutside says of every range outside its class which position to blame, and why.
@@ -62,6 +63,7 @@ type MeterAnswer struct {
 	Proven             *bool       `json:"proven,omitempty"`
 	BoundPercent       Maybe       `json:"bound_percent,omitempty"`
 	FewerParts         []Frontier  `json:"fewer_parts,omitempty"`
+	Resolution         Maybe       `json:"resolution_percent,omitempty"`
 	EnoughPercent      Maybe       `json:"enough_percent,omitempty"`
 	Enough             *EnoughHint `json:"enough,omitempty"`
 	Notes
