@@ -171,7 +171,7 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 	c.save = func(in *safefile.Change) error { return saveDemo(in, dir, paths) }
 	return report.Document{
 		Heading: "written: " + report.List(paths),
-		Next:    fmt.Sprintf("cd %s && shuntwright plan meter.json", report.InShell(dir)),
+		Next:    strings.TrimPrefix(fmt.Sprintf("cd %s && shuntwright plan meter.json", report.InShell(dir)), "cd . && "),
 		Answer:  map[string][]string{"written": paths},
 		Good:    true,
 	}, nil

@@ -22,13 +22,12 @@ func planCommand() *command {
 	return &command{
 		name: "plan", operands: "METER", least: 1, most: 1,
 		does: "fills every open position at once, no part used twice",
-		more: `The plan has the smallest worst full-scale error that the drawer allows, then the
-smallest next worst, and so on down; then the fewest parts. --enough measured takes
-the fewest parts among the plans that are no further off than the surest may really be,
-error and limit together. --trim is for a meter whose parts are all in place: what
-reads true within the class is left alone (with --sure: error and limit together), and
-the fewest parts are added that make the rest true. Nothing is written: shuntwright fit METER takes the
-plan.`,
+		more: `First as many positions as can be filled, then as few ranges as can be outside the
+class, then the smallest errors within it, in steps that a pointer can show, then the
+fewest parts; shuntwright help search says it exactly. --trim is for a meter whose parts
+are all in place: what reads true within the class is left alone (with --sure: error and
+limit together), and the fewest parts are added that make the rest true. Nothing is
+written: shuntwright fit METER takes the plan.`,
 		example: `shuntwright plan bench.json --parts 2
   the best single parts or pairs from drawer.csv for all ranges of bench.json`,
 		flags: append(slices.Clone(planFlags), "buy", "series"),
@@ -182,7 +181,6 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	}
 	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)
 	c.sayPlan(s, made, &doc, answer)
-	showWhys(made, &doc, answer)
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)
@@ -201,7 +199,9 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *re
 	case len(made.Open) == 0:
 		doc.BottomLine = append(doc.BottomLine, "nothing to plan: every position is filled")
 	default:
-		doc.BottomLine = append(doc.BottomLine, solderingWords(made), c.proof(made))
+		doc.BottomLine = append(doc.BottomLine, solderingWords(made))
+		showWhys(made, doc, answer)
+		doc.BottomLine = append(doc.BottomLine, c.proof(made))
 		doc.Closing = append(doc.Closing, s.planClosing(made)...)
 		doc.Details = append(doc.Details, equalWords(made)...)
 	}

@@ -95,7 +95,9 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 		doc.BottomLine = append(doc.BottomLine, "nothing to trim: every range's error is "+within)
 		return
 	}
-	doc.BottomLine = append(doc.BottomLine, todoWords(count, parts), c.proof(made))
+	doc.BottomLine = append(doc.BottomLine, todoWords(count, parts))
+	showWhys(made, doc, answer)
+	doc.BottomLine = append(doc.BottomLine, c.proof(made))
 	doc.Closing = append(doc.Closing, s.swampedWords(made)...)
 	if len(made.Beyond) > 0 {
 		var names []string
