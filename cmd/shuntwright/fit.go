@@ -61,6 +61,11 @@ func (c *call) fitPlan() (report.Document, error) {
 			changes = append(changes, asbuilt.Change{Position: position, Network: s.Networks[position]})
 		}
 	}
+	for _, w := range made.wound.done {
+		if w.Spooled() {
+			changes = append(changes, asbuilt.Change{Position: w.Position, Network: w.Network()})
+		}
+	}
 	doc, err := c.planDocument(s, made)
 	if len(changes) == 0 {
 		doc.BottomLine = append(doc.BottomLine, "nothing was written")

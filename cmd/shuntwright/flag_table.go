@@ -137,6 +137,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			o.class = percent(math.NaN())
 			f.Var(atMost{&o.class, meterfile.MostClass, classHint}, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
 		},
+		"wind": o.windFlag(),
 		"time-limit": func(f *pflag.FlagSet) {
 			f.DurationVar(&o.timeLimit, "time-limit", defaultTime, "end the search after `DURATION` (30s, 2m) with the best so far; 0: no end but its own")
 		},
@@ -156,6 +157,13 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")
 		},
 		"series": textFlag(&o.series, "series", "`SERIES` to buy from (IEC 60063): "+seriesNames()+"; default E24, or as ten or more markings in the drawer say"),
+	}
+}
+
+// windFlag says what is made of wire.
+func (o *options) windFlag() flagSetter {
+	return func(f *pflag.FlagSet) {
+		f.StringVar(&o.wind, "wind", "needed", "`WHAT` is wound of wire off the drawer's spools: needed, where parts do not reach; never; or positions, separated by commas")
 	}
 }
 

@@ -57,7 +57,7 @@ type options struct {
 	id, nominal, tolerance, watts, kind, place, note, instrument string
 	partVolts                                                    string
 
-	wire                      string
+	wire, wind                string
 	diameter, metres, amperes typed
 
 	accuracy          accuracy

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"slices"
 
@@ -9,14 +8,13 @@ import (
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
-	"shuntwright/meter/wiring"
 )
 
 // planFlags are the flags that plan and fit share.
-var planFlags = []string{"drawer", "instruments", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "time-limit"}
+var planFlags = []string{"drawer", "instruments", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "wind", "time-limit"}
 
 // takenAgain are those of them that make another plan.
-var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim"}
+var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim", "wind"}
 
 func planCommand() *command {
 	return &command{
@@ -47,6 +45,8 @@ func runPlan(c *call) (report.Document, error) {
 // planned is what the search found, beside what it was asked.
 type planned struct {
 	plan.Outcome
+	planner  *plan.Planner
+	wound    *windings
 	whys     []report.Why
 	foreseen string // what was warned of before the search
 	shopping *shopping
@@ -55,74 +55,6 @@ type planned struct {
 
 // free is how many parts there were to choose from.
 func (made *planned) free() int { return len(made.Chosen) + made.PassedOver }
-
-// makePlan searches, and fills the setup with what was found.
-func (c *call) makePlan() (*setup, *planned, error) {
-	if err := c.checkSearch(); err != nil {
-		return nil, nil, err
-	}
-	s, err := c.openSetup(c.args[0], true)
-	if err != nil {
-		return nil, nil, err
-	}
-	if err := c.checkBuy(s); err != nil {
-		return nil, nil, err
-	}
-	if err := c.checkTrim(s); err != nil {
-		return nil, nil, err
-	}
-	if most := c.asked(s.class(c)).SearchClass(); float64(c.options.resolution) > most && c.flags.Changed("resolution") {
-		return nil, nil, misused("--resolution %v: more than the class of %v %%, of which it should be a small part; 0.05 is usual, 0 makes every digit count", c.options.resolution, most)
-	}
-	kept, err := s.keeps(c.options.keeps)
-	if err != nil {
-		return nil, nil, err
-	}
-	p := &plan.Planner{Setup: s.Setup, Asked: c.asked(s.class(c))}
-	q, err := p.Ask(kept)
-	if err != nil {
-		return nil, nil, err
-	}
-	ctx, stop := c.limited()
-	defer stop()
-	var done func()
-	q.Problem.Progress, done = c.watch(ctx)
-	defer done()
-	made := &planned{Outcome: plan.NewOutcome(p, q)}
-	if len(q.Open) == 0 {
-		made.Plan.Proven = true
-		return s, made, nil
-	}
-	networks, err := c.find(ctx, p, made)
-	if err != nil {
-		return nil, nil, err
-	}
-	if c.flags.Changed("buy") {
-		list, bought, err := c.shop(ctx, s, q)
-		if err != nil {
-			return nil, nil, err
-		}
-		made.shopping, made.buying = list, s.shoppingTable(q, bought, list)
-	}
-	for position, n := range networks {
-		if err := s.Fill(position, n); err != nil {
-			return nil, nil, err
-		}
-	}
-	return s, made, c.explain(s, p, made)
-}
-
-// find finds the plan, and without --trim what it costs in joints; it returns
-// the networks by position.
-func (c *call) find(ctx context.Context, p *plan.Planner, made *planned) (map[int]wiring.Network, error) {
-	if !c.options.trim {
-		var err error
-		if made.foreseen, err = c.foresee(ctx, p, &made.Question); err != nil {
-			return nil, err
-		}
-	}
-	return p.Search(ctx, &made.Outcome)
-}
 
 // asked is what the flags ask; class is the one to judge by, NaN where there is
 // none. Steps that nobody asked for are never larger than the class.
@@ -171,8 +103,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		answer.Warnings = append(answer.Warnings, made.foreseen)
 	}
 	var todo []int // positions to be soldered
-	for _, position := range made.Open {
-		if s.changed(made, position) || s.IsOpen(position) {
+	for position := range s.Positions {
+		_, wound := made.wound.at(position)
+		if wound || slices.Contains(made.Open, position) && (s.changed(made, position) || s.IsOpen(position)) {
 			todo = append(todo, position)
 		}
 	}
@@ -181,6 +114,8 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	}
 	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)
 	c.sayPlan(s, made, &doc, answer)
+	c.showWindings(s, made, &doc, answer)
+	answer.Warnings = append(answer.Warnings, windingWarnings(made)...)
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)

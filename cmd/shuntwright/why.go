@@ -18,10 +18,13 @@ import (
 const whyTime = 2 * time.Second
 
 // explain adds the reasons of what a plan leaves to be wished.
-func (c *call) explain(s *setup, p *plan.Planner, made *planned) error {
+func (c *call) explain(s *setup, made *planned) error {
+	if len(made.Open) == 0 {
+		return nil
+	}
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
-	whys, err := p.ExplainPlan(ctx, &made.Outcome)
+	whys, err := made.planner.ExplainPlan(ctx, &made.Outcome)
 	for _, w := range whys {
 		said := whyAnswer(w.Why)
 		said.Position = s.Positions[w.Position].Name

@@ -19,6 +19,7 @@ type Reason string
 
 // The reasons.
 const (
+	Unmet   Reason = ""        // nothing: a network that would do is free, and the search ended before it was looked at or had better use for it
 	Taken   Reason = "taken"   // other positions take the parts
 	Parts   Reason = "parts"   // so few parts cannot come near
 	Ratings Reason = "ratings" // what comes near may not carry so much
@@ -66,6 +67,9 @@ func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place
 		return Why{}, err
 	}
 	out := Why{Reason: None}
+	if _, free, err := k.ask(func(*seeker) {}); free || err != nil {
+		return Why{Reason: Unmet}, err
+	}
 	if any {
 		out.Network, out.Ohms, out.Error = near.wired, near.Value(), near.off
 	}

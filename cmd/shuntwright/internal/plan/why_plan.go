@@ -120,7 +120,9 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome) ([]WhyNot, err
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, WhyNot{o.position, o.r, why})
+		if why.Reason != Unmet {
+			out = append(out, WhyNot{o.position, o.r, why})
+		}
 	}
 	return out, nil
 }

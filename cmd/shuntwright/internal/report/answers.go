@@ -78,6 +78,7 @@ type Position struct {
 	Network        string   `json:"network,omitempty"`
 	Parts          []string `json:"parts,omitempty"`
 	Pieces         []Piece  `json:"pieces,omitempty"` // the resistors of the network, one by one
+	Wire           *Wire    `json:"wire,omitempty"`
 	Ohms           Maybe    `json:"ohms,omitempty"`
 	ErrorPercent   Maybe    `json:"error_percent,omitempty"`
 	LimitPercent   Maybe    `json:"limit_percent,omitempty"`
@@ -100,6 +101,12 @@ type Piece struct {
 	Volts      Maybe   `json:"volts,omitempty"`
 	RatedWatts Maybe   `json:"rated_watts,omitempty"`
 	RatedVolts Maybe   `json:"rated_volts,omitempty"`
+}
+
+// Wire is a piece to be cut off a spool.
+type Wire struct {
+	ID          string  `json:"id"`
+	Millimetres float64 `json:"millimetres"`
 }
 
 // Range is one setting of the switch in JSON.

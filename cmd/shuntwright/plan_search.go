@@ -1,0 +1,103 @@
+package main
+
+import (
+	"context"
+	"maps"
+
+	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/meter/wiring"
+)
+
+// makePlan searches, and fills the setup with what was found.
+func (c *call) makePlan() (*setup, *planned, error) {
+	if err := c.checkSearch(); err != nil {
+		return nil, nil, err
+	}
+	s, err := c.openSetup(c.args[0], true)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := c.checkBuy(s); err != nil {
+		return nil, nil, err
+	}
+	if err := c.checkTrim(s); err != nil {
+		return nil, nil, err
+	}
+	if most := c.asked(s.class(c)).SearchClass(); float64(c.options.resolution) > most && c.flags.Changed("resolution") {
+		return nil, nil, misused("--resolution %v: more than the class of %v %%, of which it should be a small part; 0.05 is usual, 0 makes every digit count", c.options.resolution, most)
+	}
+	kept, err := s.keeps(c.options.keeps)
+	if err != nil {
+		return nil, nil, err
+	}
+	wound, err := c.windings(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	for {
+		trial := &setup{s.Clone()}
+		made, err := c.planOnce(trial, kept)
+		if err != nil {
+			return nil, nil, err
+		}
+		made.wound = wound
+		if more, err := wound.add(s, made); err != nil {
+			return nil, nil, err
+		} else if !more {
+			return trial, made, c.explain(trial, made)
+		}
+	}
+}
+
+// planner asks what the flags say.
+func (c *call) planner(s *setup) *plan.Planner {
+	return &plan.Planner{Setup: s.Setup, Asked: c.asked(s.class(c))}
+}
+
+// planOnce searches with what is in the setup, and fills it.
+func (c *call) planOnce(s *setup, kept map[int]wiring.Network) (*planned, error) {
+	ctx, stop := c.limited()
+	defer stop()
+	p := c.planner(s)
+	q, err := p.Ask(maps.Clone(kept))
+	if err != nil {
+		return nil, err
+	}
+	var done func()
+	q.Problem.Progress, done = c.watch(ctx)
+	defer done()
+	made := &planned{Outcome: plan.NewOutcome(p, q), planner: p}
+	if len(q.Open) == 0 {
+		made.Plan.Proven = true
+		return made, nil
+	}
+	networks, err := c.find(ctx, p, made)
+	if err != nil {
+		return nil, err
+	}
+	if c.flags.Changed("buy") {
+		list, bought, err := c.shop(ctx, s, q)
+		if err != nil {
+			return nil, err
+		}
+		made.shopping, made.buying = list, s.shoppingTable(q, bought, list)
+	}
+	for position, n := range networks {
+		if err := s.Fill(position, n); err != nil {
+			return nil, err
+		}
+	}
+	return made, nil
+}
+
+// find finds the plan, and without --trim what it costs in joints; it returns
+// the networks by position.
+func (c *call) find(ctx context.Context, p *plan.Planner, made *planned) (map[int]wiring.Network, error) {
+	if !c.options.trim {
+		var err error
+		if made.foreseen, err = c.foresee(ctx, p, &made.Question); err != nil {
+			return nil, err
+		}
+	}
+	return p.Search(ctx, &made.Outcome)
+}
