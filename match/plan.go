@@ -131,18 +131,6 @@ type Plan struct {
 	End        Ending
 }
 
-// WorstError returns the largest |error| of all whole ranges in percent, limits
-// not counted; NaN if there is none.
-func (p Plan) WorstError() float64 {
-	worst := math.NaN()
-	for _, e := range p.Errors {
-		if a := math.Abs(e); !(a <= worst) && !math.IsNaN(a) {
-			worst = a
-		}
-	}
-	return worst
-}
-
 // Parts returns how many parts the plan uses.
 func (p Plan) Parts() int {
 	total := 0

@@ -26,5 +26,5 @@ func (s Selection) Finder() *Finder {
 func (f *Finder) Each(need match.Need, parts int, lo, hi float64, visit func(network.Network) bool) {
 	need.AtMost = parts
 	r := f.stock.request(need, f.order, parts)
-	walk(context.Background(), r, Between{Lo: lo, Hi: hi, Visit: visit}, &f.store)
+	walk(context.Background(), r, between{Lo: lo, Hi: hi, Visit: visit}, &f.store)
 }

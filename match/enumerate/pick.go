@@ -37,38 +37,40 @@ func (s *Stock) Pick(ctx context.Context, q match.Query) (match.Picked, error) {
 
 // pick answers a valid query from parts that are ascending by value.
 func (s *Stock) pick(ctx context.Context, q match.Query, order []int32) match.Picked {
+	p := picker{ctx: ctx, stock: s, order: order, lists: newStore(), proven: true}
 	var found []scored
-	var err error
-	if q.Resolution > 0 || q.Enough > 0 {
-		found, err = s.bySize(ctx, q, order)
+	if q.Resolution > 0 {
+		found = p.bySize(q, criterion{Steps: q.Steps, UpTo: math.Inf(1)})
+	} else if found = p.best(q, criterion{UpTo: math.Inf(1)}); q.Enough > 0 {
+		good := p.bySize(q, criterion{UpTo: q.Enough})
+		found = append(good, slices.DeleteFunc(found, func(c scored) bool { return c.score <= q.Enough })...)
 	}
-	if q.Resolution == 0 && len(found) < q.Top && err == nil {
-		var all []scored
-		all, err = s.rank(ctx, q, order, Rule{UpTo: math.Inf(1)})
-		found = append(found, slices.DeleteFunc(all, func(c scored) bool { return q.Enough > 0 && c.score <= q.Enough })...)
-	}
-	out := match.Picked{Considered: network.Count(s.Len(), q.AtMost, q.Keeps()), Proven: err == nil}
+	out := match.Picked{Considered: network.Count(s.Len(), q.AtMost, q.Keeps()), Proven: p.proven}
 	for _, c := range found[:min(q.Top, len(found))] {
 		out.Choices = append(out.Choices, c.Choice)
 	}
 	return out
 }
 
+// picker looks for the best networks, and keeps the lists that it makes of the
+// parts for that.
+type picker struct {
+	ctx    context.Context
+	stock  *Stock
+	order  []int32
+	lists  store
+	proven bool // the context has not ended
+}
+
 // bySize finds the best where steps count, and where a smaller network comes
 // before a larger one of as many: once Top are found, what is larger must take
 // fewer steps than the last of them. Where that takes none, nothing larger is
-// looked at. Without a Resolution it finds what is within Enough.
-func (s *Stock) bySize(ctx context.Context, q match.Query, order []int32) (found []scored, err error) {
-	rule := Rule{Steps: q.Steps, UpTo: math.Inf(1)}
-	if q.Resolution == 0 {
-		rule.UpTo = q.Enough
-	}
+// looked at.
+func (p *picker) bySize(q match.Query, r criterion) (found []scored) {
 	most := q.AtMost
-	for q.AtMost = q.Fewest; q.AtMost <= most && err == nil; q.AtMost++ {
-		var more []scored
+	for q.AtMost = q.Fewest; q.AtMost <= most && p.proven; q.AtMost++ {
 		q.Fewest = q.AtMost
-		more, err = s.rank(ctx, q, order, rule)
-		found = append(found, more...)
+		found = append(found, p.best(q, r)...)
 		slices.SortStableFunc(found, func(a, b scored) int { return cmp.Compare(q.Steps(a.score), q.Steps(b.score)) })
 		if len(found) < q.Top {
 			continue
@@ -78,15 +80,16 @@ func (s *Stock) bySize(ctx context.Context, q match.Query, order []int32) (found
 		if steps == 0 {
 			break
 		}
-		rule.UpTo = min(rule.UpTo, max(steps*q.Resolution, q.Enough))
+		r.UpTo = min(r.UpTo, max(steps*q.Resolution, q.Enough))
 	}
-	return found, err
+	return found
 }
 
-// rank lists the best networks by the rule, and by what the query adds to it.
-func (s *Stock) rank(ctx context.Context, q match.Query, order []int32, r Rule) ([]scored, error) {
+// best lists the best networks by a criterion and what the query adds to it.
+func (p *picker) best(q match.Query, r criterion) []scored {
 	r.Target, r.Within, r.Top, r.Limit, r.LimitFloor, r.Wanted = q.Target, q.Within, q.Top, q.Limit, q.LimitFloor, q.Wanted
-	best := newRanking(r)
-	err := Walk(ctx, s.request(q.Need, order, q.Fewest), best)
-	return best.first(), err
+	k := newRanking(r)
+	err := walk(p.ctx, p.stock.request(q.Need, p.order, q.Fewest), k, &p.lists)
+	p.proven = p.proven && err == nil
+	return k.first()
 }

@@ -3,7 +3,6 @@ package enumerate
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 	"os"
 	"runtime"
 	"slices"
@@ -14,31 +13,6 @@ import (
 	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
 )
-
-func TestEach(t *testing.T) {
-	rng := rand.New(rand.NewPCG(5, 5))
-	for range 100 {
-		s, q := randomQuery(t, rng)
-		lo, hi := q.Target*0.8, q.Target*1.3
-		want := map[network.Network]bool{}
-		for _, n := range everyNetwork(s, q.Need) {
-			if n.Value() >= lo && n.Value() <= hi {
-				want[n] = true
-			}
-		}
-		got := map[network.Network]bool{}
-		err := s.Each(t.Context(), q.Need, lo, hi, func(n network.Network) bool {
-			if got[n] || !want[n] {
-				t.Errorf("%v twice or outside of the window", n.Tree())
-			}
-			got[n] = true
-			return true
-		})
-		if err != nil || len(got) != len(want) {
-			t.Fatalf("%d networks, want %d; error %v", len(got), len(want), err)
-		}
-	}
-}
 
 func TestPickDegenerate(t *testing.T) {
 	equal := stockOf(t, slices.Repeat([]float64{100}, 5000)...)
@@ -123,12 +97,6 @@ func TestBadInput(t *testing.T) {
 		if _, err := s.Pick(t.Context(), q); err == nil {
 			t.Errorf("%s: no error", name)
 		}
-	}
-	if err := s.Each(t.Context(), good, 2, 1, nil); err == nil {
-		t.Error("empty window: no error")
-	}
-	if err := s.Each(t.Context(), match.Need{}, 1, 2, nil); err == nil {
-		t.Error("zero need: no error")
 	}
 }
 

@@ -18,10 +18,10 @@ const Equal = 1e-11
 // since a walk adds in another order than networks are computed.
 const Widening = 1e-12
 
-// Rule says what is nearest. Networks go by |error| as a fraction of the target
+// criterion says what is nearest. Networks go by |error| as a fraction of the target
 // (plus limit); where those differ by less than Equal from the smallest of
 // a group, as network.Compare has them.
-type Rule struct {
+type criterion struct {
 	Target float64 // positive
 	Within float64 // largest |error| taken
 	UpTo   float64 // largest |error| plus limit taken
@@ -51,12 +51,12 @@ func byScore(a, b scored) int {
 	return network.Compare(a.Network, b.Network) // dearer, and seldom asked
 }
 
-// A Ranking takes networks as a Sink and keeps the best. Since scores that
+// A ranking takes networks as a sink and keeps the best. Since scores that
 // are nearly equal are ranked by other things, and what is nearly equal depends
 // on the smallest score of all, it keeps everything that may still be among the
 // best.
-type Ranking struct {
-	rule   Rule
+type ranking struct {
+	rule   criterion
 	best   maxHeap // the Top smallest scores
 	kept   []scored
 	sizeUp int // length of kept at which it is thinned out
@@ -67,25 +67,25 @@ type Ranking struct {
 }
 
 // newRanking returns an empty ranking.
-func newRanking(r Rule) *Ranking {
-	k := &Ranking{rule: r, full: math.Inf(1)}
+func newRanking(r criterion) *ranking {
+	k := &ranking{rule: r, full: math.Inf(1)}
 	k.sizeUp = k.slack()
 	return k
 }
 
 // slack is how many may be kept beyond need before thinning pays.
-func (k *Ranking) slack() int { return 2*min(k.rule.Top, 1<<20) + 1000 }
+func (k *ranking) slack() int { return 2*min(k.rule.Top, 1<<20) + 1000 }
 
 // worst returns the largest score that may still be among the best.
-func (k *Ranking) worst() float64 {
+func (k *ranking) worst() float64 {
 	if len(k.best) < k.rule.Top {
 		return k.rule.UpTo
 	}
 	return min(k.best[0]+Equal, k.rule.UpTo)
 }
 
-// Window implements Sink.
-func (k *Ranking) Window() (lo, hi float64) {
+// Window implements sink.
+func (k *ranking) Window() (lo, hi float64) {
 	within := k.worst()
 	if k.rule.Limit != nil {
 		within -= k.rule.LimitFloor
@@ -94,8 +94,8 @@ func (k *Ranking) Window() (lo, hi float64) {
 	return max(k.rule.Target*(1-within), 0), k.rule.Target * (1 + within)
 }
 
-// Offer implements Sink.
-func (k *Ranking) Offer(n network.Network) bool {
+// Offer implements sink.
+func (k *ranking) Offer(n network.Network) bool {
 	e := (n.Value() - k.rule.Target) / k.rule.Target
 	s := scored{match.Choice{Network: n, Error: e}, math.Abs(e)}
 	if s.score > k.rule.Within+Widening || k.rule.Wanted != nil && !k.rule.Wanted(n) {
@@ -119,7 +119,7 @@ func (k *Ranking) Offer(n network.Network) bool {
 // thin drops what cannot be among the best any more: what is worse than the
 // Top-th by more than equality, and what has Top others with no larger score
 // that would come before it if they counted as equal.
-func (k *Ranking) thin() {
+func (k *ranking) thin() {
 	slices.SortFunc(k.kept, byScore)
 	var ahead networkHeap // the Top first networks, in tie order, seen so far
 	out := k.kept[:0]
@@ -139,7 +139,7 @@ func (k *Ranking) thin() {
 }
 
 // first returns the best networks offered, best first.
-func (k *Ranking) first() []scored {
+func (k *ranking) first() []scored {
 	k.thin()
 	k.arrange()
 	return k.kept[:min(k.rule.Top, len(k.kept))]
@@ -147,7 +147,7 @@ func (k *Ranking) first() []scored {
 
 // arrange puts networks sorted by score into their final order: groups of
 // scores that are equal to the group's smallest, each in tie order.
-func (k *Ranking) arrange() {
+func (k *ranking) arrange() {
 	s := k.kept
 	for start := 0; start < len(s); {
 		end := start + 1
@@ -162,7 +162,7 @@ func (k *Ranking) arrange() {
 }
 
 // alike tells whether the same number of steps makes both.
-func (k *Ranking) alike(a, b scored) bool {
+func (k *ranking) alike(a, b scored) bool {
 	return k.rule.Steps == nil || k.rule.Steps(a.score) == k.rule.Steps(b.score)
 }
 

@@ -27,7 +27,7 @@ func TestRankingWithNearTies(t *testing.T) {
 	for range 300 {
 		scores := map[network.Network]float64{}
 		var all []network.Network
-		k := newRanking(Rule{UpTo: math.Inf(1), Target: 1, Within: 1, Top: 1 + rng.IntN(5), Limit: func(n network.Network) float64 { return scores[n] }})
+		k := newRanking(criterion{UpTo: math.Inf(1), Target: 1, Within: 1, Top: 1 + rng.IntN(5), Limit: func(n network.Network) float64 { return scores[n] }})
 		for _, i := range rng.Perm(40) {
 			n := leaves.Part(i)
 			if rng.IntN(4) == 0 && i > 0 { // of value 2, hence an error of 1
@@ -68,7 +68,7 @@ func obvious(all []network.Network, score func(network.Network) float64) []netwo
 
 func TestWindowShrinks(t *testing.T) {
 	leaves := &network.Leaves{Values: []float64{103, 98, 101}, Bears: []float64{1, 1, 1}}
-	k := newRanking(Rule{UpTo: math.Inf(1), Target: 100, Within: 0.05, Top: 1})
+	k := newRanking(criterion{UpTo: math.Inf(1), Target: 100, Within: 0.05, Top: 1})
 	for i, want := range []float64{0.05, 0.03, 0.02, 0.01} {
 		if lo, hi := k.Window(); math.Abs(lo-100*(1-want)) > 1e-8 || math.Abs(hi-100*(1+want)) > 1e-8 {
 			t.Errorf("after %d networks: %v to %v, want ±%v", i, lo, hi, want)
@@ -84,16 +84,16 @@ func TestWindowShrinks(t *testing.T) {
 
 func TestWindowKnowsTheLimitFloor(t *testing.T) {
 	leaves := ones(2)
-	k := newRanking(Rule{UpTo: math.Inf(1), Target: 1, Within: 0.5, Top: 1, Limit: func(network.Network) float64 { return 0.03 }, LimitFloor: 0.02})
+	k := newRanking(criterion{UpTo: math.Inf(1), Target: 1, Within: 0.5, Top: 1, Limit: func(network.Network) float64 { return 0.03 }, LimitFloor: 0.02})
 	k.Offer(leaves.Part(0))
 	if lo, hi := k.Window(); math.Abs(lo-0.99) > 1e-9 || math.Abs(hi-1.01) > 1e-9 {
 		t.Errorf("%v to %v, want 0.99 to 1.01", lo, hi)
 	}
 }
 
-func TestRuleLeavesOut(t *testing.T) {
+func TestRankingLeavesOut(t *testing.T) {
 	leaves := &network.Leaves{Values: []float64{100, 90, 80}, Bears: []float64{1, 1, 1}}
-	k := newRanking(Rule{UpTo: math.Inf(1), Target: 100, Within: 0.15, Top: 5, Wanted: func(n network.Network) bool { return n.Value() != 100 }})
+	k := newRanking(criterion{UpTo: math.Inf(1), Target: 100, Within: 0.15, Top: 5, Wanted: func(n network.Network) bool { return n.Value() != 100 }})
 	for i := range 3 {
 		k.Offer(leaves.Part(i))
 	}

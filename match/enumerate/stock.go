@@ -112,9 +112,9 @@ func (s *Stock) equals() []int32 {
 	return out
 }
 
-// request puts the need into the words of Walk.
-func (s *Stock) request(n match.Need, order []int32, fewest int) Request {
-	r := Request{
+// request puts the need into the words of walk.
+func (s *Stock) request(n match.Need, order []int32, fewest int) request {
+	r := request{
 		Leaves: network.Leaves{Values: s.values, Bears: s.bears, KeptValue: n.Keep, KeptBearing: n.KeepBears},
 		Kept:   n.Keeps(), Order: order, Fewest: fewest, Most: n.AtMost,
 	}

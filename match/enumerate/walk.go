@@ -9,8 +9,8 @@ import (
 
 var inf = math.Inf(1)
 
-// Sink takes the networks found.
-type Sink interface {
+// sink takes the networks found.
+type sink interface {
 	// Window returns the values that are wanted now; it may shrink after an
 	// Offer, and never grows. It should be a few parts in 10^12 wider than what
 	// is wanted, since the walk adds in another order than the networks do.
@@ -20,8 +20,8 @@ type Sink interface {
 	Offer(network.Network) bool
 }
 
-// Request says which networks are asked for.
-type Request struct {
+// request says which networks are asked for.
+type request struct {
 	// Leaves are the parts, and the kept value if Kept is true.
 	Leaves network.Leaves
 	Kept   bool
@@ -44,12 +44,12 @@ const mostHeld = 1 << 22
 const loose = 1e-9
 
 type walker struct {
-	Request
+	request
 	leaves   network.Leaves
 	order    []int32
 	stressed bool
 	ctx      context.Context
-	sink     Sink
+	sink     sink
 	steps    int
 	err      error
 	ended    bool
@@ -83,17 +83,11 @@ type listKey struct {
 
 func newStore() store { return store{lists: map[listKey]*list{}} }
 
-// Walk offers every network of the request in the sink's window exactly once,
+// walk offers every network of the request in the sink's window exactly once,
 // fewest parts first. It ends early with the context's error, or without error
-// when the sink has enough.
-func Walk(ctx context.Context, r Request, sink Sink) error {
-	fresh := newStore()
-	return walk(ctx, r, sink, &fresh)
-}
-
-// walk is Walk with lists from a store.
-func walk(ctx context.Context, r Request, sink Sink, from *store) error {
-	w := &walker{Request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
+// when the sink has enough. Lists are taken from a store, and left there.
+func walk(ctx context.Context, r request, sink sink, from *store) error {
+	w := &walker{request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
 	if w.err = ctx.Err(); w.err != nil {
 		return w.err
 	}

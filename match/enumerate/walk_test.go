@@ -27,9 +27,9 @@ func (e *everything) Offer(n network.Network) bool {
 	return e.limit == 0 || len(e.seen) < e.limit
 }
 
-func drawn(n int, seed uint64) Request {
+func drawn(n int, seed uint64) request {
 	rng := rand.New(rand.NewPCG(seed, 7))
-	r := Request{Fewest: 0, Most: 4}
+	r := request{Fewest: 0, Most: 4}
 	for i := range n {
 		r.Leaves.Values = append(r.Leaves.Values, math.Exp(3*rng.NormFloat64()))
 		r.Leaves.Bears = append(r.Leaves.Bears, 1+rng.Float64())
@@ -57,7 +57,7 @@ func TestWalkVisitsEveryNetworkOnce(t *testing.T) {
 				r := drawn(n, 1)
 				r.Kept, r.Most = kept, m
 				s := &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-				if err := Walk(t.Context(), r, s); err != nil {
+				if err := walk(t.Context(), r, s, fresh()); err != nil {
 					t.Fatal(err)
 				}
 				if want := network.Count(n, m, kept).Int64(); int64(len(s.seen)) != want {
@@ -81,7 +81,7 @@ func TestWalkNarrowWindow(t *testing.T) {
 		r.Kept = seed%2 == 1
 		rng := rand.New(rand.NewPCG(seed, 9))
 		open := &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-		if err := Walk(t.Context(), r, open); err != nil {
+		if err := walk(t.Context(), r, open, fresh()); err != nil {
 			t.Fatal(err)
 		}
 		s := &everything{lo: math.Exp(2 * rng.NormFloat64()), seen: map[network.Network]int{}}
@@ -92,7 +92,7 @@ func TestWalkNarrowWindow(t *testing.T) {
 		if seed%3 > 1 {
 			r.Drop = 3 * s.lo * rng.Float64()
 		}
-		if err := Walk(t.Context(), r, s); err != nil {
+		if err := walk(t.Context(), r, s, fresh()); err != nil {
 			t.Fatal(err)
 		}
 		want := 0
@@ -114,17 +114,17 @@ func TestWalkNarrowWindow(t *testing.T) {
 func TestWalkEnds(t *testing.T) {
 	r := drawn(40, 3)
 	s := &everything{hi: math.Inf(1), seen: map[network.Network]int{}, limit: 5}
-	if err := Walk(t.Context(), r, s); err != nil || len(s.seen) != 5 {
+	if err := walk(t.Context(), r, s, fresh()); err != nil || len(s.seen) != 5 {
 		t.Errorf("walk ended by its sink: %d networks, error %v", len(s.seen), err)
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if err := Walk(ctx, r, s); !errors.Is(err, context.Canceled) {
+	if err := walk(ctx, r, s, fresh()); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled before: error %v", err)
 	}
 	ctx, cancel = context.WithCancel(t.Context())
 	s = &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-	err := Walk(ctx, r, &canceller{s, cancel})
+	err := walk(ctx, r, &canceller{s, cancel}, fresh())
 	if !errors.Is(err, context.Canceled) || len(s.seen) > 2*pollEvery {
 		t.Errorf("cancelled at the first network: error %v after %d more", err, len(s.seen))
 	}
@@ -149,7 +149,7 @@ func TestBlocks(t *testing.T) {
 	for _, kept := range []bool{false, true} {
 		r.Kept = kept
 		s := &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-		if err := Walk(t.Context(), r, s); err != nil {
+		if err := walk(t.Context(), r, s, fresh()); err != nil {
 			t.Fatal(err)
 		}
 		if want := network.Count(7, 4, kept).Int64(); int64(len(s.seen)) != want {
@@ -161,7 +161,7 @@ func TestBlocks(t *testing.T) {
 // Lists are made as long as they will be, so that making them takes no more
 // memory than they do.
 func TestListSizes(t *testing.T) {
-	w := &walker{Request: drawn(9, 1), leaves: drawn(9, 1).Leaves, order: drawn(9, 1).Order, ctx: t.Context(), stressed: true}
+	w := &walker{request: drawn(9, 1), leaves: drawn(9, 1).Leaves, order: drawn(9, 1).Order, ctx: t.Context(), stressed: true}
 	for f := nothing; f <= nestedKept; f++ {
 		for _, block := range [][2]int{{0, 9}, {0, 4}, {4, 7}, {8, 9}} {
 			l := w.list(side{f, network.Series}, network.Parallel, block[0], block[1])
@@ -190,10 +190,16 @@ func TestDescend(t *testing.T) {
 	}
 }
 
-func ExampleWalk() {
-	r := Request{Leaves: network.Leaves{Values: []float64{3, 6, 2}, Bears: []float64{inf, inf, inf}}, Order: []int32{2, 0, 1}, Most: 3}
+// fresh is a store of no lists.
+func fresh() *store {
+	s := newStore()
+	return &s
+}
+
+func Example_walk() {
+	r := request{Leaves: network.Leaves{Values: []float64{3, 6, 2}, Bears: []float64{inf, inf, inf}}, Order: []int32{2, 0, 1}, Most: 3}
 	s := &everything{lo: 4, hi: 4.1, seen: map[network.Network]int{}}
-	err := Walk(context.Background(), r, s)
+	err := walk(context.Background(), r, s, fresh())
 	for n := range s.seen {
 		fmt.Println(n.Parts(), n.Value(), err)
 	}

@@ -7,7 +7,7 @@ import (
 )
 
 // pivot makes column j basic in row r. It returns false if the numbers do not bear that out.
-func (s *System) pivot(r, j int) bool {
+func (s *system) pivot(r, j int) bool {
 	for i, row := range s.inverse {
 		s.alpha[i] = s.coefficient(row, j)
 	}
@@ -22,7 +22,7 @@ func (s *System) pivot(r, j int) bool {
 }
 
 // eliminate turns column alpha into a unit vector by operations on the rows of inverse and value.
-func (s *System) eliminate(r int) {
+func (s *system) eliminate(r int) {
 	row := s.inverse[r]
 	scale := 1 / s.alpha[r]
 	s.nonzero = s.nonzero[:0]
@@ -55,7 +55,7 @@ func (s *System) eliminate(r int) {
 }
 
 // residual is how far the basic values are from satisfying the rows.
-func (s *System) residual() float64 {
+func (s *system) residual() float64 {
 	copy(s.alpha, s.bound)
 	for i, j := range s.basis {
 		v := s.value[i]
@@ -76,7 +76,7 @@ func (s *System) residual() float64 {
 
 // invert computes the inverse of the basis afresh: from the slacks, one column after another, each in the row where its
 // coefficient is largest. It returns false if the basis is singular; the basis is then that of the slacks.
-func (s *System) invert() bool {
+func (s *system) invert() bool {
 	n, m := len(s.columns), len(s.basis)
 	var enter []int
 	for _, j := range s.basis {
@@ -111,7 +111,7 @@ func (s *System) invert() bool {
 }
 
 // reset makes the slacks the basis.
-func (s *System) reset() {
+func (s *system) reset() {
 	n := len(s.columns)
 	for _, j := range s.basis {
 		s.where[j] = -1

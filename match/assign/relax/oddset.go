@@ -5,13 +5,13 @@ import (
 	"slices"
 )
 
-// OddSet is three rows, each with room for one. Whatever takes two of them excludes all else that does. So in a choice of whole items, those
+// oddSet is three rows, each with room for one. Whatever takes two of them excludes all else that does. So in a choice of whole items, those
 // that take at least two of the three count one at most together; fractions of items can count up to one and a half. (The inequality is half
 // the sum of the three rows, rounded down: a Chvátal-Gomory cut.)
-type OddSet [3]int32
+type oddSet [3]int32
 
 // Takes is how many of the set's rows are among an item's.
-func (s OddSet) Takes(rows []int32) int {
+func (s oddSet) Takes(rows []int32) int {
 	n := 0
 	for _, r := range rows {
 		if r == s[0] || r == s[1] || r == s[2] {
@@ -21,13 +21,13 @@ func (s OddSet) Takes(rows []int32) int {
 	return n
 }
 
-// FindOddSets returns the sets of which the items that take two rows count more than 1+least together, the fullest first. items lists
+// findOddSets returns the sets of which the items that take two rows count more than 1+least together, the fullest first. items lists
 // the rows of every item, distinct and below rows; share is the fraction that is chosen of each, such that no row has more than one.
-func FindOddSets(rows int, items [][]int32, share []float64, least float64) []OddSet {
+func findOddSets(rows int, items [][]int32, share []float64, least float64) []oddSet {
 	m := newMesh(rows, items, share)
 	found := m.sets(least)
 	slices.SortStableFunc(found, func(a, b counted) int { return cmp.Compare(b.count, a.count) })
-	sets := make([]OddSet, len(found))
+	sets := make([]oddSet, len(found))
 	for k, f := range found {
 		sets[k] = f.set
 	}
@@ -35,7 +35,7 @@ func FindOddSets(rows int, items [][]int32, share []float64, least float64) []Od
 }
 
 type counted struct {
-	set   OddSet
+	set   oddSet
 	count float64
 }
 
@@ -109,7 +109,7 @@ func (m *mesh) sets(least float64) []counted {
 				if m.of(a, b)+m.of(a, c)+w <= 1+least {
 					continue // an item that takes all three counts thrice here, which is too much
 				}
-				set := OddSet{m.rows[a], m.rows[b], m.rows[c]}
+				set := oddSet{m.rows[a], m.rows[b], m.rows[c]}
 				if n := m.count(set); n > 1+least {
 					found = append(found, counted{set, n})
 				}
@@ -119,7 +119,7 @@ func (m *mesh) sets(least float64) []counted {
 	return found
 }
 
-func (m *mesh) count(set OddSet) float64 {
+func (m *mesh) count(set oddSet) float64 {
 	sum := 0.0
 	for _, item := range m.support {
 		if set.Takes(m.items[item]) >= 2 {

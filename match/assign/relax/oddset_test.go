@@ -25,7 +25,7 @@ func TestFindAgainstAllTriples(t *testing.T) {
 		}
 		fit(rows, items, share)
 		want := overfull(rows, items, share, 0.05)
-		got := FindOddSets(rows, items, share, 0.05)
+		got := findOddSets(rows, items, share, 0.05)
 		total += len(got)
 		last := 2.0 * float64(len(items))
 		for _, set := range got {
@@ -65,12 +65,12 @@ func fit(rows int, items [][]int32, share []float64) {
 	}
 }
 
-func overfull(rows int, items [][]int32, share []float64, least float64) map[OddSet]bool {
-	sets := map[OddSet]bool{}
+func overfull(rows int, items [][]int32, share []float64, least float64) map[oddSet]bool {
+	sets := map[oddSet]bool{}
 	for a := range int32(rows) {
 		for b := range a {
 			for c := range b {
-				if set := (OddSet{c, b, a}); counts(set, items, share) > 1+least {
+				if set := (oddSet{c, b, a}); counts(set, items, share) > 1+least {
 					sets[set] = true
 				}
 			}
@@ -79,7 +79,7 @@ func overfull(rows int, items [][]int32, share []float64, least float64) map[Odd
 	return sets
 }
 
-func counts(set OddSet, items [][]int32, share []float64) float64 {
+func counts(set oddSet, items [][]int32, share []float64) float64 {
 	sum := 0.0
 	for k, rows := range items {
 		n := 0
@@ -102,9 +102,9 @@ func TestFindManyRows(t *testing.T) {
 	share := []float64{0.5, 0.5, 0.5, 0}
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
-	got := FindOddSets(rows, items, share, 0.1)
+	got := findOddSets(rows, items, share, 0.1)
 	runtime.ReadMemStats(&after)
-	if len(got) != 1 || got[0] != (OddSet{9000, 9999, 9500}) {
+	if len(got) != 1 || got[0] != (oddSet{9000, 9999, 9500}) {
 		t.Errorf("found %v", got)
 	}
 	if bytes := after.TotalAlloc - before.TotalAlloc; bytes > 100*rows {

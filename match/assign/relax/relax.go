@@ -23,7 +23,7 @@ type Problem struct {
 // Relaxation keeps its basis and its cuts from one question to the next. It is not for several goroutines at once.
 type Relaxation struct {
 	p        Problem
-	system   *System
+	system   *system
 	rows     []int32   // row of each resource, -1 where there is room for all
 	unitRows [][]int32 // of each item, the rows with room for one that it takes
 	cuts     []cut
@@ -54,22 +54,22 @@ func New(p Problem) *Relaxation {
 			bound, equal = append(bound, float64(p.Room[r])), append(equal, false)
 		}
 	}
-	x.system = NewSystem(x.columns(), bound, equal)
+	x.system = newSystem(x.columns(), bound, equal)
 	return x
 }
 
-func (x *Relaxation) columns() [][]Entry {
+func (x *Relaxation) columns() [][]entry {
 	x.unitRows = make([][]int32, len(x.p.Group))
-	columns := make([][]Entry, len(x.p.Group))
+	columns := make([][]entry, len(x.p.Group))
 	for item, g := range x.p.Group {
-		columns[item] = append(columns[item], Entry{Row: g, Value: 1})
+		columns[item] = append(columns[item], entry{Row: g, Value: 1})
 		x.unitRows[item] = append(x.unitRows[item], g)
 		for _, u := range x.p.Uses[item] {
 			row := x.rows[u.Resource]
 			if row < 0 {
 				continue
 			}
-			columns[item] = append(columns[item], Entry{Row: row, Value: float64(u.Units)})
+			columns[item] = append(columns[item], entry{Row: row, Value: float64(u.Units)})
 			if x.p.Room[u.Resource] == 1 {
 				x.unitRows[item] = append(x.unitRows[item], row)
 			}
@@ -97,9 +97,9 @@ func (x *Relaxation) Share(item int32) float64 { return x.system.Value(int(item)
 func (x *Relaxation) Solve(cuts bool, stop func() bool) bool {
 	for {
 		switch x.system.Solve(stop) {
-		case Infeasible:
+		case infeasible:
 			return false
-		case Lost:
+		case lost:
 			return true
 		}
 		if !cuts || !x.addCuts() {
@@ -117,7 +117,7 @@ func (x *Relaxation) addCuts() bool {
 	for item := range share {
 		share[item] = x.system.Value(item)
 	}
-	sets := FindOddSets(x.system.Rows(), x.unitRows, share, cutLeast)
+	sets := findOddSets(x.system.Rows(), x.unitRows, share, cutLeast)
 	sets = sets[:min(len(sets), cutRound)]
 	for _, set := range sets {
 		c := cut{row: int32(x.system.Rows())}

@@ -12,28 +12,28 @@ const (
 	near      = 1e-9 // ratios that close are equal
 )
 
-// Entry is one coefficient of a column.
-type Entry struct {
+// entry is one coefficient of a column.
+type entry struct {
 	Row   int32
 	Value float64
 }
 
-// Result tells how Solve ended.
-type Result int
+// result tells how Solve ended.
+type result int
 
 const (
-	Feasible   Result = iota + 1 // Value holds a solution
-	Infeasible                   // Ray holds the proof
-	Lost                         // numerical trouble: nothing is known
+	feasible   result = iota + 1 // Value holds a solution
+	infeasible                   // Ray holds the proof
+	lost                         // numerical trouble: nothing is known
 )
 
-// System decides whether A·x ≤ b or = b row by row, x ≥ 0, has a solution with forbidden columns held at 0, again and again while columns are
+// system decides whether A·x ≤ b or = b row by row, x ≥ 0, has a solution with forbidden columns held at 0, again and again while columns are
 // forbidden and allowed. It is the dual simplex method. What it minimises does not matter, so the columns have made-up costs, which are changed
 // where they would not suit the basis: every basis is dual feasible, so that nothing has to be restored when a search goes back, and each
 // question starts from the basis of the one before. The inverse of the basis is kept densely and updated at each pivot. Arithmetic is in
-// float64; whoever needs certainty takes Ray, rounds it and checks it exactly. Create it with NewSystem.
-type System struct {
-	columns   [][]Entry // structural columns; the slack of row i is column len(columns)+i
+// float64; whoever needs certainty takes Ray, rounds it and checks it exactly. Create it with newSystem.
+type system struct {
+	columns   [][]entry // structural columns; the slack of row i is column len(columns)+i
 	bound     []float64 // right-hand sides
 	forbidden []bool    // structural columns and slacks
 	basis     []int32   // row -> column
@@ -45,16 +45,16 @@ type System struct {
 	alpha     []float64
 	// Any costs do, as nothing is minimised; that no column's becomes negative keeps the pivots from going round.
 	cost    []float64
-	entries []Entry // of all columns; those of column j begin at starts[j]
+	entries []entry // of all columns; those of column j begin at starts[j]
 	starts  []int32 // empty: to be laid out
 	free    []int32 // columns that are not forbidden
 	able    []able  // those with a coefficient in the row looked at last
 }
 
-// NewSystem returns the system with these columns. bound has one entry a row; equal tells which rows are equations.
-func NewSystem(columns [][]Entry, bound []float64, equal []bool) *System {
+// newSystem returns the system with these columns. bound has one entry a row; equal tells which rows are equations.
+func newSystem(columns [][]entry, bound []float64, equal []bool) *system {
 	n, m := len(columns), len(bound)
-	s := &System{columns: columns, forbidden: make([]bool, n+m), where: make([]int32, n+m)}
+	s := &system{columns: columns, forbidden: make([]bool, n+m), where: make([]int32, n+m)}
 	for j := range s.where {
 		s.where[j] = -1
 	}
@@ -79,13 +79,13 @@ func NewSystem(columns [][]Entry, bound []float64, equal []bool) *System {
 func someCost(j int) float64 { return 1 + float64(uint32(j+1)*2654435761*uint32(j+7)>>8)/(1<<24) }
 
 // Rows is how many rows there are.
-func (s *System) Rows() int { return len(s.basis) }
+func (s *system) Rows() int { return len(s.basis) }
 
 // Forbid holds column j at 0 from now on, or lets it go again.
-func (s *System) Forbid(j int, yes bool) { s.forbidden[j] = yes }
+func (s *system) Forbid(j int, yes bool) { s.forbidden[j] = yes }
 
 // Value is column j's value after Feasible.
-func (s *System) Value(j int) float64 {
+func (s *system) Value(j int) float64 {
 	if i := s.where[j]; i >= 0 {
 		return s.value[i]
 	}
@@ -95,15 +95,15 @@ func (s *System) Value(j int) float64 {
 // Ray, after Infeasible, gives a factor for every row such that the sum of the rows times their factors cannot be kept: factors of
 // inequalities are not negative but for rounding, and so are the coefficients of the sum in all columns that are not forbidden,
 // while its right-hand side is negative.
-func (s *System) Ray() []float64 { return s.ray }
+func (s *system) Ray() []float64 { return s.ray }
 
 // AddRow adds the inequality that these columns, ascending, are together at most bound.
-func (s *System) AddRow(columns []int32, bound float64) {
+func (s *system) AddRow(columns []int32, bound float64) {
 	n, m := len(s.columns), len(s.basis)
 	last := make([]float64, m+1)
 	last[m] = 1
 	for _, j := range columns {
-		s.columns[j] = append(s.columns[j], Entry{int32(m), 1})
+		s.columns[j] = append(s.columns[j], entry{int32(m), 1})
 		if i := s.where[j]; i >= 0 {
 			floats.Sub(last[:m], s.inverse[i])
 		}
@@ -124,37 +124,37 @@ func (s *System) AddRow(columns []int32, bound float64) {
 
 // Solve looks for a solution. It gives up as Lost when the numbers fail, when it takes more pivots than it ever should, or when
 // stop, which is asked every few pivots, says so.
-func (s *System) Solve(stop func() bool) Result {
+func (s *system) Solve(stop func() bool) result {
 	s.ready()
 	if !(s.residual() <= drift) && !s.invert() { // written so that NaN counts as drift
-		return Lost
+		return lost
 	}
 	limit := 1000 + 20*len(s.basis)
 	for step := range limit {
 		if step%16 == 15 && stop() {
-			return Lost
+			return lost
 		}
 		careful := step > limit/2
 		r, up := s.leaving(careful)
 		if r < 0 {
-			return Feasible
+			return feasible
 		}
 		j := s.entering(r, up, careful)
 		if j < 0 {
 			s.keepRay(r, up)
-			return Infeasible
+			return infeasible
 		}
 		if !s.pivot(r, j) && !s.invert() {
-			return Lost
+			return lost
 		}
 	}
-	return Lost
+	return lost
 }
 
 // leaving returns a row whose basic value is out of bounds, -1 if there is none, and whether it must grow: the one that is
 // furthest out, measured along the edge that it would take (the dual steepest edge), or with careful the one of the smallest
 // column, which cannot go round in circles.
-func (s *System) leaving(careful bool) (row int, up bool) {
+func (s *system) leaving(careful bool) (row int, up bool) {
 	row = -1
 	furthest := 0.0
 	for i, v := range s.value {
@@ -177,7 +177,7 @@ func (s *System) leaving(careful bool) (row int, up bool) {
 }
 
 // entering returns a column that can make up for row r, or -1: the one whose cost grows least for it, or the first with careful.
-func (s *System) entering(r int, up, careful bool) int {
+func (s *system) entering(r int, up, careful bool) int {
 	row := s.inverse[r]
 	sign := 1.0
 	if up {
@@ -221,7 +221,7 @@ type able struct {
 }
 
 // coefficient is that of column j in a row of the inverse.
-func (s *System) coefficient(row []float64, j int) float64 {
+func (s *system) coefficient(row []float64, j int) float64 {
 	if j >= len(s.columns) {
 		return row[j-len(s.columns)]
 	}
@@ -233,7 +233,7 @@ func (s *System) coefficient(row []float64, j int) float64 {
 }
 
 // ready lays out what Solve looks at again and again: the columns one after another, and those that are free.
-func (s *System) ready() {
+func (s *system) ready() {
 	if len(s.starts) == 0 {
 		s.entries = s.entries[:0]
 		for _, c := range s.columns {
@@ -250,7 +250,7 @@ func (s *System) ready() {
 	}
 }
 
-func (s *System) keepRay(r int, up bool) {
+func (s *system) keepRay(r int, up bool) {
 	s.ray = append(s.ray[:0], s.inverse[r]...)
 	if !up {
 		for i := range s.ray {

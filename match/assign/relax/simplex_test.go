@@ -8,7 +8,7 @@ import (
 
 // problem is a system as the test sees it.
 type problem struct {
-	columns   [][]Entry
+	columns   [][]entry
 	bound     []float64
 	equal     []bool
 	forbidden []bool
@@ -16,7 +16,7 @@ type problem struct {
 
 func drawn(rng *rand.Rand) problem {
 	m, n := 1+rng.IntN(12), 1+rng.IntN(30)
-	p := problem{columns: make([][]Entry, n), forbidden: make([]bool, n)}
+	p := problem{columns: make([][]entry, n), forbidden: make([]bool, n)}
 	for range m {
 		p.bound = append(p.bound, float64(1+rng.IntN(3)))
 		p.equal = append(p.equal, rng.IntN(2) == 0)
@@ -24,23 +24,23 @@ func drawn(rng *rand.Rand) problem {
 	for j := range p.columns {
 		for i := range m {
 			if rng.IntN(4) == 0 {
-				p.columns[j] = append(p.columns[j], Entry{int32(i), float64(1 + rng.IntN(2))})
+				p.columns[j] = append(p.columns[j], entry{int32(i), float64(1 + rng.IntN(2))})
 			}
 		}
 	}
 	return p
 }
 
-func (p problem) system() *System {
-	columns := make([][]Entry, len(p.columns))
+func (p problem) system() *system {
+	columns := make([][]entry, len(p.columns))
 	for j, c := range p.columns {
-		columns[j] = append([]Entry(nil), c...)
+		columns[j] = append([]entry(nil), c...)
 	}
-	return NewSystem(columns, p.bound, p.equal)
+	return newSystem(columns, p.bound, p.equal)
 }
 
 // holds checks the solution that s offers.
-func (p problem) holds(t *testing.T, s *System) {
+func (p problem) holds(t *testing.T, s *system) {
 	t.Helper()
 	sum := make([]float64, len(p.bound))
 	for j, c := range p.columns {
@@ -60,7 +60,7 @@ func (p problem) holds(t *testing.T, s *System) {
 }
 
 // refutes checks the proof that there is no solution.
-func (p problem) refutes(t *testing.T, s *System) {
+func (p problem) refutes(t *testing.T, s *system) {
 	t.Helper()
 	ray := s.Ray()
 	right := 0.0
@@ -86,7 +86,7 @@ func (p problem) refutes(t *testing.T, s *System) {
 
 // TestProofs asks systems again and again with other columns forbidden and rows added; each answer carries its own proof.
 func TestProofs(t *testing.T) {
-	count := map[Result]int{}
+	count := map[result]int{}
 	for seed := range uint64(400) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		p := drawn(rng)
@@ -103,9 +103,9 @@ func TestProofs(t *testing.T) {
 			result := s.Solve(func() bool { return false })
 			count[result]++
 			switch result {
-			case Feasible:
+			case feasible:
 				p.holds(t, s)
-			case Infeasible:
+			case infeasible:
 				p.refutes(t, s)
 			}
 			if t.Failed() {
@@ -113,17 +113,17 @@ func TestProofs(t *testing.T) {
 			}
 		}
 	}
-	if count[Lost] > 0 || count[Feasible] < 1000 || count[Infeasible] < 1000 {
-		t.Errorf("feasible, infeasible, lost: %d, %d, %d", count[Feasible], count[Infeasible], count[Lost])
+	if count[lost] > 0 || count[feasible] < 1000 || count[infeasible] < 1000 {
+		t.Errorf("feasible, infeasible, lost: %d, %d, %d", count[feasible], count[infeasible], count[lost])
 	}
 }
 
-func (p *problem) addRow(rng *rand.Rand, s *System) {
+func (p *problem) addRow(rng *rand.Rand, s *system) {
 	var some []int32
 	for j := range p.columns {
 		if rng.IntN(3) == 0 {
 			some = append(some, int32(j))
-			p.columns[j] = append(p.columns[j], Entry{int32(len(p.bound)), 1})
+			p.columns[j] = append(p.columns[j], entry{int32(len(p.bound)), 1})
 		}
 	}
 	p.bound, p.equal = append(p.bound, 1), append(p.equal, false)
@@ -149,7 +149,7 @@ func TestInvert(t *testing.T) {
 		}
 		if after := s.Solve(never); after != before {
 			t.Fatalf("seed %d: %v became %v", seed, before, after)
-		} else if after == Feasible {
+		} else if after == feasible {
 			p.holds(t, s)
 		} else {
 			p.refutes(t, s)
@@ -164,16 +164,16 @@ func TestCareful(t *testing.T) {
 		s := p.system()
 		want := p.system().Solve(func() bool { return false })
 		s.ready()
-		got := Lost
+		got := lost
 		for range 10000 {
 			r, up := s.leaving(true)
 			if r < 0 {
-				got = Feasible
+				got = feasible
 				break
 			}
 			j := s.entering(r, up, true)
 			if j < 0 {
-				got = Infeasible
+				got = infeasible
 				break
 			}
 			s.pivot(r, j)
@@ -186,12 +186,12 @@ func TestCareful(t *testing.T) {
 
 func TestStop(t *testing.T) {
 	n := 60
-	p := problem{columns: make([][]Entry, n), forbidden: make([]bool, n)}
+	p := problem{columns: make([][]entry, n), forbidden: make([]bool, n)}
 	for i := range n {
 		p.bound, p.equal = append(p.bound, 1), append(p.equal, true)
-		p.columns[i] = []Entry{{int32(i), 1}, {int32((i + 1) % n), math.Sqrt2}}
+		p.columns[i] = []entry{{int32(i), 1}, {int32((i + 1) % n), math.Sqrt2}}
 	}
-	if got := p.system().Solve(func() bool { return true }); got != Lost {
+	if got := p.system().Solve(func() bool { return true }); got != lost {
 		t.Errorf("got %v although told to stop", got)
 	}
 }

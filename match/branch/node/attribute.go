@@ -8,8 +8,8 @@ type Attributes struct {
 	of         []float64 // one candidate after the other
 }
 
-// NewAttributes returns a table without candidates.
-func NewAttributes(attributes int) Attributes { return Attributes{attributes: attributes} }
+// newAttributes returns a table without candidates.
+func newAttributes(attributes int) Attributes { return Attributes{attributes: attributes} }
 
 // Add appends a candidate; it has as many attributes as the table says.
 func (t *Attributes) Add(attributes []float64) { t.of = append(t.of, attributes...) }

@@ -9,7 +9,7 @@ import (
 )
 
 func TestSpan(t *testing.T) {
-	table := NewAttributes(2)
+	table := newAttributes(2)
 	for _, attributes := range [][]float64{{1, -5}, {3, 2}, {2, 7}} {
 		table.Add(attributes)
 	}

@@ -33,7 +33,7 @@ func TestTable(t *testing.T) {
 		if err := Check(list, parts, 2); err != nil {
 			t.Fatal(err)
 		}
-		table := NewTable(list, parts, 2)
+		table := newTable(list, parts, 2)
 		owner := make([]int32, parts+1)
 		for p := range owner {
 			owner[p] = int32(rng.IntN(3)) - 1
@@ -71,7 +71,7 @@ func TestMinimal(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 2))
 		list := drawCandidates(rng, rng.IntN(15), 6)
-		table := NewTable(list, 6, 2)
+		table := newTable(list, 6, 2)
 		var want []int32
 		for i, c := range list {
 			if !slices.ContainsFunc(list, func(o Candidate) bool { return len(o.Parts) < len(c.Parts) && holds(c.Parts, o.Parts) }) &&
@@ -89,7 +89,7 @@ func TestOrders(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 3))
 		list := drawCandidates(rng, rng.IntN(15), 6)
-		table := NewTable(list, 6, 2)
+		table := newTable(list, 6, 2)
 		all := table.All()
 		for v := -0.5; v < 21; v += 0.5 {
 			want := 0

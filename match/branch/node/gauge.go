@@ -56,7 +56,7 @@ func NewGauge(ctx context.Context, p Spec) *Gauge {
 		g.Attributes, g.Floors = attributes, any
 	}
 	for i, list := range p.Lists {
-		g.Tables[i] = NewTable(list, int32(p.Parts), attributes)
+		g.Tables[i] = newTable(list, int32(p.Parts), attributes)
 		g.Values[i] = 1
 		if len(list) > 0 {
 			g.Values[i] = list[0].Value
@@ -98,4 +98,4 @@ func (g *Gauge) Over() bool {
 }
 
 // Better returns the level of a cost below which one counts as smaller.
-func (g *Gauge) Better(cost float64) float64 { return Better(cost, g.Limits != nil) }
+func (g *Gauge) Better(cost float64) float64 { return better(cost, g.Limits != nil) }

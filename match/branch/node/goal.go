@@ -19,9 +19,9 @@ const (
 	FloorTrust = 1 - 1e-12
 )
 
-// Better returns the level of a cost below which one counts as smaller. Where limits count, that allows for what is not trusted of
+// better returns the level of a cost below which one counts as smaller. Where limits count, that allows for what is not trusted of
 // floors, so that plans which repeat the best one in its worst range are given up at once.
-func Better(cost float64, limits bool) float64 {
+func better(cost float64, limits bool) float64 {
 	if !limits {
 		return cost - Margin
 	}

@@ -121,12 +121,12 @@ func TestGoal(t *testing.T) {
 func TestBetter(t *testing.T) {
 	for _, cost := range []float64{0, 1e-9, 1, 100} {
 		for _, limits := range []bool{false, true} {
-			if b := Better(cost, limits); b >= cost-Slack || b <= cost-Equal {
+			if b := better(cost, limits); b >= cost-Slack || b <= cost-Equal {
 				t.Errorf("better than %v, limits %v: %v", cost, limits, b)
 			}
 		}
 	}
-	if !(Better(1, true) < Better(1, false)) {
+	if !(better(1, true) < better(1, false)) {
 		t.Error("nothing is allowed for floors")
 	}
 }

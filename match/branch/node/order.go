@@ -50,7 +50,7 @@ func (g *Goal) before(costs []float64, rounding float64) int {
 	o := g.Order
 	for i, c := range costs {
 		switch {
-		case i >= o.settled && c <= Better(o.least[i], o.limits)+rounding:
+		case i >= o.settled && c <= better(o.least[i], o.limits)+rounding:
 			return i
 		case c > g.Top[i]+rounding:
 			return -1
@@ -67,7 +67,7 @@ func (g Goal) Ahead(costs []float64) (Goal, bool) {
 		return g, false
 	}
 	if k < len(g.Top) { // either the k-th error is smaller than the least, and so are those behind it, or it is equal
-		g.Rest = Better(g.Order.least[k], g.Order.limits)
+		g.Rest = better(g.Order.least[k], g.Order.limits)
 		if k+1 < len(g.Top) {
 			g.Rest = max(g.Rest, g.Top[k+1])
 		}

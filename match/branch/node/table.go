@@ -23,9 +23,9 @@ type Table struct {
 	Attributes Attributes // beside Values
 }
 
-// NewTable returns the table of a list that Check finds well. None is the part that nobody ever owns.
-func NewTable(list []Candidate, none int32, attributes int) Table {
-	t := Table{Stride: 1, Attributes: NewAttributes(attributes)}
+// newTable returns the table of a list that Check finds well. None is the part that nobody ever owns.
+func newTable(list []Candidate, none int32, attributes int) Table {
+	t := Table{Stride: 1, Attributes: newAttributes(attributes)}
 	for _, c := range list {
 		t.Stride = max(t.Stride, len(c.Parts))
 	}

@@ -8,9 +8,9 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// Cutter cuts windows of values by the errors at the corners of the box that they make, and windows of attributes by the floors of the
+// cutter cuts windows of values by the errors at the corners of the box that they make, and windows of attributes by the floors of the
 // limits, and remembers from node to node where that is worth while.
-type Cutter struct {
+type cutter struct {
 	*node.Frame
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
 	// reach holds for each range, slot of it, attribute and end of its window by how much the floor rose when that end alone was left,
@@ -22,9 +22,9 @@ type Cutter struct {
 	tallies []match.Tally // room
 }
 
-// NewCutter returns a cutter for the searches of a frame.
-func NewCutter(f *node.Frame) *Cutter {
-	w := &Cutter{Frame: f}
+// newCutter returns a cutter for the searches of a frame.
+func newCutter(f *node.Frame) *cutter {
+	w := &cutter{Frame: f}
 	for _, slots := range f.Links.Slots {
 		w.slopes = append(w.slopes, slices.Repeat([]float64{math.Inf(1)}, len(slots)))
 		w.reach = append(w.reach, slices.Repeat([]float64{math.Inf(1)}, 2*f.Attributes*len(slots)))

@@ -7,7 +7,7 @@ import (
 )
 
 // floorOf asks for the floor of range r.
-func (w *Cutter) floorOf(n *node.Node, r int32) float64 {
+func (w *cutter) floorOf(n *node.Node, r int32) float64 {
 	w.Work++
 	w.Tick()
 	return node.FloorTrust * w.Limits.Floor(int(r), &n.Box)
@@ -15,7 +15,7 @@ func (w *Cutter) floorOf(n *node.Node, r int32) float64 {
 
 // Mistrust raises the floors to what the candidates left at n say, and cuts the windows of attributes. It returns false where nothing is
 // possible below n.
-func (w *Cutter) Mistrust(n *node.Node) bool {
+func (w *cutter) Mistrust(n *node.Node) bool {
 	if !w.Floors {
 		return true
 	}
@@ -42,7 +42,7 @@ func (w *Cutter) Mistrust(n *node.Node) bool {
 
 // span looks at the attributes of slot s again where enough of its candidates have gone. Else the windows are those of more candidates,
 // and hold all the same.
-func (w *Cutter) span(n *node.Node, s int32) {
+func (w *cutter) span(n *node.Node, s int32) {
 	list := n.Live[s]
 	if len(list) == 0 || len(list) == n.Seen[s] || len(list) > node.Long && 2*len(list) > n.Seen[s] && n.Seen[s] > 0 {
 		return
@@ -52,7 +52,7 @@ func (w *Cutter) span(n *node.Node, s int32) {
 }
 
 // raiseFloor looks at the floor of range r.
-func (w *Cutter) raiseFloor(n *node.Node, r int32) bool {
+func (w *cutter) raiseFloor(n *node.Node, r int32) bool {
 	if f := w.floorOf(n, r); f > n.Floor[r] {
 		n.Floor[r] = f
 		if n.Least[r] > n.Level(r) {
@@ -67,7 +67,7 @@ func (w *Cutter) raiseFloor(n *node.Node, r int32) bool {
 
 // cutAttributes leaves out the candidates of slot s, the i-th of range r, with attributes in that end of their windows that takes the range
 // beyond its level whatever the others are.
-func (w *Cutter) cutAttributes(n *node.Node, r, i int32) bool {
+func (w *cutter) cutAttributes(n *node.Node, r, i int32) bool {
 	s := w.Links.Slots[r][i]
 	for k := range w.Attributes {
 		for end := range 2 {
@@ -89,7 +89,7 @@ func (w *Cutter) cutAttributes(n *node.Node, r, i int32) bool {
 
 // probe returns by how much the floor of range r rises where only so wide an end of the window of an attribute is left, the lower (0) or
 // the upper (1), and whether that is beyond the room.
-func (w *Cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64) (rise float64, beyond bool) {
+func (w *cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64) (rise float64, beyond bool) {
 	least, most := n.Box.Least[s][k], n.Box.Most[s][k]
 	if end == 0 {
 		n.Box.Most[s][k] = least + width
@@ -102,7 +102,7 @@ func (w *Cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64
 }
 
 // cutAttribute cuts the end of a window of an attribute back as far as the floor allows. It returns false if nothing is left.
-func (w *Cutter) cutAttribute(n *node.Node, r, s int32, k, end int, room float64) bool {
+func (w *cutter) cutAttribute(n *node.Node, r, s int32, k, end int, room float64) bool {
 	width := n.Box.Most[s][k] - n.Box.Least[s][k]
 	from, to := width/notable, width // beyond the room, not known to be
 	for range 6 {
@@ -133,7 +133,7 @@ func (w *Cutter) cutAttribute(n *node.Node, r, s int32, k, end int, room float64
 
 // Doubtful returns the slot and the attribute whose window moves a floor most, if that is by more than moved, in percent of full scale, or -1. It
 // goes by what Mistrust has seen.
-func (w *Cutter) Doubtful(n *node.Node, moved float64) (slot int32, attribute int) {
+func (w *cutter) Doubtful(n *node.Node, moved float64) (slot int32, attribute int) {
 	slot = -1
 	for _, r := range w.Case.Ranges {
 		for i, s := range w.Links.Slots[r] {

@@ -24,7 +24,7 @@ func newLagrangian(s *node.Gauge) lagrangian {
 
 // relaxParts leaves out the candidates that are in no disjoint choice by the prices of the parts, where these are scarce and all lists
 // short. It returns false if there is no such choice.
-func (r *Rules) relaxParts(n *node.Node) (changed, ok bool) {
+func (r *rules) relaxParts(n *node.Node) (changed, ok bool) {
 	if !r.tight() || !r.gather(n) {
 		return false, true
 	}
@@ -43,7 +43,7 @@ func (r *Rules) relaxParts(n *node.Node) (changed, ok bool) {
 }
 
 // gather lists the slots that are still to be filled and the parts that they may take. It returns false if prices would not say much.
-func (r *Rules) gather(n *node.Node) bool {
+func (r *rules) gather(n *node.Node) bool {
 	m := &r.lagrangian
 	m.groups, m.served = m.groups[:0], m.served[:0]
 	for s := range n.Chosen {

@@ -4,7 +4,7 @@ import "shuntwright/match/branch/node"
 
 // Rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
 // it. It returns false if there are too many.
-func (w *Cutter) Rank(n *node.Node) bool {
+func (w *cutter) Rank(n *node.Node) bool {
 	g := w.Goal
 	if g.Bar != nil {
 		return w.clears(n)
@@ -41,7 +41,7 @@ func (w *Cutter) Rank(n *node.Node) bool {
 }
 
 // costs returns what the ranges count for at least, the largest first.
-func (w *Cutter) costs(n *node.Node) []float64 {
+func (w *cutter) costs(n *node.Node) []float64 {
 	costs := w.sorted[:0]
 	for _, r := range w.Case.Ranges {
 		costs = append(costs, n.Least[r]+n.Floor[r])

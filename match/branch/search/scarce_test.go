@@ -78,7 +78,7 @@ func TestShareLosesNothing(t *testing.T) {
 	for seed := range uint64(2000) {
 		f, all := drawParts(t, rand.New(rand.NewPCG(seed, 1)))
 		want := choices(f)
-		r, n := NewRules(f), node.New(f.Gauge)
+		r, n := newRules(f), node.New(f.Gauge)
 		ok := f.Start(n, all)
 		for changed := true; ok && changed; {
 			changed, ok = r.Share(n)

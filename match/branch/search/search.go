@@ -1,5 +1,5 @@
 // Package search looks for plans that keep to a goal, depth first: at each node it draws what conclusions follow, from the levels of the goal
-// (Cutter) and from the parts that are left (Rules), and then tries the candidates of a slot one by one or cuts a window in two. A search that
+// (cutter) and from the parts that are left (rules), and then tries the candidates of a slot one by one or cuts a window in two. A search that
 // comes to its end without a plan is a proof that there is none.
 package search
 
@@ -22,8 +22,8 @@ type Question struct {
 type Search struct {
 	*node.Record
 	frame   *node.Frame // with the scenario and the goal of the question, which finding plans tightens
-	windows *Cutter
-	rules   *Rules
+	windows *cutter
+	rules   *rules
 	asked   Question
 
 	nodes []*node.Node // one a depth
@@ -36,7 +36,7 @@ type Search struct {
 // New returns a search for plans that are measured by the gauge of a record.
 func New(s *node.Record) *Search {
 	f := node.NewFrame(s.Gauge)
-	return &Search{Record: s, frame: f, windows: NewCutter(f), rules: NewRules(f), side: make([]float64, s.Ranges)}
+	return &Search{Record: s, frame: f, windows: newCutter(f), rules: newRules(f), side: make([]float64, s.Ranges)}
 }
 
 // Hold says whether searches from now on must fill slot s even where their scenario lets it stay open.

@@ -8,7 +8,7 @@ import (
 
 // Share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
 // tells whether anything changed, and ok is false where nothing is possible below n.
-func (r *Rules) Share(n *node.Node) (changed, ok bool) {
+func (r *rules) Share(n *node.Node) (changed, ok bool) {
 	if !r.own(n) {
 		return false, false
 	}
@@ -34,7 +34,7 @@ func (r *Rules) Share(n *node.Node) (changed, ok bool) {
 }
 
 // own gives every slot the parts that all its candidates hold, and decides slots with only one candidate.
-func (r *Rules) own(n *node.Node) bool {
+func (r *rules) own(n *node.Node) bool {
 	for s := range n.Chosen {
 		s, list := int32(s), n.Live[s]
 		if n.Chosen[s] != node.Undecided || !r.Bound(n, s) || len(list) == 0 || len(list) > 64 {
@@ -58,7 +58,7 @@ func (r *Rules) own(n *node.Node) bool {
 }
 
 // weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
-func (r *Rules) weigh(n *node.Node) (changed, ok bool) {
+func (r *rules) weigh(n *node.Node) (changed, ok bool) {
 	most := n.Parts
 	if most >= r.lagrangian.heaviest {
 		return false, true
@@ -90,7 +90,7 @@ func (r *Rules) weigh(n *node.Node) (changed, ok bool) {
 }
 
 // lightest is how few parts slot s can do with.
-func (r *Rules) lightest(n *node.Node, s int32) int {
+func (r *rules) lightest(n *node.Node, s int32) int {
 	switch {
 	case n.Chosen[s] >= 0:
 		return int(r.Tables[s].Sizes[n.Chosen[s]])

@@ -13,7 +13,7 @@ const notable = 8
 const caution = 1.3
 
 // Shrink cuts the windows of the slots to what the ranges allow that are to be looked at. It returns false where nothing is possible below n.
-func (w *Cutter) Shrink(n *node.Node) bool {
+func (w *cutter) Shrink(n *node.Node) bool {
 	for w.Stale > 0 && !w.Ended {
 		for r := range w.Ranges {
 			if w.Take(r) && !w.shrinkBy(n, int32(r)) {
@@ -26,7 +26,7 @@ func (w *Cutter) Shrink(n *node.Node) bool {
 
 // shrinkBy looks at one range: the two corners of the box at which its error is extreme bound it; then the end of each slot's window
 // that moves the error away from the good corner is cut back to what keeps within the level.
-func (w *Cutter) shrinkBy(n *node.Node, r int32) bool {
+func (w *cutter) shrinkBy(n *node.Node, r int32) bool {
 	level := n.Level(r)
 	bottom, top := w.corner(n, r, -1), w.corner(n, r, +1)
 	n.Least[r] = max(n.Least[r], bottom, -top)
@@ -51,7 +51,7 @@ func (w *Cutter) shrinkBy(n *node.Node, r int32) bool {
 // trimAll cuts the windows of all slots of range r where they take its error beyond its level on one side. error is that at the corner
 // best for that side, at which x stands, opposite that at the other. A slot that by what is known of its slope cannot come near the level is
 // passed over: that costs no proof, for only what the response itself says is ever cut.
-func (w *Cutter) trimAll(n *node.Node, r int32, side int8, error, opposite float64) {
+func (w *cutter) trimAll(n *node.Node, r int32, side int8, error, opposite float64) {
 	slots, slopes, total := w.Links.Slots[r], w.slopes[r], 0.0
 	for i, s := range slots {
 		total += slopes[i] * (n.Hi[s] - n.Lo[s])
@@ -67,7 +67,7 @@ func (w *Cutter) trimAll(n *node.Node, r int32, side int8, error, opposite float
 }
 
 // corner sets x to the corner of n's box where the error of r is least (side -1) or greatest (+1), and returns the error there.
-func (w *Cutter) corner(n *node.Node, r int32, side int8) float64 {
+func (w *cutter) corner(n *node.Node, r int32, side int8) float64 {
 	for i, s := range w.Links.Slots[r] {
 		if w.Links.Rising[r][i] == side {
 			w.Values[s] = n.Hi[s]
@@ -80,7 +80,7 @@ func (w *Cutter) corner(n *node.Node, r int32, side int8) float64 {
 
 // trim cuts the window of slot s, the i-th of range r, where it takes the error of r beyond its level on one side, all other slots standing at the corner that
 // is best for that side; error is that of the corner. It leaves x at the corner.
-func (w *Cutter) trim(n *node.Node, r, i int32, side int8, error float64) {
+func (w *cutter) trim(n *node.Node, r, i int32, side int8, error float64) {
 	s, rising := w.Links.Slots[r][i], w.Links.Rising[r][i]
 	list := n.Live[s]
 	before := len(list)

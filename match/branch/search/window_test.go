@@ -100,7 +100,7 @@ func plansOf(f *node.Frame) (found [][]int32) {
 }
 
 // settle cuts as long as there is something to look at again.
-func settle(w *Cutter, n *node.Node) bool {
+func settle(w *cutter, n *node.Node) bool {
 	for {
 		if !w.Shrink(n) || !w.Rank(n) || w.Stale == 0 && !w.Mistrust(n) {
 			return false
@@ -119,7 +119,7 @@ func TestCutterLosesNothing(t *testing.T) {
 		for seed := range uint64(400) {
 			f := drawSums(t, rand.New(rand.NewPCG(seed, 1)), limits)
 			want := plansOf(f)
-			w, n := NewCutter(f), node.New(f.Gauge)
+			w, n := newCutter(f), node.New(f.Gauge)
 			for again := range 2 {
 				all := make([][]int32, len(f.Tables))
 				for s := range all {
@@ -177,7 +177,7 @@ func TestDoubtful(t *testing.T) {
 	f.Goal = node.Anything
 	f.Goal.Rest = 1000
 	f.Case = &node.Scenario{Must: []bool{true, true, true}, Whole: []bool{true, true}, Ranges: []int32{0, 1}}
-	w, n := NewCutter(f), node.New(f.Gauge)
+	w, n := newCutter(f), node.New(f.Gauge)
 	all := [][]int32{{0, 1}, {0, 1}, {0, 1}}
 	f.Start(n, all)
 	if slot, _ := w.Doubtful(n, 0); slot != -1 {
