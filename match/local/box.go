@@ -24,10 +24,16 @@ type box struct {
 	halted bool              // it ended before everything was looked at
 	steps  int
 
-	least   match.Key     // of the views at hand
+	least   match.Key     // of the node at hand
 	tallies []match.Tally // of the ranges, likewise
-	rooms   [][]view      // by depth
-	keys    []*match.Key  // by depth
+	nodes   []*node       // by depth
+}
+
+// node is what is still possible at a point of the search.
+type node struct {
+	views  []view    // of the slots
+	floors []float64 // of the ranges, percent: what their limits are at least
+	other  match.Key // bound of the half that comes second
 }
 
 // newBox returns a box of slots that betters what is in them.
@@ -47,14 +53,15 @@ func (s *Search) newBox(lender int, fine bool, slots ...int) *box {
 
 // run looks through all networks of up to so many parts.
 func (b *box) run(most int) bool {
-	root := b.room(0)
+	root := b.node(0)
 	for k, i := range b.slots {
 		sh := &b.shelves[i]
-		root[k] = view{lo: sh.lo, hi: sh.hi, fewest: sh.fewest(), most: min(most, sh.need.AtMost)}
-		if root[k].lo > root[k].hi {
+		root.views[k] = view{lo: sh.lo, hi: sh.hi, fewest: sh.fewest(), most: min(most, sh.need.AtMost)}
+		if sh.lo > sh.hi {
 			return false
 		}
 	}
+	b.pinAll()
 	if b.bound(root) {
 		b.visit(0)
 	}
@@ -64,28 +71,27 @@ func (b *box) run(most int) bool {
 	return b.found != nil
 }
 
-// room returns the views of a depth.
-func (b *box) room(depth int) []view {
-	for len(b.rooms) <= depth {
-		b.rooms = append(b.rooms, make([]view, len(b.slots)))
-		b.keys = append(b.keys, &match.Key{})
+// node returns the node of a depth.
+func (b *box) node(depth int) *node {
+	for len(b.nodes) <= depth {
+		b.nodes = append(b.nodes, &node{views: make([]view, len(b.slots)), floors: make([]float64, len(b.ranges))})
 	}
-	return b.rooms[depth]
+	return b.nodes[depth]
 }
 
-// bound puts the least of the views into the box, and reports whether that comes
-// before the best.
-func (b *box) bound(v []view) bool {
+// bound puts the least of a node into the box, and reports whether that comes before
+// the best.
+func (b *box) bound(n *node) bool {
 	k := &b.least
 	k.Copy(&b.others)
 	k.Filled += len(b.slots)
-	for j := range v {
-		k.Parts += v[j].fewest
+	for j := range n.views {
+		k.Parts += n.views[j].fewest
 	}
-	for n, r := range b.ranges {
-		cost := b.cost(r, v)
-		b.tallies[n] = b.order.Tally(cost)
-		k.Add(b.tallies[n], cost)
+	for j, r := range b.ranges {
+		cost := b.cost(r, n.views) + n.floors[j]
+		b.tallies[j] = b.order.Tally(cost)
+		k.Add(b.tallies[j], cost)
 	}
 	return b.before(k)
 }
@@ -123,58 +129,61 @@ func (b *box) corner(r int, v []view, side int) float64 {
 
 // visit looks through the views of a depth, whose least is at hand.
 func (b *box) visit(depth int) {
-	v := b.room(depth)
-	if b.halt() || !b.listAll(v) || !b.fine && len(v) > 1 && !b.shrink(v) {
+	n := b.node(depth)
+	if b.halt() || !b.listAll(n) || !b.fine && len(n.views) > 1 && !b.shrink(n) {
 		return
 	}
-	k, ok := b.choose(v)
+	k, ok := b.choose(n.views)
 	if !ok {
 		return
 	}
 	if k < 0 {
-		b.leaf(v)
+		b.leaf(n.views)
 		return
 	}
-	lower, upper, ok := v[k].parts()
+	lower, upper, ok := n.views[k].parts()
 	if !ok {
 		return
 	}
-	key := b.keys[depth]
-	down := b.room(depth + 1)
-	try := func(part view) bool {
-		copy(down, v)
-		down[k] = part
-		return b.bound(down)
-	}
-	first := try(upper)
-	key.Copy(&b.least)
-	if second := try(lower); second && (!first || b.least.CompareAll(key) <= 0) {
-		b.visit(depth + 1)
-		if first && b.before(key) && try(upper) {
-			b.visit(depth + 1)
-		}
-		return
-	} else if first && try(upper) {
-		b.visit(depth + 1)
-		if second && try(lower) {
-			b.visit(depth + 1)
+	second := upper
+	hope := b.enter(depth, k, upper)
+	n.other.Copy(&b.least)
+	if !b.enter(depth, k, lower) || hope && n.other.CompareAll(&b.least) < 0 {
+		n.other.Copy(&b.least)
+		second = lower
+		if !hope || !b.enter(depth, k, upper) {
+			return
 		}
 	}
+	b.visit(depth + 1)
+	if b.before(&n.other) && b.enter(depth, k, second) {
+		b.visit(depth + 1)
+	}
+}
+
+// enter makes the node below one with one view changed, and reports whether its
+// least comes before the best.
+func (b *box) enter(depth, k int, part view) bool {
+	n, down := b.node(depth), b.node(depth+1)
+	copy(down.views, n.views)
+	copy(down.floors, n.floors)
+	down.views[k] = part
+	return b.bound(down) && b.sharpen(down, b.slots[k])
 }
 
 // listAll lists what the views hold where that is not too much, and reports
 // whether the least still comes before the best.
-func (b *box) listAll(v []view) bool {
+func (b *box) listAll(n *node) bool {
 	found := false
 	for k, i := range b.slots {
-		if !v[k].listed {
-			if !b.look(i, &v[k]) {
+		if !n.views[k].listed {
+			if !b.look(i, &n.views[k]) {
 				return false
 			}
 			found = true
 		}
 	}
-	return !found || b.bound(v)
+	return !found || b.bound(n) && b.sharpen(n, -1)
 }
 
 // halt looks at the context now and then.

@@ -36,6 +36,7 @@ type Search struct {
 	nets     []network.Network
 	owner    []int32 // of each part a slot, or nobody
 	limits   []float64
+	space    match.Box         // room for the floors of limits
 	met      []network.Network // room for list
 	rng      *rand.Rand
 	work     int  // errors computed

@@ -49,6 +49,7 @@ type rack struct {
 	lo, hi  float64
 	list    []entry
 	upTo    [network.MaxParts + 1][]int32 // for each number of parts, how many of the first entries have no more
+	spans   *spans                        // of their attributes; nil: not asked for as yet
 	crowded span                          // the narrowest window that was found to hold too many
 }
 

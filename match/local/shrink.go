@@ -3,14 +3,15 @@ package local
 // shrink cuts the windows to what the order leaves each range, all others costing
 // what they must, and the numbers of parts to what it leaves the slots. It returns
 // false if nothing is left.
-func (b *box) shrink(v []view) bool {
+func (b *box) shrink(n *node) bool {
+	v := n.views
 	for again := true; again && b.least.Filled == b.best.Filled && b.least.Whole == b.best.Whole; {
 		again = false
 		if !b.lighten(v) {
 			return false
 		}
-		for n, r := range b.ranges {
-			most := b.order.Most(&b.least, b.tallies[n], &b.best) + slack
+		for j, r := range b.ranges {
+			most := b.order.Most(&b.least, b.tallies[j], &b.best) - n.floors[j] + slack
 			for _, side := range []float64{-1, +1} {
 				moved, ok := b.cut(r, v, side, most)
 				if !ok {
@@ -19,7 +20,7 @@ func (b *box) shrink(v []view) bool {
 				again = again || moved
 			}
 		}
-		if again && !b.bound(v) {
+		if again && !b.bound(n) {
 			return false
 		}
 	}

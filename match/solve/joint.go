@@ -143,6 +143,9 @@ func (j *joint) prove() bool {
 		if s.key.Compare(&j.best) >= 0 {
 			return true // and so are all others
 		}
+		if j.Context.Err() != nil {
+			return false
+		}
 		part, takers := s.clash()
 		if takers == nil {
 			j.found(s)
@@ -203,9 +206,6 @@ func (j *joint) alone() (*state, bool) {
 
 // before looks for the first plan of a circuit that comes before a bar.
 func (j *joint) before(c *circuit, bar node.Bar, banned []int, limit int) answer {
-	if j.Limit != nil {
-		return c.before(bar, banned)
-	}
 	nets, complete := j.search.First(c.slots, &bar.Key, &bar.Others, banned, limit)
 	return answer{nets, complete}
 }
@@ -232,19 +232,16 @@ func (j *joint) sum(k *match.Key, s *state, but int) {
 	}
 }
 
-// give lets only one circuit have a part, and chooses those again that took it. It
-// returns nil if nothing comes before the best plan then, and false if that is not
-// known.
+// give lets only one of the circuits that take a part have it, and chooses the
+// others again. It returns nil if nothing comes before the best plan then, and false
+// if that is not known.
 func (j *joint) give(s *state, part, taker int) (*state, bool) {
 	child := &state{nets: slices.Clone(s.nets), keys: slices.Clone(s.keys), banned: slices.Clone(s.banned)}
 	for i, c := range j.circuits {
-		if i == taker {
+		if i == taker || !takes(s.nets[i], part) {
 			continue
 		}
 		child.banned[i] = append(slices.Clone(s.banned[i]), part)
-		if !takes(s.nets[i], part) {
-			continue
-		}
 		bar := node.Bar{Order: j.Order()}
 		bar.Key.Copy(&j.best)
 		j.sum(&bar.Others, child, i)

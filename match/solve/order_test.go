@@ -151,3 +151,30 @@ func TestOrderOfMetersAgainstBruteForce(t *testing.T) {
 		}
 	}
 }
+
+// Many positions that want the same few parts.
+func TestOrderOfScarcePartsAgainstBruteForce(t *testing.T) {
+	for seed := range uint64(80) {
+		rng := rand.New(rand.NewPCG(seed, 36))
+		n := 4 + rng.IntN(2)
+		values, targets := make([]float64, n+rng.IntN(3)), make([]float64, n)
+		for i := range values {
+			values[i] = 10 + 10*rng.Float64()
+		}
+		for i := range targets {
+			targets[i] = 10 + 10*rng.Float64()
+			if rng.IntN(4) == 0 {
+				targets[i] *= 2
+			}
+		}
+		p := problemOf(matchtest.Separate(values, targets, 1+rng.IntN(2)*rng.IntN(2), 0.1+0.6*rng.Float64()))
+		if rng.IntN(3) == 0 {
+			p.Response.(*matchtest.Linear).Weights[0][1] = rng.Float64() - 0.5
+		}
+		p.Class, p.Resolution = 1+10*rng.Float64(), 1
+		checkOrder(t, stockOf(t, values...), p)
+		if t.Failed() {
+			t.Fatal("seed", seed)
+		}
+	}
+}
