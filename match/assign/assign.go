@@ -12,7 +12,8 @@
 // linear relaxation to be repaired, and searches in the end, learning from its failures; see there for its bounds.
 //
 //  1. A greedy choice, repaired as long as that makes it better, gives a first answer; what costs more than its worst can be
-//     forgotten, unless it is good enough.
+//     forgotten, unless it is good enough. So can a candidate whose parts contain those of another that costs no more: the other
+//     fits wherever it fits, with fewer parts.
 //  2. How many positions stay open is found by bisection, from the number that have no candidates or would be one more than the
 //     parts.
 //  3. The k-th worst cost is one of the costs given, between the bound that the cheapest candidates give and the best answer so

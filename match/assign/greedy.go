@@ -34,8 +34,7 @@ func start(ctx context.Context, p Problem) ([][]option, choice) {
 				lists[i] = append(lists[i], option{parts: x.Parts, cost: x.Cost, index: int32(j)})
 			}
 		}
-		slices.SortFunc(lists[i], byCost)
-		lists[i] = append(lists[i], open)
+		lists[i] = append(thin(lists[i]), open)
 	}
 	for i, o := range c {
 		c[i] = lists[i][slices.IndexFunc(lists[i], o.replacedBy)]
