@@ -180,3 +180,23 @@ func TestTemperatureBand(t *testing.T) {
 		t.Errorf("multiplier: %+v", b)
 	}
 }
+
+// A shunt in the lead gives so many millivolts, and what the movement does not take of them is all that a swamping resistor may take, on
+// every range of the meter: 0.42 ohm at 249 mA leaves 3.28 ohm beside a coil of 101.3 ohm.
+func TestSwampWithinWhatTheLeadLeaves(t *testing.T) {
+	external, err1 := meter.NewCircuit("external-shunt", meter.Spec{Ranges: ranges(quantity.Ampere, 0.25), Given: map[string]float64{"shunt": 0.42}})
+	shunt, err2 := meter.NewCircuit("shunt", meter.Spec{Ranges: ranges(quantity.Ampere, 0.01)})
+	m, err3 := meter.New("transmitter", meter.NewMovement(1e-3, 101.3), math.NaN(), []meter.Circuit{shunt, external})
+	if err := errors.Join(err1, err2, err3); err != nil {
+		t.Fatal(err)
+	}
+	var cannot *meter.CannotServe
+	if _, err := m.SwampWithin(0, 2.5, 45, m.Tempcos()); !errors.As(err, &cannot) || cannot.Range != "0.01 A" || !strings.Contains(cannot.Why, "more than 3.28 Ω leaves nothing on 0.25 A") {
+		t.Errorf("%v", err)
+	}
+	// A little is enough for a little: the search must not jump over what there is.
+	got, err := m.SwampWithin(0, 8.1, 45, m.Tempcos())
+	if err != nil || !(got > 0 && got < 3.28) {
+		t.Errorf("%v ohm, %v", got, err)
+	}
+}

@@ -1,6 +1,7 @@
 package meter
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -72,34 +73,55 @@ func (m *Meter) AtTemperatureBands(st State, celsius float64, tempcos []Tempco) 
 // SwampWithin returns the smallest swamping resistor of the movement, in ohms, with which range r stays within so many percent of full
 // scale at a temperature, all positions on the targets that they then have. The coefficients are by Resistors, that of the swamping
 // resistor among them. The error is a *CannotServe where no swamping resistor does it, as on a voltage range, whose multiplier
-// swamps the coil already.
+// swamps the coil already, or none of those that all ranges of the meter bear.
 func (m *Meter) SwampWithin(r int, percent, celsius float64, tempcos []Tempco) (float64, error) {
 	trial := *m
+	var refused *CannotServe // why the last one tried was too large
+	served := func(swamp float64) bool {
+		trial.Movement.SwampOhms, refused = swamp, nil
+		_, err := trial.Targets()
+		return !errors.As(err, &refused)
+	}
 	within := func(swamp float64) bool {
-		trial.Movement.SwampOhms = swamp
-		targets, err := trial.Targets()
-		if err != nil {
+		if !served(swamp) {
 			return false
 		}
+		targets, _ := trial.Targets()
 		b := trial.AtTemperatureBands(trial.State(targets), celsius, tempcos)[r]
 		return b.LowPercent >= -percent && b.HighPercent <= percent
 	}
+	no := fmt.Sprintf("no swamping resistor keeps it within %g %% at %s", percent, quantity.Format(celsius, quantity.Celsius, 4))
 	low, high := 0.0, m.Movement.CoilOhms
 	if within(0) {
 		return 0, nil
 	}
+	if refused != nil {
+		return nan, refused
+	}
 	for !within(high) {
+		if refused != nil {
+			tooMuch := refused.Range
+			most := bisect(high, low, served)
+			if high = most; !within(most) {
+				return nan, &CannotServe{m.ranges[r].Name, fmt.Sprintf("%s: more than %s leaves nothing on %s", no, quantity.Format(most, quantity.Ohm, 3), tooMuch)}
+			}
+			break
+		}
 		if low, high = high, 2*high; high > 1e9*m.Movement.CoilOhms {
-			return nan, &CannotServe{m.ranges[r].Name, fmt.Sprintf("no swamping resistor keeps it within %g %% at %s", percent,
-				quantity.Format(celsius, quantity.Celsius, 4))}
+			return nan, &CannotServe{m.ranges[r].Name, no}
 		}
 	}
-	for high-low > 1e-12*high {
-		if mid := low + (high-low)/2; within(mid) {
-			high = mid
+	return bisect(low, high, within), nil
+}
+
+// bisect is where ok becomes true on the way from bad to good, to twelve digits; ok is false at bad and true at what it returns.
+func bisect(bad, good float64, ok func(float64) bool) float64 {
+	for math.Abs(good-bad) > 1e-12*max(good, bad) {
+		if mid := bad + (good-bad)/2; ok(mid) {
+			good = mid
 		} else {
-			low = mid
+			bad = mid
 		}
 	}
-	return high, nil
+	return good
 }

@@ -77,7 +77,7 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 	if !math.IsNaN(f.FromCelsius) {
 		answer.Temperature, table = f.overTemperature()
 		line, within := worstHeat(answer.Temperature, f.Class)
-		doc.Closing, doc.Good = append(doc.Closing, line), doc.Good && within
+		doc.Closing, doc.Good = append(append(doc.Closing, line), swampless(answer.Temperature)...), doc.Good && within
 		doc.Tables = append(doc.Tables, table)
 	}
 	if !math.IsNaN(f.SourceOhms) {

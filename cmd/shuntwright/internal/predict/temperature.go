@@ -1,10 +1,12 @@
 package predict
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 )
 
@@ -99,6 +101,22 @@ func worstHeat(heats []heat, class float64) (line string, within bool) {
 	return line, !(math.Abs(worst) > class)
 }
 
+// swampless says why there is no swamping resistor for some ranges.
+func swampless(heats []heat) []string {
+	var whys, out []string
+	names := map[string][]string{}
+	for _, h := range heats {
+		if h.SwampRefused != "" {
+			whys = append(whys, h.SwampRefused)
+			names[h.SwampRefused] = append(names[h.SwampRefused], h.Range)
+		}
+	}
+	for _, why := range report.Unique(whys) {
+		out = append(out, report.Few(names[why], 3)+": "+why)
+	}
+	return out
+}
+
 // swampFor is the smallest swamping resistor of the movement that keeps a
 // range, everything else on its new target, within the class so many kelvin
 // away from the reference temperature, on either side.
@@ -108,8 +126,9 @@ func (f *Forecast) swampFor(r int, kelvin float64, h *heat) report.Cell {
 	need := 0.0
 	for _, celsius := range []float64{reference - kelvin, reference + kelvin} {
 		ohms, err := f.Meter.SwampWithin(r, f.Class, celsius, coefficients)
-		if err != nil {
-			h.SwampRefused = err.Error()
+		var refused *meter.CannotServe
+		if errors.As(err, &refused) {
+			h.SwampRefused = refused.Why
 			return report.None()
 		}
 		need = max(need, ohms)
