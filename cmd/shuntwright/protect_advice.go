@@ -1,40 +1,135 @@
 package main
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
 
-// last is what the movement carries in the end, in full scales.
-func (f fault) last() float64 {
-	if f.WithDiodes != nil {
-		return *f.WithDiodes
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/protect"
+	"shuntwright/meter/quantity"
+)
+
+// headline says plainly whether the movement survives, and the worst that a
+// single fault does to it.
+func (w *wreck) headline() string {
+	name := w.s.Meter.Name
+	worst, found := w.worst(func(f fault) float64 { return f.single().last() })
+	switch {
+	case !found:
+		return name + ": no part of this meter can fail towards more current in the movement"
+	case w.survives():
+		return fmt.Sprintf("%s: the movement survives any part failing, for a moment: at most %s times full scale (%s)", name,
+			times(worst.single().last()).Text, worst.words())
 	}
-	return f.Times
+	return fmt.Sprintf("%s: the movement does not survive %s: %s times full scale", name, worst.words(), times(worst.single().last()).Text)
 }
 
-// survival says plainly whether the movement survives, and what else helps.
-func survival(faults []fault, clamp string) []string {
-	worst, bare := 0.0, 0.0
-	burns := map[string]bool{} // how the parts fail that burn it
-	for _, f := range faults {
-		bare, worst = max(bare, f.Times), max(worst, f.last())
-		if !f.Survives {
-			burns[f.Fault] = true
+// worst is the fault of which something is most.
+func (w *wreck) worst(of func(fault) float64) (worst fault, found bool) {
+	for i, f := range w.faults {
+		if i == 0 || of(f) > of(worst) {
+			worst, found = f, true
 		}
 	}
-	if len(faults) == 0 {
-		return []string{"no part of this meter can fail towards more current in the movement"}
+	return worst, found
+}
+
+// words say what fails: of a string its worst part.
+func (f fault) words() string {
+	name := f.Position
+	if f.Fault == "short" && f.WorstPart != "" {
+		name = f.WorstPart + " of " + name
 	}
-	lines := []string{fmt.Sprintf("worst: %s times full scale without diodes, %s with %s", times(bare).Text, times(worst).Text, clamp)}
-	if len(burns) == 0 {
-		return append(lines, "the movement survives for a moment: a moving coil stands ten times full scale (common practice); a fuse must end it, the diodes only hold it off")
+	how := map[string]string{"open": "open", "short": "shorted"}[f.Fault]
+	if strings.HasSuffix(f.Position, " "+f.Range) {
+		return name + " " + how
 	}
-	lines = append(lines, "the movement does not survive: it would carry more than ten times full scale (common practice)")
-	if burns["open"] {
-		lines = append(lines, "what helps where a part across the movement opens: diodes across the shunt as well, so that they take the fault")
+	return name + " " + how + " on " + f.Range
+}
+
+// further are the sentences of the bottom line: without the diodes, and what
+// takes more than one fault.
+func (w *wreck) further() []string {
+	var out []string
+	if worst, found := w.worst(func(f fault) float64 { return f.single().Times }); found {
+		out = append(out, fmt.Sprintf("with %s; without diodes %s times (%s)", w.c.clampWords(), times(worst.single().Times).Text, worst.words()))
 	}
-	if burns["short"] {
-		lines = append(lines, "what helps where a multiplier shorts: making it of two resistors in series, of which one is left when the other fails; "+
-			"diodes across the shunt do nothing there")
+	for _, f := range w.worstFirst() {
+		if f.Fault == "short" && len(f.Parts) > 0 && f.single().Survives && !f.Survives {
+			out = append(out, fmt.Sprintf("all %d parts of %s shorting at once would burn it: %s times", len(f.Parts), f.Position, times(f.last()).Text))
+		}
 	}
-	return append(lines, "what helps in any case: a fuse in the lead that opens before the diodes do; a rectifier that clamps lower (germanium or Schottky) "+
-		"where the full-scale drop allows it; a swamping resistor, which spreads the clamp voltage over more ohms")
+	return out
+}
+
+// advice is what helps against the parts that burn the movement, as the meter
+// and its diodes are.
+func (w *wreck) advice() []string {
+	if len(w.faults) == 0 {
+		return nil
+	}
+	var open, short, uneven []string
+	for _, f := range w.worstFirst() {
+		switch {
+		case f.single().Survives:
+		case f.Fault == "open":
+			open = append(open, f.Position)
+		case len(f.Parts) > 0:
+			uneven = append(uneven, fmt.Sprintf("%s (%s is)", f.Position, f.WorstPart))
+		default:
+			short = append(short, f.Position)
+		}
+	}
+	var out []string
+	shunted := w.clamp.Across == protect.AcrossShunt || w.clamp.Across == protect.AcrossTerminals
+	if len(open) > 0 && !shunted {
+		out = append(out, "helps where "+report.Few(open, 2)+" opens: diodes across the shunt as well, so that they take the fault")
+	}
+	if len(short) > 0 {
+		out = append(out, "helps at "+report.Few(short, 3)+": two resistors in series, of which one is left when the other shorts")
+	}
+	if len(uneven) > 0 {
+		out = append(out, "helps at "+report.Few(uneven, 2)+": no part of it more than nine tenths of the whole")
+	}
+	if w.opens() {
+		out = append(out, "a fuse in the lead must end it: the diodes only hold it off")
+	}
+	if len(open) > 0 {
+		out = append(out, w.helpsDiodes()...)
+	}
+	return out
+}
+
+// clampsLower is what a germanium or Schottky diode may have across it in volts
+// at full scale without taking much of it (common practice).
+const clampsLower = 0.1
+
+// helpsDiodes is what lets the diodes take more of what a broken shunt leaves, as
+// far as there is room for it.
+func (w *wreck) helpsDiodes() []string {
+	var out []string
+	mv := w.s.Meter.Movement
+	volts := mv.FullScaleAmperes * mv.Ohms()
+	if volts <= clampsLower {
+		out = append(out, fmt.Sprintf("helps: a rectifier that clamps lower (germanium or Schottky); full scale takes only %s", quantity.Format(volts, quantity.Volt, 3)))
+	}
+	if mv.SwampOhms == 0 {
+		out = append(out, "helps: a swamping resistor, which spreads the clamp voltage over more ohms")
+	}
+	return out
+}
+
+// opens tells whether anything across the movement can open, or in a lead.
+func (w *wreck) opens() bool {
+	return slices.ContainsFunc(w.faults, func(f fault) bool { return f.Fault == "open" })
+}
+
+// warnings say what the figures are worth, and what diodes do not help against.
+func (w *wreck) warnings() []string {
+	out := []string{"leakage is an order of magnitude: published parameters of one diode differ by a factor of 20 to 127"}
+	if w.opens() {
+		out = append(out, "a shunt that opens puts the whole voltage of its lead across the terminals, diodes or not")
+	}
+	return out
 }

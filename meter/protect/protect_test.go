@@ -41,23 +41,34 @@ func clamp(t *testing.T, across protect.Place) protect.Clamp {
 	return protect.Clamp{Diode: nodal.Diode{Model: m, InSeries: 1, Celsius: 25}, Across: across}
 }
 
-// Which faults are looked at: what lies across the movement opens, what stands before it shorts; the 300 V range is not whole, but
-// shorting the section that is missing makes it so.
+// every lists the faults of all ranges.
+func every(t *testing.T, m *meter.Meter, st meter.State, s protect.Source, c protect.Clamp, fitted map[int]protect.Fitted) []protect.Fault {
+	t.Helper()
+	var all []protect.Fault
+	for r := range m.Ranges() {
+		found, err := protect.Faults(m, st, r, s, c, fitted)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, found...)
+	}
+	return all
+}
+
+// Which faults are looked at: what lies across the movement opens, what stands before it shorts, a ring's section either way by the range;
+// the 300 V range is not whole, but shorting the section that is missing makes it so.
 func TestFaultsListed(t *testing.T) {
 	m, st := benchMeter(t)
-	faults, err := protect.Faults(m, st, protect.Supply(300, 1000), clamp(t, protect.AcrossMovement))
-	if err != nil {
-		t.Fatal(err)
-	}
 	var got []string
+	faults := every(t, m, st, protect.Supply(300, 1000), clamp(t, protect.AcrossMovement), nil)
 	for _, f := range faults {
-		got = append(got, map[bool]string{true: "short ", false: "open "}[f.Short]+f.Position+" on "+m.Ranges()[f.Range].Name)
+		got = append(got, map[bool]string{true: "short ", false: "open "}[f.Short]+m.Resistors()[f.Resistor].Name+" on "+m.Ranges()[f.Range].Name)
 		if !(f.WithDiodes < f.MovementAmperes) || f.TimesFullScale != f.MovementAmperes/1e-3 || f.WithDiodesTimes != f.WithDiodes/1e-3 || !(f.DiodeAmperes > 0) {
 			t.Errorf("%+v", f)
 		}
 	}
-	want := "open shunt 100 mA on 100 mA; short multiplier 30 V on 30 V; open ring 10 mA on 10 mA; open ring 1 A on 10 mA; open ring 1 A on 1 A; " +
-		"short chain 3 V on 3 V; short chain 300 V on 300 V; open external shunt 200 mA on 200 mA; short series 200 mA on 200 mA"
+	want := "open shunt 100 mA on 100 mA; short multiplier 30 V on 30 V; open ring 10 mA on 10 mA; open ring 1 A on 10 mA; short ring 10 mA on 1 A; " +
+		"open ring 1 A on 1 A; short chain 3 V on 3 V; short chain 300 V on 300 V; open external shunt 200 mA on 200 mA; short series 200 mA on 200 mA"
 	if strings.Join(got, "; ") != want {
 		t.Errorf("%s\nwant\n%s", strings.Join(got, "; "), want)
 	}
@@ -73,11 +84,7 @@ func TestFaultsListed(t *testing.T) {
 func TestFaultsWithoutDiodes(t *testing.T) {
 	m, st := benchMeter(t)
 	for _, c := range []protect.Clamp{{}, clamp(t, protect.AcrossShunt)} {
-		faults, err := protect.Faults(m, st, protect.Supply(300, 1000), c)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, f := range faults {
+		for _, f := range every(t, m, st, protect.Supply(300, 1000), c, nil) {
 			shunted := c.Across == protect.AcrossShunt && len(m.Path(f.Range).Across) > 0
 			if math.IsNaN(f.WithDiodes) == shunted || math.IsNaN(f.WithDiodesTimes) == shunted {
 				t.Errorf("%+v", f)
@@ -122,7 +129,7 @@ func TestSolveRefuses(t *testing.T) {
 	for name, err := range map[string]error{
 		"no diodes in series": func() error { _, err := protect.Solve(m, st, 0, protect.Supply(1, 1), bad); return err }(),
 		"not whole":           func() error { _, err := protect.Solve(m, st, 6, protect.Supply(1, 1), protect.Clamp{}); return err }(),
-		"faults":              func() error { _, err := protect.Faults(m, st, protect.Supply(1, 1), bad); return err }(),
+		"faults":              func() error { _, err := protect.Faults(m, st, 1, protect.Supply(1, 1), bad, nil); return err }(),
 		"leakage":             func() error { _, err := protect.Leakage(m, st, bad); return err }(),
 	} {
 		if err == nil {
@@ -170,4 +177,33 @@ func FuzzParseModel(f *testing.F) {
 			t.Errorf("%q gives %+v, which is no diode", text, m)
 		}
 	})
+}
+
+// One part at a time, by hand: of a string of 10 and 20 kohm before 100 ohm the other is left when one shorts; of 2 and 2 ohm side by side
+// 2 ohm when one opens, and then the movement has 2/102 of what the source drives.
+func TestPartsOfANetwork(t *testing.T) {
+	f, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "30 V", "fitted": "A + B"}, {"circuit": "shunt", "range": "100 mA", "fitted": "C || D"}, {"circuit": "multiplier", "range": "3 V", "fitted": "E"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, fitted := f.Meter, map[int]protect.Fitted{}
+	for i, ohms := range [][]float64{{10e3, 20e3}, {2, 2}, {2900}} {
+		fitted[m.Positions()[i].Resistor] = protect.Fitted{Network: f.Fitted[i].Network, Ohms: ohms}
+	}
+	faults := every(t, m, m.State([]float64{30e3, 1, 2900}), protect.Supply(30, 100), protect.Clamp{}, fitted)
+	want := [][]float64{{30.0 / 20200, 30.0 / 10200}, {30 / (100 + 200.0/102) * 2 / 102, 30 / (100 + 200.0/102) * 2 / 102}, nil}
+	for i, f := range faults {
+		if len(f.Parts) != len(want[i]) {
+			t.Fatalf("%+v", f)
+		}
+		for k, p := range f.Parts {
+			if math.Abs(p.MovementAmperes/want[i][k]-1) > 1e-12 || p.Last() != p.TimesFullScale || p.Part != string("ABCD"[2*i+k]) {
+				t.Errorf("%+v, want %v A", p, want[i][k])
+			}
+		}
+	}
+	if worst := faults[0].Worst(); worst.Part != "B" || faults[2].Worst() != nil {
+		t.Errorf("worst %+v", worst)
+	}
 }
