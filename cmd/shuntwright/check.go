@@ -25,7 +25,7 @@ something is wrong, every part by itself is held against all readings, then pair
 and more of them, and the drawer is searched for the repair.`,
 		example: `shuntwright check bench.json readings.csv --reference-limit 0.5%
   the verdict on every range, the part to blame and what to put there`,
-		flags: []string{"drawer", "instruments", "class", "simple", "reference-limit", "reading-limit", "top", "parts", "within", "derate", "rated-only",
+		flags: []string{"drawer", "instruments", "class", "simple", "reference-limit", "reading-limit", "temperature", "top", "parts", "within", "derate", "rated-only",
 			"save", "date", "as", "history", "wait"},
 		run: runCheck,
 	}
@@ -53,7 +53,7 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	k := check.Judge(s.Setup, set, c.asked(s.class(c)))
+	k := check.Judge(s.Setup, set, c.asked(s.class(c)), c.options.temperature.base())
 	ctx, stop := c.limited()
 	defer stop()
 	doc, answer, err := k.Document(ctx)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"embed"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -93,7 +94,7 @@ func (c *call) demoCheck(s *setup) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	doc, _, err := check.Judge(s.Setup, set, c.asked(s.class(c))).Document(c.ctx)
+	doc, _, err := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN()).Document(c.ctx)
 	return doc, err
 }
 

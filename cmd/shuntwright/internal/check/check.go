@@ -21,20 +21,25 @@ import (
 type Checkup struct {
 	*asbuilt.Setup
 	asbuilt.Asked
-	set    *readings.Set
-	judged reading.Judgement
-	state  meter.State
-	found  reading.Diagnosis
-	mended []inventory.Measured // parts that the repairs take
+	set *readings.Set
+
+	celsius float64 // of the readings; NaN: that for which resistances are stated
+	judged  reading.Judgement
+	state   meter.State
+	found   reading.Diagnosis
+	mended  []inventory.Measured // parts that the repairs take
 }
 
 // Judge holds the readings, of which there must be one, against the class and
-// looks for the cause.
-func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked) *Checkup {
-	k := &Checkup{Setup: s, Asked: asked, set: set, state: s.Meter.State(s.Ohms())}
+// looks for the cause. celsius is the temperature of coil and resistors at the
+// readings, in °C; NaN: that for which they are stated.
+func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius float64) *Checkup {
+	k := &Checkup{Setup: s, Asked: asked, set: set, celsius: celsius, state: s.Meter.State(s.Ohms())}
 	k.judged = reading.Judge(s.Ranges, set.Readings, k.Class, k.Simple)
-	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: k.state, Readings: set.Readings, Doubts: s.Doubts(k.state),
+	warm := s.AtTemperature(k.state, celsius)
+	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm),
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
+	k.stateCold(warm)
 	return k
 }
 
@@ -118,6 +123,9 @@ func (k *Checkup) heading() string {
 // readingAssumptions says what was taken for granted about the readings.
 func (k *Checkup) readingAssumptions() []string {
 	var out []string
+	if !math.IsNaN(k.celsius) {
+		out = append(out, fmt.Sprintf("read at %g °C; causes and repairs are stated at %g °C", k.celsius, k.Meter.Movement.ReferenceCelsius))
+	}
 	if k.set.Exact {
 		out = append(out, "the reference is taken as exact where neither reference_limit nor --reference-limit says how sure it is")
 	}
