@@ -121,8 +121,8 @@ func (m *Meter) FindPosition(name string) (int, bool) {
 	return i, i >= 0
 }
 
-// RangesOf lists the ranges, by index, on which a position carries current.
-func (m *Meter) RangesOf(position int) []int {
+// rangesOf lists the ranges, by index, on which a position carries current.
+func (m *Meter) rangesOf(position int) []int {
 	var out []int
 	for r, p := range m.paths {
 		if k := m.positions[position].Resistor; slices.Contains(p.Lead, k) || slices.Contains(p.Across, k) || slices.Contains(p.Branch, k) {

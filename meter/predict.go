@@ -78,7 +78,7 @@ func (m *Meter) predictRange(st State, r int, percent float64) RangePrediction {
 // worstAmperes is the largest current through a position over the whole ranges, with their nominal values applied; NaN: there is none.
 func (m *Meter) worstAmperes(st State, position int) float64 {
 	worst := nan
-	for _, r := range m.RangesOf(position) {
+	for _, r := range m.rangesOf(position) {
 		f := m.Flow(st, r, m.ranges[r].FullScale)
 		a := f.through(m.paths[r], m.positions[position].Resistor)
 		if !math.IsNaN(f.Movement) && (a > worst || math.IsNaN(worst)) {

@@ -95,7 +95,7 @@ func (m *Meter) TrimOrder(circuit int, st State) []TrimStep {
 // ownRange is the range that a position is named after.
 func (m *Meter) ownRange(position int) int {
 	p := m.positions[position]
-	ranges := m.RangesOf(position)
+	ranges := m.rangesOf(position)
 	for _, r := range ranges {
 		if m.ranges[r].Name == p.Key {
 			return r

@@ -7,9 +7,9 @@ import (
 
 // Constants of the SI, exact since 2019.
 const (
-	Boltzmann        = 1.380649e-23    // J/K
-	ElementaryCharge = 1.602176634e-19 // C
-	ZeroCelsius      = 273.15          // K
+	boltzmann        = 1.380649e-23    // J/K
+	elementaryCharge = 1.602176634e-19 // C
+	zeroCelsius      = 273.15          // K
 )
 
 // Model is the set of parameters by which simulators know a junction diode: I = IS·(exp(V/(N·kT/q)) − 1) behind an ohmic resistance.
@@ -42,7 +42,7 @@ func (d Diode) Check() error {
 		return errors.New("a diode needs an ohmic resistance of zero or more")
 	case !finite(m.SaturationPower) || !finite(m.GapVolts):
 		return errors.New("a diode needs finite temperature coefficients")
-	case !(m.NominalCelsius > -ZeroCelsius) || !(d.Celsius > -ZeroCelsius) || !finite(m.NominalCelsius+d.Celsius):
+	case !(m.NominalCelsius > -zeroCelsius) || !(d.Celsius > -zeroCelsius) || !finite(m.NominalCelsius+d.Celsius):
 		return errors.New("a diode needs a temperature above absolute zero")
 	case d.InSeries < 1:
 		return errors.New("a string of diodes needs at least one")
@@ -53,13 +53,13 @@ func (d Diode) Check() error {
 // SaturationAmperes is IS at the diode's temperature: IS·(T/Tnom)^(XTI/N)·exp(EG/(N·kT/q)·(T/Tnom − 1)).
 func (d Diode) SaturationAmperes() float64 {
 	m := d.Model
-	ratio := (d.Celsius + ZeroCelsius) / (m.NominalCelsius + ZeroCelsius)
+	ratio := (d.Celsius + zeroCelsius) / (m.NominalCelsius + zeroCelsius)
 	return m.SaturationAmperes * math.Pow(ratio, m.SaturationPower/m.Emission) * math.Exp(m.GapVolts/d.slopeVolts()*(ratio-1))
 }
 
 // slopeVolts is N·kT/q of one diode.
 func (d Diode) slopeVolts() float64 {
-	return d.Model.Emission * Boltzmann * (d.Celsius + ZeroCelsius) / ElementaryCharge
+	return d.Model.Emission * boltzmann * (d.Celsius + zeroCelsius) / elementaryCharge
 }
 
 // Amperes is the current of the string with so many volts across it, and its slope in amperes per volt.
