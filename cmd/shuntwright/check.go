@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/check"
@@ -57,10 +58,35 @@ func runCheck(c *call) (report.Document, error) {
 	ctx, stop := c.limited()
 	defer stop()
 	doc, answer, err := k.Document(ctx)
-	if err != nil || !c.options.save {
+	if err != nil {
+		return doc, err
+	}
+	doc.Next = c.afterCheck(answer, doc.Good)
+	if !c.options.save {
 		return doc, err
 	}
 	return c.saveVisit(k, doc, answer)
+}
+
+// afterCheck is the command that follows: keep what was read, take the further
+// reading, or note the repair.
+func (c *call) afterCheck(answer *check.Answer, good bool) string {
+	again := []string{"shuntwright", "check"}
+	for _, word := range c.args {
+		again = append(again, report.InShell(word))
+	}
+	line := strings.Join(again, " ")
+	switch {
+	case good && c.options.save:
+		return "shuntwright check " + report.InShell(c.args[0]) + " --history"
+	case good:
+		return line + " --save --date YYYY-MM-DD --as left"
+	case len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
+		return line
+	case len(answer.Repair) > 0 && answer.Repair[0].Command != "" && answer.Repair[0].Within != nil && *answer.Repair[0].Within:
+		return answer.Repair[0].Command
+	}
+	return line
 }
 
 // checkFlags refuses flags of check that nobody can serve.

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/check"
 )
 
 // A meter with three drifted resistors in two circuits, and its readings,
@@ -64,18 +66,17 @@ func TestSeveralToRepair(t *testing.T) {
 	if len(got.Diagnosis) == 0 {
 		t.Fatal("no diagnosis")
 	}
-	d := &got.Diagnosis[0]
-	for _, want := range []struct {
+	causes := append([]check.Diagnosed{got.Diagnosis[0]}, got.Diagnosis[0].With...)
+	if len(causes) != 3 {
+		t.Fatalf("%d causes, want 3: %+v", len(causes), causes)
+	}
+	for i, want := range []struct {
 		cause string
 		ohms  float64
 	}{{"ring 10 mA", 9.4026 * 1.05}, {"chain 50 V", 836e3}, {"chain 250 V", 5.2e6}} {
-		if d == nil || d.Cause != want.cause || !d.Explains || len(d.Unexplained) > 0 || math.Abs(*d.ImpliedOhms-want.ohms) > *d.LimitOhms {
+		if d := causes[i]; d.Cause != want.cause || !d.Explains || len(d.Unexplained) > 0 || math.Abs(*d.ImpliedOhms-want.ohms) > *d.LimitOhms {
 			t.Fatalf("%+v, want %+v", d, want)
 		}
-		d = d.With
-	}
-	if d != nil {
-		t.Errorf("a fourth cause: %+v", d)
 	}
 	replaced := map[string]string{}
 	for _, r := range got.Repair {
@@ -105,10 +106,10 @@ func TestMisreadRange(t *testing.T) {
 	if len(got.Diagnosis) == 0 || len(got.Repair) == 0 {
 		t.Fatalf("%+v", got)
 	}
-	if d := got.Diagnosis[0]; d.Cause != "ring 10 mA" || d.Explains || strings.Join(d.Unexplained, " ") != "1 A" || d.With == nil || d.With.With == nil {
+	if d := got.Diagnosis[0]; d.Cause != "ring 10 mA" || d.Explains || strings.Join(d.Unexplained, " ") != "1 A" || len(d.With) != 2 {
 		t.Errorf("%+v", d)
 	}
-	text := program("check", meter, readings, "--drawer", drawer).out
+	text := program("check", meter, readings, "--drawer", drawer, "--full").out
 	if !strings.Contains(text, "not 1 A") || !strings.Contains(text, "readings of 1 A lie on no straight line") {
 		t.Errorf("%s", text)
 	}

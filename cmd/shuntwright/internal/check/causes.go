@@ -21,25 +21,42 @@ func (k *Checkup) diagnosisWords() []string {
 	if !e.Sound() {
 		return []string{fmt.Sprintf("%s comes nearest, and does not explain these readings", causeOf(e))}
 	}
-	var said []string
-	for _, a := range e.Amounts {
-		said = append(said, k.blame(a))
-	}
-	begins := "to blame: "
+	begins, one := "to blame: ", "one of these: "
 	if k.judged.Verdict == reading.Pass {
-		begins = "within the class; what is off all the same: "
+		begins, one = "within the class; what is off all the same: ", "within the class; off all the same is one of these: "
 	}
-	out := []string{begins + strings.Join(said, ", and ")}
-	for _, a := range e.Amounts {
-		it := a.Cause.Name
-		if len(e.Amounts) == 1 {
-			it = "it"
+	var sure, out []string
+	for i, a := range e.Amounts {
+		if len(a.SameAs) == 0 {
+			sure = append(sure, k.blame(a))
+			continue
 		}
-		if len(a.SameAs) > 0 {
-			out = append(out, fmt.Sprintf("these readings cannot tell %s from %s", it, report.List(a.SameAs)))
-		}
+		out = append(out, one+strings.ReplaceAll(report.Few(k.alternatives(e, i), mostCauses), ", or ", "; or "))
+	}
+	if len(sure) > 0 {
+		out = append([]string{begins + strings.Join(sure, ", and ")}, out...)
 	}
 	return append(out, k.otherwise()...)
+}
+
+// mostCauses is how many causes a sentence names before it counts the rest.
+const mostCauses = 4
+
+// alternatives are a cause of an explanation and those that the readings cannot
+// tell from it, each with its size where that is known.
+func (k *Checkup) alternatives(e reading.Explanation, i int) []string {
+	out := []string{k.blame(e.Amounts[i])}
+	for _, name := range e.Amounts[i].SameAs {
+		said := "or " + name
+		for _, other := range k.found.Explanations {
+			if by := instead(other, e); len(by) == 1 && by[0].Cause.Name == name && len(other.Amounts) == len(e.Amounts) {
+				said = "or " + k.blame(by[0])
+				break
+			}
+		}
+		out = append(out, said)
+	}
+	return out
 }
 
 // otherwise says what else would do that differs from the first explanation in

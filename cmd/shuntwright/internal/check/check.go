@@ -3,6 +3,7 @@
 package check
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -92,7 +93,7 @@ func (k *Checkup) rule() string {
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
 	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
-	doc := report.Document{Heading: k.heading(), Good: k.good()}
+	doc := report.Document{Heading: k.heading(), BottomLine: k.offWords(), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	k.diagnosis(&doc, answer)
 	if err := k.repair(ctx, &doc, answer); err != nil {
@@ -118,6 +119,32 @@ func (k *Checkup) heading() string {
 		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
 	}
 	return fmt.Sprintf("%s: %s in class %g: %s", k.Meter.Name, read, k.Class, strings.ToUpper(k.judged.Verdict.String()))
+}
+
+// offWords name the ranges that the verdict is about: those that fail, else those
+// that are undecided, else the worst.
+func (k *Checkup) offWords() []string {
+	figure := func(j reading.RangeJudgement) string {
+		return k.Ranges[j.Range].Name + ", " + report.PercentPair(j.ErrorPercent, j.LimitPercent).Text
+	}
+	for _, of := range []struct {
+		verdict reading.Verdict
+		word    string
+	}{{reading.Fail, "outside: "}, {reading.Undecided, "undecided: "}} {
+		var names []string
+		for _, j := range k.judged.Ranges {
+			if j.Verdict == of.verdict {
+				names = append(names, figure(j))
+			}
+		}
+		if len(names) > 0 {
+			return []string{of.word + report.Few(names, 4)}
+		}
+	}
+	worst := slices.MaxFunc(k.judged.Ranges, func(a, b reading.RangeJudgement) int {
+		return cmp.Compare(math.Abs(a.ErrorPercent), math.Abs(b.ErrorPercent))
+	})
+	return []string{"worst: " + figure(worst)}
 }
 
 // readingAssumptions says what was taken for granted about the readings.

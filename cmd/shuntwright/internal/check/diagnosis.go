@@ -31,7 +31,7 @@ type Diagnosed struct {
 	Score            float64      `json:"score"`
 	Explains         bool         `json:"explains"`
 	Unexplained      []string     `json:"unexplained,omitempty"` // ranges whose readings nothing explains: the rest agrees
-	With             *Diagnosed   `json:"with,omitempty"`
+	With             []Diagnosed  `json:"with,omitempty"`        // the other causes, where it takes several together
 }
 
 // Contradiction is two readings that nothing gives both, counted from 1.
@@ -69,13 +69,12 @@ func (k *Checkup) unitOf(kind reading.Kind) quantity.Unit {
 
 // jsonDiagnosed puts an explanation into the words of the answer.
 func (k *Checkup) jsonDiagnosed(e reading.Explanation) Diagnosed {
-	var with *Diagnosed
-	for i := range slices.Backward(e.Amounts) {
-		one := k.jsonAmount(e, i)
-		one.With, with = with, &one
+	out := k.jsonAmount(e, 0)
+	for i := range e.Amounts[1:] {
+		out.With = append(out.With, k.jsonAmount(e, i+1))
 	}
-	with.Unexplained = k.rangeNames(e.Unexplained)
-	return *with
+	out.Unexplained = k.rangeNames(e.Unexplained)
+	return out
 }
 
 func (k *Checkup) jsonAmount(e reading.Explanation, i int) Diagnosed {
@@ -147,7 +146,7 @@ func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 	if !k.found.Wrong || k.found.AsPredicted {
 		return
 	}
-	table := report.Table{Name: "diagnosis", Columns: []report.Column{
+	table := report.Table{Name: "diagnosis", Heading: "what could be to blame", Detail: true, Columns: []report.Column{
 		{Title: "cause", Key: "cause", Flexible: true},
 		{Title: "implied", Key: "implied", Number: true},
 		{Title: "limit", Key: "implied_limit", Number: true},
@@ -170,12 +169,12 @@ func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 		}
 	}
 	doc.Tables = append(doc.Tables, table)
-	doc.Closing = append(doc.Closing, k.diagnosisWords()...)
+	doc.BottomLine = append(doc.BottomLine, k.diagnosisWords()...)
 	answer.Next = k.jsonNext()
 	for _, c := range k.found.Contradictions {
 		answer.Contradictions = append(answer.Contradictions, Contradiction{c.First + 1, c.Second + 1})
 	}
-	doc.Closing = append(doc.Closing, k.nextWords(k.Top)...)
+	doc.BottomLine = append(doc.BottomLine, k.nextWords(k.Top)...)
 }
 
 // diagnosisRow is one cause of an explanation; that of a second cause says so.

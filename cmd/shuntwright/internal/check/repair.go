@@ -70,15 +70,15 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 	wrong := k.finding()
 	all := wrong.Courses()
 	if k.found.AsPredicted {
-		doc.Closing = append(doc.Closing, k.offTargetWords(all)...)
+		doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
 	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
-		doc.Closing = append(doc.Closing, k.allCures()...)
+		doc.BottomLine = append(doc.BottomLine, k.allCures()...)
 	}
 	if len(all) == 0 {
 		return nil
 	}
 	if len(k.Parts) == 0 {
-		doc.Closing = append(doc.Closing, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
 		return nil
 	}
 	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.Within,
@@ -107,7 +107,7 @@ type repairStep struct {
 func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
 	for i, p := range one.Patients {
 		if len(found[i]) == 0 && likeliest {
-			doc.Closing = append(doc.Closing, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
+			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
 				100*r.Within, report.Counted(r.AtMost, "part")))
 		}
 		for n, m := range found[i] {
@@ -120,7 +120,7 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 			if n > 0 || !likeliest {
 				continue
 			}
-			doc.Closing = append(doc.Closing, r.repairWords(m, done)...)
+			doc.BottomLine = append(doc.BottomLine, r.repairWords(m, done)...)
 			if !m.Hopeless() {
 				steps = append(steps, repairStep{m, done})
 			}
@@ -170,7 +170,7 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 // depend on what is to blame.
 func repairTable(several bool) report.Table {
 	first := map[bool]string{true: "if it is", false: "repair"}[several]
-	return report.Table{Name: "repair", Columns: []report.Column{
+	return report.Table{Name: "repair", Heading: "the ways to put it right", Detail: !several, Columns: []report.Column{
 		{Title: first, Key: "position", Flexible: true},
 		{Title: "do", Key: "action"},
 		{Title: "network", Key: "network", Flexible: true},

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/check/repair"
@@ -13,8 +14,18 @@ import (
 // repairWords says in sentences what to do.
 func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 	if m.Hopeless() {
+		off := 0.0 // by the readings
+		for _, j := range r.judged.Ranges {
+			if slices.Contains(r.search.Served(m.Resistor), j.Range) {
+				off = max(off, math.Abs(j.ErrorPercent))
+			}
+		}
+		if m.Worst > off/2 {
+			return []string{fmt.Sprintf("repair: nothing in the drawer helps, with at most %s: %s must be %s; allow more --parts, or unfit it and see shuntwright plan --buy",
+				report.Counted(r.AtMost, "part"), m.Name, quantity.Format(m.From, quantity.Ohm, 4))}
+		}
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(m.Worst, math.NaN()).Text, todo(m, done))}
+			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(r.left(m), math.NaN()).Text, todo(m, done))}
 	}
 	out := append([]string{"repair: " + todo(m, done)}, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)
@@ -28,6 +39,17 @@ func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 		return out
 	}
 	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
+}
+
+// left is the error that a remedy leaves on the range where it is largest, with
+// its sign.
+func (r *mending) left(m repair.Remedy) float64 {
+	for _, at := range r.search.Served(m.Resistor) {
+		if math.Abs(m.Errors[at]) == m.Worst {
+			return m.Errors[at]
+		}
+	}
+	return m.Worst
 }
 
 // todo says what is to be done.

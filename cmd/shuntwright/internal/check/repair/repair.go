@@ -176,6 +176,11 @@ func (r *Search) remedies(ctx context.Context, p Patient, state meter.State) ([]
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int {
 		switch {
+		case drifted(p) && a.Action != b.Action && min(a.Grade(), b.Grade()) < 2 && replacement(a, b).Grade() < 2:
+			if a.Action == Replace {
+				return -1
+			}
+			return 1
 		case a.before(b):
 			return -1
 		case b.before(a):
