@@ -23,11 +23,23 @@ type shopping struct {
 	Series           string          `json:"series"`
 	TolerancePercent float64         `json:"tolerance_percent"`
 	Ohms             []float64       `json:"ohms"`
+	Items            []boughtItem    `json:"items,omitempty"`
 	Found            bool            `json:"found"`
 	Proven           bool            `json:"proven"`
 	Worst            report.Maybe    `json:"worst_full_scale_error_percent,omitempty"`
 	Positions        []boughtNetwork `json:"positions,omitempty"`
 	timeUp           bool
+	stronger         []boughtItem // what would do if it could be had with more watts or volts
+}
+
+// boughtItem is one line of a list for the counter: the least ratings that each
+// piece must have at full scale, in the position that asks most of it.
+type boughtItem struct {
+	Ohms     float64 `json:"ohms"`
+	Count    int     `json:"count"`
+	Watts    float64 `json:"watts"`
+	Volts    float64 `json:"volts"`
+	Position string  `json:"position"`
 }
 
 // boughtNetwork is one position with the bought parts at their nominal values.
@@ -46,6 +58,8 @@ func (c *call) checkBuy(s *setup) error {
 	switch {
 	case !c.flags.Changed("buy") && c.flags.Changed("series"):
 		return misused("--series belongs to --buy N")
+	case !c.flags.Changed("buy") && (c.flags.Changed("buy-watts") || c.flags.Changed("buy-volts")):
+		return misused("--buy-watts and --buy-volts belong to --buy N")
 	case !c.flags.Changed("buy"):
 		return nil
 	case c.options.buy < 1:
@@ -79,10 +93,20 @@ func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping,
 		defer stop()
 		ctx = limited
 	}
-	bought, err := buy.Fewest(ctx, q.Stock, q.Problem, values, c.options.buy, s.class(c))
+	offer := buy.Offer{Values: values, Bears: func(ohms float64) float64 { return c.toBeHad(ohms, s.class(c)) }}
+	bought, err := buy.Fewest(ctx, q.Stock, q.Problem, offer, c.options.buy, s.class(c))
+	if err == nil && !bought.Found {
+		offer.Bears = nil
+		unrated, err := buy.Fewest(ctx, q.Stock, q.Problem, offer, c.options.buy, s.class(c))
+		if err != nil {
+			return nil, bought, err
+		}
+		list.stronger = s.boughtItems(q, unrated, c.options.derate)
+	}
 	if err != nil {
 		return nil, bought, err
 	}
+	list.Items = s.boughtItems(q, bought, c.options.derate)
 	list.Found, list.Proven, list.timeUp = bought.Found, bought.Proven, ctx.Err() != nil
 	if bought.Found {
 		list.Ohms = append(list.Ohms, bought.Values...)
@@ -125,17 +149,17 @@ func (s *setup) shoppingTable(q *plan.Question, bought buy.Bought, list *shoppin
 
 // shoppingWords say what to buy in one sentence, and what that leaves open.
 func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
-	var values []string
-	for _, x := range list.Ohms {
-		values = append(values, report.AsSold(x))
+	rated := ""
+	if len(list.stronger) > 0 {
+		rated = "; of parts that bear more (--buy-watts, --buy-volts) this would do: " + counterWords(list.stronger)
 	}
 	switch {
 	case !list.Found && list.Proven:
-		return []string{fmt.Sprintf("nothing to buy helps: no set of at most %d %s of %s brings every range's error within the class; %s",
-			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, finerHint(list.Series, c.options.buy))}
+		return []string{fmt.Sprintf("nothing to buy helps: no set of at most %d %s of %s brings every range's error within the class%s; %s",
+			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, rated, finerHint(list.Series, c.options.buy))}
 	case !list.Found:
-		return []string{fmt.Sprintf("no set of at most %d %s of %s was found that brings every range's error within the class (not proven: %s); %s",
-			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, list.why(), finerHint(list.Series, c.options.buy))}
+		return []string{fmt.Sprintf("no set of at most %d %s of %s was found that brings every range's error within the class (not proven: %s)%s; %s",
+			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, list.why(), rated, finerHint(list.Series, c.options.buy))}
 	case len(list.Ohms) == 0:
 		return append([]string{"nothing to buy: from the drawer alone every range's error is within the class"}, undecidedWords(ranges)...)
 	}
@@ -143,8 +167,8 @@ func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
 	if !list.Proven {
 		smallest = "whether a smaller set does is not proven: " + list.why()
 	}
-	out := []string{fmt.Sprintf("buy %s (%s): at their nominal values every range's error is within the class, worst error %.2f %%; %s",
-		strings.Join(values, " and "), list.Series, *list.Worst, smallest)}
+	out := []string{fmt.Sprintf("buy %s each (%s): at their nominal values every range's error is within the class, worst error %.2f %%; %s",
+		counterWords(list.Items), list.Series, *list.Worst, smallest)}
 	how := "measure them before use: until then they are known to ±%g %% only, which this does not count"
 	if c.options.sure {
 		how += ", with --sure neither"

@@ -20,7 +20,7 @@ func TestBuyWords(t *testing.T) {
 		{rough, "--class 1 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class undecided: 1 of 2 ranges, since error and limit together reach beyond the class: 50 V"},
 		{rough, "--class 1 --buy 1 --sure", "undecided: 1 of 2 ranges"},
 		{rough, "--class 5 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class"},
-		{short, "--class 1 --buy 1", "buy 3.0 kΩ (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no smaller set does"},
+		{short, "--class 1 --buy 1", "buy 1 x 3.0 kΩ, at least 6.0 mW and 3.0 V each (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no smaller set does"},
 		{short, "--class 1 --buy 1 --sure", "until then they are known to ±5 % only, which this does not count, with --sure neither"},
 		{short, "--class 0.001 --buy 1", "nothing to buy helps: no set of at most 1 value of E24 brings every range's error within the class; a finer series (--series E96) or more values (--buy 2) may"},
 	} {
@@ -52,6 +52,55 @@ func TestBuySeries(t *testing.T) {
 		answered(t, &got, "plan", meter, "--drawer", put(t, t.TempDir(), "drawer.csv", drawer.String()), "--buy", "1")
 		if got.Buy.Series != c.want {
 			t.Errorf("%d markings of ±%g %%: %q, want %s", c.marked, c.tolerance, got.Buy.Series, c.want)
+		}
+	}
+}
+
+// What is named, added with exactly the ratings named, makes the meter whole and
+// within its class, and no rating is exceeded: a range of 450 V takes a string.
+func TestBuyRatings(t *testing.T) {
+	const parts = "id,ohms,watts,volts\nA,14.9k,0.5,350\nB,4.61,0.5,350\n"
+	meter := put(t, t.TempDir(), "m.json", `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "101.3 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "15 V"}, {"circuit": "multiplier", "range": "450 V"}]}`)
+	drawer := put(t, t.TempDir(), "drawer.csv", parts)
+	var got struct {
+		Buy struct {
+			Found bool
+			Items []struct {
+				Ohms, Watts, Volts float64
+				Count              int
+				Position           string
+			}
+		}
+	}
+	answered(t, &got, "plan", meter, "--drawer", drawer, "--parts", "2", "--buy", "2", "--series", "E24", "--time-limit", "60s")
+	if !got.Buy.Found || len(got.Buy.Items) == 0 {
+		t.Fatalf("nothing found: %+v", got.Buy)
+	}
+	all, total := parts, 0.0
+	for i, it := range got.Buy.Items {
+		if it.Watts > 0.5 || it.Volts > 350 || it.Position != "multiplier 450 V" {
+			t.Errorf("cannot be had: %+v", it)
+		}
+		for k := range it.Count {
+			all += fmt.Sprintf("N%d%d,%v,%v,%v\n", i, k, it.Ohms, it.Watts*(1+1e-9), it.Volts*(1+1e-9))
+			total += it.Volts
+		}
+	}
+	if total < 449 || total > 451 {
+		t.Errorf("what is bought stands %v V in all", total)
+	}
+	whole := program("plan", meter, "--drawer", put(t, t.TempDir(), "drawer.csv", all), "--parts", "2", "--time-limit", "60s")
+	if whole.code != exitGood || strings.Contains(whole.out, "rated for") || strings.Contains(whole.out, "more than half") {
+		t.Errorf("with what was named: code %d\n%s%s", whole.code, whole.out, whole.err)
+	}
+	weak := program("plan", meter, "--drawer", drawer, "--parts", "1", "--buy", "1", "--series", "E96", "--time-limit", "60s")
+	if !strings.Contains(plainText(weak.out), "of parts that bear more (--buy-watts, --buy-volts) this would do: ") {
+		t.Errorf("one part of 350 V cannot stand 450 V:\n%s", weak.out)
+	}
+	for _, wrong := range []string{"--buy-watts 0", "--buy-volts -3V", "--buy-watts 2V"} {
+		if s := program(append([]string{"plan", meter, "--drawer", drawer, "--buy", "1"}, strings.Fields(wrong)...)...); s.code != exitWrong {
+			t.Errorf("%s: %d", wrong, s.code)
 		}
 	}
 }

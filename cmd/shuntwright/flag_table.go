@@ -137,7 +137,9 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 			o.class = percent(math.NaN())
 			f.Var(atMost{&o.class, meterfile.MostClass, classHint}, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
 		},
-		"wind": o.windFlag(),
+		"wind":      o.windFlag(),
+		"buy-watts": presetFlag(&o.buyWatts, quantity.Watt, "0.5 W", "buy-watts", "rated `WATTS` of what can be bought"),
+		"buy-volts": presetFlag(&o.buyVolts, quantity.Volt, "350 V", "buy-volts", "`VOLTS` that what can be bought stands across it"),
 		"time-limit": func(f *pflag.FlagSet) {
 			f.DurationVar(&o.timeLimit, "time-limit", defaultTime, "end the search after `DURATION` (30s, 2m) with the best so far; 0: no end but its own")
 		},
@@ -153,17 +155,8 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 		"exclude": func(f *pflag.FlagSet) {
 			f.Var((*selections)(&o.wanted.Exclude), "exclude", "leave out `PARTS`, named as for --only: old carbon does not belong in a high-voltage string")
 		},
-		"buy": func(f *pflag.FlagSet) {
-			f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")
-		},
+		"buy":    o.buyFlag(),
 		"series": textFlag(&o.series, "series", "`SERIES` to buy from (IEC 60063): "+seriesNames()+"; default E24, or as ten or more markings in the drawer say"),
-	}
-}
-
-// windFlag says what is made of wire.
-func (o *options) windFlag() flagSetter {
-	return func(f *pflag.FlagSet) {
-		f.StringVar(&o.wind, "wind", "needed", "`WHAT` is wound of wire off the drawer's spools: needed, where parts do not reach; never; or positions, separated by commas")
 	}
 }
 

@@ -45,6 +45,7 @@ type options struct {
 	diode, across         string
 	inSeries              int
 	buy                   int
+	buyWatts, buyVolts    typed
 	series                string
 
 	simple, save, history        bool

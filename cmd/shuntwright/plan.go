@@ -28,7 +28,7 @@ limit together), and the fewest parts are added that make the rest true. Nothing
 written: shuntwright fit METER takes the plan.`,
 		example: `shuntwright plan bench.json --parts 2
   the best single parts or pairs from drawer.csv for all ranges of bench.json`,
-		flags: append(slices.Clone(planFlags), "buy", "series"),
+		flags: append(slices.Clone(planFlags), "buy", "series", "buy-watts", "buy-volts"),
 		run:   runPlan,
 	}
 }

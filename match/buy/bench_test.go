@@ -35,7 +35,7 @@ func BenchmarkFewest(b *testing.B) {
 			targets[0], targets[11] = 0.777, 1.234e6
 			p := separateProblem(targets, c.parts, 0.2)
 			for b.Loop() {
-				got, err := Fewest(b.Context(), s, p, decades(-1, 8), c.most, c.class)
+				got, err := Fewest(b.Context(), s, p, Offer{Values: decades(-1, 8)}, c.most, c.class)
 				if err != nil || !got.Proven {
 					b.Fatal(got, err)
 				}
@@ -69,7 +69,7 @@ func BenchmarkRingAndChain(b *testing.B) {
 			s := stockOf(b, values...)
 			for b.Loop() {
 				ctx, stop := context.WithTimeout(b.Context(), 5*time.Second)
-				got, err := Fewest(ctx, s, p, decades(-1, 8), c.most, c.class)
+				got, err := Fewest(ctx, s, p, Offer{Values: decades(-1, 8)}, c.most, c.class)
 				stop()
 				if err != nil {
 					b.Fatal(err)

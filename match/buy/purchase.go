@@ -16,11 +16,26 @@ import (
 	"shuntwright/match/solve"
 )
 
+// Offer is what can be bought.
+type Offer struct {
+	Values []float64 // positive and finite
+	// Bears is the largest flow that a piece of that value may carry, positive;
+	// nil: everything.
+	Bears func(value float64) float64
+}
+
+func (o Offer) bears(value float64) float64 {
+	if o.Bears == nil {
+		return math.Inf(1)
+	}
+	return o.Bears(value)
+}
+
 // Bought answers what to buy.
 type Bought struct {
 	Values []float64 // ascending, one a piece; empty: nothing is needed, or nothing was found
 	// Plan is that of the stock with the pieces behind it, in the order of
-	// Values and bearing everything; of the stock alone where nothing was found.
+	// Values; of the stock alone where nothing was found.
 	Plan   match.Plan
 	Found  bool // Plan fills every position, and every range is within the class
 	Proven bool // no set of fewer pieces does; where nothing was found, no set of at most so many
@@ -30,7 +45,7 @@ type Bought struct {
 // to be had as often as wanted, that lets every position be filled with every
 // |error| at most class (percent, 1e-9 more forgiven). match.Problem.Limit is
 // not read, since nobody knows yet how far a piece will be off: pieces have their
-// values exactly, bear everything, and all goes by errors alone.
+// values exactly, bear what the offer says, and all goes by errors alone.
 //
 // Of several sets of one size, it is the one whose plan has the smallest worst
 // error, the smallest next worst, and so on, then the fewest parts; Enough does
@@ -44,8 +59,8 @@ type Bought struct {
 // An error means that it cannot be asked: values must be positive and finite
 // (1e-100 to 1e100) and at least one, most at least 1, class positive and
 // finite. A context that ends is none: Proven is then false.
-func Fewest(ctx context.Context, s *enumerate.Stock, p match.Problem, values []float64, most int, class float64) (Bought, error) {
-	if err := checkBuy(values, most, class); err != nil {
+func Fewest(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Offer, most int, class float64) (Bought, error) {
+	if err := checkBuy(offer.Values, most, class); err != nil {
 		return Bought{}, fmt.Errorf("what to buy: %w", err)
 	}
 	p.Limit, p.Enough = nil, min(p.Enough, class)
@@ -56,7 +71,7 @@ func Fewest(ctx context.Context, s *enumerate.Stock, p match.Problem, values []f
 	if within(plan, class) {
 		return Bought{Plan: plan, Found: true, Proven: true}, nil
 	}
-	b, err := newBuyer(ctx, s, p, values, most, class)
+	b, err := newBuyer(ctx, s, p, offer, most, class)
 	if err != nil {
 		return Bought{}, fmt.Errorf("what to buy: %w", err)
 	}
@@ -103,7 +118,7 @@ type buyer struct {
 	lists  [][]pieceList // where positions are separate: of each slot, by number of pieces
 }
 
-func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, values []float64, most int, class float64) (*buyer, error) {
+func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Offer, most int, class float64) (*buyer, error) {
 	b := &buyer{ctx: ctx, p: p, asked: p, scarce: s.Len(), class: class, parts: s.Parts(), lists: make([][]pieceList, len(p.Needs))}
 	b.ties()
 	var targets []float64
@@ -113,8 +128,8 @@ func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, values [
 	}
 	b.Links = objective.NewLinks(p.Response, p.Ranges, targets)
 	b.most = min(most, b.room()) // no more have a place
-	for _, v := range slices.Compact(slices.Sorted(slices.Values(values))) {
-		b.parts = append(b.parts, slices.Repeat([]match.Part{{Value: v, Bears: math.Inf(1)}}, b.copies)...)
+	for _, v := range slices.Compact(slices.Sorted(slices.Values(offer.Values))) {
+		b.parts = append(b.parts, slices.Repeat([]match.Part{{Value: v, Bears: offer.bears(v)}}, b.copies)...)
 	}
 	var err error
 	b.stock, err = enumerate.NewStock(b.parts)

@@ -153,7 +153,7 @@ func TestAgainstBruteForce(t *testing.T) {
 		values := buyable(rng, c)
 		most := 1 + rng.IntN(2)
 		class := []float64{0.5, 3, 10}[rng.IntN(3)]
-		got, err := Fewest(t.Context(), s, p, values, most, class)
+		got, err := Fewest(t.Context(), s, p, Offer{Values: values}, most, class)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -197,11 +197,11 @@ func nearly(a, b matchtest.Plan) bool {
 // Two ranges want the same value, twice; and one pair of them makes a third.
 func TestSeveralOfOneValue(t *testing.T) {
 	s := stockOf(t, 1)
-	got, err := Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), []float64{100, 47, 10, 47}, 4, 0.1)
+	got, err := Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), Offer{Values: []float64{100, 47, 10, 47}}, 4, 0.1)
 	if err != nil || !got.Found || !got.Proven || !slices.Equal(got.Values, []float64{47, 47, 47, 47}) || got.Plan.Worst > 1e-9 {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	got, err = Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), []float64{100, 47, 10}, 3, 0.1)
+	got, err = Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), Offer{Values: []float64{100, 47, 10}}, 3, 0.1)
 	if err != nil || got.Found || !got.Proven || len(got.Values) != 0 || len(got.Plan.Networks) != 3 {
 		t.Errorf("%+v, error %v", got, err)
 	}
@@ -216,12 +216,12 @@ func TestBearing(t *testing.T) {
 	}
 	p := separateProblem([]float64{110}, 2, 0.2)
 	p.Needs[0].Flow = 0.5
-	got, err := Fewest(t.Context(), s, p, []float64{100, 220}, 2, 0.1)
+	got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100, 220}}, 2, 0.1)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{100}) || !slices.Equal(got.Plan.Networks[0].Parts(), []int{1, 2}) {
 		t.Errorf("%+v, error %v", got, err)
 	}
 	p.Needs[0].Keep, p.Needs[0].KeepBears, p.Needs[0].AtMost = 78, 1, 1
-	got, err = Fewest(t.Context(), s, p, []float64{32, 120}, 2, 0.1)
+	got, err = Fewest(t.Context(), s, p, Offer{Values: []float64{32, 120}}, 2, 0.1)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{32}) || !got.Plan.Networks[0].HasKept() {
 		t.Errorf("%+v, error %v", got, err)
 	}
@@ -234,13 +234,13 @@ func TestCannotHelp(t *testing.T) {
 	r := p.Response.(*matchtest.Linear)
 	p.Ranges, r.Weights, r.Offset = 2, append(r.Weights, []float64{0}), append(r.Offset, 5)
 	s := stockOf(t, 100)
-	if got, err := Fewest(t.Context(), s, p, []float64{100}, 3, 1); err != nil || got.Found || !got.Proven {
+	if got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100}}, 3, 1); err != nil || got.Found || !got.Proven {
 		t.Errorf("%+v, error %v", got, err)
 	}
 	p = separateProblem([]float64{100, 200}, 1, 0.2)
 	r = p.Response.(*matchtest.Linear)
 	r.Weights[0][1], r.Offset[0] = 0.5, 40
-	if got, err := Fewest(t.Context(), s, p, []float64{100, 200}, 3, 1); err != nil || got.Found || !got.Proven {
+	if got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100, 200}}, 3, 1); err != nil || got.Found || !got.Proven {
 		t.Errorf("coupled: %+v, error %v", got, err)
 	}
 }
@@ -251,11 +251,11 @@ func TestGoesByErrors(t *testing.T) {
 	p := separateProblem([]float64{100}, 1, 0.2)
 	p.Enough = 50
 	p.Limit = func([]network.Network, []float64) { t.Error("the limit is read") }
-	got, err := Fewest(t.Context(), s, p, []float64{100}, 1, 1)
+	got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100}}, 1, 1)
 	if err != nil || !got.Found || len(got.Values) != 0 {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	got, err = Fewest(t.Context(), s, p, []float64{99.9, 100.1}, 1, 0.4)
+	got, err = Fewest(t.Context(), s, p, Offer{Values: []float64{99.9, 100.1}}, 1, 0.4)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{99.9}) {
 		t.Errorf("%+v, error %v", got, err)
 	}

@@ -15,13 +15,13 @@ func TestInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	p := separateProblem([]float64{120, 250, 800, 3000}, 3, 0.2)
-	got, err := Fewest(ctx, stockOf(t, 1, 2, 3), p, []float64{100, 200}, 2, 1)
+	got, err := Fewest(ctx, stockOf(t, 1, 2, 3), p, Offer{Values: []float64{100, 200}}, 2, 1)
 	if err != nil || got.Found || got.Proven {
 		t.Errorf("%+v, error %v", got, err)
 	}
 	p.Response.(*matchtest.Linear).Weights[0][1] = 0.1
 	p.Needs[3].Within = 0.9
-	if got, err := Fewest(ctx, stockOf(t, 1, 2, 3), p, []float64{100, 200, 2500}, 2, 1); err != nil || got.Found || got.Proven {
+	if got, err := Fewest(ctx, stockOf(t, 1, 2, 3), p, Offer{Values: []float64{100, 200, 2500}}, 2, 1); err != nil || got.Found || got.Proven {
 		t.Errorf("coupled: %+v, error %v", got, err)
 	}
 }
@@ -47,7 +47,7 @@ func TestBadInput(t *testing.T) {
 		{p, []float64{math.NaN()}, 1, 1, "value 1"},
 		{bad, []float64{1}, 1, 1, "position 1"},
 	} {
-		if _, err := Fewest(t.Context(), s, c.p, c.values, c.most, c.class); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := Fewest(t.Context(), s, c.p, Offer{Values: c.values}, c.most, c.class); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("error %v; want one of %q", err, c.want)
 		}
 	}
@@ -58,7 +58,7 @@ func TestFallsBackOnTheChoice(t *testing.T) {
 	s := stockOf(t, 30, 60, 7)
 	p := separateProblem([]float64{100, 47, 59}, 3, 0.2)
 	p.Needs[2].Keep, p.Needs[2].KeepBears, p.Needs[2].AtMost = 52, math.Inf(1), 1
-	b, err := newBuyer(t.Context(), s, p, []float64{80, 47}, 2, 0.1)
+	b, err := newBuyer(t.Context(), s, p, Offer{Values: []float64{80, 47}}, 2, 0.1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,7 +85,7 @@ func TestFallsBackOnTheChoice(t *testing.T) {
 func TestCoupledLeavesEachItsPart(t *testing.T) {
 	p := separateProblem([]float64{47, 47.1, 200}, 1, 0.2)
 	p.Response.(*matchtest.Linear).Weights[0][2] = 0.01
-	got, err := Fewest(t.Context(), stockOf(t, 47, 47.1), p, []float64{200, 1000}, 2, 0.5)
+	got, err := Fewest(t.Context(), stockOf(t, 47, 47.1), p, Offer{Values: []float64{200, 1000}}, 2, 0.5)
 	if err != nil || !got.Found || !got.Proven || !slices.Equal(got.Values, []float64{200}) || got.Plan.Worst > 1e-9 {
 		t.Errorf("%+v, error %v", got, err)
 	}
