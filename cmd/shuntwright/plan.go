@@ -60,7 +60,7 @@ func (made *planned) free() int { return len(made.Chosen) + made.PassedOver }
 // none. Steps that nobody asked for are never larger than the class.
 func (c *call) asked(class float64) asbuilt.Asked {
 	o := &c.options
-	out := asbuilt.Asked{Wanted: o.wanted, AtMost: o.parts, Within: float64(o.within) / 100, Derate: o.derate, Class: class,
+	out := asbuilt.Asked{Wanted: o.wanted, AtMost: o.parts, Within: float64(o.within) / 100, Reach: !c.flags.Changed("within"), Derate: o.derate, Class: class,
 		Resolution: float64(o.resolution), Enough: float64(o.enough.percent), EnoughMeasured: o.enough.measured,
 		Sure: o.sure, Trim: o.trim, Simple: o.simple, Top: o.top}
 	if c.flags.Lookup("resolution") != nil && !c.flags.Changed("resolution") {

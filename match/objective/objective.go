@@ -38,7 +38,37 @@ func New(ctx context.Context, s *enumerate.Stock, p match.Problem) *Objective {
 		pl.Wanted = s.Few(total)
 	}
 	pl.Finder = pl.Wanted.Finder()
+	pl.reach()
 	return pl
+}
+
+// reach widens the windows of slots that share ranges with others and have no
+// network within, as far as the nearest one.
+func (pl *Objective) reach() {
+	if !slices.ContainsFunc(pl.Needs, func(n match.Need) bool { return n.Reach }) {
+		return
+	}
+	pl.Needs = slices.Clone(pl.Needs)
+	for _, circuit := range pl.Circuits() {
+		for _, i := range circuit {
+			if n := &pl.Needs[i]; n.Reach && len(circuit) > 1 && !pl.any(*n) {
+				far := *n
+				far.Within = math.Inf(1)
+				if got := pl.Wanted.Nearest(pl.Context, far, 0, 1); len(got.Choices) > 0 {
+					n.Within = math.Abs(got.Choices[0].Error) * (1 + 1e-9)
+				}
+			}
+		}
+	}
+}
+
+// any reports whether a need has any network.
+func (pl *Objective) any(n match.Need) (found bool) {
+	lo, hi := pl.Wanted.Reach(n)
+	for m := 0; m <= n.AtMost && !found; m++ {
+		pl.Finder.Each(n, m, lo, hi, func(network.Network) bool { found = true; return false })
+	}
+	return found
 }
 
 // Fork returns an objective of the same problem with room of its own.

@@ -12,6 +12,7 @@ type Asked struct {
 	Wanted
 	AtMost         int     // parts in one place, 1 to 4
 	Within         float64 // how far off a network is looked at, as a fraction of its target, above 0
+	Reach          bool    // in a ring or chain the nearest network is looked at where none is within
 	Derate         float64 // the share of its rated watts that a part may carry, above 0 and up to 1
 	Class          float64 // percent; NaN: none
 	Resolution     float64 // what counts as one step, in percent of full scale; 0: exact

@@ -64,7 +64,7 @@ func (p *Planner) pose(q *Question) error {
 	}
 	for _, position := range q.Open {
 		need := match.Need{
-			Target: targets[position], Within: p.Within, AtMost: p.AtMost,
+			Target: targets[position], Within: p.Within, Reach: p.Reach, AtMost: p.AtMost,
 			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
 		}
 		if n, stays := q.Kept[position]; stays {
