@@ -21,13 +21,14 @@ and indicated (what the pointer showed), and if you like direction (up, down),
 reference_limit and reading_limit. A value without a unit is in the range's own,
 prefix included; 30.0 div is in divisions of the scale. Without READINGS they are
 typed, one a line: RANGE REFERENCE INDICATED [up|down]; on a terminal the points
-are asked for one by one. Take them from zero to full scale, on every range. Where
+are asked for one by one, up and down with --sweep, and kept in METER.readings.csv
+until the visit is saved. A pointer at its stop is written as >. Take them from zero to full scale, on every range. Where
 something is wrong, every part by itself is held against all readings, then pairs
 and more of them, and the drawer is searched for the repair.`,
 		example: `shuntwright check bench.json readings.csv --reference-limit 0.5%
   the verdict on every range, the part to blame and what to put there`,
 		flags: []string{"drawer", "instruments", "class", "simple", "reference-limit", "reading-limit", "temperature", "top", "parts", "within", "derate", "rated-only",
-			"save", "date", "as", "history", "wait"},
+			"in", "sweep", "save", "date", "as", "history", "wait"},
 		run: runCheck,
 	}
 }
@@ -45,6 +46,11 @@ func runCheck(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	rr := readings.NewReader(s.Meter, c.options.referenceLimit, c.options.readingLimit)
+	if c.options.in != "" {
+		if err := rr.InDivisions(); err != nil {
+			return report.Document{}, fmt.Errorf("%s: --in %s: %w", c.args[0], c.options.in, err)
+		}
+	}
 	var set *readings.Set
 	if len(c.args) > 1 {
 		set, err = c.readingsOf(rr, c.args[1])
@@ -62,10 +68,13 @@ func runCheck(c *call) (report.Document, error) {
 		return doc, err
 	}
 	doc.Next = c.afterCheck(answer, doc.Good)
-	if !c.options.save {
-		return doc, err
+	if c.options.save {
+		return c.saveVisit(k, doc, answer)
 	}
-	return c.saveVisit(k, doc, answer)
+	if kept := readings.KeptPath(c.args[0]); len(c.args) == 1 && c.env.asks && exists(kept) {
+		doc.Closing = append(doc.Closing, fmt.Sprintf("the readings are kept in %s; to save the visit: shuntwright check %s %s --save --date YYYY-MM-DD", kept, report.InShell(c.args[0]), report.InShell(kept)))
+	}
+	return doc, nil
 }
 
 // afterCheck is the command that follows: keep what was read, take the further
@@ -103,6 +112,10 @@ func (c *call) checkFlags() error {
 		return misused("--top %d: at least 1 row", o.top)
 	case o.history && (o.save || len(c.args) > 1):
 		return misused("--history shows what was saved and takes no readings; leave out %s", map[bool]string{true: "--save", false: "READINGS"}[o.save])
+	case o.in != "" && o.in != "div":
+		return misused("--in %q: div belongs here; other numbers without a unit are in the range's own", o.in)
+	case o.sweep && (len(c.args) > 1 || !c.env.asks):
+		return misused("--sweep says which points are asked for on a terminal; leave it out where the readings come from a file or a pipe")
 	case o.save && o.date == "":
 		return misused("--save needs the day of the readings, such as --date 2024-05-31")
 	case !o.save && (o.date != "" || o.as != ""):
@@ -123,7 +136,11 @@ func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, err
 			fmt.Fprintln(c.err, "caution: "+caution.Line)
 		}
 	}
-	set, err := rr.ReadTyped(c.lines())
+	ask := readings.Asking{Sweep: c.options.sweep}
+	if c.env.asks && !c.demo {
+		ask.Keep = readings.KeptPath(c.args[0])
+	}
+	set, err := rr.ReadTyped(c.lines(), ask)
 	if none := (readings.NoneGiven{}); errors.As(err, &none) {
 		return nil, usageError{err}
 	}

@@ -278,6 +278,10 @@ func (o *options) readingFlags() map[string]flagSetter {
 		"simple": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.simple, "simple", false, "decide by the error alone, whatever its limit")
 		},
+		"in": textFlag(&o.in, "in", "`UNIT` of what the pointer showed where a number has none: div (default the range's own)"),
+		"sweep": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.sweep, "sweep", false, "ask for every range up to full scale and down again, which tells friction")
+		},
 		"reference-limit": textFlag(&o.referenceLimit, "reference-limit", "`LIMIT` of the reference: 0.5% of what it showed, \"0.5 % + 2 counts\", or a quantity such as 0.1mA"),
 		"reading-limit":   textFlag(&o.readingLimit, "reading-limit", "`LIMIT` to which the pointer was read, such as 0.2div (the default) or 0.1mA"),
 		"save": func(f *pflag.FlagSet) {

@@ -48,7 +48,8 @@ type options struct {
 	buyWatts, buyVolts    typed
 	series                string
 
-	simple, save, history        bool
+	simple, save, history, sweep bool
+	in                           string
 	referenceLimit, readingLimit string
 	date, as                     string
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path/filepath"
 
 	"shuntwright/cmd/shuntwright/internal/check"
 	"shuntwright/cmd/shuntwright/internal/readings"
@@ -44,11 +45,35 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 	if err != nil {
 		return doc, err
 	}
-	c.save = func(in *safefile.Change) error { return in.Write(path, longer, stamp) }
+	kept, was, err := c.keptReadings()
+	if err != nil {
+		return doc, err
+	}
+	c.save = func(in *safefile.Change) error {
+		if err := in.Write(path, longer, stamp); err != nil || kept == "" {
+			return err
+		}
+		return in.Remove(kept, was)
+	}
 	answer.Saved = path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
 		report.Counted(len(answer.Readings), "reading"), c.options.date, path, report.InShell(k.Path)))
 	return doc, nil
+}
+
+// keptReadings is the file that keeps what was typed, where its readings are those
+// of this call: they are saved now. Empty where it is not there, or other readings were given.
+func (c *call) keptReadings() (path string, stamp safefile.Stamp, err error) {
+	path = readings.KeptPath(c.args[0])
+	typed := len(c.args) == 1 && c.env.asks
+	if !typed && (len(c.args) < 2 || filepath.Clean(c.args[1]) != filepath.Clean(path)) {
+		return "", stamp, nil
+	}
+	_, stamp, err = safefile.Read(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", stamp, nil
+	}
+	return path, stamp, err
 }
 
 // showHistory answers check --history.

@@ -41,6 +41,7 @@ func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius flo
 	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm),
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
 	k.stateCold(warm)
+	k.holdPegged()
 	return k
 }
 
@@ -50,7 +51,7 @@ func (k *Checkup) good() bool {
 	if !math.IsNaN(k.Class) {
 		return k.judged.Verdict == reading.Pass
 	}
-	return !k.found.Wrong
+	return !k.found.Wrong && len(k.set.Pegged) == 0
 }
 
 // Answer is the JSON of check.
@@ -61,6 +62,7 @@ type Answer struct {
 	Ranges         []CheckedRange  `json:"ranges"`
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
+	Pegged         []pegged        `json:"pegged,omitempty"`
 	Diagnosis      []Diagnosed     `json:"diagnosis,omitempty"`
 	AsPredicted    bool            `json:"as_predicted,omitempty"`
 	Contradictions []Contradiction `json:"contradictions,omitempty"`
@@ -93,7 +95,7 @@ func (k *Checkup) rule() string {
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
 	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
-	doc := report.Document{Heading: k.heading(), BottomLine: k.offWords(), Good: k.good()}
+	doc := report.Document{Heading: k.heading(), BottomLine: append(k.offWords(), k.peggedWords(answer)...), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	k.diagnosis(&doc, answer)
 	if err := k.repair(ctx, &doc, answer); err != nil {

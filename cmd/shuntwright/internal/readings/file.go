@@ -78,6 +78,9 @@ func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 			return nil, t.ErrorAt(row, at[wrong].At, "%v", err)
 		}
 	}
+	if err := rr.onlyPegged(); err != nil {
+		return nil, t.ErrorAt(firstRow(t), at[indicatedColumn].At, "%v", err)
+	}
 	if len(rr.set.Readings) == 0 {
 		return nil, t.ErrorAt(-1, 0, "no reading stands below the names of the columns; write one a line, such as %q", rr.exampleLine())
 	}

@@ -157,8 +157,8 @@ func (h *History) Appended(old []byte, v *Visit, ranges []meter.Range) ([]byte, 
 	if !math.IsNaN(v.Class) {
 		class = strconv.FormatFloat(v.Class, 'g', -1, 64)
 	}
-	for i := range v.Set.Readings {
-		cells := append([]string{strconv.Itoa(v.Number), v.Date, v.As, class, v.Verdict}, v.Set.cells(i, ranges)...)
+	for _, row := range v.Set.rows(ranges) {
+		cells := append([]string{strconv.Itoa(v.Number), v.Date, v.As, class, v.Verdict}, row...)
 		record := make([]string, len(header))
 		for c, column := range at {
 			if !column.There() {
@@ -178,6 +178,19 @@ func (h *History) Appended(old []byte, v *Visit, ranges []meter.Range) ([]byte, 
 		out = append(out, map[bool]string{true: "\r\n", false: "\n"}[w.UseCRLF]...)
 	}
 	return append(out, rows.Bytes()...), w.Error()
+}
+
+// rows are the texts of all readings by readingColumns, those with the pointer at
+// its stop behind the others.
+func (set *Set) rows(ranges []meter.Range) [][]string {
+	var out [][]string
+	for i := range set.Readings {
+		out = append(out, set.cells(i, ranges))
+	}
+	for _, p := range set.Pegged {
+		out = append(out, []string{ranges[p.Range].Name, p.Reference.Text, pegged, DirectionWord(p.Direction), "", ""})
+	}
+	return out
 }
 
 // cells are the texts of one reading by readingColumns, each with its unit.

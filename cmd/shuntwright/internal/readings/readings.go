@@ -3,6 +3,7 @@
 package readings
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -21,7 +22,21 @@ type Set struct {
 	// Exact tells that a reference was taken as exact because nothing says how
 	// sure it is, AssumedPointer that a pointer was trusted as far as is usual.
 	Exact, AssumedPointer bool
+	// Pegged are the points at which the pointer stood at its stop; they are no
+	// Readings.
+	Pegged []Pegged
 }
+
+// Pegged is a point at which the pointer stood at its stop beyond full scale.
+type Pegged struct {
+	Range          int
+	Reference      quantity.Value
+	ReferenceLimit float64 // half-width within which Reference is trusted; zero: it is taken as exact
+	Direction      reading.Direction
+}
+
+// pegged is how it is written what a pointer at its stop shows.
+const pegged = ">"
 
 // settle works out the limits that go by the last digit typed. On a range that
 // is the last digit of the reading that was typed most finely: who writes 2.25
@@ -80,7 +95,18 @@ type Reader struct {
 	ranges                       []meter.Range
 	parse                        quantityParser
 	referenceLimit, readingLimit string // of the flags
+	divisions                    bool   // a pointer's reading without a unit is in divisions
 	set                          *Set
+}
+
+// InDivisions lets a number without a unit that the pointer showed be one of
+// divisions. A meter of which nobody said how many it has is an error.
+func (rr *Reader) InDivisions() error {
+	if math.IsNaN(rr.meter.Movement.Divisions) {
+		return errors.New("the meter file does not say how many divisions the scale has; write them into its movement: \"divisions\": 50")
+	}
+	rr.divisions = true
+	return nil
 }
 
 // NewReader prepares for the readings of a meter. The texts say how far reference
@@ -111,11 +137,19 @@ func (rr *Reader) add(cells [6]string) (readingColumn, error) {
 	if as.Reference, err = scale.reference(cells[referenceColumn]); err != nil {
 		return referenceColumn, err
 	}
-	if as.Indicated, err = scale.indicated(cells[indicatedColumn]); err != nil {
-		return indicatedColumn, err
-	}
 	if one.Direction, err = directionOf(cells[directionColumn]); err != nil {
 		return directionColumn, err
+	}
+	if cells[indicatedColumn] == pegged {
+		limit, counts, err := scale.referenceLimit(cmp.Or(cells[referenceLimitColumn], rr.referenceLimit), as.Reference)
+		if err != nil {
+			return referenceLimitColumn, err
+		}
+		rr.set.Pegged = append(rr.set.Pegged, Pegged{at, as.Reference, limit + counts*as.Reference.Step, one.Direction})
+		return 0, nil
+	}
+	if as.Indicated, err = scale.indicated(rr.withUnit(cells[indicatedColumn])); err != nil {
+		return indicatedColumn, err
 	}
 	one.Reference, one.Indicated = as.Reference.Base, as.Indicated.Base
 	if one.ReferenceLimit, as.counts, err = scale.referenceLimit(cells[referenceLimitColumn], as.Reference); err != nil {
@@ -132,6 +166,15 @@ func (rr *Reader) add(cells [6]string) (readingColumn, error) {
 	rr.set.AssumedPointer = rr.set.AssumedPointer || cells[readingLimitColumn] == "" && rr.readingLimit == ""
 	rr.set.Readings, rr.set.Typed = append(rr.set.Readings, one), append(rr.set.Typed, as)
 	return 0, nil
+}
+
+// withUnit gives a number that the pointer showed its unit, where that is said of
+// all.
+func (rr *Reader) withUnit(text string) string {
+	if _, err := rr.parse(text, quantity.Number, quantity.AnySign); rr.divisions && err == nil {
+		return text + " div"
+	}
+	return text
 }
 
 // flagLimits takes the limits of the flags where the reading has none of its own.
@@ -194,6 +237,16 @@ func (rr *Reader) allZero() (readingColumn, error) {
 			rr.set.Typed[at].Reference.Text, rr.ranges[rr.set.Readings[at].Range].Name)
 	}
 	return 0, nil
+}
+
+// onlyPegged refuses readings of which none stands on the scale.
+func (rr *Reader) onlyPegged() error {
+	if len(rr.set.Readings) > 0 || len(rr.set.Pegged) == 0 {
+		return nil
+	}
+	one := rr.set.Pegged[0]
+	return fmt.Errorf("the pointer stands at its stop in every reading, with %q applied on %q; lower the reference until it stands on the scale, and read that; "+
+		"where it never does, look for an open shunt with the set off", one.Reference.Text, rr.ranges[one.Range].Name)
 }
 
 // exampleLine is a reading that would be right.

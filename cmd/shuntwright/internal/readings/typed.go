@@ -4,53 +4,29 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"strconv"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"shuntwright/cmd/shuntwright/internal/lines"
-	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/meter/quantity"
 )
 
-// cardinal is a point of a scale at which a meter is checked.
-type cardinal struct {
-	at    int // index into the ranges
-	share float64
-	name  string
-}
-
-// cardinals are the points that are asked for, range by range.
-func (rr *Reader) cardinals() []cardinal {
-	var out []cardinal
-	for r := range rr.ranges {
-		for k, name := range []string{"zero", "1/4 of the scale", "1/2 of the scale", "3/4 of the scale", "full scale"} {
-			out = append(out, cardinal{r, float64(k) / 4, name})
-		}
-	}
-	return out
-}
-
-// setting is what the reference is set to for a point, in the unit of the
-// range's name: a number alone is taken in that one too.
-func (rr *Reader) setting(p cardinal) string {
-	r := rr.ranges[p.at]
-	suffix := scaleOf(r, math.NaN(), quantity.Parse).suffix
-	one, err := quantity.Parse("1 "+suffix, r.Unit, quantity.Positive)
-	if err != nil { // a name that says its unit in another way
-		return report.Short(p.share*r.FullScale, r.Unit)
-	}
-	return strconv.FormatFloat(p.share*r.FullScale/one.Base, 'g', 10, 64) + " " + suffix
+// Asking is how a person is asked for readings.
+type Asking struct {
+	Sweep bool   // up to full scale and down again on every range
+	Keep  string // the file that keeps what was typed, see KeptPath; empty: nothing is kept
 }
 
 // ReadTyped reads one reading a line. A person is asked for the cardinal points
 // one by one, and asked again after a slip; from a pipe a line that cannot be
 // read ends it. Without any reading the error is a NoneGiven.
-func (rr *Reader) ReadTyped(in *lines.Reader) (*Set, error) {
-	s := &typedSession{Reader: rr, in: in}
+func (rr *Reader) ReadTyped(in *lines.Reader, ask Asking) (*Set, error) {
+	s := &typedSession{Reader: rr, in: in, kept: kept{path: ask.Keep}}
 	if in.Asks() {
-		s.points = rr.cardinals()
+		s.points = rr.cardinals(ask.Sweep)
+		if err := s.resume(); err != nil {
+			return nil, err
+		}
 	}
 	in.Say(howToType)
 	for {
@@ -81,8 +57,9 @@ func (e NoneGiven) Error() string {
 // howToType is said before the first point is asked for.
 const howToType = `Set the reference as asked; type what it really shows, and what the pointer
 shows: 2.49 25.1 div. One number alone is the pointer's, the reference being as
-asked. A number without a unit is in the unit that the prompt names.
-An empty line skips a point, a full stop ends.
+asked. A number without a unit is in the unit that the prompt names, or as --in
+says. > is a pointer at its stop, b goes back one reading; an empty line skips a
+point, a full stop ends.
 `
 
 // widest is how many columns a prompt may take.
@@ -94,6 +71,15 @@ type typedSession struct {
 	in     *lines.Reader
 	points []cardinal // those still to be asked for
 	first  int        // line of the first reading
+	taken  []entry
+	kept   kept
+}
+
+// entry is one reading that was taken, and the points that were still to be asked
+// for before it.
+type entry struct {
+	cells  [6]string
+	points []cardinal
 }
 
 // prompt asks for the next point.
@@ -110,10 +96,20 @@ func (s *typedSession) prompt() string {
 }
 
 // echo says what was taken, so that a slip is seen at once.
-func (s *typedSession) echo() {
+func (s *typedSession) echo(cells [6]string) {
+	if cells[indicatedColumn] == pegged {
+		one := s.set.Pegged[len(s.set.Pegged)-1]
+		s.in.Say(fmt.Sprintf("  taken: %s: %s applied, the pointer at its stop; lower the reference until it\n  stands on the scale, and type both\n",
+			s.ranges[one.Range].Name, one.Reference.Text))
+		return
+	}
 	last := len(s.set.Readings) - 1
 	one, as := s.set.Readings[last], s.set.Typed[last]
-	s.in.Say(fmt.Sprintf("  taken: %s: %s applied, %s shown\n", s.ranges[one.Range].Name, as.Reference.Text, as.Indicated.Text))
+	way := ""
+	if word := DirectionWord(one.Direction); word != "" {
+		way = ", " + word
+	}
+	s.in.Say(fmt.Sprintf("  taken: %s: %s applied, %s shown%s\n", s.ranges[one.Range].Name, as.Reference.Text, as.Indicated.Text, way))
 	for _, beyond := range s.set.beyond(last, s.ranges) {
 		s.in.Say("  warning: " + beyond + "\n")
 	}
@@ -128,6 +124,8 @@ func (s *typedSession) take(line string) (done bool, err error) {
 	case line == "":
 		s.points = s.points[1:]
 		return len(s.points) == 0, nil
+	case line == "b" && s.in.Asks():
+		return false, s.back()
 	}
 	cells, asked := s.split(line)
 	if cells[rangeColumn] == "" {
@@ -141,112 +139,68 @@ func (s *typedSession) take(line string) (done bool, err error) {
 	case err != nil:
 		return false, err
 	default:
-		if s.first == 0 {
-			s.first = s.in.Line()
-		}
-		if asked {
-			s.points = s.points[1:]
-		}
-		s.echo()
+		s.accept(cells, asked)
 	}
 	return false, nil
 }
 
-// split parts a line "RANGE REFERENCE INDICATED [up|down]" from the right, or
-// "RANGE: REFERENCE INDICATED". What is left out is that of the point asked
-// for, if one is; asked tells that the line answers it.
-func (s *typedSession) split(line string) (cells [6]string, asked bool) {
-	name, rest, cut := cutLast(line, ":")
-	words := strings.Fields(rest)
-	if last := len(words) - 1; last >= 0 {
-		if d, err := directionOf(words[last]); err == nil && d != 0 {
-			cells[directionColumn], words = words[last], words[:last]
-		}
+// accept notes a reading that was taken, and says it.
+func (s *typedSession) accept(cells [6]string, asked bool) {
+	if s.first == 0 {
+		s.first = s.in.Line()
 	}
-	all := words
-	cells[indicatedColumn], words = lastQuantity(words)
-	cells[referenceColumn], words = lastQuantity(words)
-	if !cut {
-		name = strings.Join(words, " ")
-		if name != "" {
-			name = s.unknownUnit(name, all, &cells)
-		}
+	if cells[indicatedColumn] == pegged { // the texts with their units, so that they mean the same whatever the flags
+		cells[referenceColumn] = s.set.Pegged[len(s.set.Pegged)-1].Reference.Text
+	} else {
+		as := s.set.Typed[len(s.set.Typed)-1]
+		cells[referenceColumn], cells[indicatedColumn] = as.Reference.Text, as.Indicated.Text
 	}
-	cells[rangeColumn] = strings.TrimSpace(name)
-	if len(s.points) == 0 {
-		return cells, false
+	s.taken = append(s.taken, entry{cells, s.points})
+	if asked && cells[indicatedColumn] != pegged {
+		s.points = s.points[1:]
 	}
-	p := s.points[0]
-	if cells[rangeColumn] == "" {
-		cells[rangeColumn] = s.ranges[p.at].Name
-		if cells[referenceColumn] == "" {
-			cells[referenceColumn] = s.setting(p)
-		}
-	}
-	at, found := s.meter.FindRange(cells[rangeColumn])
-	return cells, found && at == p.at
+	s.echo(cells)
+	s.keep(func() error { return s.kept.add(cells) })
 }
 
-// unknownUnit mends what a unit that is none does to the parting of a line: where
-// no range has the name that is left over, the line may begin with a range all
-// the same, and the last two words are a number and that unit. It returns the
-// name; what it cannot mend stays.
-func (s *typedSession) unknownUnit(name string, words []string, cells *[6]string) string {
-	if _, found := s.meter.FindRange(name); found {
-		return name
+// back takes the last reading back and asks for its point again.
+func (s *typedSession) back() error {
+	if len(s.taken) == 0 {
+		s.in.Say("  there is no reading to go back to\n")
+		return nil
 	}
-	for n := len(words) - 3; n >= max(0, len(words)-4); n-- { // a reference with its unit or without, and the last two
-		prefix, rest := strings.Join(words[:n], " "), words[n:]
-		if _, found := s.meter.FindRange(prefix); !found && n > 0 || n == 0 && len(s.points) == 0 {
-			continue
-		}
-		reference, left := lastQuantity(rest[:len(rest)-2])
-		if _, err := quantity.Parse(rest[len(rest)-2], quantity.Number, quantity.AnySign); err == nil && len(left) == 0 {
-			cells[referenceColumn], cells[indicatedColumn] = reference, strings.Join(rest[len(rest)-2:], " ")
-			return prefix
+	last := s.taken[len(s.taken)-1]
+	s.taken, s.points = slices.Delete(s.taken, len(s.taken)-1, len(s.taken)), last.points
+	s.set = &Set{}
+	for _, e := range s.taken {
+		if _, err := s.add(e.cells); err != nil {
+			return err
 		}
 	}
-	return name
+	s.in.Say(fmt.Sprintf("  taken back: %s: %s\n", last.cells[rangeColumn], strings.TrimSpace(strings.Join(last.cells[referenceColumn:directionColumn+1], " "))))
+	s.keep(func() error { return s.kept.rewrite(s.taken) })
+	return nil
 }
 
-// cutLast cuts a text at the last separator; without one all of it is after.
-func cutLast(text, separator string) (before, after string, found bool) {
-	at := strings.LastIndex(text, separator)
-	if at < 0 {
-		return "", text, false
+// keep has the file of what was typed changed; where that fails, it says so and
+// goes on without.
+func (s *typedSession) keep(change func() error) {
+	if s.kept.path == "" {
+		return
 	}
-	return text[:at], text[at+len(separator):], true
-}
-
-// lastQuantity takes the quantity that words end in: the last word, or the last
-// two where the last is a unit. What is none is taken all the same: whoever
-// reads it says what is wrong with it.
-func lastQuantity(words []string) (text string, rest []string) {
-	for n := 1; n <= 2 && n <= len(words); n++ {
-		if text := strings.Join(words[len(words)-n:], " "); isQuantity(text) {
-			return text, words[:len(words)-n]
-		}
+	if err := change(); err != nil {
+		s.in.Say(fmt.Sprintf("  warning: the readings are not kept: %v\n", err))
+		s.kept.path = ""
 	}
-	if len(words) == 0 {
-		return "", nil
-	}
-	return words[len(words)-1], words[:len(words)-1]
-}
-
-// isQuantity tells what can be a reading, in whatever unit.
-func isQuantity(text string) bool {
-	for _, unit := range []quantity.Unit{quantity.Ampere, quantity.Volt, quantity.Division} {
-		if _, err := quantity.Parse(text, unit, quantity.AnySign); err == nil {
-			return true
-		}
-	}
-	return false
 }
 
 // finish ends the typing.
 func (s *typedSession) finish() (*Set, error) {
-	if len(s.set.Readings) == 0 {
+	if len(s.set.Readings) == 0 && len(s.set.Pegged) == 0 {
 		return nil, NoneGiven{strings.ReplaceAll(s.exampleLine(), ",", " ")}
+	}
+	if err := s.onlyPegged(); err != nil {
+		return nil, lines.At(s.first, err)
 	}
 	if _, err := s.allZero(); err != nil {
 		return nil, lines.At(s.first, err)
