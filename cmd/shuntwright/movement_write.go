@@ -69,7 +69,12 @@ func (c *call) writeMovement(f movement.Finding) (said string, err error) {
 		fields = append(fields, meterfile.Given{Field: "full_scale", Text: as.fullScale}, meterfile.Given{Field: "full_scale_limit_percent", Text: as.fullScaleLimit})
 		said += fmt.Sprintf(", full scale %s (was %s)", as.fullScale, was.FullScale.Text)
 	}
-	if data, err = meterfile.SetMovement(data, fields...); err != nil {
+	edit, err := meterfile.Edit(data)
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", path, err)
+	}
+	edit.Set(fields...)
+	if data, err = edit.Bytes(); err != nil {
 		return "", fmt.Errorf("%s: %w", path, err)
 	}
 	c.save = func(in *safefile.Change) error { return in.Write(path, data, stamp) }

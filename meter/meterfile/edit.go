@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"shuntwright/meter/wiring"
@@ -123,4 +124,25 @@ func quote(text string) string {
 	e.SetEscapeHTML(false)
 	_ = e.Encode(text) // a string in memory cannot fail
 	return strings.TrimSuffix(b.String(), "\n")
+}
+
+// plainNumbers are the fields that hold a number without quotes, besides those in percent.
+var plainNumbers = []string{"class", "divisions", "reference_celsius"}
+
+// setMember replaces, adds or removes one field of an object.
+func setMember(data []byte, object *node, g Given) []byte {
+	text := quote(g.Text)
+	if slices.Contains(plainNumbers, g.Field) || strings.HasSuffix(g.Field, "_percent") {
+		text = g.Text
+	}
+	at, i := object.member(g.Field)
+	switch {
+	case g.Text == "" && at == nil:
+		return data
+	case g.Text == "":
+		return remove(data, object, i)
+	case at == nil:
+		return insert(data, object, g.Field, text)
+	}
+	return splice(data, at.value.from, at.value.to, text)
 }
