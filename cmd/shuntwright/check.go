@@ -71,10 +71,19 @@ func runCheck(c *call) (report.Document, error) {
 	if c.options.save {
 		return c.saveVisit(k, doc, answer)
 	}
-	if kept := readings.KeptPath(c.args[0]); len(c.args) == 1 && c.env.asks && exists(kept) {
-		doc.Closing = append(doc.Closing, fmt.Sprintf("the readings are kept in %s; to save the visit: shuntwright check %s %s --save --date YYYY-MM-DD", kept, report.InShell(c.args[0]), report.InShell(kept)))
+	if kept := c.keptPath(); kept != "" {
+		doc.Closing = append(doc.Closing, "the readings are kept in "+kept+" until the visit is saved")
 	}
 	return doc, nil
+}
+
+// keptPath is the file that keeps what was typed in this call; empty where
+// nothing was typed, or kept.
+func (c *call) keptPath() string {
+	if kept := readings.KeptPath(c.args[0]); len(c.args) == 1 && c.env.asks && exists(kept) {
+		return kept
+	}
+	return ""
 }
 
 // afterCheck is the command that follows: keep what was read, take the further
@@ -83,6 +92,9 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	again := []string{"shuntwright", "check"}
 	for _, word := range c.args {
 		again = append(again, report.InShell(word))
+	}
+	if kept := c.keptPath(); kept != "" {
+		again = append(again, report.InShell(kept))
 	}
 	line := strings.Join(again, " ")
 	switch {
