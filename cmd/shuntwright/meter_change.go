@@ -176,9 +176,10 @@ type movedTarget struct {
 // now.
 func (m *meterChange) document() (report.Document, error) {
 	was := map[string]float64{}
-	before, err := m.was.Meter.Targets()
-	for i := range before {
-		was[m.nowCalled(i)] = before[i]
+	if before, err := m.was.Meter.Targets(); err == nil { // else a range that could not be served was what had to change
+		for i := range before {
+			was[m.nowCalled(i)] = before[i]
+		}
 	}
 	targets, err := m.file.Meter.Targets()
 	if err != nil {

@@ -37,8 +37,5 @@ func rank(errors []float64, class, resolution, enough float64, parts int) standi
 	return slices.Concat(standing{points}, within, outside, standing{parts})
 }
 
-// reads is the standing without the parts.
-func (s standing) reads() standing { return s[:len(s)-1] }
-
 // before tells whether a plan comes before another.
 func (s standing) before(other standing) bool { return slices.Compare(s, other) < 0 }

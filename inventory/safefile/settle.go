@@ -104,13 +104,13 @@ func (j *Journal) finish(d delta) error {
 		syncFolder(filepath.Dir(real))
 		return nil
 	}
-	prepared, is, err := Read(temporaryFor(real))
-	if err != nil || is.text() != d.Is {
+	if _, is, err := Read(temporaryFor(real)); err != nil || is.text() != d.Is {
 		old, _, err := current(real)
 		if err != nil {
 			return err
 		}
-		if prepared, err = d.applied(old); err != nil {
+		prepared, err := d.applied(old)
+		if err != nil {
 			return err
 		}
 		if err := prepare(real, prepared); err != nil {

@@ -33,20 +33,6 @@ type windows struct {
 	fewest, most []int
 }
 
-// before looks for the first plan of the circuit that comes before the bar, without
-// banned parts.
-func (c *circuit) before(bar node.Bar, banned []int) answer {
-	w, ok := c.narrow(&bar)
-	if !ok {
-		return answer{complete: true}
-	}
-	lists, complete := c.list(w, banned)
-	if slices.ContainsFunc(lists, func(l []network.Network) bool { return len(l) == 0 }) {
-		return answer{complete: complete}
-	}
-	return c.choose(lists, complete, bar)
-}
-
 // fill looks for the first plan of the circuit that comes before the bar where it
 // is not known that all slots can be filled.
 func (c *circuit) fill(bar node.Bar) answer {
@@ -86,46 +72,6 @@ func (c *circuit) windows() windows {
 	return w
 }
 
-// narrow returns what the bar leaves of the windows, and false if that is
-// nothing.
-func (c *circuit) narrow(bar *node.Bar) (windows, bool) {
-	w := c.windows()
-	for {
-		wide := w.width(c.slots)
-		var k match.Key
-		tallies := make([]match.Tally, c.Ranges)
-		k.Copy(&bar.Others)
-		for _, r := range c.ranges {
-			tallies[r] = bar.Order.Tally(max(0, c.Least(r, w.lo, w.hi)-node.Slack))
-			k.Add(tallies[r], 0)
-		}
-		k.Filled += len(c.slots)
-		for _, i := range c.slots {
-			if w.fewest[i] = c.fewest(i, w.lo[i], w.hi[i], w.fewest[i]); w.fewest[i] < 0 {
-				return w, false
-			}
-			k.Parts += w.fewest[i]
-		}
-		if k.Compare(&bar.Key) >= 0 {
-			return w, false
-		}
-		spare := bar.Key.Parts - 1 - k.Parts
-		least := k.Parts
-		if k.Parts = bar.Key.Parts; k.Compare(&bar.Key) == 0 {
-			for _, i := range c.slots {
-				w.most[i] = min(w.most[i], w.fewest[i]+spare)
-			}
-		}
-		k.Parts = least
-		if !c.NarrowTo(w.lo, w.hi, c.ranges, func(r int) float64 { return bar.Order.Most(&k, tallies[r], &bar.Key) + node.Slack }) {
-			return w, false
-		}
-		if w.width(c.slots) > 0.9*wide {
-			return w, true
-		}
-	}
-}
-
 // of returns the circuit's networks among those of all slots.
 func (c *circuit) of(all []network.Network) []network.Network {
 	out := make([]network.Network, len(c.slots))
@@ -154,29 +100,6 @@ func (c *circuit) count(k *match.Key, nets []network.Network) {
 		cost := c.Cost(r)
 		k.Add(c.Order().Tally(cost), cost)
 	}
-}
-
-// width is a measure for what is left of the windows.
-func (w *windows) width(slots []int) float64 {
-	total := 0.0
-	for _, i := range slots {
-		total += (w.hi[i] - w.lo[i]) / w.hi[i]
-	}
-	return total
-}
-
-// fewest returns how many parts networks with values from lo to hi have at least,
-// -1 if there are none.
-func (c *circuit) fewest(i int, lo, hi float64, from int) int {
-	need := c.Needs[i]
-	for m := from; m <= need.AtMost; m++ {
-		any := false
-		c.Finder.Each(need, m, lo, hi, func(network.Network) bool { any = true; return false })
-		if any {
-			return m
-		}
-	}
-	return -1
 }
 
 // list lists the networks in the windows, ascending by value, and reports whether
@@ -253,3 +176,17 @@ func (p *part) ErrorOf(r int, ohms []float64) float64 {
 }
 
 func (p *part) Rising(r, s int) int { return p.Response.Rising(p.ranges[r], p.slots[s]) }
+
+// fewest returns how many parts networks with values from lo to hi have at least,
+// -1 if there are none.
+func (c *circuit) fewest(i int, lo, hi float64, from int) int {
+	need := c.Needs[i]
+	for m := from; m <= need.AtMost; m++ {
+		any := false
+		c.Finder.Each(need, m, lo, hi, func(network.Network) bool { any = true; return false })
+		if any {
+			return m
+		}
+	}
+	return -1
+}
