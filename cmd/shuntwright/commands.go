@@ -25,7 +25,7 @@ func commands() []*command {
 	return []*command{
 		demoCommand(),
 		drawerAddCommand(), drawerListCommand(), drawerImportCommand(),
-		drawerRemeasureCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
+		drawerRemeasureCommand(), drawerChangeCommand(), drawerRemoveCommand(), drawerInstrumentCommand(),
 		meterNewCommand(), meterChangeCommand(), meterShowCommand(),
 		movementDropCommand(), movementHalfCommand(), movementCompareCommand(), movementStandInCommand(), surveyCommand(),
 		pickCommand(), targetsCommand(), planCommand(),

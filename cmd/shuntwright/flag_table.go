@@ -196,6 +196,9 @@ func (o *options) electricalFlags() map[string]flagSetter {
 // partFlags say what is known of a part.
 func (o *options) partFlags() map[string]flagSetter {
 	return map[string]flagSetter{
+		"where": func(f *pflag.FlagSet) {
+			f.Var(&o.where, "where", "`PARTS` that are meant: ids, kind=TEXT, place=TEXT, drifted=PERCENT, separated by commas; given twice, both must hold")
+		},
 
 		"near": measureFlag(&o.near, quantity.Ohm, "near", "`OHMS` that the part reads, or nearly"),
 		"drifted": func(f *pflag.FlagSet) {

@@ -55,6 +55,7 @@ type options struct {
 
 	derate float64
 	wanted asbuilt.Wanted
+	where  selections
 
 	id, nominal, tolerance, watts, kind, place, note, instrument string
 	partVolts                                                    string

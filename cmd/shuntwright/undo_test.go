@@ -29,6 +29,7 @@ func TestUndoEveryCommand(t *testing.T) {
 		"drawer import list.csv",
 		"drawer remeasure R001 0.405",
 		"drawer remove R001",
+		"drawer change R002 R003 --watts 0.5 --kind carbon",
 		`drawer instrument bridge --accuracy "0.1 %" --wires 4`,
 		`meter new new.json --full-scale 1mA --coil 98.6 --shunt "10 mA"`,
 		`fit new.json "shunt 10 mA" R063`,

@@ -147,8 +147,14 @@ func isNumber(x float64) bool { return !math.IsNaN(x) }
 // selections is a flag that holds conditions on parts, and may be given again.
 type selections []inventory.Selection
 
-func (s *selections) Type() string   { return "parts" }
-func (s *selections) String() string { return "" }
+func (s *selections) Type() string { return "parts" }
+func (s *selections) String() string {
+	var texts []string
+	for _, one := range *s {
+		texts = append(texts, one.String())
+	}
+	return strings.Join(texts, " and ")
+}
 
 func (s *selections) Set(text string) error {
 	selection, err := inventory.ParseSelection(text)
