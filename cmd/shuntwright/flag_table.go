@@ -59,7 +59,10 @@ func (o *options) fileFlags() map[string]flagSetter {
 		"full": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.full, "full", false, "all that is known; without it the answer is what the bench needs")
 		},
-		"table":    textFlag(&o.table, "table", "`NAME` of the table that CSV shows"),
+		"table": textFlag(&o.table, "table", "`NAME` of the table that CSV shows"),
+		"ascii": func(f *pflag.FlagSet) {
+			f.BoolVar(&o.ascii, "ascii", false, "write ohm, u and +- (the default where the locale is not UTF-8)")
+		},
 		"no-color": func(f *pflag.FlagSet) { f.BoolVar(&o.noColor, "no-color", false, "no colour on a terminal") },
 		"wait": func(f *pflag.FlagSet) {
 			f.DurationVar(&o.wait, "wait", defaultWait, "give up after `DURATION` where another program is writing to the files")

@@ -15,9 +15,9 @@ import (
 
 // options holds the values of all flags; a command sees those that it takes.
 type options struct {
-	drawer, instruments string
-	format, table       string
-	noColor, full       bool
+	drawer, instruments  string
+	format, table        string
+	noColor, full, ascii bool
 
 	parts      int
 	top        int
@@ -91,7 +91,7 @@ type options struct {
 }
 
 // common are the flags that every command takes.
-var common = []string{"full", "format", "table", "no-color"}
+var common = []string{"full", "format", "table", "no-color", "ascii"}
 
 // parse reads the arguments behind the command's name. It tells whether help
 // was asked for.
@@ -107,17 +107,23 @@ func (c *call) parse(args []string) (help bool, err error) {
 	if err := flags.ParseAll(args, take); errors.Is(err, pflag.ErrHelp) {
 		return true, nil
 	} else if err != nil {
-		return false, meantFlag(flags, err)
+		return false, meantFlag(flags, args, err)
 	}
 	c.flags, c.args = flags, flags.Args()
 	return false, c.countOperands()
 }
 
-// meantFlag asks behind the error of a flag that is not there which was meant.
-func meantFlag(flags *pflag.FlagSet, err error) error {
+// meantFlag asks behind the error of a flag that is not there which was meant; a
+// negative number was not meant as a flag.
+func meantFlag(flags *pflag.FlagSet, args []string, err error) error {
 	var unknown *pflag.NotExistError
 	if !errors.As(err, &unknown) {
 		return err
+	}
+	for _, arg := range args {
+		if number, minus := strings.CutPrefix(arg, "-"); minus && number != "" && strings.ContainsAny(number[:1], "0123456789.,") {
+			return fmt.Errorf("%q is negative; what belongs here is above zero, such as %s", arg, number)
+		}
 	}
 	var names []string
 	flags.VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
@@ -139,18 +145,6 @@ func (c *call) flagSet() (*pflag.FlagSet, error) {
 		define(flags)
 	}
 	return flags, nil
-}
-
-// flagHelp lists the flags with their defaults.
-func (c *command) flagHelp() string {
-	flags, err := (&call{command: c}).flagSet()
-	if err != nil {
-		return err.Error()
-	}
-	// pflag sets its columns by bytes: there a character of three counts as one.
-	const one = "\x1f"
-	flags.VisitAll(func(f *pflag.Flag) { f.Usage = strings.ReplaceAll(f.Usage, "…", one) })
-	return strings.ReplaceAll(flags.FlagUsagesWrapped(defaultWidth), one, "…")
 }
 
 // countOperands refuses too few or too many operands, naming what is missing.

@@ -2,7 +2,11 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
+
+	"github.com/spf13/pflag"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 )
@@ -90,4 +94,40 @@ func filled(text string) string {
 // indent sets every line two columns in.
 func indent(lines string) string {
 	return "  " + strings.ReplaceAll(lines, "\n", "\n  ")
+}
+
+// flagHelp lists the flags, what they say in one column, with their defaults.
+func (c *command) flagHelp() string {
+	flags, err := (&call{command: c}).flagSet()
+	if err != nil {
+		return err.Error()
+	}
+	type line struct{ flag, says string }
+	var all []line
+	column := 0
+	flags.VisitAll(func(f *pflag.Flag) {
+		value, says := pflag.UnquoteUsage(f)
+		l := line{"      --" + f.Name, says}
+		if value != "" && f.Value.Type() != "bool" {
+			l = line{l.flag + " " + value, strings.TrimPrefix(says, value+" ")} // said once is enough
+		}
+		if !slices.Contains([]string{"", "false", "0", "0s", "[]"}, f.DefValue) {
+			l.says += " (default " + f.DefValue + ")"
+		}
+		all = append(all, l)
+		column = max(column, utf8.RuneCountInString(l.flag)+2)
+	})
+	const widest = 32 // behind a flag with more the text begins in the line below
+	column = min(column, widest)
+	var b strings.Builder
+	for _, l := range all {
+		gap := column - utf8.RuneCountInString(l.flag)
+		if gap < 2 {
+			l.flag += "\n"
+			gap = column
+		}
+		says := report.Wrap(l.says, defaultWidth-column)
+		b.WriteString(l.flag + strings.Repeat(" ", gap) + strings.ReplaceAll(says, "\n  ", "\n"+strings.Repeat(" ", column)) + "\n")
+	}
+	return b.String()
 }

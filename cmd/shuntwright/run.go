@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -60,6 +61,10 @@ func misused(format string, values ...any) error {
 // run does what the arguments say and returns the exit code. It touches
 // nothing but its parameters and the files that they name.
 func run(ctx context.Context, env env, args []string, in io.Reader, out, errs io.Writer) int {
+	plain := env.plain() || slices.Contains(args, "--ascii")
+	if plain {
+		errs = report.PlainWriter(errs)
+	}
 	chosen, rest, err := choose(args)
 	if err != nil {
 		return complain(errs, "shuntwright", "shuntwright help", err)
@@ -70,8 +75,11 @@ func run(ctx context.Context, env env, args []string, in io.Reader, out, errs io
 	if err != nil {
 		return complain(errs, name, name+" --help", usageError{err})
 	}
+	if plain && (help || c.options.format == "table") {
+		c.out = report.PlainWriter(out)
+	}
 	if help {
-		fmt.Fprint(out, chosen.help())
+		fmt.Fprint(c.out, chosen.help())
 		return exitGood
 	}
 	code, err := c.answer()
@@ -89,7 +97,7 @@ func (c *call) answer() (int, error) {
 		Color:  c.env.color() && !c.options.noColor,
 		Width:  c.env.width(),
 		Full:   c.options.full,
-		Plain:  c.env.plain(),
+		Plain:  c.env.plain() || c.options.ascii,
 	}
 	if err := checkStyle(style); err != nil {
 		return exitWrong, err

@@ -36,6 +36,3 @@ func Bar(percent, limit, allowed float64) Cell {
 
 // BarTitle stands above bars of one class, in percent: what their ends are.
 func BarTitle(class float64) string { return fmt.Sprintf("±%g %%", class) }
-
-// plain are the signs of bars in characters that every terminal has.
-var plain = strings.NewReplacer("├", "|", "┤", "|", "┼", "+", "─", "-", "━", "=", "●", "o", "▶", ">", "◀", "<")

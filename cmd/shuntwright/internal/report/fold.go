@@ -3,6 +3,8 @@ package report
 import (
 	"slices"
 	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/text"
 )
 
 // fold makes a table narrower that would be too wide: columns in which all rows
@@ -85,4 +87,85 @@ func (t Table) width(shown []int) int {
 		all += widest(t, c) + len(gap)
 	}
 	return all
+}
+
+// parts are the columns of a table, in as many tables as the width asks for:
+// each begins with the first column. Bars go before a table is parted.
+func (t Table) parts(shown []int, width int) [][]int {
+	if width <= 0 || t.leastWidth(shown, true) <= width {
+		return [][]int{shown}
+	}
+	shown = slices.DeleteFunc(shown, func(c int) bool { return t.Columns[c].Key == "" })
+	var all [][]int
+	part := shown[:1:1]
+	for _, c := range shown[1:] {
+		if longer := append(slices.Clone(part), c); len(part) == 1 || t.leastWidth(longer, true) <= width {
+			part = longer
+			continue
+		}
+		all = append(all, part)
+		part = []int{shown[0], c}
+	}
+	return append(all, part)
+}
+
+// readable is how wide a column is at least in which words may be broken.
+const readable = 8
+
+// leastWidth is how narrow columns of a table can be with few words broken, the
+// rule below the head included; broken lets titles be broken too.
+func (t Table) leastWidth(shown []int, broken bool) int {
+	all := 0
+	for _, c := range shown {
+		switch {
+		case t.Columns[c].Flexible:
+			all += min(longestWord(t, c), readable)
+		case broken:
+			all += bare(t, c)
+		default:
+			all += widest(t, c)
+		}
+		all += len(gap)
+	}
+	return all
+}
+
+// widest is the width of the widest entry of a column, its title included.
+func widest(t Table, c int) int {
+	most := text.StringWidth(t.Columns[c].Title)
+	for _, row := range t.Rows {
+		most = max(most, text.LongestLineLen(row[c].Text))
+	}
+	return most
+}
+
+// bare is the width of the widest entry of a column where its title may be
+// broken.
+func bare(t Table, c int) int {
+	most := longestIn(t.Columns[c].Title, 0)
+	for _, row := range t.Rows {
+		most = max(most, text.LongestLineLen(row[c].Text))
+	}
+	return most
+}
+
+// longestWord is the width of the widest word of a column, which is broken only
+// where it must be.
+func longestWord(t Table, c int) int {
+	most := longestIn(t.Columns[c].Title, tightest)
+	for _, row := range t.Rows {
+		most = longestIn(row[c].Text, most)
+	}
+	return most
+}
+
+// longestIn is the width of the widest word of a text, or most where that is
+// more.
+func longestIn(words string, most int) int {
+	for _, line := range strings.Split(words, "\n") {
+		for _, word := range broken(line, 1, "") {
+			most = max(most, text.StringWidth(word))
+		}
+	}
+	return most
 }

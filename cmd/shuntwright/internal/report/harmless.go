@@ -35,34 +35,38 @@ func obeyed(r rune) bool {
 	return r != '\n' && (unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp))
 }
 
-// harmless is a document whose texts are harmless.
-func (d Document) harmless() Document {
-	d.Heading, d.Next = Harmless(d.Heading), Harmless(d.Next)
+// mapped is a document whose texts a function has changed.
+func (d Document) mapped(f func(string) string) Document {
+	d.Heading, d.Next = f(d.Heading), f(d.Next)
 	for _, texts := range []*[]string{&d.BottomLine, &d.Closing, &d.Details, &d.Notes.Assumptions, &d.Notes.Warnings} {
 		*texts = slices.Clone(*texts)
 		for i, text := range *texts {
-			(*texts)[i] = Harmless(text)
+			(*texts)[i] = f(text)
 		}
 	}
 	d.Notes.Cautions = slices.Clone(d.Notes.Cautions)
 	for i, c := range d.Notes.Cautions {
-		d.Notes.Cautions[i] = Caution{Harmless(c.Line), Harmless(c.Text)}
+		d.Notes.Cautions[i] = Caution{f(c.Line), f(c.Text)}
 	}
 	d.Tables = slices.Clone(d.Tables)
 	for i := range d.Tables {
-		d.Tables[i].Heading = Harmless(d.Tables[i].Heading)
-		d.Tables[i].Rows = harmlessRows(d.Tables[i].Rows)
+		d.Tables[i].Heading = f(d.Tables[i].Heading)
+		d.Tables[i].Columns = slices.Clone(d.Tables[i].Columns)
+		for k := range d.Tables[i].Columns {
+			d.Tables[i].Columns[k].Title = f(d.Tables[i].Columns[k].Title)
+		}
+		d.Tables[i].Rows = mappedRows(d.Tables[i].Rows, f)
 	}
 	return d
 }
 
-// harmlessRows are rows whose texts are harmless.
-func harmlessRows(rows [][]Cell) [][]Cell {
+// mappedRows are rows whose texts a function has changed.
+func mappedRows(rows [][]Cell, f func(string) string) [][]Cell {
 	out := make([][]Cell, len(rows))
 	for i, row := range rows {
 		out[i] = slices.Clone(row)
 		for k, cell := range row {
-			out[i][k].Text, out[i][k].Exact = Harmless(cell.Text), Harmless(cell.Exact)
+			out[i][k].Text, out[i][k].Exact = f(cell.Text), f(cell.Exact)
 		}
 	}
 	return out

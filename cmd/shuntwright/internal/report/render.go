@@ -22,7 +22,7 @@ type Style struct {
 	Width int
 	// Full shows the details too.
 	Full bool
-	// Plain draws bars with characters that every terminal has.
+	// Plain writes people no character but those of ASCII, where it is not theirs.
 	Plain bool
 }
 
@@ -38,7 +38,10 @@ func Render(out, aside io.Writer, doc Document, style Style) error {
 			return err
 		}
 	}
-	doc = doc.harmless()
+	doc = doc.mapped(Harmless)
+	if style.Plain && (style.Format == "table" || style.Format == "markdown") {
+		doc = doc.mapped(Plainly)
+	}
 	switch style.Format {
 	case "table":
 		if doc.Aside {

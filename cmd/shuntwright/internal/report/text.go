@@ -15,9 +15,8 @@ import (
 // would count two and push every table out of line.
 func init() { text.OverrideRuneWidthEastAsianWidth(false) }
 
-// narrowest is the least width that a wrapped column keeps, tightest where the
-// table would be too wide otherwise.
-const narrowest, tightest = 12, 6
+// tightest is the least width that a wrapped column keeps.
+const tightest = 6
 
 // gap stands between two columns.
 const gap = "  "
@@ -82,9 +81,13 @@ func Wrap(words string, width int) string {
 var figure = regexp.MustCompile(`(\d) (%|[munkMµ]?(?:Ω|[AVW]\b|ohm\b))`)
 
 // broken are the lines of a text, further ones behind an indent.
-func broken(words string, width int, indent string) (lines []string) {
+func broken(words string, width int, indent string) []string {
+	return split(figure.ReplaceAllString(words, "$1"+Unbroken+"$2"), width, indent)
+}
+
+// split breaks a text at its spaces.
+func split(words string, width int, indent string) (lines []string) {
 	line := ""
-	words = figure.ReplaceAllString(words, "$1"+Unbroken+"$2")
 	for _, word := range strings.FieldsFunc(words, func(r rune) bool { return r == ' ' }) {
 		switch {
 		case line == "":
@@ -99,24 +102,43 @@ func broken(words string, width int, indent string) (lines []string) {
 	return append(lines, line)
 }
 
-// wrapCell breaks every line of a cell so that it fits its column, within a word
-// where it must.
+// wrapCell breaks every line of a cell so that it fits its column: between what
+// belongs together, and then within a word, where it must.
 func wrapCell(cell string, width int) string {
 	var lines []string
 	for _, line := range strings.Split(cell, "\n") {
 		for _, part := range broken(line, width, "") {
-			lines = append(lines, text.WrapHard(part, width))
+			if text.StringWidth(part) <= width {
+				lines = append(lines, part)
+				continue
+			}
+			for _, word := range split(strings.ReplaceAll(part, Unbroken, " "), width, "") {
+				lines = append(lines, text.WrapHard(word, width))
+			}
 		}
 	}
 	return strings.Join(lines, "\n")
 }
 
 // textTable sets one table with go-pretty: no frame, one rule below the head.
+// What is too wide even so goes into tables of its own below.
 func textTable(t Table, style Style) string {
+	t, shown, common := t.fold(style.Width)
+	var blocks []string
+	for _, columns := range t.parts(shown, style.Width) {
+		blocks = append(blocks, setTable(t, columns, style))
+	}
+	if common != "" {
+		blocks = append(blocks, Wrap(common, style.Width))
+	}
+	return strings.Join(blocks, "\n\n")
+}
+
+// setTable sets some columns of a table.
+func setTable(t Table, shown []int, style Style) string {
 	writer := table.NewWriter()
 	writer.SetStyle(quietStyle())
 	writer.SuppressTrailingSpaces()
-	t, shown, common := t.fold(style.Width)
 	writer.SetColumnConfigs(columnConfigs(t, shown, style.Width))
 	head := make(table.Row, len(shown))
 	for i, c := range shown {
@@ -127,14 +149,8 @@ func textTable(t Table, style Style) string {
 		row := make(table.Row, len(shown))
 		for i, c := range shown {
 			row[i] = colored(cells[c], style.Color)
-			if style.Plain && t.Columns[c].Key == "" {
-				row[i] = plain.Replace(cells[c].Text)
-			}
 		}
 		writer.AppendRow(row)
-	}
-	if common != "" {
-		return writer.Render() + "\n\n" + Wrap(common, style.Width)
 	}
 	return writer.Render()
 }
@@ -165,40 +181,39 @@ func columnConfigs(t Table, shown []int, width int) []table.ColumnConfig {
 }
 
 // limitFlexible gives what the firm columns leave to the flexible ones: the
-// narrow ones get what they want, the wide ones share the rest.
+// narrow ones get what they want, the wide ones share the rest, and each gets as
+// much as its longest word where all can.
 func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig) {
 	if width <= 0 {
 		return
 	}
-	left := width
+	left, words := width, 0
+	tight := t.leastWidth(shown, false) > width
 	var flexible []int // places in shown, narrowest first
 	for i, c := range shown {
 		left -= len(gap)
-		if t.Columns[c].Flexible {
+		switch {
+		case t.Columns[c].Flexible:
 			flexible = append(flexible, i)
-		} else {
+			words += longestWord(t, c)
+		case tight: // its title is broken
+			configs[i].WidthMax, configs[i].WidthMaxEnforcer = bare(t, c), wrapCell
+			left -= bare(t, c)
+		default:
 			left -= widest(t, c)
 		}
 	}
 	slices.SortStableFunc(flexible, func(a, b int) int { return widest(t, shown[a]) - widest(t, shown[b]) })
-	least := narrowest
-	if n := len(flexible); n > 0 {
-		least = min(narrowest, max(left/n, tightest))
-	}
+	whole := words <= left
 	for k, i := range flexible {
-		share := max(left/(len(flexible)-k), least)
+		share := max(left/(len(flexible)-k), tightest)
+		if word := longestWord(t, shown[i]); whole {
+			words -= word
+			share = max(min(share, left-words), word)
+		}
 		configs[i].WidthMax, configs[i].WidthMaxEnforcer = share, wrapCell
 		left -= min(share, widest(t, shown[i]))
 	}
-}
-
-// widest is the width of the widest entry of a column, its title included.
-func widest(t Table, c int) int {
-	most := text.StringWidth(t.Columns[c].Title)
-	for _, row := range t.Rows {
-		most = max(most, text.LongestLineLen(row[c].Text))
-	}
-	return most
 }
 
 // colored paints a marked cell where colour is wanted.
