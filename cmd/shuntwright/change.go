@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
 	"time"
 
@@ -13,8 +15,11 @@ import (
 const defaultWait = 10 * time.Second
 
 // journal is where the changes of the call are written down: beside the drawer.
-func (c *call) journal() (*safefile.Journal, error) {
-	j, err := safefile.NewJournal(c.drawerPath())
+func (c *call) journal() (*safefile.Journal, error) { return c.journalBeside(c.drawerPath()) }
+
+// journalBeside is that of the folder of a file.
+func (c *call) journalBeside(path string) (*safefile.Journal, error) {
+	j, err := safefile.NewJournal(path)
 	if err != nil {
 		return nil, err
 	}
@@ -46,6 +51,11 @@ func (c *call) hold(paths ...string) error {
 		return err
 	}
 	c.change, err = j.Begin(c.ctx, paths...)
+	if errors.Is(err, fs.ErrPermission) && len(paths) > 0 && !exists(c.drawerPath()) { // a folder that is only looked from
+		if j, err = c.journalBeside(paths[0]); err == nil {
+			c.change, err = j.Begin(c.ctx)
+		}
+	}
 	return err
 }
 

@@ -40,6 +40,9 @@ func choose(args []string) (*command, []string, error) {
 	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" {
 		return helpCommand(), nil, nil
 	}
+	if args[0] == "--version" {
+		return versionCommand(), args[1:], nil
+	}
 	if args[0] == "help" {
 		return chooseHelp(args[1:])
 	}

@@ -4,8 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/lines"
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/safefile"
@@ -20,7 +25,55 @@ func (c *call) drawerPath() string {
 	if path := c.env.getenv("SHUNTWRIGHT_DRAWER"); path != "" {
 		return path
 	}
-	return "drawer.csv"
+	if c.beside != "" && !exists(defaultDrawer) {
+		return c.beside
+	}
+	return defaultDrawer
+}
+
+// defaultDrawer is the drawer where nobody names another.
+const defaultDrawer = "drawer.csv"
+
+// findMeter finds the meter's file where its name was typed without .json, and
+// the drawer beside it.
+func (c *call) findMeter() {
+	var meter *string
+	switch name := c.command.name; {
+	case len(c.args) > 0 && (strings.HasPrefix(c.command.operands, "METER") || name == "meter change"):
+		meter = &c.args[0]
+	case strings.HasPrefix(name, "movement ") && c.options.write != "":
+		meter = &c.options.write
+	default:
+		return
+	}
+	if !isFile(*meter) && isFile(*meter+".json") {
+		*meter += ".json"
+	}
+	if beside := filepath.Join(filepath.Dir(*meter), defaultDrawer); isFile(beside) && filepath.Dir(*meter) != "." {
+		c.beside = beside
+	}
+}
+
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.IsDir()
+}
+
+// besideMeter says of an answer that it took the drawer beside the meter.
+func (c *call) besideMeter(doc report.Document) report.Document {
+	if !c.tookDrawer || c.beside == "" || c.drawerPath() != c.beside {
+		return doc
+	}
+	doc.Notes.Assumptions = append([]string{fmt.Sprintf("the drawer is %s, beside the meter: this folder has none", c.beside)}, doc.Notes.Assumptions...)
+	if of := reflect.ValueOf(doc.Answer); of.Kind() == reflect.Struct {
+		answer := reflect.New(of.Type()).Elem()
+		answer.Set(of)
+		if notes := answer.FieldByName("Notes"); notes.IsValid() && notes.Type() == reflect.TypeOf(doc.Notes) {
+			notes.Set(reflect.ValueOf(doc.Notes))
+			doc.Answer = answer.Interface()
+		}
+	}
+	return doc
 }
 
 // readDrawer reads the drawer, which must be there.
@@ -30,6 +83,7 @@ func (c *call) readDrawer() (*inventory.Drawer, error) {
 	}
 	c.settle()
 	drawer, err := inventory.Read(c.drawerPath())
+	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", c.drawerPath())
 	}
@@ -40,6 +94,7 @@ func (c *call) readDrawer() (*inventory.Drawer, error) {
 func (c *call) openDrawer() (*inventory.Drawer, error) {
 	c.settle()
 	drawer, err := inventory.Read(c.drawerPath())
+	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
 		return inventory.New(c.drawerPath()), nil
 	}
@@ -76,7 +131,7 @@ func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, 
 	data, stamp, err := safefile.Read(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, nil, stamp, fmt.Errorf("reading meter: there is no file %q; write one with shuntwright meter new %s", path, path)
+		return nil, nil, stamp, fmt.Errorf("reading meter: there is no file %q%s; write one with shuntwright meter new %s", path, meantFile(path), report.InShell(path))
 	case err != nil:
 		return nil, nil, stamp, fmt.Errorf("reading meter: %w", err)
 	case len(data) > largestMeterFile:
@@ -92,6 +147,15 @@ func writeNew(in *safefile.Change, path string, data []byte) error {
 		return fmt.Errorf("%q is there already and stays as it is; name another file", path)
 	}
 	return in.Write(path, data, safefile.Stamp{})
+}
+
+// meantFile asks for the meter file that may have been meant.
+func meantFile(path string) string {
+	names, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "*.json")) // a folder's name that is no pattern finds nothing
+	for i := range names {
+		names[i] = strings.TrimSuffix(names[i], ".json")
+	}
+	return report.Meant(strings.TrimSuffix(path, ".json"), names)
 }
 
 // lines reads what is typed, or comes from a pipe.

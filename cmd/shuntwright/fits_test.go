@@ -77,3 +77,22 @@ func fits(t *testing.T, columns int, locale string) {
 		}
 	}
 }
+
+// TestOddNames: what a name holds that a terminal would obey is shown as what it
+// is, in the error and in its hint.
+func TestOddNames(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, args := range [][]string{{"plan", "a\x1b[2Jb"}, {"meter", "show", "a\x1b[2Jb"}, {"drawer", "list", "--drawer", "a\x1b[2Jb"}, {"check", "a\x1b[2Jb", "--history"}} {
+		s := program(args...)
+		if s.code != exitWrong || strings.ContainsRune(s.out+s.err, 0x1b) || !strings.Contains(s.err, `a\x1b[2Jb`) {
+			t.Errorf("%q: %+v", args, s)
+		}
+	}
+	if s := program("meter", "new", "a\x1b[2Jb.json", "--full-scale", "1mA", "--coil", "98.6", "--shunt", "5 mA"); s.code != exitGood || strings.ContainsRune(s.out+s.err, 0x1b) ||
+		!strings.Contains(s.out, `next: shuntwright targets "a\x1b[2Jb.json"`) {
+		t.Errorf("%+v", s)
+	}
+	if s := program("undo"); s.code != exitGood || strings.ContainsRune(s.out+s.err, 0x1b) {
+		t.Errorf("%+v", s)
+	}
+}

@@ -110,6 +110,7 @@ func (c *call) parse(args []string) (help bool, err error) {
 		return false, meantFlag(flags, args, err)
 	}
 	c.flags, c.args = flags, flags.Args()
+	c.findMeter()
 	return false, c.countOperands()
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -38,6 +39,17 @@ func overview() report.Document {
 		Answer:     map[string]any{"commands": rows, "topics": abouts},
 		Good:       true,
 	}
+}
+
+// versionCommand says which program this is.
+func versionCommand() *command {
+	return &command{name: "--version", run: func(*call) (report.Document, error) {
+		version := "unknown"
+		if info, ok := debug.ReadBuildInfo(); ok {
+			version = info.Main.Version
+		}
+		return report.Document{Heading: "shuntwright " + version, Answer: map[string]string{"version": version}, Good: true}, nil
+	}}
 }
 
 const explains = "Every command explains itself: shuntwright COMMAND --help."

@@ -61,6 +61,9 @@ func runMeterNew(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
+	if err := c.hold(path); err != nil {
+		return report.Document{}, err
+	}
 	c.save = func(in *safefile.Change) error { return writeNew(in, path, data) }
 	return newMeterDocument(path, file.Meter), nil
 }

@@ -38,8 +38,10 @@ type call struct {
 	// rendered, so that nothing is written where that fails. Nil: nothing to write.
 	save func(*safefile.Change) error
 	// change holds the files that the command changes; nil before hold.
-	change *safefile.Change
-	typed  []string // the arguments behind the command's name
+	change     *safefile.Change
+	typed      []string // the arguments behind the command's name
+	beside     string   // the drawer beside the meter; empty: there is none
+	tookDrawer bool     // the drawer was read
 	// demo lets every reader take the embedded files in place of real ones.
 	demo bool
 }
@@ -107,6 +109,7 @@ func (c *call) answer() (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
+	doc = c.besideMeter(doc)
 	var out, aside bytes.Buffer
 	if err := report.Render(&out, &aside, doc, style); err != nil {
 		return exitWrong, err
