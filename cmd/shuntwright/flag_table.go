@@ -202,7 +202,6 @@ func (o *options) partFlags() map[string]flagSetter {
 		"where": func(f *pflag.FlagSet) {
 			f.Var(&o.where, "where", "`PARTS` that are meant: ids, kind=TEXT, place=TEXT, drifted=PERCENT, separated by commas; given twice, both must hold")
 		},
-
 		"near": measureFlag(&o.near, quantity.Ohm, "near", "`OHMS` that the part reads, or nearly"),
 		"drifted": func(f *pflag.FlagSet) {
 			f.Var(&o.drifted, "drifted", "further than `PERCENT` from what is marked on it")
