@@ -206,11 +206,9 @@ func (o *options) partFlags() map[string]flagSetter {
 		"drifted": func(f *pflag.FlagSet) {
 			f.Var(&o.drifted, "drifted", "further than `PERCENT` from what is marked on it")
 		},
-		"fitted": func(f *pflag.FlagSet) { f.BoolVar(&o.fitted, "fitted", false, "fitted somewhere") },
-		"free":   func(f *pflag.FlagSet) { f.BoolVar(&o.free, "free", false, "fitted nowhere") },
-		"unmeasured": func(f *pflag.FlagSet) {
-			f.BoolVar(&o.unmeasured, "unmeasured", false, "taken as marked: never measured")
-		},
+		"fitted":       func(f *pflag.FlagSet) { f.BoolVar(&o.fitted, "fitted", false, "fitted somewhere") },
+		"free":         func(f *pflag.FlagSet) { f.BoolVar(&o.free, "free", false, "fitted nowhere") },
+		"unmeasured":   func(f *pflag.FlagSet) { f.BoolVar(&o.unmeasured, "unmeasured", false, "marked, never measured") },
 		"sort":         textFlag(&o.sort, "sort", "`ORDER`: ohms, id, drift (the furthest off first) or place; else as in the drawer"),
 		"part-date":    textFlag(&o.date, "date", "`DAY` of the readings, as YYYY-MM-DD"),
 		"reading-date": textFlag(&o.date, "date", "`DAY` of the reading, as YYYY-MM-DD (default today)"),
