@@ -10,6 +10,26 @@ import (
 	"testing"
 )
 
+// unlikeParts is a drawer of parts that several instruments read, or none.
+func unlikeParts(rng *rand.Rand, seed uint64) string {
+	var text strings.Builder
+	text.WriteString("id,ohms,instrument,gain_percent,floor_ohms\n")
+	for i := range 24 {
+		x := 20 * math.Exp(0.7*rng.NormFloat64())
+		how := []string{",,", "bridge,,", "rough,,", fmt.Sprintf(",%.2g,0.001", 0.01+rng.Float64())}
+		switch {
+		case seed%4 == 1:
+			how = []string{",,"}
+		case seed%4 == 3:
+			how = []string{",,", ",1,0.001", "rough,,"} // a bound that is worth something
+		case seed%5 == 0:
+			how = append(how, ",0,0.002")
+		}
+		fmt.Fprintf(&text, "P%d,%.3f,%s\n", i, x, how[rng.IntN(len(how))])
+	}
+	return text.String()
+}
+
 // TestPickSurest: the few best of a short list are those of the list of all
 // networks, which no bound has cut; the drawer has parts of several
 // instruments, of none, and some known exactly but for a floor.
@@ -17,22 +37,7 @@ func TestPickSurest(t *testing.T) {
 	other := 0
 	for seed := range uint64(12) {
 		rng := rand.New(rand.NewPCG(seed, 5))
-		var text strings.Builder
-		text.WriteString("id,ohms,instrument,gain_percent,floor_ohms\n")
-		for i := range 24 {
-			x := 20 * math.Exp(0.7*rng.NormFloat64())
-			how := []string{",,", "bridge,,", "rough,,", fmt.Sprintf(",%.2g,0.001", 0.01+rng.Float64())}
-			switch {
-			case seed%4 == 1:
-				how = []string{",,"}
-			case seed%4 == 3:
-				how = []string{",,", ",1,0.001", "rough,,"} // a bound that is worth something
-			case seed%5 == 0:
-				how = append(how, ",0,0.002")
-			}
-			fmt.Fprintf(&text, "P%d,%.3f,%s\n", i, x, how[rng.IntN(len(how))])
-		}
-		drawer := put(t, t.TempDir(), "drawer.csv", text.String())
+		drawer := put(t, t.TempDir(), "drawer.csv", unlikeParts(rng, seed))
 		put(t, filepath.Dir(drawer), "instruments.json", `{"bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}, "rough": {"gain_percent": 2}}`)
 		args := []string{"pick", "24.65", "--drawer", drawer, "--within", "60", "--parts", "2", "--sure"}
 		if seed%3 == 0 {

@@ -7,57 +7,60 @@ import (
 	"shuntwright/meter/meterfile"
 )
 
+// edits are steps of editing with what takes them back, and the text that they put in the place of another.
+var edits = map[string]struct {
+	step, back func(*meterfile.Editing) error
+	old, new   string
+}{
+	"range": {
+		func(e *meterfile.Editing) error {
+			return e.With(meterfile.CircuitDescription{Circuit: "shunt", Ranges: []string{"30 mA"}})
+		},
+		func(e *meterfile.Editing) error { return e.Without("30mA") },
+		`"drop": "0.5 V"}]`, "\"drop\": \"0.5 V\"},\r\n\t{\"circuit\": \"shunt\", \"range\": \"30 mA\"}]",
+	},
+	"ring": {
+		func(e *meterfile.Editing) error {
+			return e.With(meterfile.CircuitDescription{Circuit: "ring", Ranges: []string{"100 mA"}})
+		},
+		func(e *meterfile.Editing) error { return e.Without("100 mA") },
+		`["10 mA","1 A"]`, `["10 mA","100 mA", "1 A"]`,
+	},
+	"chain's end": {
+		func(e *meterfile.Editing) error {
+			return e.With(meterfile.CircuitDescription{Circuit: "chain", Ranges: []string{"300 V"}})
+		},
+		func(e *meterfile.Editing) error { return e.Without("300 V") },
+		`["3 V", "30 V"]`, `["3 V", "30 V", "300 V"]`,
+	},
+	"field": {
+		func(e *meterfile.Editing) error {
+			return e.With(meterfile.CircuitDescription{Circuit: "shunt", Ranges: []string{"grid 50mA"}, Given: []meterfile.Given{{Field: "contact", Text: "5 mohm"}}})
+		},
+		func(e *meterfile.Editing) error {
+			return e.With(meterfile.CircuitDescription{Circuit: "shunt", Ranges: []string{"grid 50 mA"}, Given: []meterfile.Given{{Field: "contact"}}})
+		},
+		`"shunt"}`, `"shunt","contact" : "5 mohm"}`,
+	},
+	"two names exchanged": {
+		func(e *meterfile.Editing) error {
+			return e.Rename(meterfile.Rename{From: "1 A", To: "2 A"}, meterfile.Rename{From: "2 A", To: "1 A"})
+		},
+		func(e *meterfile.Editing) error {
+			return e.Rename(meterfile.Rename{From: "1 A", To: "2 A"}, meterfile.Rename{From: "2 A", To: "1 A"})
+		},
+		"", "",
+	},
+	"name": {
+		func(e *meterfile.Editing) error { e.Set(meterfile.Given{Field: "name", Text: "x"}); return nil },
+		func(e *meterfile.Editing) error { e.Set(meterfile.Given{Field: "name"}); return nil },
+		`"full_scale":"1 mA"}}`, "\"full_scale\":\"1 mA\"},\r\n\"name\":\"x\"}",
+	},
+}
+
 // Steps of editing touch what they are about, in a file of somebody with habits of their own; taken back, they give the file back.
 func TestEdit(t *testing.T) {
-	for name, test := range map[string]struct {
-		step, back func(*meterfile.Editing) error
-		old, new   string
-	}{
-		"range": {
-			func(e *meterfile.Editing) error {
-				return e.With(meterfile.CircuitDescription{Circuit: "shunt", Ranges: []string{"30 mA"}})
-			},
-			func(e *meterfile.Editing) error { return e.Without("30mA") },
-			`"drop": "0.5 V"}]`, "\"drop\": \"0.5 V\"},\r\n\t{\"circuit\": \"shunt\", \"range\": \"30 mA\"}]",
-		},
-		"ring": {
-			func(e *meterfile.Editing) error {
-				return e.With(meterfile.CircuitDescription{Circuit: "ring", Ranges: []string{"100 mA"}})
-			},
-			func(e *meterfile.Editing) error { return e.Without("100 mA") },
-			`["10 mA","1 A"]`, `["10 mA","100 mA", "1 A"]`,
-		},
-		"chain's end": {
-			func(e *meterfile.Editing) error {
-				return e.With(meterfile.CircuitDescription{Circuit: "chain", Ranges: []string{"300 V"}})
-			},
-			func(e *meterfile.Editing) error { return e.Without("300 V") },
-			`["3 V", "30 V"]`, `["3 V", "30 V", "300 V"]`,
-		},
-		"field": {
-			func(e *meterfile.Editing) error {
-				return e.With(meterfile.CircuitDescription{Circuit: "shunt", Ranges: []string{"grid 50mA"}, Given: []meterfile.Given{{Field: "contact", Text: "5 mohm"}}})
-			},
-			func(e *meterfile.Editing) error {
-				return e.With(meterfile.CircuitDescription{Circuit: "shunt", Ranges: []string{"grid 50 mA"}, Given: []meterfile.Given{{Field: "contact"}}})
-			},
-			`"shunt"}`, `"shunt","contact" : "5 mohm"}`,
-		},
-		"two names exchanged": {
-			func(e *meterfile.Editing) error {
-				return e.Rename(meterfile.Rename{From: "1 A", To: "2 A"}, meterfile.Rename{From: "2 A", To: "1 A"})
-			},
-			func(e *meterfile.Editing) error {
-				return e.Rename(meterfile.Rename{From: "1 A", To: "2 A"}, meterfile.Rename{From: "2 A", To: "1 A"})
-			},
-			"", "",
-		},
-		"name": {
-			func(e *meterfile.Editing) error { e.Set(meterfile.Given{Field: "name", Text: "x"}); return nil },
-			func(e *meterfile.Editing) error { e.Set(meterfile.Given{Field: "name"}); return nil },
-			`"full_scale":"1 mA"}}`, "\"full_scale\":\"1 mA\"},\r\n\"name\":\"x\"}",
-		},
-	} {
+	for name, test := range edits {
 		e, err := meterfile.Edit([]byte(ownHabits))
 		if err == nil {
 			err = test.step(e)
