@@ -111,7 +111,7 @@ func mayImport(s source, name string) bool {
 		return s.isTest() || name == "github.com/rogpeppe/go-internal/lockedfile" // file locks, by the design
 	case below("shuntwright"):
 		return s.room() != "cmd" && below("shuntwright/"+s.room()) || s.room() == "inventory" && (name == shared || name == wiring) ||
-			inReport && name == shared || s.room() == "cmd" && !inReport
+			inReport && (name == shared || below("shuntwright/"+within+"report")) || s.room() == "cmd" && !inReport
 	case strings.Contains(strings.SplitN(name, "/", 2)[0], "."):
 		return false // a module that is not one of ours
 	case s.room() == "match" && !s.isTest() && !strings.HasPrefix(s.path, "match/matchtest/"): // which reads for tests
@@ -156,6 +156,8 @@ func TestMayImport(t *testing.T) {
 		{"cmd/shuntwright/internal/report/text.go", "github.com/spf13/pflag", false},
 		{"cmd/shuntwright/internal/report/text.go", "github.com/jedib0t/go-pretty/v6/text", true},
 		{"cmd/shuntwright/internal/report/text.go", "shuntwright/cmd/shuntwright/internal/asbuilt", false},
+		{"cmd/shuntwright/internal/report/sheet/page.go", "shuntwright/cmd/shuntwright/internal/report", true},
+		{"cmd/shuntwright/internal/report/sheet/page.go", "shuntwright/meter/wiring", false},
 		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "shuntwright/match", true},
 		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "shuntwright/cmd/shuntwright/internal/report", true},
 		{"cmd/shuntwright/internal/asbuilt/asbuilt.go", "github.com/spf13/pflag", false},

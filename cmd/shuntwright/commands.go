@@ -29,7 +29,7 @@ func commands() []*command {
 		meterNewCommand(), meterChangeCommand(), meterShowCommand(),
 		movementDropCommand(), movementHalfCommand(), movementCompareCommand(), movementStandInCommand(), surveyCommand(),
 		pickCommand(), targetsCommand(), planCommand(),
-		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(),
+		fitCommand(), unfitCommand(), predictCommand(), checkCommand(), protectCommand(), sheetCommand(),
 		undoCommand(), redoCommand(),
 	}
 }

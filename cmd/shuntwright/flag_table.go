@@ -27,7 +27,7 @@ type flagSetter = func(*pflag.FlagSet)
 // every command. within and resolution differ in their defaults only.
 func (o *options) flagTable(command string) map[string]flagSetter {
 	table := map[string]flagSetter{}
-	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags(), o.readingFlags(), o.movementFlags()} {
+	for _, group := range []map[string]flagSetter{o.fileFlags(), o.searchFlags(command), o.electricalFlags(), o.partFlags(), o.instrumentFlags(), o.meterFlags(), o.readingFlags(), o.sheetFlags(), o.movementFlags()} {
 		maps.Copy(table, group)
 	}
 	return table
@@ -187,7 +187,7 @@ func (o *options) electricalFlags() map[string]flagSetter {
 		},
 		"supply": measureFlag(&o.supply, quantity.Volt, "supply", "`VOLTS` that feed the fault"),
 		"diode": func(f *pflag.FlagSet) {
-			f.StringVar(&o.diode, "diode", "1N4007", "`DIODE`: 1N4007, 1N4148, or is=7.03e-9,n=1.808,rs=0.034,…")
+			f.StringVar(&o.diode, "diode", usualDiode, "`DIODE`: 1N4007, 1N4148, or is=7.03e-9,n=1.808,rs=0.034,…")
 		},
 		"in-series": func(f *pflag.FlagSet) { f.IntVar(&o.inSeries, "in-series", 1, "`N` diodes in series each way") },
 		"across": func(f *pflag.FlagSet) {

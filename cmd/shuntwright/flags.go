@@ -76,9 +76,11 @@ type options struct {
 	dryRun, skipRefused bool
 	bands               string
 
-	write string
-	wait  time.Duration
-	list  bool
+	write         string
+	wait          time.Duration
+	list          bool
+	output, sheet string
+	force         bool
 
 	movementSeries, movementShunt, reads string
 	battery, knownFullScale              typed

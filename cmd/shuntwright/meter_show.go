@@ -18,7 +18,7 @@ func meterShowCommand() *command {
 		does: "says how every range is wired and what is fitted, with a small drawing",
 		example: `shuntwright meter show bench.json
   the wiring of every range of the meter in bench.json`,
-		flags: []string{"drawer", "instruments"},
+		flags: []string{"drawer", "instruments", "output", "force"},
 		run:   runMeterShow,
 	}
 }
@@ -36,6 +36,9 @@ type shownRange struct {
 // runMeterShow answers meter show.
 func runMeterShow(c *call) (report.Document, error) {
 	s, err := c.openSetup(c.args[0], false)
+	if err == nil && c.options.output != "" {
+		err = c.saveDrawing(s)
+	}
 	if err != nil {
 		return report.Document{}, err
 	}

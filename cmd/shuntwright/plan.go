@@ -28,18 +28,28 @@ limit together), and the fewest parts are added that make the rest true. Nothing
 written: shuntwright fit METER takes the plan.`,
 		example: `shuntwright plan bench.json --parts 2
   the best single parts or pairs from drawer.csv for all ranges of bench.json`,
-		flags: append(slices.Clone(planFlags), "buy", "series", "buy-watts", "buy-volts"),
+		flags: append(slices.Clone(planFlags), "buy", "series", "buy-watts", "buy-volts", "sheet", "force"),
 		run:   runPlan,
 	}
 }
 
 // runPlan answers plan.
 func runPlan(c *call) (report.Document, error) {
+	if err := c.mayWrite(c.options.sheet); err != nil {
+		return report.Document{}, err
+	}
 	s, made, err := c.makePlan()
+	if err == nil && c.options.sheet != "" {
+		err = c.saveSheetOfPlan(s, made)
+	}
 	if err != nil {
 		return report.Document{}, err
 	}
-	return c.planDocument(s, made)
+	doc, err := c.planDocument(s, made)
+	if c.options.sheet != "" {
+		doc.Closing = append(doc.Closing, "sheet of the plan: "+c.options.sheet)
+	}
+	return doc, err
 }
 
 // planned is what the search found, beside what it was asked.

@@ -13,6 +13,9 @@ import (
 	"shuntwright/meter/quantity"
 )
 
+// usualDiode is looked at where nobody names another.
+const usualDiode = "1N4007"
+
 func protectCommand() *command {
 	return &command{
 		name: "protect", operands: "METER", least: 1, most: 1,

@@ -1,0 +1,103 @@
+// Package sheet makes a bench sheet of what it is told: one HTML file without
+// script, that fetches nothing, prints in black and white on A4 and Letter, and
+// is read on a phone as well.
+package sheet
+
+import (
+	"embed"
+	"fmt"
+	"html/template"
+	"io"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
+)
+
+// Page is a bench sheet. Texts may hold anything: they are escaped.
+type Page struct {
+	Title   string
+	Plan    bool     // nothing of it is done yet: it says so in the title
+	Marks   []string // what must be seen first, such as what is missing
+	Facts   []Fact
+	Danger  []string // what can hurt people
+	Care    []string // what can hurt the meter
+	Spreads []Spread
+}
+
+// Fact is one thing that is known of the meter; one without Cells is a line to
+// be written on.
+type Fact struct {
+	Name string
+	Cell
+}
+
+// Spread is what stands together, where it fits on one printed page: two columns
+// where there is room for them, and below them what takes the whole width.
+type Spread struct {
+	Left, Right, Wide []Section
+}
+
+// Section is one block of a column.
+type Section struct {
+	Heading  string
+	Before   []string
+	Table    *Table
+	Drawings []drawing.Drawing
+	After    []string
+}
+
+// Table is a table; the first cell of a row is its head.
+type Table struct {
+	Columns []Column
+	Rows    [][]Cell
+}
+
+// Column is the head of a column: a title, or the scale of the drawings below.
+type Column struct {
+	Title string
+	Scale *drawing.Drawing
+	Kind  string // number, blank, picture or nothing
+}
+
+// Cell is what stands in a table: lines below one another, or a drawing, or
+// nothing, to be written or ticked.
+type Cell struct {
+	Lines   []report.Cell
+	Drawing *drawing.Drawing
+	Tick    bool
+}
+
+// Words make a cell of texts, one a line; empty ones are left out.
+func Words(lines ...string) Cell {
+	var c Cell
+	for _, line := range lines {
+		if line != "" {
+			c.Lines = append(c.Lines, report.Words(line))
+		}
+	}
+	return c
+}
+
+// Figures make a cell of figures, one a line.
+func Figures(lines ...report.Cell) Cell { return Cell{Lines: lines} }
+
+// Picture makes a cell of a drawing.
+func Picture(d drawing.Drawing) Cell { return Cell{Drawing: &d} }
+
+//go:embed page.html
+var files embed.FS
+
+// Write writes the page as HTML.
+func (p Page) Write(w io.Writer) error {
+	drawn := 0
+	parsed, err := template.New("page.html").Funcs(template.FuncMap{
+		"svg": func(d drawing.Drawing) template.HTML {
+			drawn++
+			return template.HTML(d.SVG(fmt.Sprintf("drawing-%d", drawn)))
+		},
+	}).ParseFS(files, "page.html")
+	if err != nil {
+		return err
+	}
+	return parsed.Execute(w, p)
+}

@@ -1,0 +1,149 @@
+package worksheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// picked is one resistor that goes into the meter.
+type picked struct {
+	place, name, length, position string
+	reads                         report.Cell
+	order                         int  // in the drawer; -1: it is in no drawer
+	there                         bool // it is in its position already
+	watts, volts                  [2]float64
+}
+
+// pick lists the resistors by where they lie, then by the drawer's order. Those
+// that are in the meter already come last.
+func (m *maker) pick() []picked {
+	var all []picked
+	ratings := m.answer.Ratings
+	for i, n := range m.Networks {
+		if m.IsOpen(i) {
+			continue
+		}
+		for k, l := range n.Leaves() {
+			one := picked{name: l.ID, length: l.Length.Text, position: m.Positions[i].Name, reads: readsOf(m.Setup, l, m.Leaves[i][k]), order: -1, place: "in the set",
+				watts: [2]float64{math.NaN(), math.NaN()}, volts: [2]float64{math.NaN(), math.NaN()}}
+			if at, known := m.Index[l.ID]; known && l.ID != "" {
+				one.place, one.order = strings.TrimSpace(m.Parts[at].Place), at
+			}
+			if len(ratings) > 0 && ratings[0].Position == one.position {
+				r := ratings[0]
+				ratings = ratings[1:]
+				one.watts, one.volts = [2]float64{r.Watts, orNaN(r.RatedWatts)}, [2]float64{r.Volts, orNaN(r.RatedVolts)}
+			}
+			one.there = m.Planned != nil && slices.ContainsFunc(leavesOf(m.Planned[i]), func(was wiring.Network) bool { return was.String() == l.String() })
+			all = append(all, one)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b picked) int {
+		if a.there != b.there {
+			return map[bool]int{true: 1, false: -1}[a.there]
+		}
+		if c := strings.Compare(a.place, b.place); c != 0 {
+			return c
+		}
+		return a.order - b.order
+	})
+	return all
+}
+
+// leavesOf are the resistors of a network, none of the zero network.
+func leavesOf(n wiring.Network) []wiring.Network {
+	if n.String() == "" {
+		return nil
+	}
+	return n.Leaves()
+}
+
+// pickList says what to take from where, and what every part has to bear.
+func (m *maker) pickList() sheet.Section {
+	t := &sheet.Table{Columns: []sheet.Column{{Title: "part"}, {Title: "from"}, {Title: "into"}, {Title: "carries, of rated", Kind: "number"}, {Title: "done", Kind: "done"}}}
+	for _, p := range m.pick() {
+		name := sheet.Words(p.name, p.length)
+		name.Lines = append(name.Lines, p.reads)
+		done := sheet.Cell{Tick: true}
+		if p.there {
+			done = sheet.Words("there")
+		}
+		t.Rows = append(t.Rows, []sheet.Cell{name, sheet.Words(p.place), sheet.Words(unbroken(p.position)),
+			sheet.Figures(ofRated(p.watts, quantity.Watt, 2), ofRated(p.volts, quantity.Volt, 3)), done})
+	}
+	if len(t.Rows) == 0 {
+		return sheet.Section{Heading: "Parts", Before: []string{"No part is fitted."}}
+	}
+	s := sheet.Section{Heading: fmt.Sprintf("Parts: %d", len(t.Rows)), Table: t}
+	if slices.ContainsFunc(m.pick(), func(p picked) bool { return math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1]) }) {
+		s.After = []string{"?: the rating is not known. Hold the part against what it carries: at most half of its watts, and its volts."}
+	}
+	return s
+}
+
+// ofRated is what a part carries beside what it may.
+func ofRated(x [2]float64, unit quantity.Unit, digits int) report.Cell {
+	if math.IsNaN(x[0]) {
+		return report.Cell{}
+	}
+	rated := "?"
+	if !math.IsNaN(x[1]) {
+		rated = report.Short(x[1], unit)
+	}
+	return report.Pair(quantity.Format(x[0], unit, digits)+" of "+rated, report.Exact(x[0]))
+}
+
+// positionsTable says what every position must be, what these parts make, and
+// leaves room for what is measured before the movement is joined to it.
+func (m *maker) positionsTable() []sheet.Section {
+	t := &sheet.Table{Columns: []sheet.Column{{Title: "position"}, {Title: "must be", Kind: "number"}, {Title: "these parts make", Kind: "number"}, {Title: "measured", Kind: "blank"}}}
+	for _, p := range m.answer.Positions {
+		limit := orNaN(p.LimitPercent)
+		row := []sheet.Cell{sheet.Words(unbroken(p.Position)), sheet.Figures(report.Quantity(orNaN(p.TargetOhms), quantity.Ohm, report.Target(m.File.Coil)))}
+		if p.Network == "" {
+			row = append(row, sheet.Words("open"))
+		} else {
+			made := report.Quantity(orNaN(p.Ohms), quantity.Ohm, report.ByLimit(limit))
+			made.Text += " " + report.PercentLimit(limit).Text
+			row = append(row, sheet.Figures(made))
+		}
+		t.Rows = append(t.Rows, append(row, sheet.Cell{}))
+	}
+	s := sheet.Section{Heading: "Positions", Table: t}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	s.After = []string{"Measure each with the movement disconnected, leads' resistance subtracted."}
+	return []sheet.Section{s}
+}
+
+// wiring is the drawings of the circuits.
+func (m *maker) wiring() sheet.Section {
+	s := sheet.Section{Heading: "Wiring", Drawings: Wiring(m.Setup)}
+	for i, p := range m.answer.Positions {
+		if orNaN(p.Ohms) < small && m.liesAcross(m.Positions[i].Resistor) {
+			s.After = []string{"Where a shunt is below 1 Ω, join the movement's wires at its own ends: 10 cm of 0.5 mm² copper are 3.4 mΩ (IEC 60028), and count if they carry its current."}
+		}
+	}
+	return s
+}
+
+// small is a shunt, in ohms, in which wires count.
+const small = 1
+
+// liesAcross tells a resistor that lies across the movement on some range.
+func (m *maker) liesAcross(resistor int) bool {
+	for r := range m.Ranges {
+		if slices.Contains(m.Meter.Path(r).Across, resistor) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,228 @@
+package worksheet
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/readings"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
+)
+
+// point is one reading to be taken, or one that was.
+type point struct {
+	reading.Reading
+	apply string
+	limit float64 // of the reading's error, percent of full scale
+	read  string  // what the pointer showed; empty: it was not read
+	error float64
+	judge string
+}
+
+// shares of the scale at which a range is tested: the first range from end to
+// end, which tests the scale, the others in the middle and at the end, which
+// tests their resistors.
+var (
+	scaleShares = []float64{0.2, 0.4, 0.6, 0.8, 1}
+	rangeShares = []float64{0.5, 1}
+)
+
+// choosePoints collects the points: of a range that was read what was read, of
+// the others where to read.
+func (m *maker) choosePoints() error {
+	was := map[int]bool{}
+	if m.Read != nil {
+		for _, one := range m.Read.Readings {
+			was[one.Range] = true
+		}
+	}
+	proposed, err := m.proposed(was)
+	if err != nil {
+		return err
+	}
+	for r := range m.Ranges {
+		if m.Read != nil {
+			m.tested = append(m.tested, m.readOn(r)...)
+		}
+		for _, p := range proposed {
+			if p.Range == r {
+				m.tested = append(m.tested, p)
+			}
+		}
+	}
+	return nil
+}
+
+// readOn are the readings of a range.
+func (m *maker) readOn(r int) []point {
+	var out []point
+	for i, one := range m.Read.Readings {
+		if one.Range != r {
+			continue
+		}
+		said := m.Check.Readings[i]
+		out = append(out, point{one, m.Read.Typed[i].Reference.Text, orNaN(said.Limit), m.Read.Typed[i].Indicated.Text, said.Error, said.Verdict})
+	}
+	return out
+}
+
+// proposed are the points of the ranges that were not read, with the limits that
+// check will give readings there.
+func (m *maker) proposed(was map[int]bool) ([]point, error) {
+	var table bytes.Buffer
+	w := csv.NewWriter(&table)
+	w.Write([]string{"range", "reference", "indicated"})
+	full, rows := len(was) == 0, 0
+	for r, one := range m.Ranges {
+		if was[r] {
+			continue
+		}
+		shares := rangeShares
+		if full && m.harmless(r) || full && r == len(m.Ranges)-1 {
+			shares, full = scaleShares, false
+		}
+		for _, share := range shares {
+			text := quantity.Format(share*one.FullScale, one.Unit, 4)
+			w.Write([]string{one.Name, text, text})
+			rows++
+		}
+	}
+	w.Flush()
+	if rows == 0 {
+		return nil, w.Error()
+	}
+	set, err := m.Points.Parse("test points", table.Bytes())
+	if err != nil {
+		return nil, err
+	}
+	var out []point
+	for _, j := range reading.Judge(m.Ranges, set.Readings, m.class, false).Ranges {
+		for _, p := range j.Points {
+			one := set.Readings[p.Reading]
+			out = append(out, point{Reading: one, apply: set.Typed[p.Reading].Reference.Text, limit: p.LimitPercent, error: math.NaN()})
+		}
+	}
+	return out, nil
+}
+
+// harmless tells a range that can be tested without a voltage that kills.
+func (m *maker) harmless(r int) bool {
+	one := m.Ranges[r]
+	return !asbuilt.Hazardous(math.Abs(one.CircuitVolts)) && !(one.Unit == quantity.Volt && asbuilt.Hazardous(one.FullScale))
+}
+
+// testTable says what to apply, what the pointer must show, and between what
+// marks a reading passes.
+func (m *maker) testTable() []sheet.Section {
+	divisions := m.Meter.Movement.Divisions
+	columns := []sheet.Column{{Title: "range"}, {Title: "apply, and read", Kind: "number"}, {Title: "div", Kind: "number"}, {Title: "passes between", Kind: "number"},
+		{Title: "as found", Kind: "blank"}, {Title: "as left", Kind: "blank"}}
+	if math.IsNaN(divisions) {
+		columns = append(columns[:2], columns[3:]...)
+	}
+	t := &sheet.Table{Columns: columns}
+	last := -1
+	for _, p := range m.tested {
+		one := m.Ranges[p.Range]
+		head := sheet.Words(unbroken(one.Name))
+		if p.Range == last {
+			head = sheet.Words("″")
+		} else if !m.harmless(p.Range) {
+			head = sheet.Words(unbroken(one.Name), "over 60"+report.Unbroken+"V")
+		}
+		last = p.Range
+		row := []sheet.Cell{head, sheet.Figures(report.Pair(p.apply, report.Exact(p.Reference)))}
+		if !math.IsNaN(divisions) {
+			row = append(row, sheet.Words(fmt.Sprintf("%.1f", p.Reference/one.FullScale*divisions)))
+		}
+		found, left := m.filled(p)
+		t.Rows = append(t.Rows, append(row, sheet.Words(m.band(p)), found, left))
+	}
+	s := sheet.Section{Heading: "Test points", Table: t, Before: []string{
+		"With the set dead and the meter's terminals free of it: set the pointer to zero with nothing applied, come up to each point from below, tap the glass lightly, look at the pointer straight."}}
+	if !math.IsNaN(m.class) {
+		s.After = []string{fmt.Sprintf("A reading within its band passes in class %g: the limit to which the pointer can be read is taken off. The reference should be good to ±%g %% of full scale or better (a fifth of the class, IEC 60051-9).",
+			m.class, m.class/5)}
+	}
+	return []sheet.Section{s}
+}
+
+// band is between what a reading passes, rounded inwards; nothing where there
+// is no class, or where no reading can be that sure.
+func (m *maker) band(p point) string {
+	one, divisions := m.Ranges[p.Range], m.Meter.Movement.Divisions
+	room := m.class - p.limit
+	switch {
+	case math.IsNaN(room):
+		return "-"
+	case room < 0:
+		return "none"
+	}
+	middle, half := p.Reference, room/100*one.FullScale
+	const to = report.Unbroken + "…" + report.Unbroken
+	if math.IsNaN(divisions) {
+		return inwards(middle-half, math.Ceil, one.Unit) + to + inwards(middle+half, math.Floor, one.Unit)
+	}
+	scale := divisions / one.FullScale
+	const guard = 1e-9 // rounding is no reason to lose a tenth
+	low, high := math.Ceil(10*(middle-half)*scale-guard)/10, math.Floor(10*(middle+half)*scale+guard)/10
+	return fmt.Sprintf("%.1f%s%.1f", low, to, high)
+}
+
+// inwards rounds to four digits by a rounding function.
+func inwards(x float64, round func(float64) float64, unit quantity.Unit) string {
+	if x == 0 {
+		return "0"
+	}
+	step := math.Pow10(int(math.Floor(math.Log10(math.Abs(x)))) - 3)
+	return quantity.Format(round(x/step)*step, unit, 4)
+}
+
+// filled are the cells of what was read: of this visit, and of the last one of
+// the other kind at which the same was applied.
+func (m *maker) filled(p point) (found, left sheet.Cell) {
+	var now sheet.Cell
+	if p.read != "" {
+		now = sheet.Figures(report.Pair(shortRead(p.read), report.Exact(p.Indicated)))
+		if p.judge != "" && p.judge != reading.Pass.String() {
+			now.Lines = append(now.Lines, report.Words(p.judge))
+		}
+	}
+	other := readings.AsFound
+	if m.As == readings.AsFound {
+		other = readings.AsLeft
+	}
+	then := m.earlier(p, other)
+	if m.As == readings.AsFound {
+		return now, then
+	}
+	return then, now
+}
+
+// shortRead is a reading as it was typed; divisions go without saying.
+func shortRead(typed string) string {
+	return strings.ReplaceAll(strings.TrimSuffix(typed, " div"), " ", report.Unbroken)
+}
+
+// earlier is what the last visit of a kind read at a point.
+func (m *maker) earlier(p point, as string) sheet.Cell {
+	for i := len(m.Visits) - 1; i >= 0; i-- {
+		v := m.Visits[i]
+		if v.As != as {
+			continue
+		}
+		for k, one := range v.Set.Readings {
+			if one.Range == p.Range && one.Direction == p.Direction && math.Abs(one.Reference-p.Reference) <= 1e-9*m.Ranges[p.Range].FullScale {
+				return sheet.Words(shortRead(v.Set.Typed[k].Indicated.Text))
+			}
+		}
+		return sheet.Cell{}
+	}
+	return sheet.Cell{}
+}

@@ -1,0 +1,170 @@
+// Package worksheet says what stands on a bench sheet: the parts and where they
+// go, the wiring, the test points, what the meter will read and what happens if
+// a part fails, and what readings told. Its figures are those of predict,
+// protect and check.
+package worksheet
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/predict"
+	"shuntwright/cmd/shuntwright/internal/readings"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// Job is what a sheet is made of.
+type Job struct {
+	*predict.Forecast                  // with the ratings, and from and to what temperature
+	Date              string           // as it was given; empty: a line to write it on
+	Planned           []wiring.Network // by position, what is there before a plan is soldered; nil: it is no plan
+	Faults            []Fault          // the worst of every position
+	FaultSource       string           // what feeds the faults, and which diodes are meant, in a sentence
+
+	Points *readings.Reader // fresh, for the points to test at
+	Read   *readings.Set    // nil: nothing was read
+	As     string           // readings.AsFound or AsLeft: the column that Read stands in
+	Check  *check.Answer    // of Read
+	Visits []*readings.Visit
+}
+
+// Fault is what the movement carries when a position fails on the range where
+// that does most, in times its full scale.
+type Fault struct {
+	Position, Range, Fault string  // Fault is open or short
+	Part                   string  // the one of several that does it; empty: all of it
+	Times, WithDiodes      float64 // NaN: no diodes there
+	Survives               bool    // with the diodes, where there are any
+}
+
+// maker is a job while its sheet is made.
+type maker struct {
+	*Job
+	answer predict.Answer
+	class  float64
+	tested []point
+}
+
+// Page makes the sheet. An error is that of ctx.
+func (j *Job) Page(ctx context.Context) (sheet.Page, error) {
+	m := &maker{Job: j, class: j.Class}
+	doc, err := j.Full(ctx)
+	if err != nil {
+		return sheet.Page{}, err
+	}
+	m.answer = doc.Answer.(predict.Answer)
+	if err := m.choosePoints(); err != nil {
+		return sheet.Page{}, err
+	}
+	p := sheet.Page{Title: j.Meter.Name, Plan: j.Planned != nil, Marks: m.marks(), Facts: m.facts(), Danger: m.danger(), Care: []string{movementCare}}
+	p.Spreads = m.spreads()
+	return p, nil
+}
+
+// marks are what must be seen before anything else.
+func (m *maker) marks() []string {
+	var out []string
+	if m.Planned != nil {
+		out = append(out, "A plan: nothing on this sheet is soldered yet")
+	}
+	if open := *m.answer.Open; len(open) > 0 {
+		out = append(out, "Missing: "+report.List(open)+". These positions are open; their ranges do not read")
+	}
+	var outside []string
+	for _, r := range m.answer.Ranges {
+		if r.Verdict == "fail" {
+			outside = append(outside, fmt.Sprintf("%s (%s)", r.Range, report.PercentPair(orNaN(r.FullScaleError), orNaN(r.LimitPercent)).Text))
+		}
+	}
+	const most = 3
+	if n := len(outside); n > most {
+		outside = append(outside[:most], fmt.Sprintf("and %d more", n-most))
+	}
+	if len(outside) > 0 {
+		out = append(out, "Outside the class with these parts: "+report.List(outside))
+	}
+	return out
+}
+
+// facts are what is known of the meter.
+func (m *maker) facts() []sheet.Fact {
+	mv := m.Meter.Movement
+	current := report.Short(mv.FullScaleAmperes, quantity.Ampere)
+	if limit := mv.FullScaleLimitPercent; !math.IsNaN(limit) {
+		current += fmt.Sprintf(" ±%g %%", limit)
+	}
+	coil := report.Quantity(mv.CoilOhms, quantity.Ohm, report.Target(m.File.Coil)-1)
+	coil.Text += fmt.Sprintf(" ±%s at %g °C", quantity.Format(m.Coil.LimitOhms(), quantity.Ohm, 2), mv.ReferenceCelsius)
+	facts := []sheet.Fact{
+		{Name: "Date", Cell: sheet.Words(m.Date)},
+		{Name: "Done by"},
+		{Name: "Movement", Cell: sheet.Words(current + " for the last mark")},
+		{Name: "Coil", Cell: sheet.Figures(coil)},
+	}
+	if mv.SwampOhms > 0 {
+		facts = append(facts, sheet.Fact{Name: "Swamping resistor", Cell: sheet.Words(report.Short(mv.SwampOhms, quantity.Ohm))})
+	}
+	if !math.IsNaN(mv.Divisions) {
+		facts = append(facts, sheet.Fact{Name: "Scale", Cell: sheet.Words(fmt.Sprintf("%g divisions", mv.Divisions))})
+	}
+	if !math.IsNaN(m.class) {
+		facts = append(facts, sheet.Fact{Name: "Class", Cell: sheet.Words(fmt.Sprintf("%g (±%g %% of full scale)", m.class, m.class))})
+	}
+	return append(facts, sheet.Fact{Name: "Meter file", Cell: sheet.Words(filepath.Base(m.Path))})
+}
+
+// danger is where the work can hurt, people first.
+func (m *maker) danger() []string {
+	var out []string
+	for _, c := range asbuilt.Of(m.Meter) {
+		out = append(out, c.Text+".")
+	}
+	return out
+}
+
+// movementCare is what spares the movement.
+const movementCare = "Never put an ohmmeter across the movement, nor across parts that are joined to it: its current can bend or burn it. Never open a shunt while current flows."
+
+// assumed is what the figures rest on.
+func (m *maker) assumed() []sheet.Section {
+	s := sheet.Section{Heading: "What the figures rest on", Before: []string{"Errors are (indicated − true) / full scale; ± is the 95 % limit of what was measured."}}
+	for _, w := range m.answer.Warnings {
+		s.Before = append(s.Before, "Warning: "+w+".")
+	}
+	if assumed := m.answer.Assumptions; len(assumed) > 0 {
+		s.Before = append(s.Before, "Taken for granted: "+strings.Join(assumed, "; ")+".")
+	}
+	return []sheet.Section{s}
+}
+
+// unbroken holds the number at the end of a name and its unit together.
+func unbroken(name string) string {
+	if at := strings.LastIndex(name, " "); at > 0 && name[at-1] >= '0' && name[at-1] <= '9' {
+		return name[:at] + report.Unbroken + name[at+1:]
+	}
+	return name
+}
+
+// rangeOf finds what is predicted of a range.
+func (m *maker) rangeOf(r meter.Range) report.Range {
+	i := slices.IndexFunc(m.answer.Ranges, func(one report.Range) bool { return one.Range == r.Name })
+	return m.answer.Ranges[i]
+}
+
+// orNaN is a number that may not apply.
+func orNaN(x report.Maybe) float64 {
+	if x == nil {
+		return math.NaN()
+	}
+	return *x
+}

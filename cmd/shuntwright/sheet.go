@@ -1,0 +1,289 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/readings"
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
+	"shuntwright/cmd/shuntwright/internal/worksheet"
+	"shuntwright/inventory/safefile"
+	"shuntwright/meter/wiring"
+)
+
+func sheetCommand() *command {
+	return &command{
+		name: "sheet", operands: "METER [READINGS]", least: 1, most: 2,
+		does: "writes a bench sheet to print and keep with the set: parts, wiring, test points",
+		more: `One HTML file that fetches nothing: open it in a browser and print it, on one or
+two pages. It says which part of which tray goes where, how everything is wired,
+what to apply and what the pointer must show, what the parts have to bear, and what
+a failing part does. With READINGS, as for check, the table is filled in, the error
+over the scale is drawn, and the diagnosis is said; visits that check --save wrote
+are drawn too. shuntwright plan METER --sheet FILE does it for a plan, before
+anything is soldered.`,
+		example: `shuntwright sheet bench.json --date 2024-05-31
+  bench.html, the sheet of the meter with what is fitted`,
+		flags: []string{"drawer", "instruments", "output", "force", "date-of-sheet", "as-of-sheet", "class", "reference-limit", "reading-limit",
+			"from", "to", "supply", "source-ohms", "diode"},
+		run: runSheet,
+	}
+}
+
+// sheetAnswer is the JSON of sheet.
+type sheetAnswer struct {
+	Meter   string   `json:"meter"`
+	Written string   `json:"written"`
+	Open    []string `json:"open,omitempty"`
+	Class   *float64 `json:"class,omitempty"`
+	Verdict string   `json:"verdict,omitempty"`
+	report.Notes
+}
+
+// runSheet answers sheet.
+func runSheet(c *call) (report.Document, error) {
+	path := c.options.output
+	if path == "" {
+		path = strings.TrimSuffix(c.args[0], filepath.Ext(c.args[0])) + ".html"
+	}
+	if err := c.checkSheet(path); err != nil {
+		return report.Document{}, err
+	}
+	s, err := c.openSetup(c.args[0], false)
+	if err != nil {
+		return report.Document{}, err
+	}
+	job, err := c.sheetJob(s, nil)
+	if err != nil {
+		return report.Document{}, err
+	}
+	doc, answer := job.Document()
+	out := sheetAnswer{Meter: s.Meter.Name, Written: path, Open: *answer.Open, Class: answer.Class, Notes: answer.Notes}
+	good := doc.Good
+	if len(c.args) > 1 {
+		checked, err := c.readOnSheet(s, job)
+		if err != nil {
+			return report.Document{}, err
+		}
+		good, out.Verdict = checked, job.Check.Verdict
+	}
+	if err := c.saveSheet(path, job); err != nil {
+		return report.Document{}, err
+	}
+	doc = report.Document{Heading: "written: " + path + ", the bench sheet of " + s.Meter.Name, Good: good, Answer: out}
+	if len(out.Open) > 0 {
+		doc.BottomLine = append(doc.BottomLine, "missing: "+report.List(out.Open))
+	}
+	if out.Verdict != "" {
+		doc.BottomLine = append(doc.BottomLine, "verdict: "+out.Verdict)
+	}
+	switch doc.Notes.Cautions = answer.Cautions; {
+	case len(out.Open) > 0:
+		doc.Next = "shuntwright plan " + report.InShell(c.args[0])
+	case out.Verdict == "":
+		doc.Next = "shuntwright check " + report.InShell(c.args[0])
+	}
+	return doc, nil
+}
+
+// checkSheet refuses flags of a sheet that nobody can serve, and a file that is
+// there already.
+func (c *call) checkSheet(path string) error {
+	o := &c.options
+	if err := readings.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
+		return usageError{err}
+	}
+	if o.date != "" {
+		if err := checkDate(o.date); err != nil {
+			return err
+		}
+	}
+	if o.as != "" && o.as != readings.AsFound && o.as != readings.AsLeft {
+		return misused("--as %q: found or left belongs here", o.as)
+	}
+	if from, to := c.temperatures(); !(from < to) {
+		return misused("--from %g --to %g: the first must be the colder one", from, to)
+	}
+	return c.mayWrite(path)
+}
+
+// mayWrite refuses a file that is there, unless --force says to replace it.
+func (c *call) mayWrite(path string) error {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil
+	case info.IsDir():
+		return fmt.Errorf("%q is a folder; name a file in it", path)
+	case !info.Mode().IsRegular():
+		return fmt.Errorf("%q is not an ordinary file; name another", path)
+	case !c.options.force:
+		return fmt.Errorf("%q is there already and stays as it is; name another file, or replace it with --force", path)
+	}
+	return nil
+}
+
+// write has a file written when the command is through, in place of one that is
+// there.
+func (c *call) write(path string, data []byte) {
+	c.save = func(in *safefile.Change) error {
+		_, stamp, err := safefile.Read(path)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		return in.Write(path, data, stamp)
+	}
+}
+
+// The temperatures of a sheet where no flags say others, in °C.
+const (
+	sheetCold = 0
+	sheetWarm = 45
+)
+
+// temperatures are those between which a sheet shows errors, in °C.
+func (c *call) temperatures() (from, to float64) {
+	from, to = sheetCold, sheetWarm
+	if given := c.options.from.base(); isNumber(given) {
+		from = given
+	}
+	if given := c.options.to.base(); isNumber(given) {
+		to = given
+	}
+	return from, to
+}
+
+// sheetJob collects what a sheet needs but for readings; planned is what was in
+// every position before a plan, nil where it is none.
+func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, error) {
+	o := &c.options
+	if o.diode == "" {
+		o.diode = usualDiode
+	}
+	o.across, o.inSeries = "movement", 1
+	job := &worksheet.Job{Forecast: c.forecast(s), Date: o.date, Planned: planned, As: o.as,
+		Points: readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit)}
+	job.FromCelsius, job.ToCelsius = c.temperatures()
+	job.Ratings, job.Celsius = true, math.NaN()
+	if job.As == "" {
+		job.As = readings.AsLeft
+	}
+	var err error
+	if job.Faults, job.FaultSource, err = c.sheetFaults(s); err != nil {
+		return nil, err
+	}
+	job.Visits, err = c.visits(s)
+	return job, err
+}
+
+// sheetFaults are what protect says, of parts that fail.
+func (c *call) sheetFaults(s *setup) ([]worksheet.Fault, string, error) {
+	clamp, err := c.clamp()
+	if err != nil {
+		return nil, "", err
+	}
+	supply := float64(forcedVolts)
+	if given := c.options.supply.base(); isNumber(given) {
+		supply = given
+	}
+	state, _ := s.builtState()
+	w := wreck{c: c, s: s, clamp: clamp}
+	if err := w.fail(state, supply); err != nil {
+		return nil, "", inFile(s.Path, err)
+	}
+	var out []worksheet.Fault
+	all := w.worstFirst()
+	for _, f := range all {
+		does := f.single()
+		if slices.ContainsFunc(all, func(o fault) bool { return o.Position == f.Position && o.single().last() > does.last() }) {
+			continue // it can fail in a worse way
+		}
+		one := worksheet.Fault{Position: f.Position, Range: f.Range, Fault: f.Fault, Times: does.Times, WithDiodes: math.NaN(), Survives: does.Survives}
+		if len(f.Parts) > 1 && f.Fault == "short" {
+			one.Part = f.WorstPart
+		}
+		if does.WithDiodes != nil {
+			one.WithDiodes = *does.WithDiodes
+		}
+		out = append(out, one)
+	}
+	return out, fmt.Sprintf("In times full scale, bare and with %s. A moving coil stands %d times for a moment (common practice). %s.",
+		c.clampWords(), momentary, fedBy(c.sourceAssumption(supply))), nil
+}
+
+// fedBy says what feeds the faults.
+func fedBy(assumed []string) string {
+	if len(assumed) == 0 {
+		return "Fed as the flags say"
+	}
+	return strings.ToUpper(assumed[0][:1]) + assumed[0][1:]
+}
+
+// visits are what check --save wrote, none where it never did.
+func (c *call) visits(s *setup) ([]*readings.Visit, error) {
+	path := readings.HistoryPath(s.Path)
+	data, _, err := safefile.Read(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("reading history: %w", err)
+	}
+	h, err := readings.ParseHistory(path, data)
+	if err != nil {
+		return nil, err
+	}
+	return h.Visits(s.Meter)
+}
+
+// readOnSheet puts readings and what they tell on the sheet; it reports whether
+// the meter is good.
+func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
+	o := &c.options
+	o.top, o.parts, o.within, o.derate = 3, 2, 20, 0.5
+	set, err := c.readingsOf(readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit), c.args[1])
+	if err != nil {
+		return false, err
+	}
+	doc, answer, err := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN()).Document(c.ctx)
+	job.Read, job.Check = set, answer
+	return doc.Good, err
+}
+
+// saveSheet makes the sheet and has it written.
+func (c *call) saveSheet(path string, job *worksheet.Job) error {
+	page, err := job.Page(c.ctx)
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := page.Write(&out); err != nil {
+		return err
+	}
+	c.write(path, out.Bytes())
+	return nil
+}
+
+// saveSheetOfPlan has the sheet of a plan written.
+func (c *call) saveSheetOfPlan(s *setup, made *planned) error {
+	job, err := c.sheetJob(s, made.Before)
+	if err != nil {
+		return err
+	}
+	return c.saveSheet(c.options.sheet, job)
+}
+
+// saveDrawing has the wiring of a meter written as SVG.
+func (c *call) saveDrawing(s *setup) error {
+	c.write(c.options.output, []byte(drawing.Together(s.Meter.Name, worksheet.Wiring(s.Setup))))
+	return c.mayWrite(c.options.output)
+}
