@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -18,7 +17,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
-	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -153,12 +151,6 @@ func unbroken(name string) string {
 		return name[:at] + report.Unbroken + name[at+1:]
 	}
 	return name
-}
-
-// rangeOf finds what is predicted of a range.
-func (m *maker) rangeOf(r meter.Range) report.Range {
-	i := slices.IndexFunc(m.answer.Ranges, func(one report.Range) bool { return one.Range == r.Name })
-	return m.answer.Ranges[i]
 }
 
 // orNaN is a number that may not apply.
