@@ -1,9 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/check"
@@ -67,6 +70,13 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return doc, err
 	}
+	for i := range answer.Repair {
+		r := &answer.Repair[i]
+		r.Command = c.carried(r.Command)
+		for n := range r.First {
+			r.First[n] = c.carried(r.First[n])
+		}
+	}
 	doc.Next = c.afterCheck(answer, doc.Good)
 	if c.options.save {
 		return c.saveVisit(k, doc, answer)
@@ -96,16 +106,17 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	if kept := c.keptPath(); kept != "" {
 		again = append(again, report.InShell(kept))
 	}
-	line := strings.Join(again, " ")
+	line := strings.Join(again, " ") + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as", "sweep"}, name) })
 	switch {
 	case good && c.options.save:
 		return "shuntwright check " + report.InShell(c.args[0]) + " --history"
 	case good:
-		return line + " --save --date YYYY-MM-DD --as left"
+		return line + " --save --as left"
 	case len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
 		return line
-	case len(answer.Repair) > 0 && answer.Repair[0].Command != "" && answer.Repair[0].Within != nil && *answer.Repair[0].Within:
-		return answer.Repair[0].Command
+	case len(answer.Repair) > 0 && answer.Repair[0].Within != nil && *answer.Repair[0].Within:
+		first := answer.Repair[0]
+		return cmp.Or(strings.Join(first.First[:min(1, len(first.First))], ""), first.Command, line)
 	}
 	return line
 }
@@ -128,14 +139,15 @@ func (c *call) checkFlags() error {
 		return misused("--in %q: div belongs here; other numbers without a unit are in the range's own", o.in)
 	case o.sweep && (len(c.args) > 1 || !c.env.asks):
 		return misused("--sweep says which points are asked for on a terminal; leave it out where the readings come from a file or a pipe")
-	case o.save && o.date == "":
-		return misused("--save needs the day of the readings, such as --date 2024-05-31")
 	case !o.save && (o.date != "" || o.as != ""):
 		return misused("--date and --as go with --save")
 	case o.as != "" && o.as != readings.AsFound && o.as != readings.AsLeft:
 		return misused("--as %q: found or left belongs here", o.as)
 	case o.date != "":
 		return checkDate(o.date)
+	}
+	if o.save {
+		o.date = time.Now().Format(time.DateOnly)
 	}
 	return nil
 }

@@ -61,7 +61,7 @@ func TestCheckFits(t *testing.T) {
 		}
 		for line := range strings.Lines(s.out) {
 			line = strings.TrimRight(line, "\n")
-			if strings.Contains(line, meter) || strings.HasPrefix(line, "  shuntwright fit ") {
+			if strings.Contains(line, meter) || strings.HasPrefix(line, "  shuntwright ") {
 				continue // the test's own folder, or a command to copy
 			}
 			if wide := text.StringWidth(line); wide > 80 || strings.TrimRight(line, " ") != line {

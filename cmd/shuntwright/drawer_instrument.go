@@ -72,7 +72,9 @@ func (c *call) putInstrument(name string) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func(in *safefile.Change) error { return in.Write(path, data, stamp) }
-	return c.instrumentsDocument(in, fmt.Sprintf("%s: written what %q promises", path, name), name)
+	doc, err := c.instrumentsDocument(in, fmt.Sprintf("%s: written what %q promises", path, name), name)
+	doc.Next = "shuntwright drawer add --instrument " + report.InShell(name)
+	return doc, err
 }
 
 // promise is what the flags say of an instrument.
@@ -138,7 +140,8 @@ func (c *call) instrumentsDocument(in inventory.Instruments, heading string, cha
 	}
 	doc := report.Document{Heading: heading, Tables: []report.Table{table}, Good: true, Answer: map[string]any{"instruments": all}}
 	if len(all) == 0 {
-		doc.Closing = []string{"none is described; say for example shuntwright drawer instrument \"hand meter\" --accuracy \"0.8 % + 1 count\""}
+		doc.BottomLine = []string{"none is described: readings without one are trusted to ±0.8 % and one count (common practice)"}
+		doc.Next = "shuntwright drawer instrument \"hand meter\" --accuracy \"0.8 % + 1 count\""
 	}
 	return doc, nil
 }

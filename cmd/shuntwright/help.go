@@ -48,7 +48,7 @@ func versionCommand() *command {
 		if info, ok := debug.ReadBuildInfo(); ok {
 			version = info.Main.Version
 		}
-		return report.Document{Heading: "shuntwright " + version, Answer: map[string]string{"version": version}, Good: true}, nil
+		return report.Document{Heading: "shuntwright " + version, Answer: map[string]string{"version": version}, Next: "shuntwright help", Good: true}, nil
 	}}
 }
 
@@ -59,7 +59,7 @@ func groupCommand(word string) *command {
 	return &command{name: word, run: func(*call) (report.Document, error) {
 		table, rows := listed(ofGroup(word))
 		doc := report.Document{Heading: "The commands of shuntwright " + word + ".", BottomLine: []string{explains},
-			Tables: []report.Table{table}, Answer: map[string]any{"commands": rows}, Good: true}
+			Tables: []report.Table{table}, Answer: map[string]any{"commands": rows}, Next: "shuntwright help", Good: true}
 		if _, found := topicNamed(word); found {
 			doc.Next = "shuntwright help " + word
 		}

@@ -88,7 +88,8 @@ func TestOverview(t *testing.T) {
 func within80(t *testing.T, shown string) {
 	t.Helper()
 	for line := range strings.Lines(shown) {
-		if wide := text.StringWidth(strings.TrimRight(line, "\n")); wide > 80 {
+		command := strings.HasPrefix(strings.TrimSpace(line), "shuntwright ") // to copy, whole
+		if wide := text.StringWidth(strings.TrimRight(line, "\n")); wide > 80 && !command {
 			t.Errorf("%d columns: %s", wide, line)
 		}
 	}

@@ -56,8 +56,8 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 		return in.Remove(kept, was)
 	}
 	answer.Saved = path
-	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s; shuntwright check %s --history shows them all",
-		report.Counted(len(answer.Readings), "reading"), c.options.date, path, report.InShell(k.Path)))
+	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s",
+		report.Counted(len(answer.Readings), "reading"), c.options.date, path))
 	return doc, nil
 }
 
@@ -85,7 +85,7 @@ func (c *call) showHistory() (report.Document, error) {
 	path := readings.HistoryPath(c.args[0])
 	data, _, err := safefile.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save --date YYYY-MM-DD begins it", c.args[0], path, report.InShell(c.args[0]))
+		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save begins it", c.args[0], path, report.InShell(c.args[0]))
 	}
 	if err != nil {
 		return report.Document{}, fmt.Errorf("reading history: %w", err)

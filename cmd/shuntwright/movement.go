@@ -91,6 +91,8 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 		doc.Next = "shuntwright targets " + report.InShell(o.write)
 	} else if call := c.newMeterCall(f); call != "" {
 		doc.Next = call
+	} else {
+		doc.Next = "shuntwright help movement" // the other figure is still missing
 	}
 	doc.Notes = answer.Notes
 	return doc, nil

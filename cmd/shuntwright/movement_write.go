@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/movement"
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/meterfile"
@@ -101,9 +102,9 @@ func (c *call) newMeterCall(f movement.Finding) string {
 	if as.floor != "" {
 		limit += " + " + as.floor
 	}
-	call += fmt.Sprintf(" --coil-limit %q", limit)
+	call += " --coil-limit " + report.InShell(limit)
 	if as.instrument != "" {
-		call += fmt.Sprintf(" --instrument %q", as.instrument)
+		call += " --instrument " + report.InShell(as.instrument)
 	}
 	return call + " --direct " + plain.Replace(as.fullScale)
 }

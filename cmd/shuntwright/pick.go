@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/match"
@@ -162,32 +164,54 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	if volts := c.options.volts.base(); asbuilt.Hazardous(volts) {
 		answer.Cautions = []report.Caution{asbuilt.Over(quantity.Format(volts, quantity.Volt, 3), asbuilt.Voltage)}
 	}
-	var closing []string
-	if len(picked.Choices) == 0 {
-		var err error
-		if answer.WhyOpen, err = c.whyNone(b, chosen, query.Need); err != nil {
-			return report.Document{}, err
-		}
-		closing = []string{"nothing found: " + answer.WhyOpen[0].Text}
-	}
-	closing = append(closing, c.pickClosing(equals, alike)...)
+	closing := c.pickClosing(equals, alike)
 	if alike.Stepped(query, picked.Choices) {
 		closing = append(closing, fmt.Sprintf("errors in the same step of %v %% count as equal: fewer parts first", c.options.resolution))
 	}
-	return report.Document{
-		Heading: fmt.Sprintf("the best networks for %s, of %s considered%s",
-			quantity.Format(target.Base, quantity.Ohm, report.Typed(target)), picked.Considered, provenWords(picked.Proven)),
-		Tables: []report.Table{table}, Closing: closing,
-		Notes: answer.Notes, Answer: answer, Good: len(picked.Choices) > 0,
-	}, nil
+	doc := report.Document{Tables: []report.Table{table}, Closing: closing, Good: len(picked.Choices) > 0}
+	var err error
+	wanted := quantity.Format(target.Base, quantity.Ohm, report.Typed(target))
+	if doc.Good {
+		err = c.sayBest(&doc, b, b.Wire(picked.Choices[0].Network, chosen, wiring.Network{Ohms: c.options.keep.value}), answer, wanted)
+	} else if answer.WhyOpen, err = c.whyNone(b, chosen, query.Need); err == nil {
+		why := answer.WhyOpen[0]
+		doc.Heading, doc.Next = "nothing found for "+wanted, "shuntwright drawer add"
+		if why.Text != "" {
+			doc.BottomLine = []string{"why: " + why.Text}
+		}
+		if why.Helps != "" {
+			doc.Next = c.againWith("pick", c.args[0], why.Helps)
+		}
+	}
+	considered := fmt.Sprintf("the best of %s networks considered", picked.Considered)
+	if !picked.Proven {
+		considered = fmt.Sprintf("not proven: the search was ended; %s networks were to be considered", picked.Considered)
+	}
+	if doc.Good {
+		doc.BottomLine = append(doc.BottomLine, considered)
+	}
+	doc.Notes, doc.Answer = answer.Notes, answer
+	return doc, err
 }
 
-// provenWords says that a search was ended before it was done.
-func provenWords(proven bool) string {
-	if proven {
-		return ""
+// sayBest says in words which network is the best, of which parts, and the command
+// that notes it.
+func (c *call) sayBest(doc *report.Document, b *asbuilt.Bench, w wiring.Network, answer report.PickAnswer, wanted string) error {
+	best := answer.Choices[0]
+	leaves, err := b.Resistors(w, c.options.instrument)
+	if err != nil {
+		return err
 	}
-	return " (not proven: the search was ended)"
+	limit := *best.LimitPercent
+	doc.Heading = fmt.Sprintf("%s: %s, %s off %s", best.Network, quantity.Format(best.Ohms, quantity.Ohm, report.ByLimit(limit)),
+		report.PercentPair(best.ErrorPercent, limit).Text, wanted)
+	var parts []string
+	for i, l := range w.Leaves() {
+		parts = append(parts, predict.SolderingWords(predict.Piece(b, l.ID, leaves[i])))
+	}
+	doc.BottomLine = []string{"parts: " + strings.Join(parts, "; ")}
+	doc.Next = c.onceSoldered(answer.TargetOhms, best.Network, best.Parts)
+	return nil
 }
 
 func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) report.Choice {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
@@ -13,8 +14,8 @@ import (
 // planFlags are the flags that plan and fit share.
 var planFlags = []string{"drawer", "instruments", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "wind", "time-limit"}
 
-// takenAgain are those of them that make another plan.
-var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim", "wind"}
+// takenAgain are the flags of a search that make another answer.
+var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim", "wind", "time-limit", "current", "volts", "instrument"}
 
 func planCommand() *command {
 	return &command{
@@ -195,7 +196,9 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	case nothing && whole && !c.options.trim:
 		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
 	case nothing && made.Plan.End == match.Interrupted:
-		return c.again("plan", s.Path) + " --time-limit 1m"
+		return c.again("plan", s.Path, "time-limit") + " --time-limit " + max(time.Minute, 6*c.options.timeLimit).String()
+	case !whole && !c.options.trim && made.shopping == nil && len(made.whys) > 0 && made.whys[0].Helps != "":
+		return c.againWith("plan", s.Path, made.whys[0].Helps)
 	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
 	}
@@ -208,21 +211,6 @@ func (c *call) classFlag(s *setup) string {
 		return " --class " + report.Exact(class)
 	}
 	return ""
-}
-
-// again is a command with the flags of plan that this one was given.
-func (c *call) again(command, path string) string {
-	out := "shuntwright " + command + " " + report.InShell(path)
-	for _, f := range c.given {
-		switch {
-		case !slices.Contains(takenAgain, f.Name):
-		case f.Value.Type() == "bool" && f.text == "true":
-			out += " --" + f.Name
-		default:
-			out += " --" + f.Name + " " + report.InShell(f.text)
-		}
-	}
-	return out
 }
 
 // planAnswer is the JSON of plan --buy.

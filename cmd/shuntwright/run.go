@@ -110,6 +110,15 @@ func (c *call) answer() (int, error) {
 		return exitWrong, err
 	}
 	doc = c.besideMeter(doc)
+	if doc.Next == "" {
+		doc.Next = c.onwards()
+	}
+	doc.Next = c.carried(doc.Next)
+	for _, sentences := range [][]string{doc.BottomLine, doc.Closing} {
+		for i, s := range sentences {
+			sentences[i] = c.carriedBelow(s)
+		}
+	}
 	var out, aside bytes.Buffer
 	if err := report.Render(&out, &aside, doc, style); err != nil {
 		return exitWrong, err

@@ -38,7 +38,7 @@ func topics() []topic {
 // topicCommand shows a page of help.
 func topicCommand(t topic) *command {
 	return &command{name: "help " + t.name, most: 0, run: func(*call) (report.Document, error) {
-		doc := report.Document{Heading: strings.TrimRight(t.text, "\n"), Answer: map[string]string{"topic": t.name, "text": t.text}, Good: true}
+		doc := report.Document{Heading: strings.TrimRight(t.text, "\n"), Answer: map[string]string{"topic": t.name, "text": t.text}, Next: "shuntwright help", Good: true}
 		if len(ofGroup(t.name)) > 0 || slices.ContainsFunc(commands(), func(c *command) bool { return c.name == t.name }) {
 			doc.Next = "shuntwright " + t.name + " --help"
 		}

@@ -46,14 +46,14 @@ func redoCommand() *command {
 type direction struct {
 	move               func(*safefile.Change, int) ([]safefile.Step, []safefile.Moved, error)
 	did, key, nothing  string
-	back               string // the command that takes this back
+	again, back        string // the command itself, and the one that takes this back
 	there, as, removed string // what became of a part
 }
 
 var (
-	takenBack = direction{(*safefile.Change).Undo, "taken back", "undone", "take back", "redo",
+	takenBack = direction{(*safefile.Change).Undo, "taken back", "undone", "take back", "undo", "redo",
 		"there again", "as before", "gone"}
-	broughtBack = direction{(*safefile.Change).Redo, "brought back", "redone", "bring back", "undo",
+	broughtBack = direction{(*safefile.Change).Redo, "brought back", "redone", "bring back", "redo", "undo",
 		"there again", "changed again", "gone again"}
 )
 
@@ -274,6 +274,8 @@ func stepsDocument(steps []safefile.Step, d direction) report.Document {
 		Tables: []report.Table{table}, Good: true, Answer: map[string]any{"steps": jsonSteps(steps)}}
 	if len(steps) == 0 {
 		doc.Heading = "there is nothing to " + d.nothing
+		return doc
 	}
+	doc.Next = "shuntwright " + d.again
 	return doc
 }

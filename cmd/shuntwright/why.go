@@ -38,7 +38,7 @@ func (c *call) explain(s *setup, made *planned) error {
 
 // whyAnswer is a reason in JSON.
 func whyAnswer(w plan.Why) report.Why {
-	said := report.Why{Why: string(w.Reason), Text: w.Text}
+	said := report.Why{Why: string(w.Reason), Text: w.Text, Helps: w.Helps}
 	if !asbuilt.IsNothing(w.Network) {
 		said.Nearest = &report.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
 	}

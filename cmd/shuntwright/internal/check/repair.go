@@ -138,7 +138,7 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 		out.Within = &within
 	}
 	if m.Position >= 0 && !(m.Action == repair.Leave && len(out.Parts) > 0) {
-		out.Command = fmt.Sprintf("shuntwright fit %s %q %q", report.InShell(r.Path), m.Name, m.Network.String())
+		out.Command = fmt.Sprintf("shuntwright fit %s %s %s", report.InShell(r.Path), report.InShell(m.Name), report.InShell(m.Network.String()))
 	}
 	served := r.search.Served(m.Resistor)
 	prediction := r.Meter.PredictState(m.State)

@@ -93,6 +93,8 @@ func (s StandIn) Document(ways []Way, assumed []string) report.Document {
 	doc.BottomLine, doc.Good = s.bottomLine(ways, answer)
 	if s.Old.From != "" && doc.Good {
 		doc.Next = "shuntwright check " + report.InShell(s.Old.From)
+	} else if len(s.Chosen) == 0 {
+		doc.Next = "shuntwright drawer add"
 	}
 	doc.Notes = answer.Notes
 	return doc

@@ -36,6 +36,7 @@ const farOff = 0.5
 type Why struct {
 	Reason  Reason
 	Text    string
+	Helps   string         // the flag that would, with its value; empty: none does
 	Network wiring.Network // the nearest that there is within the ratings and the parts allowed; the zero Network: none
 	Ohms    float64        // of it
 	Error   float64        // of it, in percent of the target
@@ -260,13 +261,15 @@ func (k *seeker) addHelp(out *Why) error {
 			if try.flag == "--parts" {
 				try.flag = fmt.Sprintf("--parts %d", n.Size())
 			}
+			out.Helps = try.flag
 			out.Text += fmt.Sprintf("; %s helps", try.flag)
 			return nil
 		}
 	}
 	switch {
 	case out.Reason == Within:
-		out.Text += fmt.Sprintf("; --within %.0f takes it", math.Ceil(math.Abs(out.Error)))
+		out.Helps = fmt.Sprintf("--within %.0f", math.Ceil(math.Abs(out.Error)))
+		out.Text += fmt.Sprintf("; %s takes it", out.Helps)
 	case k.Place.Ohms < woundBelowOhms:
 		out.Text += "; wind it of resistance wire, or buy a part (plan --buy 2)"
 	default:

@@ -21,29 +21,35 @@ func (f *Forecast) pieces(i int, p meter.PositionPrediction) []report.Piece {
 	var out []report.Piece
 	amperes, volts := f.Networks[i].Shares(asbuilt.Values(f.Leaves[i]))
 	for k, l := range f.Networks[i].Leaves() {
-		leaf := f.Leaves[i][k]
-		one := report.Piece{Resistance: leaf.Name, Ohms: leaf.Measured.Ohms,
-			Watts: report.Some(amperes[k] * p.Amperes * volts[k] * p.Volts), Volts: report.Some(volts[k] * p.Volts)}
-		if at, known := f.Index[l.ID]; known && l.ID != "" {
-			part := f.Parts[at]
-			one.Part, one.Resistance, one.Place, one.Kind = l.ID, "", part.Place, part.Kind
-			if one.AsTyped = part.Ohms.Text; !part.Measured() {
-				one.AsTyped, one.Marked = part.Nominal.Text, true
-			}
-			one.RatedWatts, one.RatedVolts = report.Some(part.Watts), report.Some(part.Volts)
-		}
+		one := Piece(f.Bench, l.ID, f.Leaves[i][k])
+		one.Watts, one.Volts = report.Some(amperes[k]*p.Amperes*volts[k]*p.Volts), report.Some(volts[k]*p.Volts)
 		out = append(out, one)
 	}
 	return out
+}
+
+// Piece is one resistor of a network: what it is and where it lies; id is empty
+// where it is no part of the drawer.
+func Piece(b *asbuilt.Bench, id string, leaf asbuilt.Leaf) report.Piece {
+	one := report.Piece{Resistance: leaf.Name, Ohms: leaf.Measured.Ohms}
+	if at, known := b.Index[id]; known && id != "" {
+		part := b.Parts[at]
+		one.Part, one.Resistance, one.Place, one.Kind = id, "", part.Place, part.Kind
+		if one.AsTyped = part.Ohms.Text; !part.Measured() {
+			one.AsTyped, one.Marked = part.Nominal.Text, true
+		}
+		one.RatedWatts, one.RatedVolts = report.Some(part.Watts), report.Some(part.Volts)
+	}
+	return one
 }
 
 // near is the share of what a part may carry from which on it is said what it
 // does: half of its watts at most (common practice), and its volts.
 const near = 0.5
 
-// solderingWords are one piece as it stands in a soldering list: its value and place,
+// SolderingWords are one piece as it stands in a soldering list: its value and place,
 // and what it carries where that comes near a rating.
-func solderingWords(one report.Piece) string {
+func SolderingWords(one report.Piece) string {
 	words := one.Resistance + ", stays"
 	if one.Part != "" {
 		words = one.Part + report.Unbroken + one.AsTyped
@@ -82,7 +88,7 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 		}
 		var parts []string
 		for _, piece := range one.Pieces {
-			parts = append(parts, solderingWords(piece))
+			parts = append(parts, SolderingWords(piece))
 		}
 		if len(parts) > 1 {
 			network.Text += "\n= " + quantity.Format(*one.Ohms, quantity.Ohm, report.ByLimit(deref(one.LimitPercent)))

@@ -28,7 +28,7 @@ func writeMarkdown(out io.Writer, doc Document) error {
 	for _, line := range doc.Closing {
 		blocks = append(blocks, markdownText(line))
 	}
-	if lines := append(doc.Notes.lines(mostWarnings), doc.next()...); len(lines) > 0 {
+	if lines := append(doc.Notes.lines(mostWarnings), doc.next(0)...); len(lines) > 0 {
 		blocks = append(blocks, "- "+strings.Join(lines, "\n- "))
 	}
 	_, err := fmt.Fprintln(out, strings.ReplaceAll(strings.Join(blocks, "\n\n"), Unbroken, " "))

@@ -33,7 +33,7 @@ func writeText(out io.Writer, doc Document, style Style) error {
 		}
 	}
 	blocks = append(blocks, paragraphs(doc.Closing, style.Width)...)
-	blocks = append(blocks, paragraphs(append(doc.Notes.lines(mostWarnings), doc.next()...), style.Width)...)
+	blocks = append(blocks, paragraphs(append(doc.Notes.lines(mostWarnings), doc.next(style.Width)...), style.Width)...)
 	_, err := fmt.Fprintln(out, strings.ReplaceAll(strings.Join(blocks, "\n\n"), Unbroken, " "))
 	return err
 }
@@ -46,12 +46,17 @@ func heading(t Table, width int) string {
 	return paragraphs(strings.Split(t.Heading, "\n"), width)[0] + "\n"
 }
 
-// next is the line that names the command that follows.
-func (d Document) next() []string {
-	if d.Next == "" {
+// next is the line that names the command that follows; one that is too long
+// for it has a line of its own, whole, so that it can be copied.
+func (d Document) next(width int) []string {
+	switch line := "next: " + d.Next; {
+	case d.Next == "":
 		return nil
+	case width > 0 && text.StringWidth(line) > width:
+		return []string{"next:\n  " + d.Next}
+	default:
+		return []string{line}
 	}
-	return []string{"next: " + d.Next}
 }
 
 // paragraphs puts wrapped lines into one block, so that no blank line parts them.

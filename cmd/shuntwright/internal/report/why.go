@@ -7,6 +7,7 @@ type Why struct {
 	Range    string   `json:"range,omitempty"`    // the range that it keeps out of the class; absent where the position is open
 	Why      string   `json:"why"`                // ratings, within, parts, taken or none
 	Text     string   `json:"text"`
+	Helps    string   `json:"helps,omitempty"`   // the flag that would help, with its value
 	Nearest  *Nearest `json:"nearest,omitempty"` // absent where there is no network at all
 }
 

@@ -56,11 +56,17 @@ func Unique(texts []string) []string {
 }
 
 // InShell quotes a word that a shell would take apart, and what a terminal would
-// take for a command.
-func InShell(path string) string {
+// take for a command. What a shell takes apart even there stands between single
+// quotes.
+func InShell(word string) string {
 	odd := func(r rune) bool { return !unicode.IsPrint(r) }
-	if path == "" || strings.ContainsAny(path, " '\"\\$`&;()<>|*?#~") || strings.ContainsFunc(path, odd) {
-		return fmt.Sprintf("%q", path)
+	switch {
+	case strings.ContainsFunc(word, odd):
+		return fmt.Sprintf("%q", word)
+	case strings.ContainsAny(word, "\"\\$`!"):
+		return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+	case word == "" || strings.ContainsAny(word, " '&;()<>|*?#~[]{}"):
+		return `"` + word + `"`
 	}
-	return path
+	return word
 }

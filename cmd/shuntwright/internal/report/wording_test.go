@@ -17,6 +17,12 @@ func TestWords(t *testing.T) {
 		{Plural(2, "part"), "parts"},
 		{InShell("bench.json"), "bench.json"},
 		{InShell("my bench.json"), `"my bench.json"`},
+		{InShell("R003 + R041"), `"R003 + R041"`},
+		{InShell(`a$b`), `'a$b'`},
+		{InShell(`the "old" one's`), `'the "old" one'\''s'`},
+		{InShell("W001[43.3"), `"W001[43.3"`},
+		{InShell("a\x1b[2Jb.json"), `"a\x1b[2Jb.json"`},
+		{InShell(""), `""`},
 	} {
 		if test.got != test.want {
 			t.Errorf("%q, want %q", test.got, test.want)

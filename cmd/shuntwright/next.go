@@ -1,0 +1,164 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/meterfile"
+)
+
+// onwards is the command that most likely follows an answer which names none:
+// what the meter wants next, the one of the call or one beside the drawer; where
+// there is none it is to be described.
+func (c *call) onwards() string {
+	if strings.HasPrefix(c.command.operands, "METER") {
+		return c.forMeter(c.args[0])
+	}
+	found := c.metersBeside()
+	if len(found) == 0 {
+		return "shuntwright meter new meter.json"
+	}
+	open := slices.IndexFunc(found, func(m foundMeter) bool { return m.open() })
+	return c.forMeter(found[max(open, 0)].path)
+}
+
+// forMeter is what a meter wants next: parts to choose from, a plan for what is
+// open, or to be held against readings.
+func (c *call) forMeter(path string) string {
+	command := "check"
+	if m, is := readFoundMeter(path); !is || m.open() {
+		command = "plan"
+	}
+	if !exists(c.drawerPath()) && !strings.HasPrefix(c.command.name, "drawer ") {
+		return "shuntwright drawer add"
+	}
+	return "shuntwright " + command + " " + report.InShell(path)
+}
+
+// foundMeter is a meter file that nobody named.
+type foundMeter struct {
+	path string
+	*meterfile.File
+}
+
+// open tells whether a position of it is.
+func (m foundMeter) open() bool {
+	return slices.ContainsFunc(m.Fitted, func(f meterfile.Fitted) bool { return !f.Present })
+}
+
+// mostFound is how many files are looked at for a meter.
+const mostFound = 50
+
+// metersBeside are the meters that lie beside the drawer, by their names. What is
+// no meter, or cannot be read, is passed over: nobody asked for it.
+func (c *call) metersBeside() (out []foundMeter) {
+	folder := filepath.Dir(c.drawerPath())
+	entries, _ := os.ReadDir(folder)
+	for _, e := range entries[:min(len(entries), 20*mostFound)] {
+		if filepath.Ext(e.Name()) != ".json" || len(out) == mostFound {
+			continue
+		}
+		if m, is := readFoundMeter(filepath.Join(folder, e.Name())); is {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+func readFoundMeter(path string) (m foundMeter, is bool) {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() || info.Size() > largestMeterFile {
+		return m, false
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return m, false
+	}
+	file, err := meterfile.Parse(path, data)
+	return foundMeter{path, file}, err == nil
+}
+
+// carried is a command with the files of this call, where it takes them and does
+// not name them itself: with others it would answer for another drawer.
+func (c *call) carried(command string) string {
+	args, is := strings.CutPrefix(command, "shuntwright ")
+	if !is {
+		return command
+	}
+	next, _, err := choose(strings.Fields(args))
+	if err != nil {
+		return command
+	}
+	for _, f := range c.given {
+		key := map[string]string{"drawer": "drawer", "instruments": "instruments", "accuracy": "instruments"}[f.Name]
+		of := f.Name == "instruments" && slices.Contains(next.flags, "instruments-file")
+		if key == "" || !slices.Contains(next.flags, key) && !of || c.command.name == "drawer instrument" && f.Name == "accuracy" ||
+			strings.Contains(command, " --"+f.Name+" ") {
+			continue
+		}
+		command += " --" + f.Name + " " + report.InShell(f.text)
+	}
+	return command
+}
+
+// carriedBelow does so for the commands that stand on lines of their own below a
+// sentence.
+func (c *call) carriedBelow(sentence string) string {
+	lines := strings.Split(sentence, "\n")
+	for i, line := range lines[1:] {
+		if command := strings.TrimSpace(line); strings.HasPrefix(command, "shuntwright ") {
+			lines[i+1] = "  " + c.carried(command)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// again is a command with the flags of the search that this call was given, but
+// for those that are to be others.
+func (c *call) again(command, operand string, but ...string) string {
+	return "shuntwright " + command + " " + report.InShell(operand) + c.givenFlags(func(name string) bool {
+		return slices.Contains(takenAgain, name) && !slices.Contains(but, name)
+	})
+}
+
+// givenFlags are the flags of this call of those names, as they were typed; none of
+// how an answer looks.
+func (c *call) givenFlags(of func(name string) bool) (out string) {
+	for _, f := range c.given {
+		switch {
+		case slices.Contains(common, f.Name) || !of(f.Name):
+		case f.Value.Type() == "bool" && f.text == "true":
+			out += " --" + f.Name
+		default:
+			out += " --" + f.Name + " " + report.InShell(f.text)
+		}
+	}
+	return out
+}
+
+// againWith is such a command with one flag set otherwise.
+func (c *call) againWith(command, operand, flag string) string {
+	name, _, _ := strings.Cut(strings.TrimPrefix(flag, "--"), " ")
+	return c.again(command, operand, name) + " " + flag
+}
+
+// onceSoldered is the command that notes a network: in the open position that
+// was looked for, where a meter beside the drawer has one of that target, else
+// out of the drawer.
+func (c *call) onceSoldered(target float64, network string, ids []string) string {
+	const same = 0.005 // targets are typed as they are shown
+	for _, m := range c.metersBeside() {
+		targets, err := m.Meter.Targets()
+		if err != nil {
+			continue
+		}
+		for i, p := range m.Meter.Positions() {
+			if off := targets[i]/target - 1; !m.Fitted[i].Present && max(off, -off) <= same {
+				return "shuntwright fit " + report.InShell(m.path) + " " + report.InShell(p.Name) + " " + report.InShell(network)
+			}
+		}
+	}
+	return "shuntwright drawer remove " + strings.Join(ids, " ")
+}
