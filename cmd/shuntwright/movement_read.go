@@ -23,11 +23,12 @@ func (c *call) dropFinding() (movement.Finding, []string, error) {
 		return movement.Finding{}, nil, err
 	}
 	volts, amperes := c.voltmeter(o.drop.value), budget.Input{Name: "reading the ammeter", Value: o.current.value.Base, GainPercent: float64(o.currentPercent), Floor: o.current.value.Step}
-	if o.instrument == "" || c.flags.Changed("drop-percent") || c.flags.Changed("current-percent") {
+	if !c.metersDescribed() {
 		f, err := movement.Drop(volts, amperes, p)
 		return f, append(assumed, c.trustedMeters("drop-percent", "current-percent")...), err
 	}
-	if err := c.dropInstrument(); err != nil {
+	by, err := c.dropInstrument()
+	if err != nil {
 		return movement.Finding{}, nil, err
 	}
 	in, err := c.readInstruments()
@@ -38,7 +39,6 @@ func (c *call) dropFinding() (movement.Finding, []string, error) {
 		return movement.Finding{}, nil, misused("--instrument: %w", err)
 	}
 	// The two meters are described as one: its gain is that of their quotient.
-	by := in[o.instrument]
 	volts.GainPercent, volts.Floor = 0, by.Counts*volts.Floor+by.FloorOhms*amperes.Value
 	amperes.GainPercent, amperes.Floor, amperes.Shared = by.GainPercent, by.Counts*amperes.Floor, o.instrument
 	f, err := movement.Drop(volts, amperes, p)
@@ -135,7 +135,7 @@ func (c *call) pointer(n int) (p movement.Pointer, assumed []string, err error) 
 	if o.reads == "" {
 		text := "the pointer was set within ±0.2 division (common practice)"
 		if math.IsNaN(p.Marks) {
-			p.Marks, text = usualDivisions, "the pointer was set within ±0.2 of 50 divisions; --divisions says how many"
+			p.Marks, text = usualDivisions, "the pointer was set within ±0.2 of 50 divisions (--divisions)"
 		}
 		p.Reads = []float64{p.Marks, p.Marks / 2}[:n]
 		return p, []string{text}, nil
@@ -160,7 +160,7 @@ func (c *call) pointer(n int) (p movement.Pointer, assumed []string, err error) 
 		return p, nil, misused("--reads %s needs --divisions, which tells what the last mark is", o.reads)
 	case math.IsNaN(p.Marks):
 		p.Limit = step / 2
-		return p, []string{"the pointer is read to half of its last digit; --divisions says how many there are"}, nil
+		return p, []string{"the pointer is read to half of its last digit (--divisions)"}, nil
 	}
 	return p, []string{"the pointer is read to ±0.2 division (common practice)"}, nil
 }

@@ -134,7 +134,7 @@ func (s *setup) builtState() (meter.State, []string) {
 	if len(open) == 0 {
 		return s.Meter.State(values), nil
 	}
-	return s.Meter.State(values), []string{"open, and taken to be on target: " + report.Few(open, 2)}
+	return s.Meter.State(values), []string{"open, and taken to be on target: " + report.Few(open, 1)}
 }
 
 // leaks is the price of the diodes: what they add to the error at full scale,

@@ -147,7 +147,7 @@ func (c *call) sourceAssumption(supply float64) []string {
 	if c.flags.Changed("supply") {
 		return nil
 	}
-	return []string{fmt.Sprintf("fed by full scale on voltage ranges, by circuit_volts or %s on others", quantity.Format(supply, quantity.Volt, 3))}
+	return []string{fmt.Sprintf("fed by full scale on voltage ranges, by circuit_volts or %s else", quantity.Format(supply, quantity.Volt, 3))}
 }
 
 // worstFirst are the faults that the bench needs: of each position that opens

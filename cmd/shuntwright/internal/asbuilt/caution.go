@@ -86,7 +86,7 @@ func Assumptions(used []inventory.Measured) []string {
 		out = append(out, "readings without a named instrument: ±0.8 % and one count")
 	}
 	if len(marked) > 0 {
-		out = append(out, "never measured, taken as marked within tolerance: "+report.List(report.Unique(marked)))
+		out = append(out, "never measured, as marked within tolerance: "+report.Few(report.Unique(marked), 3))
 	}
 	return report.Unique(out)
 }

@@ -21,10 +21,10 @@ const muchSurer = 3
 func instruments(s *Setup) []string {
 	var out []string
 	if by := s.Meter.Movement.Instrument; by != "" && slices.ContainsFunc(s.Networks, written) {
-		out = append(out, fmt.Sprintf("resistances written in the meter file are taken as read with %q, as the coil was", by))
+		out = append(out, fmt.Sprintf("resistances in the file were read with %q, like the coil", by))
 	}
 	if asTheyStand := s.withoutLeads(); len(asTheyStand) > 0 {
-		out = append(out, "taken as typed, no leads subtracted: "+report.List(asTheyStand))
+		out = append(out, "as typed, no leads subtracted: "+report.Few(asTheyStand, 2))
 	}
 	var names []string
 	for r, slopes := range SlopesOf(s.Meter, s.Meter.State(s.Ohms())) {
@@ -34,8 +34,7 @@ func instruments(s *Setup) []string {
 		}
 	}
 	if len(names) > 0 {
-		out = append(out, fmt.Sprintf("an instrument errs alike on all its ranges, so that its gain error all but cancels between coil and shunt: without that the limit would be more than %d times as large on %s",
-			muchSurer, report.List(names)))
+		out = append(out, "an instrument errs alike on all its ranges; matters most on "+report.Few(names, 2))
 	}
 	return out
 }

@@ -111,6 +111,12 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 	answer.Assumptions = slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, k.mended...))
 	answer.Warnings = slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.Warnings, asbuilt.Warnings(append(k.Used(), k.mended...)))
 	doc.Notes, doc.Answer = answer.Notes, answer
+	if len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 { // what the parts are trusted to bears on no number shown
+		doc.Notes.Assumptions = k.readingAssumptions()
+		for _, a := range asbuilt.Assumed(k.Setup) {
+			doc.Details = append(doc.Details, "assumed: "+a)
+		}
+	}
 	return doc, answer, nil
 }
 
@@ -156,14 +162,14 @@ func (k *Checkup) readingAssumptions() []string {
 		out = append(out, fmt.Sprintf("read at %g °C; causes and repairs are stated at %g °C", k.celsius, k.Meter.Movement.ReferenceCelsius))
 	}
 	if k.set.Exact {
-		out = append(out, "the reference is taken as exact where neither reference_limit nor --reference-limit says how sure it is")
+		out = append(out, "the reference is exact (no reference_limit, no --reference-limit)")
 	}
 	switch {
 	case !k.set.AssumedPointer:
 	case !math.IsNaN(k.Meter.Movement.Divisions):
 		out = append(out, fmt.Sprintf("the pointer is read to ±%g division (common practice)", readings.ReadDivisions))
 	default:
-		out = append(out, "the pointer is read to half of the last digit typed, the finest on each range: the meter file does not say how many divisions the scale has")
+		out = append(out, "the pointer is read to half its last digit (the file has no divisions)")
 	}
 	return out
 }

@@ -71,7 +71,7 @@ func TestCheckup(t *testing.T) {
 		if d := answer.Diagnosis[0]; d.Cause != "shunt 10 mA" || d.ImpliedOhms == nil || math.Abs(*d.ImpliedOhms-test.shunt) > 0.02*test.shunt {
 			t.Errorf("%+v, want the shunt at %v ohm", d, test.shunt)
 		}
-		if r := answer.Repair[0]; r.Network != "R001" || r.Within == nil || !*r.Within || r.Command != `shuntwright fit bench.json "shunt 10 mA" "R001"` {
+		if r := answer.Repair[0]; r.Network != "R001" || r.Within == nil || !*r.Within || r.Command != `shuntwright fit bench.json "shunt 10 mA" R001` {
 			t.Errorf("%+v, want R001", r)
 		}
 		if got := quantity.Format(answer.Repair[0].Ohms, quantity.Ohm, 4); got != "11.11 Ω" {

@@ -16,9 +16,9 @@ func (f *Forecast) temperatureAssumptions() []string {
 	if math.IsNaN(f.Celsius) && math.IsNaN(f.FromCelsius) {
 		return nil
 	}
-	out := []string{fmt.Sprintf("the coil is annealed copper, 0.393 %%/K at 20 °C (IEC 60028), and stated at %g °C", f.Meter.Movement.ReferenceCelsius)}
+	out := []string{fmt.Sprintf("the coil is copper, 0.393 %%/K at 20 °C (IEC 60028), stated at %g °C", f.Meter.Movement.ReferenceCelsius)}
 	if _, unknown := f.Tempcos(); len(unknown) > 0 {
-		out = append(out, "no tempco_ppm is known of "+report.List(unknown)+": taken as not changing with temperature, like swamping and contact resistances")
+		out = append(out, "not changing with temperature (no tempco_ppm): "+report.Few(unknown, 3))
 	}
 	return out
 }

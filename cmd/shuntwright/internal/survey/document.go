@@ -155,7 +155,7 @@ func (s *Survey) usualRatings() []string {
 	if len(taken) == 0 {
 		return nil
 	}
-	return []string{"volts of " + report.List(taken) + ": as carbon composition of such watts bears (makers' sheets)"}
+	return []string{"volts as for carbon composition (makers' sheets): " + report.Few(taken, 3)}
 }
 
 // unrated warns of ratings that nobody knows, of parts in the set and of what

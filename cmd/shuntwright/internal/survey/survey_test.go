@@ -194,7 +194,7 @@ func TestDocument(t *testing.T) {
 	}
 	all := strings.Join(append(append(append([]string{doc.Heading, doc.Next}, doc.BottomLine...), doc.Closing...), append(doc.Notes.Assumptions, doc.Notes.Warnings...)...), "\n")
 	for _, want := range []string{"2 of 4 parts out of tolerance (R100 +50.0 %), 1 undecided, 1 in", "nothing in the drawer is within the tolerance of R220, rated as the part was",
-		"undecided, within the limit of the reading: R330", "reads low: R220", "dry it at 100 °C", "volts of R100: as carbon composition", "neither watts nor volts are known of R220;",
+		"undecided, within the limit of the reading: R330", "reads low: R220", "dry it at 100 °C", "volts as for carbon composition (makers' sheets): R100", "neither watts nor volts are known of R220;",
 		"neither watts nor volts are known of A;", "shuntwright drawer remove A"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in\n%s", want, all)
