@@ -14,6 +14,7 @@ import (
 // that besides.
 type drawerChange struct {
 	parts   []inventory.Part
+	said    []string // below the first line
 	closing []string
 	notes   report.Notes
 }
@@ -24,7 +25,7 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
 		{Title: "ohms", Key: "ohms", Number: true},
-		{Title: "limit", Key: "limit_ohms", Number: true, Spare: true},
+		{Title: "at most", Key: "limit_ohms", Number: true, Spare: true},
 		{Title: "nominal", Key: "nominal", Number: true},
 		{Title: "drift", Key: "drift_percent", Number: true},
 		{Title: "W", Key: "watts", Number: true, Common: "W"},
@@ -46,7 +47,7 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 	}
 	answer.Assumptions = append(asbuilt.Assumptions(used), of.notes.Assumptions...)
 	answer.Warnings = append(of.notes.Warnings, asbuilt.Warnings(used)...)
-	return report.Document{Heading: heading, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
+	return report.Document{Heading: heading, BottomLine: of.said, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
 
 func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
@@ -130,6 +131,9 @@ func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.P
 	return out
 }
 
+// mostNamed is how many parts are named in a first line.
+const mostNamed = 4
+
 // changeDrawer opens the drawer, lets it be changed, has it written and lists
 // the parts that the change was about.
 func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerChange, error)) (report.Document, error) {
@@ -148,7 +152,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 	if b.Instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err
 	}
-	doc, err := drawerDocument(b, of, fmt.Sprintf("%s: %s %d, now %s", drawer.Path(), did, len(of.parts), report.Counted(drawer.Len(), "part")))
+	doc, err := drawerDocument(b, of, fmt.Sprintf("%s: %s %d, now %s: %s", drawer.Path(), did, len(of.parts), report.Counted(drawer.Len(), "part"), report.Few(asbuilt.IDs(of.parts), mostNamed)))
 	if err != nil {
 		return report.Document{}, err
 	}

@@ -34,7 +34,8 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 	if _, err := c.readDrawer(); err != nil {
 		return report.Document{}, err
 	}
-	return c.changeDrawer("remeasured", func(d *inventory.Drawer) (drawerChange, error) {
+	var fitted string
+	doc, err := c.changeDrawer("remeasured", func(d *inventory.Drawer) (drawerChange, error) {
 		was, _, found := d.Find(c.args[0])
 		if !found {
 			return drawerChange{}, noSuchPart(d, c.args[0])
@@ -49,10 +50,15 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		}
 		of := drawerChange{parts: []inventory.Part{p}, notes: c.doubts([]inventory.Part{p}, &was)}
 		if was.Measured() {
-			of.closing = []string{since(was, p)}
+			of.said = []string{since(was, p)}
 		}
+		fitted = p.Fitted
 		return of, d.Replace(p)
 	})
+	if fitted != "" {
+		doc.Next = c.readsNow(fitted)
+	}
+	return doc, err
 }
 
 // since says how far a part has drifted between two readings, as they stand: what

@@ -80,6 +80,17 @@ func readFoundMeter(path string) (m foundMeter, is bool) {
 	return foundMeter{path, file}, err == nil
 }
 
+// readsNow is the command that tells how a meter reads in which a part is fitted;
+// empty where the meter does not lie beside the drawer.
+func (c *call) readsNow(fitted string) string {
+	for _, m := range c.metersBeside() {
+		if strings.HasPrefix(fitted, m.Meter.Name+": ") {
+			return "shuntwright predict " + report.InShell(m.path)
+		}
+	}
+	return ""
+}
+
 // carried is a command with the files of this call, where it takes them and does
 // not name them itself: with others it would answer for another drawer.
 func (c *call) carried(command string) string {

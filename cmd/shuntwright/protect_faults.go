@@ -172,7 +172,7 @@ func faultColumns() []report.Column {
 	return []report.Column{
 		{Title: "part", Key: "position", Flexible: true},
 		{Title: "", Key: "part", Bare: true},
-		{Title: "range", Key: "range", Flexible: true},
+		{Title: "range", Key: "range", Flexible: true, Known: true},
 		{Title: "fails", Key: "fault"},
 		{Title: "bare", Key: "times_full_scale", Number: true},
 		{Title: "with diodes", Key: "with_diodes_times_full_scale", Number: true},

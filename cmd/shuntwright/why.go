@@ -51,18 +51,27 @@ const mostWhys = 3
 // showWhys puts the reasons into the answer, and the first of them into its
 // bottom line.
 func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
-	for i, w := range made.whys {
-		words := fmt.Sprintf("why %s is open: %s", w.Position, w.Text)
+	var order []string
+	open := map[string][]string{} // positions by the reason
+	for _, w := range made.whys {
+		text := w.Text
 		if w.Range == "" {
 			answer.WhyOpen = append(answer.WhyOpen, w)
+			open[text] = append(open[text], w.Position)
 		} else {
 			answer.WhyOutside = append(answer.WhyOutside, w)
-			words = fmt.Sprintf("why %s is outside: %s: %s", w.Range, w.Position, w.Text)
+			text = fmt.Sprintf("why %s is outside: %s: %s", w.Range, w.Position, w.Text)
+		}
+		order = append(order, text)
+	}
+	for i, text := range report.Unique(order) {
+		if of := open[text]; len(of) > 0 {
+			text = fmt.Sprintf("why %s %s open: %s", report.Few(of, 3), map[bool]string{true: "is", false: "are"}[len(of) == 1], text)
 		}
 		if i < mostWhys {
-			doc.BottomLine = append(doc.BottomLine, words)
+			doc.BottomLine = append(doc.BottomLine, text)
 		} else {
-			doc.Details = append(doc.Details, words)
+			doc.Details = append(doc.Details, text)
 		}
 	}
 }

@@ -155,7 +155,7 @@ func (f found) words() string {
 }
 
 func (k *seeker) nearestWords(near found, any bool) string {
-	if !any {
+	if !any || math.Abs(near.off) > 100*farOff {
 		return ""
 	}
 	return "; the nearest as asked is " + near.words()

@@ -75,7 +75,7 @@ func SolderingWords(one report.Piece) string {
 func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report.Table {
 	table := report.Table{Name: "solder", Bench: true, Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
-		{Title: "target", Key: "target_ohms", Number: true},
+		{Title: "target", Key: "target_ohms", Number: true, Known: true},
 		{Title: "network", Key: "network", Flexible: true},
 		{Title: "parts and place", Key: "parts", Flexible: true},
 		{Title: "range reads", Key: "full_scale_error_percent", Number: true},

@@ -94,6 +94,9 @@ type Column struct {
 	Common string
 	// Spare columns are left out on paper where the table would be too wide.
 	Spare bool
+	// Known columns, which another answer says too, are left out on paper where
+	// words would have to be broken.
+	Known bool
 }
 
 // Cell is one entry: Text with honest digits for people, Exact with full

@@ -35,6 +35,9 @@ func (t Table) fold(width int) (narrower Table, shown []int, common string) {
 	if t.width(shown) > width {
 		shown = slices.DeleteFunc(shown, func(c int) bool { return t.Columns[c].Spare })
 	}
+	if t.wordsWidth(shown) > width {
+		shown = slices.DeleteFunc(shown, func(c int) bool { return t.Columns[c].Known })
+	}
 	return t, shown, common
 }
 
@@ -107,6 +110,19 @@ func (t Table) parts(shown []int, width int) [][]int {
 		part = []int{shown[0], c}
 	}
 	return append(all, part)
+}
+
+// wordsWidth is how narrow columns of a table can be with no word broken.
+func (t Table) wordsWidth(shown []int) int {
+	all := -len(gap)
+	for _, c := range shown {
+		if t.Columns[c].Flexible {
+			all += longestWord(t, c) + len(gap)
+		} else {
+			all += widest(t, c) + len(gap)
+		}
+	}
+	return all
 }
 
 // readable is how wide a column is at least in which words may be broken.
