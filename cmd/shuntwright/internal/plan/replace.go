@@ -15,12 +15,18 @@ import (
 // decides the value; with less, what is added has replaced it in effect.
 const decides = 0.5
 
+// burnt is the fraction by which what is fitted has drifted from its target from
+// which on it is not to be trusted any longer: it goes rather than being trimmed
+// (common practice).
+const burnt = 0.2
+
 // replace looks at the networks of a trim in which what stays no longer decides
-// the value, and at those that leave ranges beyond the class. Where parts of the
-// drawer alone bring the ranges within the class, and in the first case are no
-// more than were added, they take the place of all; where both are beyond it,
-// they do so if they come closer and what stays decided little. Else it is noted
-// how little the old part still says. It changes networks and made.
+// the value, or has drifted too far to stay, and at those that leave ranges beyond
+// the class. Where parts of the drawer alone bring the ranges within the class, and
+// in the first case are no more than were added, they take the place of all; where
+// both are beyond it, they do so if they come closer and what stays decided little
+// or has drifted. Else it is noted how little the old part still says. It changes
+// networks and made.
 func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]wiring.Network) error {
 	made.Replaced, made.Swamped = map[int]bool{}, map[int]float64{}
 	for slot, position := range made.Open {
@@ -32,22 +38,22 @@ func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]w
 		if err != nil {
 			return err
 		}
-		within := !movesAny(made.Problem, made.Beyond, slot)
-		if share >= decides && within {
+		within, gone, added := !movesAny(made.Problem, made.Beyond, slot), p.gone(position), len(n.IDs())-len(kept.IDs())
+		if share >= decides && within && !gone {
 			continue
 		}
 		most := p.AtMost
-		if within {
-			most = min(most, len(n.IDs())-len(kept.IDs()))
+		if within && !gone {
+			most = min(most, added)
 		}
 		instead, err := p.instead(ctx, made, networks, slot, most)
 		if err != nil {
 			return err
 		}
 		fewer := instead != nil && len(p.beyond(instead)) < len(made.Beyond)
-		if fewer || instead != nil && share < decides {
+		if fewer || instead != nil && (share < decides || gone) {
 			networks[position], made.Replaced[position] = instead.Networks[position], true
-			p.replaced(made, instead)
+			p.replaced(made, instead, len(networks[position].IDs()) > added)
 		} else if share < decides {
 			made.Swamped[position] = share
 		}
@@ -55,11 +61,18 @@ func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]w
 	return nil
 }
 
+// gone tells that what is fitted in a position is further from its target than a
+// part may drift that stays.
+func (p *Planner) gone(position int) bool {
+	targets, err := p.Meter.Targets()
+	return err == nil && math.Abs(p.Ohms()[position]/targets[position]-1) > burnt
+}
+
 // replaced notes how the meter stands with parts in the place of what was there.
-// Where the plan was beyond the class, what the search has proven of networks
-// round what stays is not proven of that.
-func (p *Planner) replaced(made *Outcome, trial *asbuilt.Setup) {
-	if len(made.Beyond) > 0 {
+// Where the plan was beyond the class, or these are more parts than it added, what
+// the search has proven of networks round what stays is not proven of that.
+func (p *Planner) replaced(made *Outcome, trial *asbuilt.Setup, more bool) {
+	if len(made.Beyond) > 0 || more {
 		made.Plan.Proven, made.Plan.End, made.Plan.Bound = false, match.WorstProven, math.NaN()
 	}
 	made.Beyond, made.reads = p.beyond(trial), p.standingOf(trial, unmoved(made.Problem))
