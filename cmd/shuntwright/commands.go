@@ -100,7 +100,10 @@ func unknownCommand(args []string) error {
 	}
 	if len(seconds) > 0 {
 		second := strings.Join(args[1:], " ")
-		return fmt.Errorf("%s needs one of %s after it, not %q%s", args[0], strings.Join(seconds, ", "), second, report.Meant(second, seconds))
+		if second != "" {
+			second = fmt.Sprintf(", not %q%s", second, report.Meant(second, seconds))
+		}
+		return fmt.Errorf("%s needs one of %s after it%s", args[0], strings.Join(seconds, ", "), second)
 	}
 	asked := report.Meant(args[0], all)
 	if asked == "" && len(args) > 1 {

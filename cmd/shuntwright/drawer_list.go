@@ -15,7 +15,7 @@ import (
 
 func drawerListCommand() *command {
 	return &command{
-		name: "drawer list", most: 0,
+		name: "drawer list", operands: "[ID…]", most: -1,
 		does: "lists the parts of the drawer, or some of them",
 		more: `Every condition leaves out what does not meet it. --near goes by what the part reads,
 --drifted by how far that is from what is marked on it; a part that nobody has measured
@@ -56,6 +56,11 @@ func runDrawerList(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
+	for _, id := range c.args {
+		if _, _, found := b.Drawer.Find(id); !found {
+			return report.Document{}, noSuchPart(b.Drawer, id)
+		}
+	}
 	var all []valued
 	for i, p := range b.Parts {
 		l := valued{p, b.Measured[i]}
@@ -94,6 +99,7 @@ func (c *call) listConditions() ([]func(valued) bool, error) {
 		{c.flags.Changed("near"), func(l valued) bool {
 			return !l.IsSpool() && math.Abs(l.is.Ohms/o.near.value.Base-1)*100 <= float64(o.within)
 		}},
+		{len(c.args) > 0, func(l valued) bool { return slices.Contains(c.args, l.ID) }},
 		{o.fitted, func(l valued) bool { return l.Fitted != "" }},
 		{o.free, func(l valued) bool { return l.Fitted == "" }},
 		{o.unmeasured, func(l valued) bool { return l.is.Marked }},

@@ -134,13 +134,21 @@ func (made *planned) bound() string {
 	return fmt.Sprintf(": no plan's %s gets below %g %%", made.counts(), report.Below(made.Plan.Bound))
 }
 
+// moreTime is a time limit for a search that ours was too short for.
+func (c *call) moreTime() string {
+	text := max(time.Minute, 6*c.options.timeLimit).String()
+	if strings.HasSuffix(text, "m0s") {
+		return strings.TrimSuffix(text, "0s")
+	}
+	return text
+}
+
 // cutShort says why a search could not prove what it was asked for, and what may
 // be had by more of it.
 func (c *call) cutShort(end match.Ending) string {
 	switch {
 	case end == match.Interrupted && c.options.timeLimit > 0:
-		more := max(time.Minute, 6*c.options.timeLimit)
-		return fmt.Sprintf("; the time was up (%v), --time-limit %s may find a better one or prove it", c.options.timeLimit, strings.TrimSuffix(more.String(), "0s"))
+		return fmt.Sprintf("; the time was up (%v), --time-limit %s may find a better one or prove it", c.options.timeLimit, c.moreTime())
 	case end == match.Interrupted:
 		return "; the search was ended"
 	case end == match.Narrowed:

@@ -82,8 +82,30 @@ func (c *call) newMeter(path string) ([]byte, *meterfile.File, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	_, err = file.Meter.Targets()
+	targets, err := file.Meter.Targets()
+	if err == nil {
+		err = bareAsMovement(file.Meter, targets)
+	}
 	return data, file, err
+}
+
+// bareAsMovement refuses ranges of the bare movement that are not what it takes:
+// somebody left out the shunt, or the multiplier.
+func bareAsMovement(m *meter.Meter, targets []float64) error {
+	const most = 20 // percent of full scale: no scale is further off
+	off := make([]float64, len(m.Ranges()))
+	m.Errors(off, m.State(targets))
+	for r, one := range m.Ranges() {
+		if m.Circuits[one.Circuit].Kind() != "direct" || math.Abs(off[r]) <= most {
+			continue
+		}
+		takes, resistor := m.Movement.FullScaleAmperes, "shunt"
+		if one.Unit == quantity.Volt {
+			takes, resistor = takes*(m.Movement.CoilOhms+m.Movement.SwampOhms), "multiplier"
+		}
+		return misused("--direct %q: the bare movement takes %s at full scale; --%s %s gives it that range", one.Name, quantity.Format(takes, one.Unit, 3), resistor, report.InShell(one.Name))
+	}
+	return nil
 }
 
 // newMeterDocument says what was written and what comes next.

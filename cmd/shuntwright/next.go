@@ -32,7 +32,7 @@ func (c *call) forMeter(path string) string {
 	if m, is := readFoundMeter(path); !is || m.open() {
 		command = "plan"
 	}
-	if !exists(c.drawerPath()) && !strings.HasPrefix(c.command.name, "drawer ") {
+	if command == "plan" && !exists(c.drawerPath()) && !strings.HasPrefix(c.command.name, "drawer ") {
 		return "shuntwright drawer add"
 	}
 	return "shuntwright " + command + " " + report.InShell(path)

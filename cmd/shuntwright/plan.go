@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
@@ -196,7 +195,7 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	case nothing && whole && !c.options.trim:
 		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
 	case nothing && made.Plan.End == match.Interrupted:
-		return c.again("plan", s.Path, "time-limit") + " --time-limit " + max(time.Minute, 6*c.options.timeLimit).String()
+		return c.again("plan", s.Path, "time-limit") + " --time-limit " + c.moreTime()
 	case !whole && !c.options.trim && made.shopping == nil && len(made.whys) > 0 && made.whys[0].Helps != "":
 		return c.againWith("plan", s.Path, made.whys[0].Helps)
 	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):

@@ -52,6 +52,9 @@ func runTargets(c *call) (report.Document, error) {
 		})
 	}
 	answer.Cautions, answer.Assumptions = asbuilt.Of(m), asbuilt.RingOut(m)
+	if len(table.Rows) == 0 {
+		return report.Document{Heading: m.Name + ": no position: its ranges are those of the bare movement", Notes: answer.Notes, Answer: answer, Good: true}, nil
+	}
 	return report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
