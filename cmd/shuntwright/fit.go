@@ -72,6 +72,11 @@ func (c *call) fitPlan() (report.Document, error) {
 		return doc, err
 	}
 	c.save = func(in *safefile.Change) error { return s.Record(in, changes) }
+	var were, are []string
+	for _, ch := range changes {
+		were, are = append(were, made.Before[ch.Position].IDs()...), append(are, ch.Network.IDs()...)
+	}
+	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, are)...)
 	doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("fitted %s; written to %s and %s", report.Counted(len(changes), "position"), s.Path, s.Drawer.Path()))
 	doc.Next = "shuntwright check " + report.InShell(s.Path)
 	return doc, err
@@ -108,7 +113,11 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
-	return c.fittedDocument(s, position, before, "now holds "+n.String())
+	what := "now holds " + n.String()
+	if !asbuilt.IsNothing(before) && before.String() != n.String() {
+		what += " in place of " + before.String()
+	}
+	return c.fittedDocument(s, position, before.IDs(), what)
 }
 
 // runUnfit opens a position.
@@ -124,18 +133,19 @@ func runUnfit(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	if s.IsOpen(position) {
-		return report.Document{}, fmt.Errorf("%q is open already; %s", s.Positions[position].Name, s.Path)
+	left, err := s.LeftBehind(position)
+	if err != nil {
+		return report.Document{}, err
 	}
 	c.save = func(in *safefile.Change) error { return s.Record(in, []asbuilt.Change{{Position: position}}) }
 	before := s.Networks[position]
 	s.Networks[position], s.Leaves[position] = wiring.Network{}, nil
-	return c.fittedDocument(s, position, before, "is open now")
+	return c.fittedDocument(s, position, append(before.IDs(), left...), "is open now")
 }
 
 // fittedDocument says what a change of one position does: how its ranges then
-// read, and which parts are free again.
-func (c *call) fittedDocument(s *setup, position int, before wiring.Network, what string) (report.Document, error) {
+// read, and which of the parts that were there are free again.
+func (c *call) fittedDocument(s *setup, position int, were []string, what string) (report.Document, error) {
 	f := c.forecast(s)
 	doc, answer := f.Document()
 	for i, heading := range []string{"all positions", "all ranges"} {
@@ -144,15 +154,11 @@ func (c *call) fittedDocument(s *setup, position int, before wiring.Network, wha
 	name := s.Positions[position].Name
 	stands := strings.TrimPrefix(doc.Heading, s.Meter.Name+": ")
 	doc.Heading = fmt.Sprintf("%s: %s %s", s.Meter.Name, name, what)
-	now := s.Networks[position].IDs()
-	free := slices.DeleteFunc(before.IDs(), func(id string) bool { return slices.Contains(now, id) })
 	if reads := f.Reads(answer, []int{position}); reads != "" {
 		doc.Heading += "; " + reads
 	}
 	doc.BottomLine = append([]string{stands}, doc.BottomLine...)
-	if len(free) > 0 {
-		doc.BottomLine = append(doc.BottomLine, "free again: "+report.List(free))
-	}
+	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, s.Networks[position].IDs())...)
 	doc.Next = "shuntwright check " + report.InShell(s.Path)
 	switch {
 	case len(*answer.Open) > 0:
@@ -162,4 +168,23 @@ func (c *call) fittedDocument(s *setup, position int, before wiring.Network, wha
 	}
 	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, true
 	return doc, nil
+}
+
+// comeOut says which of the parts that were fitted are free now, and which are
+// not, because another meter of the same name has them.
+func (s *setup) comeOut(were, are []string) []string {
+	var out, free []string
+	for _, id := range were {
+		switch path, stays := s.InNamesake(id); {
+		case slices.Contains(are, id):
+		case stays:
+			out = append(out, fmt.Sprintf("%s is not free: %s has it, which is called %q too", id, path, s.Meter.Name))
+		default:
+			free = append(free, id)
+		}
+	}
+	if len(free) > 0 {
+		out = append(out, "free again: "+report.List(free))
+	}
+	return out
 }

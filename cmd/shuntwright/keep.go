@@ -25,6 +25,9 @@ func (s *setup) keeps(flags []string) (map[int]wiring.Network, error) {
 				flag, s.Positions[position].Name, s.Networks[position])
 		case given:
 			v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+			if err == nil {
+				err = wiring.NotAnID(text, s.Has)
+			}
 			if err != nil {
 				return nil, misused("--keep %q: %w", flag, err)
 			}

@@ -1,8 +1,14 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
+	"slices"
+
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/inventory"
+	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
 )
 
 // setup is a meter on the bench, with what the commands say of it.
@@ -44,7 +50,40 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.Meet(c.namesakes(path, file.Meter.Name))
 	return &setup{s}, nil
+}
+
+// namesakes are the meter files of that name beside this one and beside the
+// drawer. What cannot be read is none.
+func (c *call) namesakes(path, name string) []asbuilt.Namesake {
+	var out []asbuilt.Namesake
+	if c.demo {
+		return out
+	}
+	self, err := os.Stat(path)
+	if err != nil {
+		return out
+	}
+	seen := []os.FileInfo{self}
+	for _, folder := range []string{filepath.Dir(path), filepath.Dir(c.drawerPath())} {
+		names, _ := filepath.Glob(filepath.Join(folder, "*.json")) // a folder's name that is no pattern finds nothing
+		for _, other := range names {
+			info, err := os.Stat(other)
+			if err != nil || info.Size() > largestMeterFile || slices.ContainsFunc(seen, func(f os.FileInfo) bool { return os.SameFile(f, info) }) {
+				continue
+			}
+			seen = append(seen, info)
+			data, err := os.ReadFile(other)
+			if err != nil {
+				continue
+			}
+			if file, err := meterfile.Parse(other, data); err == nil && meter.SameName(file.Meter.Name, name) {
+				out = append(out, asbuilt.Namesake{Path: other, File: file})
+			}
+		}
+	}
+	return out
 }
 
 // benchFor opens the drawer, or an empty one where nothing of it is needed.

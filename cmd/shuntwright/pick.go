@@ -47,6 +47,9 @@ func runPick(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
+	if err := wiring.NotAnID(c.args[0], b.Has); err != nil {
+		return report.Document{}, misused("target: %w", err)
+	}
 	chosen, err := b.Choose(nil, c.options.wanted)
 	if err != nil {
 		return report.Document{}, err
@@ -106,6 +109,9 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 	keep := math.NaN()
 	var kept []asbuilt.Leaf
 	if isNumber(o.keep.base()) {
+		if err := wiring.NotAnID(o.keep.value.Text, b.Has); err != nil {
+			return q, nil, misused("--keep: %w", err)
+		}
 		m, err := b.Instruments.Measure(asbuilt.Unlisted(o.keep.value, o.instrument))
 		if err != nil {
 			return q, nil, misused("--keep: %w", err)

@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -72,4 +73,35 @@ func endsInOhms(text string) bool {
 		}
 	}
 	return false
+}
+
+// looksLikeID tells what the program would call a part.
+var looksLikeID = regexp.MustCompile(`^R[0-9]{3,}$`)
+
+// NotAnID refuses a resistance that is typed in letter code where the text looks
+// like the id of a part as well, or has says that it is one: R012 is 12 mΩ to a
+// shop, and a part to the drawer. The error tells both readings.
+func NotAnID(text string, has func(id string) bool) error {
+	text = strings.TrimSpace(text)
+	is := "looks like the id of a part"
+	if has(text) {
+		is = "is the id of a part"
+	} else if !looksLikeID.MatchString(text) {
+		return nil
+	}
+	if ohms, write := LetterCode(text); ohms != "" {
+		return fmt.Errorf("%q %s, and is %s in letter code; write %s where that is meant", text, is, ohms, write)
+	}
+	return nil
+}
+
+// LetterCode is the resistance that a text with R in front is in letter code, in
+// words and as it is written so that nobody takes it for an id; empty where it is
+// none.
+func LetterCode(text string) (ohms, write string) {
+	v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
+	if err != nil || text[0] != 'R' {
+		return "", ""
+	}
+	return quantity.Format(v.Base, quantity.Ohm, quantity.Digits(v.Base, v.Step)), fmt.Sprintf("%g ohm", v.Base)
 }

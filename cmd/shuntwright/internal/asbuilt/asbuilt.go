@@ -42,6 +42,12 @@ func Measure(drawer *inventory.Drawer, instruments inventory.Instruments) (*Benc
 	return b, nil
 }
 
+// Has tells whether the drawer has a part of that id.
+func (b *Bench) Has(id string) bool {
+	_, has := b.Index[id]
+	return has
+}
+
 // Resistors measures the resistors of a network, in the order of its text;
 // resistances that stand in it were measured with the instrument of that name,
 // empty where none is known. A part that is not in the drawer is an error.
@@ -62,8 +68,7 @@ func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
 				l.ID, b.Drawer.Path(), l.ID)
 		}
 		if !known {
-			return nil, fmt.Errorf("part %q is not in the drawer %s%s; add it with shuntwright drawer add --id %s OHMS, or write a resistance with its unit",
-				l.ID, b.Drawer.Path(), report.Meant(l.ID, IDs(b.Parts)), l.ID)
+			return nil, b.unknown(l.ID)
 		}
 		m := b.Measured[i]
 		switch spool := b.Parts[i].IsSpool(); {
@@ -78,6 +83,16 @@ func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
 		out = append(out, Leaf{l.String(), m})
 	}
 	return out, nil
+}
+
+// unknown refuses an id that the drawer does not have, and says what else it
+// could be.
+func (b *Bench) unknown(id string) error {
+	or := "write a resistance with its unit"
+	if ohms, write := wiring.LetterCode(id); ohms != "" {
+		or = fmt.Sprintf("write %s where its letter code, %s, is meant", write, ohms)
+	}
+	return fmt.Errorf("part %q is not in the drawer %s%s; add it with shuntwright drawer add --id %s OHMS, or %s", id, b.Drawer.Path(), report.Meant(id, IDs(b.Parts)), id, or)
 }
 
 // rated tells a part of which watts or volts are known, and which is held to

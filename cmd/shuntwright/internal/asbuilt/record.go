@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
+	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -66,7 +67,10 @@ func (s *Setup) move(ch Change) (bool, error) {
 		switch {
 		case in[p.ID]:
 			p.Fitted = where
-		case was == where:
+		case meter.SameName(was, where):
+			if _, stays := s.InNamesake(p.ID); stays {
+				continue
+			}
 			p.Fitted = ""
 		default:
 			continue
@@ -118,15 +122,11 @@ func (s *Setup) MayTake(position int, n wiring.Network) error {
 	}
 	seen := map[string]bool{}
 	for _, id := range n.IDs() {
-		where := s.Taken[id]
-		if where == "" {
-			where = s.Parts[s.Index[id]].Fitted
-		}
-		switch {
-		case seen[id]:
+		if seen[id] {
 			return fmt.Errorf("network %q: part %q stands twice; one resistor fits one place", n, id)
-		case where != "" && where != s.Where(position):
-			return fmt.Errorf("part %q is fitted in %q; take it out there first with shuntwright unfit", id, where)
+		}
+		if err := s.free(position, id); err != nil {
+			return err
 		}
 		seen[id] = true
 	}

@@ -25,6 +25,7 @@ type Setup struct {
 	Networks  []wiring.Network   // by position; the zero Network where it is open
 	Leaves    [][]Leaf           // by position, in the order of its network's text
 	Taken     map[string]string  // by part, where the meter's file has it
+	Namesakes []Namesake         // other meter files of its name
 	Warnings  []string           // where the drawer and the meter's file disagree
 	Coil      inventory.Measured // what the coil is, and how sure that is
 	Stated    []Stated           // what else the file states, in the order of the meter's resistors
@@ -104,12 +105,18 @@ func (s *Setup) compareDrawer() {
 
 // saysHere tells whether a text of the drawer means a position of this meter.
 func (s *Setup) saysHere(fitted string) bool {
+	_, here := s.saidIn(fitted)
+	return here
+}
+
+// saidIn is the position of this meter that a text of the drawer means.
+func (s *Setup) saidIn(fitted string) (position int, here bool) {
 	for i := range s.Positions {
 		if fitted != "" && meter.SameName(fitted, s.Where(i)) {
-			return true
+			return i, true
 		}
 	}
-	return false
+	return 0, false
 }
 
 // Ohms are the resistances of all positions, in ohms, NaN where one is open.

@@ -3,13 +3,13 @@ package entry
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
 	"shuntwright/inventory"
 	"shuntwright/inventory/bands"
 	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
 )
 
 // keywords are the words that say what follows them, and the columns of the
@@ -88,7 +88,7 @@ func Reading(of inventory.Part, text string, drawer *inventory.Drawer) (quantity
 	}
 	v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
 	if err == nil {
-		err = notAnID(text, func(id string) bool { _, _, found := drawer.Find(id); return found })
+		err = wiring.NotAnID(text, func(id string) bool { _, _, found := drawer.Find(id); return found })
 	}
 	return v, err
 }
@@ -97,7 +97,7 @@ func Reading(of inventory.Part, text string, drawer *inventory.Drawer) (quantity
 func (v vocabulary) part(p inventory.Part, words []string, has func(id string) bool) (inventory.Part, []string, error) {
 	reading, rest, err := reading(words)
 	if err == nil {
-		err = notAnID(words[0], has)
+		err = wiring.NotAnID(words[0], has)
 	}
 	if err != nil {
 		return p, nil, err
@@ -234,21 +234,4 @@ func longest(known map[string]string, words []string) (text string, n int) {
 		}
 	}
 	return "", 0
-}
-
-// looksLikeID tells what the program would call a part.
-var looksLikeID = regexp.MustCompile(`^R[0-9]{3,}$`)
-
-// notAnID refuses a resistance in letter code that is the id of a part as well,
-// or looks like one: R012 is 12 mΩ to a shop, and a part to the drawer.
-func notAnID(text string, has func(id string) bool) error {
-	v, err := quantity.Parse(text, quantity.Ohm, quantity.Positive)
-	if err != nil || text[0] != 'R' || !has(text) && !looksLikeID.MatchString(text) {
-		return nil
-	}
-	is := "looks like the id of a part"
-	if has(text) {
-		is = "is the id of a part"
-	}
-	return fmt.Errorf("%q %s, and is %s in letter code; write %g ohm where that is meant", text, is, quantity.Format(v.Base, quantity.Ohm, quantity.Digits(v.Base, v.Step)), v.Base)
 }
