@@ -44,12 +44,12 @@ func (m Measured) LimitOhms() float64 { return m.Ohms*m.GainPercent/100 + m.Floo
 // GainPercent and FloorOhms replace its instrument's gain, and its counts and
 // floor; what is uncertain of the leads stays. A part that was never measured
 // has its nominal resistance with the tolerance as its own gain error; of a spool
-// it is a metre that is measured. An
+// it is a metre that is measured, or known by a table. An
 // instrument that is not defined, and leads that leave nothing of a reading,
 // are refused.
 func (in Instruments) Measure(p Part) (Measured, error) {
 	if p.IsSpool() {
-		return in.MeasureWire(p, 1)
+		return in.measureSpool(p)
 	}
 	if !p.Measured() {
 		if wrong := p.whole(false); wrong != nil {

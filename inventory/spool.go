@@ -25,7 +25,7 @@ const shownDigits = 4
 
 // MeasureWire says what a piece of so many metres off a spool is worth, once it
 // was trimmed until it read true with the spool's instrument: that one's limit,
-// and half a millimetre of wire at the joints. A part that is no spool, and an
+// and half a millimetre of wire at the joints; it is trimmed with four wires. A part that is no spool, and an
 // instrument that is not defined, are refused.
 func (in Instruments) MeasureWire(p Part, metres float64) (Measured, error) {
 	if !p.IsSpool() {
@@ -40,10 +40,21 @@ func (in Instruments) MeasureWire(p Part, metres float64) (Measured, error) {
 	m.GainPercent = either(p.GainPercent, by.GainPercent)
 	step := math.Pow(10, math.Floor(math.Log10(m.Ohms))+1-shownDigits)
 	m.FloorOhms = either(p.FloorOhms, by.Counts*step+by.FloorOhms) + by.LeadsFloorOhms + halfMillimetre*p.Ohms.Base
-	if warning := by.TwoWireWarning(m.Ohms); warning != "" && math.IsNaN(p.FloorOhms) {
-		m.Warnings = []string{prefix(p) + warning}
-	}
 	return m, nil
+}
+
+// measureSpool says what a metre of a spool is worth. Of one that is known by a
+// table, with its tolerance, nobody has read anything.
+func (in Instruments) measureSpool(p Part) (Measured, error) {
+	m, err := in.MeasureWire(p, 1)
+	if err != nil || !math.IsNaN(p.TolerancePercent) || !math.IsNaN(p.FloorOhms) {
+		return m, err
+	}
+	by, err := in.of(p)
+	if warning := by.TwoWireWarning(m.Ohms); warning != "" {
+		m.Warnings = []string{prefix(p) + "a metre of " + warning}
+	}
+	return m, err
 }
 
 // Cut takes so many metres off a spool of the drawer, or gives them back where

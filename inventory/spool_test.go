@@ -74,8 +74,16 @@ func TestMeasureWire(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	p.Instrument = ""
-	if m, _ := (Instruments{}).MeasureWire(p, 0.0433); !m.Assumed || m.GainPercent != 0.8 || math.Abs(m.FloorOhms-(0.0001+0.0005*9.98)) > 0.0011 || len(m.Warnings) != 1 {
+	if m, _ := (Instruments{}).MeasureWire(p, 0.0433); !m.Assumed || m.GainPercent != 0.8 || math.Abs(m.FloorOhms-(0.0001+0.0005*9.98)) > 0.0011 || len(m.Warnings) > 0 {
 		t.Errorf("by a hand-held meter: %+v", m)
+	}
+	p.Ohms.Base = 0.98
+	if m, _ := (Instruments{}).Measure(p); len(m.Warnings) != 1 || !strings.Contains(m.Warnings[0], "part W001: a metre of 980.0 mΩ read with two wires") {
+		t.Errorf("a metre read with two wires: %+v", m)
+	}
+	p.TolerancePercent = 5
+	if m, _ := (Instruments{}).Measure(p); len(m.Warnings) > 0 {
+		t.Errorf("wire by a table: %+v", m)
 	}
 	r := NewPart(quantity.Value{Base: 4.7, Unit: quantity.Ohm})
 	if _, err := in.MeasureWire(r, 1); err == nil {

@@ -139,7 +139,7 @@ func (c *call) together() error {
 // of the drawer that they fill.
 var partColumns = []struct{ flag, column string }{
 	{"id", "id"}, {"nominal", "nominal"}, {"tolerance", "tolerance_percent"}, {"watts", "watts"}, {"volts", "volts"},
-	{"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"}, {"date", "date"},
+	{"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"}, {"date", "date"}, {"metres", "metres"}, {"amperes", "amperes"},
 }
 
 // partLike is a part with what the flags say of all parts of the call.

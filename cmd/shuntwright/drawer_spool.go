@@ -51,6 +51,8 @@ func (c *call) spool(p inventory.Part) (inventory.Part, error) {
 		err = o.byAlloy(&p)
 	case len(c.args) != 1:
 		err = misused("a spool is one VALUE in ohms per metre, such as \"9.98 ohm/m\", or --wire and --diameter")
+	case !strings.HasSuffix(strings.ToLower(strings.TrimSpace(c.args[0])), "/m"):
+		err = misused("%q beside --metres: of one metre, or of all of it? write \"%s/m\", or what a metre of it has", c.args[0], c.args[0])
 	default:
 		p.Ohms, err = quantity.Parse(c.args[0], quantity.OhmPerMetre, quantity.Positive)
 		if err != nil {
@@ -68,12 +70,13 @@ func (o *options) byAlloy(p *inventory.Part) error {
 	}
 	per, err := alloy.OhmsPerMetre(o.diameter.base())
 	if err != nil {
-		return misused("--diameter %s: %w", o.diameter.value.Text, err)
+		return misused("--diameter %s: %w; write such as 0.25mm", o.diameter.value.Text, err)
 	}
 	p.Ohms, err = quantity.Parse(strconv.FormatFloat(per, 'g', 4, 64)+" ohm/m", quantity.OhmPerMetre, quantity.Positive)
 	if err != nil {
 		return fmt.Errorf("wire: %w", err)
 	}
+	p.TolerancePercent = alloy.LimitPercent
 	p.TempcoPPM, p.TempcoSigned = alloy.TempcoPPM, alloy.TempcoSigned
 	if p.Kind == "" {
 		p.Kind = fmt.Sprintf("%s wire %g mm", alloy.Name, math.Round(o.diameter.base()*1e6)/1e3)

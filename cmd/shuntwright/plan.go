@@ -122,9 +122,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	for i, heading := range []string{"all positions", "all ranges"} {
 		doc.Tables[i].Heading, doc.Tables[i].Detail = heading, true
 	}
+	c.showWindings(s, made, &doc, answer)
 	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)
 	c.sayPlan(s, made, &doc, answer)
-	c.showWindings(s, made, &doc, answer)
 	answer.Warnings = append(answer.Warnings, windingWarnings(made)...)
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
@@ -146,6 +146,7 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *re
 	default:
 		doc.BottomLine = append(doc.BottomLine, solderingWords(made))
 		showWhys(made, doc, answer)
+		doc.BottomLine = append(doc.BottomLine, c.laterWords(s, made)...)
 		doc.BottomLine = append(doc.BottomLine, c.proof(made))
 		doc.Closing = append(doc.Closing, s.planClosing(made)...)
 		doc.Details = append(doc.Details, equalWords(made)...)
@@ -167,6 +168,9 @@ func solderingWords(made *planned) string {
 	out := fmt.Sprintf("%s to solder in %s", report.Counted(made.Plan.Parts(), "part"), report.Counted(filled, "position"))
 	if stays := len(made.Open) - filled; stays > 0 {
 		out += fmt.Sprintf(", %d stay open", stays)
+	}
+	if wound := len(made.wound.done); wound > 0 {
+		out += fmt.Sprintf(", %d to wind", wound)
 	}
 	return out
 }

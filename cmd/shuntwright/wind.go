@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -14,19 +15,20 @@ import (
 type windings struct {
 	done  []plan.Wound
 	tried map[int]bool // positions that no spool serves
+	alone []int        // those that --wind names and no wire alone serves: a part may, beside it
 	used  map[string]float64
 	auto  bool // what parts do not reach is wound without being asked
 }
 
 // windings puts what --wind names into the setup: of wire, or as what it will
-// have once its wire is found.
+// have once its wire, or the part beside it, is found.
 func (c *call) windings(s *setup) (*windings, error) {
 	w := &windings{tried: map[int]bool{}, used: map[string]float64{}}
-	switch c.options.wind {
-	case "", "needed":
-		w.auto = !c.options.trim
+	if c.options.wind == "never" {
 		return w, nil
-	case "never":
+	}
+	w.auto = !c.options.trim
+	if c.options.wind == "" || c.options.wind == "needed" {
 		return w, nil
 	}
 	p := c.planner(s)
@@ -38,9 +40,12 @@ func (c *call) windings(s *setup) (*windings, error) {
 		if !s.IsOpen(position) {
 			return nil, misused("--wind %q: something is fitted there; take it out first with shuntwright unfit %s %q", name, s.Path, s.Positions[position].Name)
 		}
-		wound, err := p.Wind(position, w.used)
+		wound, err := p.Wind(position, w.used, nil)
 		if err != nil {
-			return nil, err
+			if len(s.Free(s.Taken, c.options.wanted)) == 0 {
+				return nil, err
+			}
+			w.alone = append(w.alone, position)
 		}
 		if err := w.put(s, wound); err != nil {
 			return nil, err
@@ -53,12 +58,31 @@ func (c *call) windings(s *setup) (*windings, error) {
 func (w *windings) put(s *setup, wound plan.Wound) error {
 	w.done = append(w.done, wound)
 	w.used[wound.Spool.ID] += wound.Metres
-	return s.Fill(wound.Position, wound.Network())
+	n, _ := s.InDrawerOrder(wound.Network())
+	for _, id := range n.IDs() {
+		s.Taken[id] = s.Where(wound.Position)
+	}
+	if err := s.Fill(wound.Position, n); err != nil {
+		return err
+	}
+	for i := range s.Leaves[wound.Position] {
+		s.Leaves[wound.Position][i].Measured.Warnings = nil // it is trimmed with four wires
+	}
+	return nil
 }
 
 // add winds the position that a plan serves worst and for which the drawer has
-// wire, and tells whether there was one.
+// wire, and tells whether there was one. What --wind names comes first.
 func (w *windings) add(s *setup, made *planned) (bool, error) {
+	for _, position := range w.alone {
+		wound, err := made.planner.Wind(position, w.used, made.planner.Unused(&made.Outcome, position))
+		if err != nil {
+			return false, err
+		}
+		w.alone = w.alone[1:]
+		w.done = slices.DeleteFunc(w.done, func(one plan.Wound) bool { return one.Position == position })
+		return true, w.put(s, wound)
+	}
 	if !w.auto || len(made.Open) == 0 {
 		return false, nil
 	}
@@ -67,14 +91,11 @@ func (w *windings) add(s *setup, made *planned) (bool, error) {
 			continue
 		}
 		w.tried[position] = true
-		wound, err := made.planner.Wind(position, w.used)
+		wound, err := made.planner.Wind(position, w.used, made.planner.Unused(&made.Outcome, position))
 		if err != nil || !wound.Spooled() {
 			continue
 		}
-		if err := w.put(s, wound); err != nil {
-			return false, err
-		}
-		return true, nil // the others may be filled now
+		return true, w.put(s, wound) // the others may be filled now
 	}
 	return false, nil
 }
@@ -88,20 +109,55 @@ func (w *windings) at(position int) (plan.Wound, bool) {
 	return w.done[i], true
 }
 
-// showWindings says how wire is cut and trimmed, and marks its positions.
+// showWindings says how wire is cut and trimmed, and marks its positions: one
+// whose wire is still to be found is open, and has nothing in it.
 func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
 	for _, w := range made.wound.done {
 		name := s.Positions[w.Position].Name
-		doc.Closing = append(doc.Closing, w.Words(name))
 		p := &answer.Positions[w.Position]
+		doc.Closing = append(doc.Closing, w.Words(name, limitOf(p)))
+		amperes, volts := w.Trim()
+		said := &report.Wire{TrimAmperes: amperes, TrimVolts: volts}
 		if w.Spooled() {
-			p.Wire = &report.Wire{ID: w.Spool.ID, Millimetres: math.Round(w.Metres*1e5) / 100}
+			said.ID, said.Millimetres, said.CutMillimetres = w.Spool.ID, math.Round(w.Metres*1e5)/100, math.Ceil(w.Cut()*1e3-1e-6)
+			said.WattsPerCentimetre, said.RatedAmperes = report.Some(w.WattsPerCentimetre()), report.Some(w.Spool.Amperes)
+			p.Wire = said
 			continue
 		}
-		p.Network, p.ToDo = "", "wind"
+		said.Ohms = report.Some(w.Ohms)
+		*p = report.Position{Position: p.Position, ToDo: "wind", TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
 		*answer.Open = append(*answer.Open, name)
 		doc.Good = false
 	}
+}
+
+// laterWords say that a plan that makes the best of a wrong section is not the
+// one for a section to be wound.
+func (c *call) laterWords(s *setup, made *planned) []string {
+	if c.options.wind == "never" || len(made.Open) == 0 || c.options.trim {
+		return nil
+	}
+	var names []string
+	for _, w := range made.wound.done {
+		names = append(names, s.Positions[w.Position].Name)
+	}
+	var wrong []string
+	for _, position := range made.planner.Later(&made.Outcome) {
+		wrong = append(wrong, s.Positions[position].Name)
+	}
+	if len(wrong) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("the other sections make the best of %s as planned; --wind %s plans them round a section still to be wound",
+		report.List(wrong), report.InShell(strings.Join(append(names, wrong...), ",")))}
+}
+
+// limitOf is the limit of a position in percent, NaN where there is none.
+func limitOf(p *report.Position) float64 {
+	if p.LimitPercent == nil {
+		return math.NaN()
+	}
+	return *p.LimitPercent
 }
 
 // copperWire warns of wire that drifts as much as the coil.

@@ -113,6 +113,12 @@ func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
 	return enumerate.NewStock(parts)
 }
 
+// Bears is the largest current, in amperes, that a part, by its index, may carry;
+// derate is the share of its rated watts that may be used, above 0 and up to 1.
+func (b *Bench) Bears(part int, derate float64) float64 {
+	return bears(b.Parts[part], b.Measured[part].Ohms, derate)
+}
+
 // bears is the largest current that a part may carry: by its watts, of which
 // only the derated share is used, and by its limiting element voltage.
 func bears(p inventory.Part, ohms, derate float64) float64 {

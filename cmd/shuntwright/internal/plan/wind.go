@@ -10,48 +10,83 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
-	"shuntwright/inventory/wire"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
-// Wound is a position that is made of resistance wire.
+// Wound is a position that is made of resistance wire, alone or with a part
+// beside it.
 type Wound struct {
 	Position int
-	Ohms     float64        // what it must have
+	Ohms     float64        // what it must have, all together
 	Amperes  float64        // through it at full scale
 	Spool    inventory.Part // the zero Part: the wire is still to be found
 	Metres   float64        // off the spool
+	Beside   string         // the part beside the wire; empty: none
+	Op       wiring.Op      // how the two are joined
+
+	slack float64 // metres that the wire may come out longer or shorter by what the part's reading leaves unsure
 }
 
 // Spooled tells whether the drawer has the wire.
 func (w Wound) Spooled() bool { return w.Spool.ID != "" }
 
+// wireOhms is the resistance of the wire, and wireAmperes what flows through it
+// at full scale.
+func (w Wound) wireOhms() float64 { return w.Metres * w.Spool.Ohms.Base }
+
+func (w Wound) wireAmperes() float64 {
+	if w.Op == wiring.Parallel {
+		return w.Amperes * w.Ohms / w.wireOhms()
+	}
+	return w.Amperes
+}
+
+// unsure is the share of the position's resistance that half a millimetre of the
+// wire is.
+func (w Wound) unsure() float64 {
+	half := 0.0005 / w.Metres
+	switch w.Op {
+	case wiring.Series:
+		return half * w.wireOhms() / w.Ohms
+	case wiring.Parallel:
+		return half * w.Ohms / w.wireOhms()
+	}
+	return half
+}
+
 // Network is what fills the position: wire, or where that is still to be found
-// the resistance that it will have.
+// the resistance that it will have, read with as many digits as it is trimmed to.
 func (w Wound) Network() wiring.Network {
 	if !w.Spooled() {
 		text := report.Spelled(w.Ohms, 6)
 		v, _ := quantity.Parse(text, quantity.Ohm, quantity.Positive) // written by Spelled
+		v.Text = "wire of " + report.Spelled(w.Ohms, shownDigits)
+		v.Step = math.Pow(10, math.Floor(math.Log10(w.Ohms))+1-shownDigits)
 		return wiring.Network{Ohms: v}
 	}
-	text := quantity.Format(w.Metres, quantity.Metre, lengthDigits)
+	text := quantity.Format(w.Metres, quantity.Metre, shownDigits)
 	v, _ := quantity.ParseNamed(text, quantity.Positive, quantity.Metre) // written by Format
-	return wiring.Network{ID: w.Spool.ID, Length: v}
+	wire := wiring.Network{ID: w.Spool.ID, Length: v}
+	if w.Beside == "" {
+		return wire
+	}
+	return wiring.Join(w.Op, wiring.Network{ID: w.Beside}, wire)
 }
 
-// lengthDigits are those of a length to be cut.
-const lengthDigits = 4
+// shownDigits are those of a length to be cut and of a voltage to trim by.
+const shownDigits = 4
 
-// longEnough is a piece of which half a millimetre is a quarter of a percent:
-// longer ones are no easier to trim.
-const longEnough = 0.2
+// enoughSure is what half a millimetre of the wire may be of the position:
+// shorter wire is trimmed as well, and longer is no easier.
+const enoughSure = 0.0025
 
 // Wind chooses the wire for a position: of the spools that carry its current and
 // hold enough, used being what other positions take, the one with the shortest
-// piece that is long enough to be trimmed well, else with the longest. The error
-// says why none serves, and which wire would.
-func (p *Planner) Wind(position int, used map[string]float64) (Wound, error) {
+// piece that can be trimmed well, else with the one that can be best. Where none
+// serves alone, one of the parts beside, by index, in series or in parallel may
+// make it. The error says why none serves, and which wire would.
+func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wound, error) {
 	targets, err := p.Meter.Targets()
 	if err != nil {
 		return Wound{}, asbuilt.AtRange(p.Path, p.Data, err)
@@ -60,77 +95,89 @@ func (p *Planner) Wind(position int, used map[string]float64) (Wound, error) {
 	if err != nil {
 		return Wound{}, asbuilt.AtRange(p.Path, p.Data, err)
 	}
-	out := Wound{Position: position, Ohms: targets[position], Amperes: stresses[position].Amperes}
+	bare := Wound{Position: position, Ohms: targets[position], Amperes: stresses[position].Amperes}
+	best := bare
 	var refused []string
 	for _, spool := range p.Parts {
 		if !spool.IsSpool() {
 			continue
 		}
-		metres := out.Ohms / spool.Ohms.Base
-		switch left := spool.Metres - used[spool.ID]; {
-		case metres < inventory.ShortestMetres:
-			refused = append(refused, fmt.Sprintf("%s would be %s, too short to be wound", spool.ID, quantity.Format(metres, quantity.Metre, 3)))
-		case metres > left:
-			refused = append(refused, fmt.Sprintf("%s would be %s, and %s are left", spool.ID, quantity.Format(metres, quantity.Metre, 3), quantity.Format(left, quantity.Metre, 3)))
-		case out.Amperes > spool.Amperes:
-			refused = append(refused, fmt.Sprintf("%s may carry %s, and here flow %s", spool.ID, quantity.Format(spool.Amperes, quantity.Ampere, 3), quantity.Format(out.Amperes, quantity.Ampere, 3)))
-		case out.Spooled() && !better(metres, out.Metres):
-		default:
-			out.Spool, out.Metres = spool, metres
+		left := spool.Metres - used[spool.ID]
+		one := bare
+		one.Spool, one.Metres = spool, bare.Ohms/spool.Ohms.Base
+		if why := one.refusal(left); why != "" {
+			refused = append(refused, why)
+		} else if one.better(best) {
+			best = one
 		}
 	}
-	if !out.Spooled() && len(refused) > 0 {
-		return out, fmt.Errorf("no spool serves for %s, %s: %s; %s", p.Positions[position].Name, quantity.Format(out.Ohms, quantity.Ohm, 4),
-			strings.Join(refused, "; "), out.WouldDo())
+	if best.Spooled() || len(refused) == 0 {
+		return best, nil
 	}
-	return out, nil
+	if best = p.windBeside(bare, used, beside); best.Spooled() {
+		return best, nil
+	}
+	return best, fmt.Errorf("no spool serves for %s, %s: %s; %s", p.Positions[position].Name, quantity.Format(bare.Ohms, quantity.Ohm, 4),
+		strings.Join(refused, "; "), bare.WouldDo())
 }
 
-// better prefers the shortest piece that is long enough, else the longest.
-func better(metres, than float64) bool {
-	if than < longEnough {
-		return metres > than
-	}
-	return metres >= longEnough && metres < than
-}
-
-// mostDensity is what a wire in the open carries without getting warm, in A/mm²
-// (Scherz, Practical Electronics for Inventors, table 3.1: 700 circular mils an
-// ampere).
-const mostDensity = 2.82
-
-// WouldDo names wire that serves: of each alloy that is good for it the diameter
-// at which the piece is long enough, or as thick as the current wants.
-func (w Wound) WouldDo() string {
-	var out []string
-	for _, name := range []string{"manganin", "constantan"} {
-		alloy, err := wire.Find(name)
-		if err != nil {
+// windBeside looks for the part with which some wire serves.
+func (p *Planner) windBeside(bare Wound, used map[string]float64, beside []int) Wound {
+	best := bare
+	for _, spool := range p.Parts {
+		if !spool.IsSpool() {
 			continue
 		}
-		thick := max(alloy.Diameter(w.Ohms, longEnough), 2e-3*math.Sqrt(w.Amperes/mostDensity/math.Pi))
-		if per, err := alloy.OhmsPerMetre(thick); err == nil {
-			out = append(out, fmt.Sprintf("%s of %.2g mm, %s", name, thick*1e3, quantity.Format(w.Ohms/per, quantity.Metre, 2)))
+		for _, i := range beside {
+			ohms, limit := p.Measured[i].Ohms, p.Measured[i].LimitOhms()
+			one := bare
+			one.Spool, one.Beside = spool, p.Parts[i].ID
+			amperes := bare.Amperes
+			if ohms < bare.Ohms {
+				one.Op, one.Metres, one.slack = wiring.Series, (bare.Ohms-ohms)/spool.Ohms.Base, limit/spool.Ohms.Base
+			} else if wire := 1 / (1/bare.Ohms - 1/ohms); ohms > bare.Ohms {
+				one.Op, one.Metres, one.slack = wiring.Parallel, wire/spool.Ohms.Base, limit*(wire/ohms)*(wire/ohms)/spool.Ohms.Base
+				amperes *= bare.Ohms / ohms
+			} else {
+				continue
+			}
+			if one.refusal(spool.Metres-used[spool.ID]) == "" && amperes <= p.Bears(i, p.Derate) && one.better(best) {
+				best = one
+			}
 		}
 	}
-	if len(out) == 0 {
-		return "no wire that can be wound by hand does"
-	}
-	return "this would do: " + strings.Join(out, ", or ")
+	return best
 }
 
-// Words say how the piece is made: cut a tenth longer, and shortened until a
-// current drops the voltage that it must (common practice).
-func (w Wound) Words(position string) string {
-	ohms := quantity.Format(w.Ohms, quantity.Ohm, 4)
-	trim := fmt.Sprintf("until %s drops %s across it, taken by two wires of its own", quantity.Format(w.Amperes, quantity.Ampere, 3),
-		quantity.Format(w.Amperes*w.Ohms, quantity.Volt, 4))
-	if !w.Spooled() {
-		return fmt.Sprintf("wind %s to %s: %s; cut it a tenth longer and shorten it %s", position, ohms, w.WouldDo(), trim)
+// refusal says why a piece cannot be wound, so many metres being left; empty
+// where it can.
+func (w Wound) refusal(left float64) string {
+	length := func(m float64) string { return quantity.Format(m, quantity.Metre, 3) }
+	switch amperes := w.wireAmperes(); {
+	case w.Metres-w.slack < inventory.ShortestMetres:
+		return fmt.Sprintf("%s would be %s, too short to be wound", w.Spool.ID, length(w.Metres))
+	case w.Metres+w.slack > left:
+		return fmt.Sprintf("%s would be %s, and %s are left", w.Spool.ID, length(w.Metres), length(left))
+	case amperes > w.Spool.Amperes:
+		return fmt.Sprintf("%s may carry %s, and here flow %s", w.Spool.ID, quantity.Format(w.Spool.Amperes, quantity.Ampere, 3), quantity.Format(amperes, quantity.Ampere, 3))
 	}
-	return fmt.Sprintf("wind %s to %s: cut %s of %s, a tenth longer than it will be, and shorten it %s; at full scale it carries %s per centimetre",
-		position, ohms, quantity.Format(1.1*w.Metres, quantity.Metre, 3), w.Spool.ID, trim,
-		quantity.Format(w.Amperes*w.Amperes*w.Ohms/w.Metres/100, quantity.Watt, 2))
+	return ""
+}
+
+// better prefers wire of which it is known what it may carry, and of that the
+// shortest piece that can be trimmed well, else the one that can be best.
+func (w Wound) better(than Wound) bool {
+	if !than.Spooled() {
+		return true
+	}
+	known, was := !math.IsNaN(w.Spool.Amperes), !math.IsNaN(than.Spool.Amperes)
+	if known != was {
+		return known
+	}
+	if than.unsure() > enoughSure {
+		return w.unsure() < than.unsure()
+	}
+	return w.unsure() <= enoughSure && w.Metres < than.Metres
 }
 
 // ToWind are the positions, of those that were to be filled, that a plan leaves
@@ -147,4 +194,43 @@ func (p *Planner) ToWind(made *Outcome) []int {
 	}
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(off[b], off[a]) })
 	return out
+}
+
+// Later are the positions that a plan leaves open or that keep a range out of its
+// class, that move other ranges too, and that could be wound of wire that can be
+// bought: the plan makes the best of them as they are, and that is not the plan
+// for a meter in which they will be right.
+func (p *Planner) Later(made *Outcome) []int {
+	stresses, err := p.Meter.Stresses()
+	if err != nil {
+		return nil // no plan was made then
+	}
+	var out []int
+	for _, o := range p.places(made) {
+		moved := 0
+		for r := range made.Problem.Ranges {
+			if made.Problem.Response.Rising(r, o.slot) != 0 {
+				moved++
+			}
+		}
+		w := Wound{Ohms: made.Problem.Needs[o.slot].Target, Amperes: stresses[o.position].Amperes}
+		if _, can := w.wouldDo(); can && moved > 1 && !slices.Contains(out, o.position) {
+			out = append(out, o.position)
+		}
+	}
+	return out
+}
+
+// Unused are the parts, by index, that the plan has in no other position.
+func (p *Planner) Unused(made *Outcome, position int) []int {
+	taken := map[int]bool{}
+	for slot, n := range made.Plan.Networks {
+		if made.Open[slot] == position {
+			continue
+		}
+		for _, part := range n.Parts() {
+			taken[made.Chosen[part]] = true
+		}
+	}
+	return slices.DeleteFunc(p.Free(p.Taken, p.Wanted), func(i int) bool { return taken[i] })
 }

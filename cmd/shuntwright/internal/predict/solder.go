@@ -90,6 +90,9 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 		for _, piece := range one.Pieces {
 			parts = append(parts, SolderingWords(piece))
 		}
+		if one.ToWind != nil {
+			network, parts = report.Words(f.Networks[i].String()), []string{"still to be wound"}
+		}
 		if len(parts) > 1 {
 			network.Text += "\n= " + quantity.Format(*one.Ohms, quantity.Ohm, report.ByLimit(deref(one.LimitPercent)))
 			network.Exact = one.Network

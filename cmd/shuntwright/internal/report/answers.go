@@ -72,13 +72,14 @@ type MeterAnswer struct {
 // Position is one place of a circuit in JSON.
 type Position struct {
 	Position       string   `json:"position"`
-	ToDo           string   `json:"to_do,omitempty"` // with --trim: leave, trim or fit
+	ToDo           string   `json:"to_do,omitempty"` // with --trim: leave, trim or fit; with --wind: wind
 	Added          []string `json:"added,omitempty"` // parts that it takes beside what is there
 	TargetOhms     Maybe    `json:"target_ohms,omitempty"`
 	Network        string   `json:"network,omitempty"`
 	Parts          []string `json:"parts,omitempty"`
 	Pieces         []Piece  `json:"pieces,omitempty"` // the resistors of the network, one by one
 	Wire           *Wire    `json:"wire,omitempty"`
+	ToWind         *Wire    `json:"to_wind,omitempty"` // its wire is still to be found
 	Ohms           Maybe    `json:"ohms,omitempty"`
 	ErrorPercent   Maybe    `json:"error_percent,omitempty"`
 	LimitPercent   Maybe    `json:"limit_percent,omitempty"`
@@ -103,10 +104,17 @@ type Piece struct {
 	RatedVolts Maybe   `json:"rated_volts,omitempty"`
 }
 
-// Wire is a piece to be cut off a spool.
+// Wire is a piece to be cut off a spool, longer than it will be, and the current
+// and the voltage that it is trimmed by. What it carries stands beside what it may.
 type Wire struct {
-	ID          string  `json:"id"`
-	Millimetres float64 `json:"millimetres"`
+	ID                 string  `json:"id,omitempty"`
+	Ohms               Maybe   `json:"ohms,omitempty"`
+	Millimetres        float64 `json:"millimetres,omitempty"`
+	CutMillimetres     float64 `json:"cut_millimetres,omitempty"`
+	TrimAmperes        float64 `json:"trim_amperes"`
+	TrimVolts          float64 `json:"trim_volts"`
+	WattsPerCentimetre Maybe   `json:"watts_per_centimetre,omitempty"`
+	RatedAmperes       Maybe   `json:"rated_amperes,omitempty"`
 }
 
 // Range is one setting of the switch in JSON.

@@ -1,0 +1,138 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/wire"
+	"shuntwright/meter/quantity"
+	"shuntwright/meter/wiring"
+)
+
+// aTenth is how much longer wire is cut than it will be.
+const aTenth = 1.1
+
+// Cut is the length to cut off the spool, in metres: a tenth longer than it will
+// be, more where a table or the part beside it leaves more unsure, or all that is
+// left.
+func (w Wound) Cut() float64 {
+	longer := aTenth
+	if t := w.Spool.TolerancePercent / 100; t < 1 {
+		longer = max(longer, 1/(1-t))
+	}
+	return min(longer*(w.Metres+w.slack), w.Spool.Metres)
+}
+
+// Trim is the current to trim the position at, in amperes, as near to what flows
+// at full scale as two digits are, and the voltage that it must then have.
+func (w Wound) Trim() (amperes, volts float64) {
+	v, _ := quantity.Parse(quantity.Format(w.Amperes, quantity.Ampere, 2), quantity.Ampere, quantity.Positive) // written by Format
+	return v.Base, v.Base * w.Ohms
+}
+
+// WattsPerCentimetre is what a centimetre of the wire carries at full scale.
+func (w Wound) WattsPerCentimetre() float64 {
+	return w.wireAmperes() * w.wireAmperes() * w.Spool.Ohms.Base / 100
+}
+
+// Words say how the position is made: cut a tenth longer, and shortened until a
+// current drops the voltage that it must (common practice), and how sure it then
+// is, limit being that of the position in percent.
+func (w Wound) Words(position string, limit float64) string {
+	at, drop := w.Trim()
+	trim := fmt.Sprintf("shorten it until %s drops %s across %s, taken by two wires of its own",
+		quantity.Format(at, quantity.Ampere, 2), quantity.Format(drop, quantity.Volt, shownDigits), w.across())
+	begin := fmt.Sprintf("wind %s to %s: ", position, quantity.Format(w.Ohms, quantity.Ohm, shownDigits))
+	if !w.Spooled() {
+		return begin + w.WouldDo() + "; cut it a tenth longer and " + trim
+	}
+	length := quantity.Format(w.Cut(), quantity.Metre, 3)
+	cut := fmt.Sprintf("cut %s of %s, a tenth longer than it will be", length, w.Spool.ID)
+	switch {
+	case w.Cut() < aTenth*w.Metres:
+		cut = fmt.Sprintf("cut all %s that are left of %s", length, w.Spool.ID)
+	case w.Cut() > aTenth*w.Metres*(1+1e-9):
+		cut = fmt.Sprintf("cut %s of %s, which is longer than it will be", length, w.Spool.ID)
+	}
+	switch w.Op {
+	case wiring.Series:
+		cut += ", put it in series with " + w.Beside
+	case wiring.Parallel:
+		cut += ", put it across " + w.Beside
+	}
+	return fmt.Sprintf("%s%s, and %s; it is then known to %s, by half a millimetre and what %s read with; %s",
+		begin, cut, trim, report.PercentLimit(limit).Text, w.isAre(), w.loadWords())
+}
+
+// across is what the trimming voltage is taken from.
+func (w Wound) across() string {
+	if w.Beside != "" {
+		return "both"
+	}
+	return "it"
+}
+
+func (w Wound) isAre() string {
+	if w.Beside != "" {
+		return "they are"
+	}
+	return "it is"
+}
+
+// loadWords hold what the wire carries against what it may.
+func (w Wound) loadWords() string {
+	per := quantity.Format(w.WattsPerCentimetre(), quantity.Watt, 2) + " per centimetre"
+	flows := quantity.Format(w.wireAmperes(), quantity.Ampere, 3)
+	may := w.Spool.Amperes
+	if math.IsNaN(may) {
+		return fmt.Sprintf("at full scale it carries %s, %s, and what it may is not known: shuntwright drawer change %s --amperes CURRENT", flows, per, w.Spool.ID)
+	}
+	return fmt.Sprintf("at full scale it carries %s of %s, %s of %s", flows, quantity.Format(may, quantity.Ampere, 3),
+		per, quantity.Format(may*may*w.Spool.Ohms.Base/100, quantity.Watt, 2))
+}
+
+// mostDensity is what a wire in the open carries without getting warm, in A/mm²
+// (Scherz, Practical Electronics for Inventors, table 3.1: 700 circular mils an
+// ampere).
+const mostDensity = 2.82
+
+// thinnest is wire, in metres, that fingers can still solder (common practice).
+const thinnest = 0.1e-3
+
+// WouldDo names wire that serves: of each alloy that is good for it the diameter
+// at which the shortest handy piece has the resistance, as thick as the current
+// wants.
+func (w Wound) WouldDo() string {
+	out, can := w.wouldDo()
+	if !can {
+		return "no wire that can be wound by hand does"
+	}
+	return "this would do: " + strings.Join(out, ", or ")
+}
+
+func (w Wound) wouldDo() (out []string, can bool) {
+	for _, name := range []string{"manganin", "constantan"} {
+		alloy, err := wire.Find(name)
+		if err != nil {
+			continue
+		}
+		for _, metres := range []float64{0.2, 0.5, 1, 2, 5, 10} {
+			thick := max(alloy.Diameter(w.Ohms, metres), 2e-3*math.Sqrt(w.Amperes/mostDensity/math.Pi))
+			per, err := alloy.OhmsPerMetre(roundedUp(thick))
+			if err != nil || thick < thinnest {
+				continue
+			}
+			out = append(out, fmt.Sprintf("%s of %g mm, %s", name, math.Round(roundedUp(thick)*1e6)/1e3, quantity.Format(w.Ohms/per, quantity.Metre, 2)))
+			break
+		}
+	}
+	return out, len(out) > 0
+}
+
+// roundedUp is a diameter in metres with two digits, not smaller.
+func roundedUp(d float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(d))-1)
+	return math.Ceil(d/step-1e-9) * step
+}

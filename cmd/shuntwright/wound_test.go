@@ -1,0 +1,133 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"strings"
+	"testing"
+
+	"shuntwright/meter/nodal"
+	"shuntwright/meter/wiring"
+)
+
+// woundRing is a random ring whose last section is a fraction of an ohm, and a
+// drawer with what the others need, some wire, and what may stand beside that.
+type woundRing struct {
+	coil, full float64
+	ranges     []float64
+	ohms       map[string]float64 // of the parts, and of a metre of the spools
+}
+
+// sixDigits is a value as it is written with six digits.
+func sixDigits(x float64) float64 {
+	v, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	return v
+}
+
+func randomWoundRing(rng *rand.Rand) woundRing {
+	w := woundRing{coil: math.Round(200 + rng.Float64()*3000), full: 50e-6, ohms: map[string]float64{}}
+	w.ranges = []float64{1e-3, 100e-3, math.Round(500*(1+rng.Float64())) / 1e3}
+	whole := w.coil * w.full / (w.ranges[0] - w.full)
+	tap := func(i int) float64 { return (w.coil + whole) * w.full / w.ranges[i] }
+	for i := range 2 {
+		for k, off := range []float64{0.002, -0.13, 0.2} {
+			w.ohms[fmt.Sprintf("P%d%d", i, k)] = sixDigits((tap(i) - tap(i+1)) * (1 + off*rng.Float64()))
+		}
+	}
+	w.ohms["W1"] = sixDigits(tap(2) / (0.008 + 0.06*rng.Float64())) // from 8 mm on: too short alone
+	w.ohms["P9"] = sixDigits(tap(2) * (1.2 + 0.5*rng.Float64()))
+	return w
+}
+
+// files writes the meter and the drawer.
+func (w woundRing) files(t *testing.T) {
+	var names []string
+	for _, r := range w.ranges {
+		names = append(names, fmt.Sprintf("%q", w.name(r)))
+	}
+	write(t, "ring.json", fmt.Sprintf(`{"name": "ring", "movement": {"full_scale": "50 uA", "coil": "%g ohm"}, "class": 2.5, "circuits": [{"circuit": "ring", "ranges": [%s]}]}`,
+		w.coil, strings.Join(names, ", ")))
+	drawer := fmt.Sprintf("id,ohms,metres,amperes,watts\nW1,%g ohm/m,5,2,\n", w.ohms["W1"])
+	for _, id := range []string{"P00", "P01", "P02", "P10", "P11", "P12", "P9"} {
+		drawer += fmt.Sprintf("%s,%g,,,5\n", id, w.ohms[id])
+	}
+	write(t, "drawer.csv", drawer)
+}
+
+func (w woundRing) name(amperes float64) string { return fmt.Sprintf("%g mA", amperes*1e3) }
+
+// errors is how far every range is off with these sections, in percent, from the
+// nodes of the circuit alone.
+func (w woundRing) errors(t *testing.T, sections []float64) []float64 {
+	var out []float64
+	for tap, r := range w.ranges {
+		net := &nodal.Netlist{}
+		nodes := []string{"t0", "t1", "t2", "0"}
+		for i, ohms := range sections {
+			net.Resistor(nodes[i], nodes[i+1], ohms)
+		}
+		coil := net.Resistor("t0", "0", w.coil)
+		net.CurrentSource("0", nodes[tap], r)
+		solved, err := net.Solve()
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, 100*(math.Abs(solved.Through(coil))/w.full-1))
+	}
+	return out
+}
+
+// A section wound of wire, alone or with a part beside it, is planned, fitted and
+// predicted; the circuit's nodes say the same of the text that was written: the
+// length of the wire times what a metre of it has.
+func TestWoundRing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 3))
+	joined := map[wiring.Op]int{}
+	for round := range 40 {
+		t.Chdir(t.TempDir())
+		w := randomWoundRing(rng)
+		w.files(t)
+		last := w.name(w.ranges[2])
+		shell(t, fmt.Sprintf("shuntwright fit ring.json --parts 1 --wind %q", "ring "+last))
+		var answer struct {
+			Positions []struct{ Network string }
+			Ranges    []struct {
+				Error float64 `json:"full_scale_error_percent"`
+			}
+		}
+		answerOf(t, "shuntwright predict ring.json", &answer)
+		var sections []float64
+		for _, p := range answer.Positions {
+			n, err := wiring.Parse(p.Network)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var values []float64
+			for _, l := range n.Leaves() {
+				if v := w.ohms[l.ID]; l.IsWire() {
+					values = append(values, v*l.Length.Base)
+				} else {
+					values = append(values, v)
+				}
+			}
+			sections = append(sections, n.Resistance(values))
+			if strings.Contains(p.Network, "W1") {
+				joined[n.Op]++
+			}
+		}
+		for i, want := range w.errors(t, sections) {
+			if got := answer.Ranges[i].Error; math.Abs(got-want) > 1e-9 {
+				t.Errorf("round %d: %s: %v %%, by the nodes %v %%", round, w.name(w.ranges[i]), got, want)
+			}
+		}
+		target := (w.coil + w.coil*w.full/(w.ranges[0]-w.full)) * w.full / w.ranges[2]
+		if off := sections[2]/target - 1; math.Abs(off) > 5e-4 { // four digits of a length
+			t.Errorf("round %d: wound to %g Ω, off by %g", round, sections[2], off)
+		}
+	}
+	if joined[wiring.Leaf] < 5 || joined[wiring.Parallel] < 1 {
+		t.Errorf("not all kinds of windings were met: %v", joined)
+	}
+}
