@@ -74,7 +74,8 @@ func (w *windings) put(s *setup, wound plan.Wound) error {
 // add winds the position that a plan serves worst and for which the drawer has
 // wire, and tells whether there was one. What --wind names comes first.
 func (w *windings) add(s *setup, made *planned) (bool, error) {
-	for _, position := range w.alone {
+	if len(w.alone) > 0 {
+		position := w.alone[0]
 		wound, err := made.planner.Wind(position, w.used, made.planner.Unused(&made.Outcome, position))
 		if err != nil {
 			return false, err
