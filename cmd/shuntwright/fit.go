@@ -113,11 +113,7 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
-	what := "now holds " + n.String()
-	if !asbuilt.IsNothing(before) && before.String() != n.String() {
-		what += " in place of " + before.String()
-	}
-	return c.fittedDocument(s, position, before.IDs(), what)
+	return c.fittedDocument(s, position, before, before.IDs(), "now holds "+n.String())
 }
 
 // runUnfit opens a position.
@@ -140,12 +136,12 @@ func runUnfit(c *call) (report.Document, error) {
 	c.save = func(in *safefile.Change) error { return s.Record(in, []asbuilt.Change{{Position: position}}) }
 	before := s.Networks[position]
 	s.Networks[position], s.Leaves[position] = wiring.Network{}, nil
-	return c.fittedDocument(s, position, append(before.IDs(), left...), "is open now")
+	return c.fittedDocument(s, position, before, append(before.IDs(), left...), "is open now")
 }
 
 // fittedDocument says what a change of one position does: how its ranges then
-// read, and which of the parts that were there are free again.
-func (c *call) fittedDocument(s *setup, position int, were []string, what string) (report.Document, error) {
+// read, what it replaced, and which of the parts that were there are free again.
+func (c *call) fittedDocument(s *setup, position int, before wiring.Network, were []string, what string) (report.Document, error) {
 	f := c.forecast(s)
 	doc, answer := f.Document()
 	for i, heading := range []string{"all positions", "all ranges"} {
@@ -158,6 +154,9 @@ func (c *call) fittedDocument(s *setup, position int, were []string, what string
 		doc.Heading += "; " + reads
 	}
 	doc.BottomLine = append([]string{stands}, doc.BottomLine...)
+	if now := s.Networks[position]; !asbuilt.IsNothing(before) && !s.IsOpen(position) && before.String() != now.String() {
+		doc.BottomLine = append(doc.BottomLine, "replaced: "+before.String())
+	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, s.Networks[position].IDs())...)
 	doc.Next = "shuntwright check " + report.InShell(s.Path)
 	switch {
