@@ -89,3 +89,18 @@ func TestInterrupted(t *testing.T) {
 		t.Errorf("at the first question: %+v, error %v", got, err)
 	}
 }
+
+// TestEqualCostsFarApart: a single part and a pair whose costs differ by less than Equal are equal, however far apart their values
+// count as: a range that they move by a twentieth only. The pair is nearer and listed first, the part is what is wanted.
+func TestEqualCostsFarApart(t *testing.T) {
+	const apart = 0.8 * Equal
+	r := &matchtest.Linear{Targets: []float64{100}, Weights: [][]float64{{0.05}}, Offset: []float64{0}}
+	parts := matchtest.Parts([]float64{60, 40.1, 100.1 + apart/0.05, 7})
+	p := match.Problem{Ranges: 1, Response: r, Needs: []match.Need{matchtest.Need(100, 2)}}
+	for _, listed := range []int{1, 2, Listed} {
+		got, err := Plan(newPlanner(t, t.Context(), parts, p), listed)
+		if err != nil || got.End != match.Exact || !slices.Equal(got.Networks[0].Parts(), []int{2}) {
+			t.Errorf("%d listed: parts %v, %v, error %v; want the single part", listed, got.Networks[0].Parts(), got.End, err)
+		}
+	}
+}

@@ -159,3 +159,34 @@ func TestCuts(t *testing.T) {
 		t.Error("an item that takes nothing is not taken")
 	}
 }
+
+// Prices are whole sums of rows, so they hold for every choice there is even where the relaxation's proof is forged: any factors, negative ones,
+// and what is no number.
+func TestPricesOfForgedProofs(t *testing.T) {
+	held := 0
+	for seed := range uint64(300) {
+		rng := rand.New(rand.NewPCG(seed, 2))
+		p := draw(rng)
+		x, all := New(p), choices(p)
+		x.Solve(true, func() bool { return false })
+		for range 5 {
+			x.system.ray = make([]float64, x.system.Rows())
+			for row := range x.system.ray {
+				x.system.ray[row] = []float64{rng.NormFloat64(), rng.Float64(), 0, 1e-300, math.NaN(), math.Inf(1)}[rng.IntN(3+rng.IntN(4))]
+			}
+			price, worth := x.Prices()
+			for _, choice := range all {
+				sum := int64(0)
+				for _, item := range choice {
+					sum += price[item]
+				}
+				if held++; sum > worth || sum < 0 {
+					t.Fatalf("seed %d, factors %v: choice %v costs %d of %d", seed, x.system.ray, choice, sum, worth)
+				}
+			}
+		}
+	}
+	if held < 1000 {
+		t.Errorf("only %d choices", held)
+	}
+}

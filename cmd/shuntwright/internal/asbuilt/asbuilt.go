@@ -120,14 +120,15 @@ func (b *Bench) Bears(part int, derate float64) float64 {
 }
 
 // bears is the largest current that a part may carry: by its watts, of which
-// only the derated share is used, and by its limiting element voltage.
+// only the derated share is used, by its limiting element voltage and, of wire,
+// by its amperes.
 func bears(p inventory.Part, ohms, derate float64) float64 {
 	most := math.Inf(1)
 	if p.IsSpool() && !math.IsNaN(p.Amperes) {
 		most = p.Amperes
 	}
 	if !math.IsNaN(p.Watts) {
-		most = math.Sqrt(derate * p.Watts / ohms)
+		most = min(most, math.Sqrt(derate*p.Watts/ohms))
 	}
 	if !math.IsNaN(p.Volts) {
 		most = min(most, p.Volts/ohms)

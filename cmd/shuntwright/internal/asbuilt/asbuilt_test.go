@@ -8,6 +8,7 @@ import (
 	"shuntwright/inventory"
 	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/safefile"
+	"shuntwright/match"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/wiring"
 )
@@ -58,6 +59,64 @@ func TestLeastLimit(t *testing.T) {
 	} {
 		if got := 100 * b.LeastLimit(test.chosen, test.kept, test.parts); math.Abs(got-test.want) > 1e-12 {
 			t.Errorf("parts %v, at most %d: %v %%, want %v", test.chosen, test.parts, got, test.want)
+		}
+	}
+}
+
+// TestRatings: what the search lets through a part. A resistor bears the current at which it takes its rated dissipation, P = I²·R, but never
+// more than its limiting element voltage drives: above the critical resistance that decides (IEC 60115-1, terms). The derating is of the
+// watts alone: a voltage is no dissipation. Wire bears what it is rated for, in watts and in amperes.
+func TestRatings(t *testing.T) {
+	const drawer = "id,ohms,watts,volts,metres,amperes\nS,1k,,,,\nW,400,0.25,,,\nV,1M,,250,,\nbelow,100k,0.25,250,,\nabove,1M,0.25,250,,\n" +
+		"wire,10 ohm/m,,,5,0.5\nhot,10 ohm/m,40,,5,0.5\nthin,10 ohm/m,0.4,,5,0.5\n"
+	b := measured(t, drawer, "{}")
+	for id, want := range map[string][2]float64{ // amperes with all the watts, with half of them
+		"S":     {math.Inf(1), math.Inf(1)},
+		"W":     {0.025, 0.025 / math.Sqrt2},
+		"V":     {250e-6, 250e-6},
+		"below": {math.Sqrt(0.25 / 100e3), math.Sqrt(0.125 / 100e3)}, // critical: 250 kΩ
+		"above": {250e-6, 250e-6},
+		"wire":  {0.5, 0.5},
+		"hot":   {0.5, 0.5},
+		"thin":  {0.2, 0.2 / math.Sqrt2},
+	} {
+		for i, derate := range []float64{1, 0.5} {
+			at := b.Index[id]
+			stock, err := b.Stock([]int{at}, derate)
+			if err != nil {
+				t.Fatal(err)
+			}
+			need := match.Need{Target: b.Measured[at].Ohms, Within: 0.1, AtMost: 1, Keep: math.NaN(), Drop: math.NaN()}
+			for _, times := range []float64{1 - 1e-9, 1 + 1e-9} {
+				need.Flow = min(want[i]*times, 1e3)
+				got, err := stock.Pick(t.Context(), match.Query{Need: need, Top: 1})
+				if bears := len(got.Choices) > 0; err != nil || bears != (times < 1 || math.IsInf(want[i], 1)) {
+					t.Errorf("%s with %v of its watts bears %v A: %v, %v", id, derate, need.Flow, bears, err)
+				}
+			}
+		}
+	}
+}
+
+// TestKeptRatings: what stays may carry what the first of its parts to reach its rating allows, by its share.
+func TestKeptRatings(t *testing.T) {
+	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "1 V"}]}`,
+		measured(t, "id,ohms,watts,metres,amperes\nA,100,1,,\nB,300,0.03,,\nC,50,,,\nwire,10 ohm/m,,5,0.5\n", "{}"))
+	for text, want := range map[string]float64{
+		"A || B":       0.01 / 0.25, // B bears 10 mA, and has a quarter of the current
+		"A + B":        0.01,
+		"(A || B) + C": 0.01 / 0.25,
+		"C":            math.Inf(1),
+		"C + 20 ohm":   math.Inf(1),
+		"wire[2 m]":    0.5,
+	} {
+		n, err := wiring.Parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, got, err := s.KeptNetwork(n, 1)
+		if err != nil || !(got == want || math.Abs(got/want-1) < 1e-12) {
+			t.Errorf("%s may carry %v A, %v; want %v", text, got, err, want)
 		}
 	}
 }

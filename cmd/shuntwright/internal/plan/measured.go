@@ -66,9 +66,12 @@ func (p *Planner) trimmed(ctx context.Context, made *Outcome) (map[int]wiring.Ne
 	return networks, err
 }
 
+// forSurest leaves the search for the surest plan half of the time: the other half
+// is for the plans that are judged where it is not proven in that.
+func forSurest(ctx context.Context) (context.Context, context.CancelFunc) { return shareOf(ctx, 0.5) }
+
 // surest is how the plan with the smallest worst error plus limit stands. Where
-// the time does not allow to prove it, half of what is left, it is that of the
-// best plans that is surest.
+// the time does not allow to prove it, it is that of the best plans that is surest.
 func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	q := made.Question
 	response := p.Meter.Response(q.Open, p.Ohms())
@@ -77,7 +80,7 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	if made.Plan.Points == 0 { // nothing is out of reach: the worst alone says how sure a plan can be
 		q.Problem.Resolution = 0
 	}
-	soon, stop := shareOf(ctx, 0.5)
+	soon, stop := forSurest(ctx)
 	defer stop()
 	sure, err := solve.Plan(soon, q.Stock, q.Problem)
 	if err != nil {

@@ -41,6 +41,35 @@ func TestCourseCarriesLimits(t *testing.T) {
 	}
 }
 
+// TestKeptLimits: the readings give what stays a limit of 1.96 standard deviations
+// (reading.Amount, as the GUM's normal coverage factor for 95 %, table G.1), which
+// becomes the half-width of the rectangle with that standard deviation, √3 of them
+// (GUM 4.3.7); of two resistors it is not known which has drifted, and both have it.
+func TestKeptLimits(t *testing.T) {
+	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "A + B"}]}`,
+		"id,ohms,gain_percent,floor_ohms\nA,6.00k,1,2\nB,4.00k,2,3\n", "{}")
+	const deviation = 0.3 // percent
+	n := s.Networks[0]
+	leaves, err := s.Bench.Resistors(n, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := &Search{Finding: &Finding{Setup: s}}
+	p := Patient{Name: "10 V", Now: 11e3, Limit: 1.96 * deviation / 100 * 11e3, stays: n}
+	if err := r.doubtKept(leaves, n, p); err != nil {
+		t.Fatal(err)
+	}
+	for i, ohms := range []float64{6.6e3, 4.4e3} {
+		m := leaves[i].Measured
+		if math.Abs(m.Ohms/ohms-1) > 1e-12 || math.Abs(m.GainPercent/(math.Sqrt(3)*deviation)-1) > 1e-12 || m.FloorOhms != 0 {
+			t.Errorf("part %d: %v ohm, %v %% and %v ohm; want %v ohm and %v %%", i, m.Ohms, m.GainPercent, m.FloorOhms, ohms, math.Sqrt(3)*deviation)
+		}
+	}
+	if leaves[0].Measured.Shared != leaves[1].Measured.Shared || leaves[0].Measured.Shared == "" {
+		t.Error("both are off alike")
+	}
+}
+
 // TestStaying: an implied resistance is written with the digits that its limit
 // lets stand, and read back through the instrument's leads as what it is.
 func TestStaying(t *testing.T) {

@@ -1,0 +1,89 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"testing"
+	"time"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
+	"shuntwright/meter/wiring"
+)
+
+// drifted is a multiplier of 9900 ohm with something else fitted in its place.
+const drifted = `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "100 ohm"},
+ "circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "K"}]}`
+
+// TestHalfDecides: what stays must decide half of the value. Just above that a
+// trim is one, and the part that would do alone is left in the drawer; just below
+// the part replaces both, and where there is none it is said how little the old
+// one decides. In series the share is that of the ohms, in parallel that of the
+// siemens.
+func TestHalfDecides(t *testing.T) {
+	const wanted = 9900.
+	series := func(share float64) (kept, added float64) { return wanted * share, wanted * (1 - share) }
+	parallel := func(share float64) (kept, added float64) { return wanted / share, wanted / (1 - share) }
+	for name, made := range map[string]func(float64) (float64, float64){"in series": series, "in parallel": parallel} {
+		for _, share := range []float64{0.49, 0.51} {
+			for _, alone := range []bool{true, false} {
+				kept, added := made(share)
+				drawer := fmt.Sprintf("id,ohms\nK,%.6f\nA,%.6f\n", kept, added)
+				if alone {
+					drawer += "B,9900\n"
+				}
+				p := &Planner{asbuilttest.Open(t, drifted, drawer, "{}"),
+					asbuilt.Asked{AtMost: 1, Within: 0.2, Derate: 0.5, Class: 1, Trim: true, Resolution: 0.05}}
+				q, err := p.Ask(map[int]wiring.Network{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				found := NewOutcome(p, q)
+				networks, err := p.Search(t.Context(), &found)
+				if err != nil {
+					t.Fatal(err)
+				}
+				n, little := networks[0].String(), share < 0.5
+				if (n == "B") != (alone && little) || found.Replaced[0] != (alone && little) {
+					t.Errorf("%s, %v of the value, a part that would do alone %v: %s, replaced %v", name, share, alone, n, found.Replaced)
+				}
+				if said, is := found.Swamped[0]; is != (!alone && little) || is && math.Abs(said-share) > 1e-6 {
+					t.Errorf("%s, %v of the value, a part that would do alone %v: swamped %v", name, share, alone, found.Swamped)
+				}
+			}
+		}
+	}
+}
+
+// TestKeptIsDerated: what stays is held to the same share of its watts as what
+// is added.
+func TestKeptIsDerated(t *testing.T) {
+	p := &Planner{asbuilttest.Open(t, drifted, "id,ohms,watts\nK,10k,0.1\nA,1M,1\n", "{}"), asbuilt.Asked{AtMost: 1, Within: 0.2, Derate: 0.25, Class: 1}}
+	q, err := p.Ask(map[int]wiring.Network{0: p.Networks[0]})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := q.Problem.Needs[0].KeepBears, math.Sqrt(0.25*0.1/10e3); math.Abs(got/want-1) > 1e-12 {
+		t.Errorf("what stays may carry %v A, want %v", got, want)
+	}
+}
+
+// TestHalfOfTime: the surest plan is sought in half of the time that is left, so
+// that there is as much for the plans that it is then held against.
+func TestHalfOfTime(t *testing.T) {
+	const left = time.Hour
+	ctx, stop := context.WithTimeout(t.Context(), left)
+	defer stop()
+	soon, halt := forSurest(ctx)
+	defer halt()
+	end, limited := soon.Deadline()
+	if got := time.Until(end); !limited || got < left/2-time.Minute || got > left/2 {
+		t.Errorf("%v of %v, limited %v", got, left, limited)
+	}
+	endless, halt := forSurest(t.Context())
+	defer halt()
+	if _, limited := endless.Deadline(); limited {
+		t.Error("half of no limit is one")
+	}
+}
