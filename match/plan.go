@@ -14,12 +14,19 @@ import (
 	"shuntwright/match/network"
 )
 
+// Rounding is what rounding may add to an error of up to 100 %, in percentage
+// points, at the corner of a box where by its monotony it is extreme: a box is
+// given up only where its bound is beyond a level by more. Errors are a few sums
+// and one quotient away from the values, about 1e-13 points.
+const Rounding = 5e-12
+
 // Response tells how far every range is off for given values of the slots, one
 // slot a position. It must not change between calls. One that is a Single too is
 // asked range by range, which may be much quicker.
 type Response interface {
 	// Errors puts the signed error of every range, in percent of full scale,
-	// into dst. ohms[i] belongs to slot i. Each error is monotone in each value.
+	// into dst. ohms[i] belongs to slot i. Each error is monotone in
+	// each value, but for Rounding.
 	Errors(dst, ohms []float64)
 	// Rising reports how range r moves when slot s grows: +1, -1, or 0 where it
 	// does not depend on it.

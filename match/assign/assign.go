@@ -37,9 +37,6 @@ import (
 	"math"
 )
 
-// Equal is how far apart two costs may be and still be equal.
-const Equal = 1e-9
-
 // Candidate is one way of filling a position.
 type Candidate struct {
 	Parts []int32 // ascending, distinct, each below Problem.Parts; may be empty

@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"shuntwright/match"
 )
 
 // brute finds the best choice by listing all of them and keeping, one criterion after another, those that are best in it.
@@ -20,7 +22,7 @@ func brute(p Problem) []int {
 		}
 	}
 	for k := range filled {
-		all = keepLeast(all, Equal, func(c []int) float64 { return costs(p, c)[k] })
+		all = keepLeast(all, match.Equal, func(c []int) float64 { return costs(p, c)[k] })
 	}
 	all = keepLeast(all, 0, func(c []int) float64 { return float64(len(parts(p, c))) })
 	return slices.MinFunc(all, func(a, b []int) int { return inOrder(p, a, b) })
@@ -159,7 +161,7 @@ func checkAgainstBrute(t *testing.T, p Problem) {
 	if a.Filled != count(want) || !a.Exact || !a.Proven {
 		t.Errorf("filled %d, proven %v, exact %v; want %d and both true", a.Filled, a.Proven, a.Exact, count(want))
 	}
-	if a.Filled > 0 && (a.Worst != costs(p, want)[0] || a.Bound > a.Worst || p.Enough == 0 && a.Bound < a.Worst-Equal) {
+	if a.Filled > 0 && (a.Worst != costs(p, want)[0] || a.Bound > a.Worst || p.Enough == 0 && a.Bound < a.Worst-match.Equal) {
 		t.Errorf("worst %v, bound %v; want %v", a.Worst, a.Bound, costs(p, want)[0])
 	}
 }

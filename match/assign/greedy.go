@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
+
+	"shuntwright/match"
 )
 
 // few is how many of the cheapest candidates of each position a first choice is sought among.
@@ -25,7 +27,7 @@ func start(ctx context.Context, p Problem) ([][]option, choice) {
 	}
 	limit := open.cost
 	if c.filled() == len(lists) {
-		limit = max(c.worst()+Equal, p.Enough)
+		limit = max(c.worst()+match.Equal, p.Enough)
 	}
 	for i, list := range p.Positions {
 		lists[i] = nil

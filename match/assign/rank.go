@@ -1,6 +1,10 @@
 package assign
 
-import "slices"
+import (
+	"slices"
+
+	"shuntwright/match"
+)
 
 // fill settles how many positions stay open: as few as can be.
 func (s *search) fill() error {
@@ -67,7 +71,7 @@ func (s *search) rank() error {
 		}
 		s.ranked++
 		s.proven = true
-		s.rules = s.limited(counted, level+Equal)
+		s.rules = s.limited(counted, level+match.Equal)
 		if i := s.carrier(level); i >= 0 {
 			s.carry(i, level)
 		} else {
@@ -168,7 +172,7 @@ func (s *search) carrier(level float64) int {
 	return found
 }
 
-func equals(o option, level float64) bool { return o.cost >= level && o.cost <= level+Equal }
+func equals(o option, level float64) bool { return o.cost >= level && o.cost <= level+match.Equal }
 
 // carry settles that position i has an option equal to level.
 func (s *search) carry(i int, level float64) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/assign/sat"
 )
 
@@ -140,7 +141,7 @@ func (s *search) stand(r rules) {
 	r.limits = slices.Clone(r.limits)
 	r.limits[0] = s.limits[0]
 	if s.ranking { // what is equal to the worst may come back
-		r.limits[0] = min(r.limits[0], s.best.worstOf(s.carried)+Equal)
+		r.limits[0] = min(r.limits[0], s.best.worstOf(s.carried)+match.Equal)
 	}
 	now := 0
 	for i := range r.options {

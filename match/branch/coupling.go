@@ -163,7 +163,7 @@ func (pl *planner) conclude(out match.Plan, a Answer, whole bool, bound float64)
 		return pl.Seal(out, bound, pl.Early())
 	case whole && a.Exact:
 		return pl.Seal(out, bound, match.Exact)
-	case whole || bound >= out.Worst-node.Equal:
+	case whole || bound >= out.Worst-match.Equal:
 		return pl.Seal(out, bound, match.WorstProven)
 	}
 	return pl.Seal(out, bound, pl.Early())

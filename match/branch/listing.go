@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"shuntwright/match"
-	"shuntwright/match/branch/node"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
 )
@@ -155,7 +154,7 @@ func (pl *planner) level(best match.Plan, ranges []int) float64 {
 	for _, r := range ranges {
 		level = max(level, pl.Cost(r))
 	}
-	return level + node.Equal
+	return level + match.Equal
 }
 
 // narrow leaves of the windows what can bring the ranges within a level; ok is

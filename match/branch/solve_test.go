@@ -213,7 +213,7 @@ func TestProgress(t *testing.T) {
 	p.Step = func(g branch.Progress) { seen = append(seen, g) }
 	a := solve(t, p)
 	for i, g := range seen {
-		if g.Bound > a.Worst || g.Worst < a.Worst-node.Equal || i > 0 && (g.Work < seen[i-1].Work || g.Bound < seen[i-1].Bound) {
+		if g.Bound > a.Worst || g.Worst < a.Worst-match.Equal || i > 0 && (g.Work < seen[i-1].Work || g.Bound < seen[i-1].Bound) {
 			t.Errorf("progress %+v after %+v; answer %v", g, seen[max(i-1, 0)], a.Worst)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/branch/node"
 	"shuntwright/match/branch/search"
 )
@@ -71,7 +72,7 @@ func (s *solver) settleAll(g node.Goal) {
 			return
 		}
 		s.Proven = true
-		g = g.Settled(s.Best.Costs[0] + node.Equal)
+		g = g.Settled(s.Best.Costs[0] + match.Equal)
 		s.cut(g)
 		var alone, complete bool
 		if g, alone, complete = s.below(g, 1); !complete {
@@ -121,7 +122,7 @@ func (s *solver) start() bool {
 		}
 	}
 	if len(s.Best.Costs) > 0 {
-		s.cut(node.Goal{Rest: max(s.Best.Costs[0]+node.Equal, s.p.Enough), Parts: math.MaxInt})
+		s.cut(node.Goal{Rest: max(s.Best.Costs[0]+match.Equal, s.p.Enough), Parts: math.MaxInt})
 	}
 	return true
 }

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"shuntwright/match"
-	"shuntwright/match/assign"
 	"shuntwright/match/assign/sat"
 	"shuntwright/match/branch"
 	"shuntwright/match/branch/node"
@@ -104,7 +103,7 @@ func (b *buyer) solve(slots []branch.Slot, from [][]network.Network, k int) (net
 	if slices.ContainsFunc(slots, func(s branch.Slot) bool { return len(s.Candidates) == 0 }) {
 		return nil, true, nil
 	}
-	limit := b.class + node.Equal
+	limit := b.class + match.Equal
 	a, err := b.ask(slots, k, limit, func(s branch.Progress) bool { return s.Worst <= limit || s.Bound >= limit })
 	if err != nil || a.Filled < len(slots) || a.Worst > limit {
 		return nil, err == nil && (a.Proven || a.Filled == len(slots) && a.Bound >= limit), err
@@ -166,7 +165,7 @@ func (b *buyer) narrow() bool {
 	for r := range ranges {
 		ranges[r] = r
 	}
-	if !b.Narrow(lo, hi, ranges, b.class+assign.Equal) {
+	if !b.Narrow(lo, hi, ranges, b.class+match.Equal) {
 		return false
 	}
 	for i := range b.p.Needs {

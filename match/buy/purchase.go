@@ -9,7 +9,6 @@ import (
 	"slices"
 
 	"shuntwright/match"
-	"shuntwright/match/assign"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
 	"shuntwright/match/objective"
@@ -97,7 +96,7 @@ func checkBuy(values []float64, most int, class float64) error {
 
 // within reports whether every position is filled and every range within class.
 func within(p match.Plan, class float64) bool {
-	return !slices.Contains(p.Filled, false) && !(p.Worst > class+assign.Equal)
+	return !slices.Contains(p.Filled, false) && !(p.Worst > class+match.Equal)
 }
 
 // buyer looks for what to buy. It works on the stock with copies of all values
@@ -175,7 +174,7 @@ func (b *buyer) fixed() float64 {
 // run asks for one number of pieces after the other.
 func (b *buyer) run(plan match.Plan) (Bought, error) {
 	out := Bought{Plan: plan}
-	if b.fixed() > b.class+assign.Equal {
+	if b.fixed() > b.class+match.Equal {
 		out.Proven = true // no position can help
 		return out, nil
 	}
@@ -188,7 +187,7 @@ func (b *buyer) run(plan match.Plan) (Bought, error) {
 		}
 	}
 	k := 0
-	if plan.Proven || !slices.Contains(plan.Filled, false) && plan.Bound > b.class+assign.Equal {
+	if plan.Proven || !slices.Contains(plan.Filled, false) && plan.Bound > b.class+match.Equal {
 		k, out.Proven = 1, true
 	}
 	for ; k <= b.most && b.ctx.Err() == nil; k++ {

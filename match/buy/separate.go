@@ -134,7 +134,7 @@ func (b *buyer) list(slot, pieces int) (l pieceList, err error) {
 }
 
 func (b *buyer) makeList(slot, pieces int) (pieceList, error) {
-	limit := b.class + assign.Equal
+	limit := b.class + match.Equal
 	q := b.query(slot, pieces, pieces, pieces)
 	for top := min(4*(b.room()+1), 2048); ; top = min(4*top, buyListed) {
 		got, err := b.pick(q, top)

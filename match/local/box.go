@@ -103,16 +103,12 @@ func (b *box) before(k *match.Key) bool {
 	return k.Compare(&b.best) < 0
 }
 
-// slack is what rounding may add to an error at the corner of a box, in percentage
-// points: errors are a few sums and one quotient away from the values.
-const slack = 5e-12
-
 // cost returns what range r costs at least, its limit not counted.
 func (b *box) cost(r int, v []view) float64 {
 	if bottom := b.corner(r, v, -1); bottom > 0 {
-		return max(0, bottom-slack)
+		return max(0, bottom-match.Rounding)
 	}
-	return max(0, -b.corner(r, v, +1)-slack)
+	return max(0, -b.corner(r, v, +1)-match.Rounding)
 }
 
 // corner puts the slots where the error of range r is least (side -1) or greatest

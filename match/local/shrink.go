@@ -1,5 +1,7 @@
 package local
 
+import "shuntwright/match"
+
 // shrink cuts the windows to what the order leaves each range, all others costing
 // what they must, and the numbers of parts to what it leaves the slots. It returns
 // false if nothing is left.
@@ -11,7 +13,7 @@ func (b *box) shrink(n *node) bool {
 			return false
 		}
 		for j, r := range b.ranges {
-			most := b.order.Most(&b.least, b.tallies[j], &b.best) - n.floors[j] + slack
+			most := b.order.Most(&b.least, b.tallies[j], &b.best) - n.floors[j] + match.Rounding
 			for _, side := range []float64{-1, +1} {
 				moved, ok := b.cut(r, v, side, most)
 				if !ok {

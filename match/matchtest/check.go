@@ -25,7 +25,8 @@ type TB interface {
 // Check reports to t where resp breaks the contract of a Response with so many ranges and slots: Errors fills dst for every range with
 // finite numbers, gives the same at the same point, ErrorOf, if there is one, gives the same too, Errors leaves ohms alone, and moves as Rising says when one slot grows, not at all
 // where Rising is 0. sample returns a point of the domain, drawn with rng; any box between two such points must
-// belong to the domain. So many trials are made, the same in every run. Noise of 1e-9 percentage points is forgiven.
+// belong to the domain. So many trials are made, the same in every run; each moves a slot to where it stands at another point, and by the
+// last digits alone, where rounding shows. match.Rounding is forgiven, in proportion for errors beyond 100 %.
 func Check(t TB, resp match.Response, ranges, slots int, sample func(rng *rand.Rand) []float64, trials int) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -50,37 +51,50 @@ func Check(t TB, resp match.Response, ranges, slots int, sample func(rng *rand.R
 	}
 }
 
-// checkAt looks at point a, and at it with slot s moved to where it stands in b.
+// checkAt looks at point a, and at it with slot s moved to where it stands in b and by a few units in the last place.
 func checkAt(resp match.Response, ranges int, a, b []float64, s int) error {
 	before, err := errorsAt(resp, ranges, a)
 	if err != nil || len(a) == 0 {
 		return err
 	}
-	moved := slices.Clone(a)
-	moved[s] = b[s]
-	after, err := errorsAt(resp, ranges, moved)
-	if err != nil {
-		return err
-	}
-	for r := range ranges {
-		step := after[r] - before[r]
-		if b[s] < a[s] {
-			step = -step
-		}
-		if err := checkStep(resp.Rising(r, s), step); err != nil {
-			return fmt.Errorf("range %d, slot %d between %v and %v of %v: %w", r, s, a[s], b[s], a, err)
+	beside := a[s]
+	for range 5 {
+		beside = math.Nextafter(beside, b[s])
+		for _, to := range []float64{beside, b[s]} {
+			if err := checkMove(resp, before, a, s, to); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
 }
 
-// checkStep holds the change of an error for a slot that grows against the sign that was promised.
-func checkStep(sign int, step float64) error {
-	const noise = 1e-9
+// checkMove moves slot s of point a, where the errors are those before.
+func checkMove(resp match.Response, before, a []float64, s int, to float64) error {
+	moved := slices.Clone(a)
+	moved[s] = to
+	after, err := errorsAt(resp, len(before), moved)
+	if err != nil {
+		return err
+	}
+	for r := range before {
+		step := after[r] - before[r]
+		if to < a[s] {
+			step = -step
+		}
+		if err := checkStep(resp.Rising(r, s), step, max(1, math.Abs(before[r])/100, math.Abs(after[r])/100)); err != nil {
+			return fmt.Errorf("range %d, slot %d between %v and %v of %v: %w", r, s, a[s], to, a, err)
+		}
+	}
+	return nil
+}
+
+// checkStep holds the change of an error of that many hundred percent for a slot that grows against the sign that was promised.
+func checkStep(sign int, step, hundreds float64) error {
 	switch {
 	case sign == 0 && step != 0:
 		return fmt.Errorf("moves by %v where Rising is 0", step)
-	case float64(sign)*step < -noise:
+	case float64(sign)*step < -match.Rounding*hundreds:
 		return fmt.Errorf("moves by %v as the slot grows, where Rising is %+d", step, sign)
 	}
 	return nil

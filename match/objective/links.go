@@ -7,7 +7,7 @@ import (
 )
 
 // Margin, in percent, is more than costs that count as equal can differ.
-const Margin = 2e-9
+const Margin = 2 * match.Equal
 
 // Links are the ties between slots and ranges, and room for one call of the
 // Response. They are not for several goroutines at once.

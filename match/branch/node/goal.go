@@ -5,14 +5,8 @@ import (
 	"slices"
 )
 
-// Equal is how far apart two errors may be and still be equal, in percentage points.
-const Equal = 1e-9
-
 const (
-	// Slack is what rounding may add to an error at the corner of a box, in percentage points: a box is given up only where its
-	// bound is beyond a level by more. Errors are a few sums and one quotient away from the values, about 1e-13 points.
-	Slack = 5e-12
-	// Margin is how much smaller an error must be to count as found, in percentage points. It is more than Slack, so that plans
+	// Margin is how much smaller an error must be to count as found, in percentage points. It is more than match.Rounding, so that plans
 	// which repeat the best one with other parts of equal values are given up at once.
 	Margin = 1e-11
 	// FloorTrust allows for what rounding does to the floor of a limit.

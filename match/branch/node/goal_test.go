@@ -5,12 +5,14 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"shuntwright/match"
 )
 
 // first tells by the words of the order alone whether costs a come before costs b: the first two that differ by more than counts as equal decide.
 func first(a, b []float64) bool {
 	for i := range a {
-		if math.Abs(a[i]-b[i]) > Equal/2 {
+		if math.Abs(a[i]-b[i]) > match.Equal/2 {
 			return a[i] < b[i]
 		}
 	}
@@ -62,7 +64,7 @@ func TestOrderKeepsTheFirst(t *testing.T) {
 				t.Errorf("seed %d: tied %v where the best was met %d times", seed, got, times)
 			}
 			for i, top := range g.Top {
-				if top != best[i]+Equal {
+				if top != best[i]+match.Equal {
 					t.Errorf("seed %d: levels %v of the best %v", seed, g.Top, best)
 				}
 			}
@@ -72,11 +74,11 @@ func TestOrderKeepsTheFirst(t *testing.T) {
 
 // What the first errors have been settled to stays, and of plans with equal errors only a few are met.
 func TestOrderSettled(t *testing.T) {
-	g := Anything.Settled(5 + Equal)
+	g := Anything.Settled(5 + match.Equal)
 	g.Parts = 3
 	g.Order = NewOrder(g, []float64{5, 4, 2}, 1, false)
 	g.Top = g.Order.Levels(g.Top)
-	if !slices.Equal(g.Top, []float64{5 + Equal, 4 + Equal, 2 + Equal}) {
+	if !slices.Equal(g.Top, []float64{5 + match.Equal, 4 + match.Equal, 2 + match.Equal}) {
 		t.Fatalf("levels %v", g.Top)
 	}
 	if g.Accept([]float64{5, 3, 3}, 4, false) || g.Accept([]float64{5.1, 3, 1}, 1, false) || g.Accept([]float64{4, 4, 2}, 1, true) || g.Order.Tied() {
@@ -94,7 +96,7 @@ func TestOrderSettled(t *testing.T) {
 	if g.Order.Again(); g.Order.Tied() || g.Order.Close {
 		t.Error("not ready for another search")
 	}
-	if !g.Accept([]float64{5, 4 - 1.5*Equal, 4 - 1.5*Equal}, 3, false) || !g.Order.Close {
+	if !g.Accept([]float64{5, 4 - 1.5*match.Equal, 4 - 1.5*match.Equal}, 3, false) || !g.Order.Close {
 		t.Error("what differs by little more than equality calls for no repetition")
 	}
 }
@@ -121,7 +123,7 @@ func TestGoal(t *testing.T) {
 func TestBetter(t *testing.T) {
 	for _, cost := range []float64{0, 1e-9, 1, 100} {
 		for _, limits := range []bool{false, true} {
-			if b := better(cost, limits); b >= cost-Slack || b <= cost-Equal {
+			if b := better(cost, limits); b >= cost-match.Rounding || b <= cost-match.Equal {
 				t.Errorf("better than %v, limits %v: %v", cost, limits, b)
 			}
 		}

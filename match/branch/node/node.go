@@ -80,4 +80,4 @@ func (n *Node) Filter(s int32, t *Table, keep func(c int32) bool) bool {
 }
 
 // Level is what is left for the error of range r beside the floor of its limit, rounding allowed for.
-func (n *Node) Level(r int32) float64 { return n.Caps[r] - n.Floor[r] + Slack }
+func (n *Node) Level(r int32) float64 { return n.Caps[r] - n.Floor[r] + match.Rounding }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"shuntwright/match"
 	"shuntwright/match/matchtest"
 )
 
@@ -40,7 +41,7 @@ func TestStart(t *testing.T) {
 	if !slices.Equal(n.Lo, []float64{1, 1, 1}) || !slices.Equal(n.Hi, []float64{300, 5, 300}) || &n.Lo[0] != &n.Box.Lo[0] {
 		t.Errorf("windows from %v to %v", n.Lo, n.Hi)
 	}
-	if n.Ajar != 1 || n.Level(1) != 3+Slack || n.Owner[3] != Nobody || n.Chosen[0] != Undecided {
+	if n.Ajar != 1 || n.Level(1) != 3+match.Rounding || n.Owner[3] != Nobody || n.Chosen[0] != Undecided {
 		t.Errorf("%+v", n)
 	}
 	if f.Stale != 1 || f.Take(0) || !f.Take(1) || f.Take(1) || f.Stale != 0 {
@@ -101,7 +102,7 @@ func TestFollow(t *testing.T) {
 	f.Start(up, all(f))
 	up.Caps[1], up.Floor[1], up.Least[1], up.Most[1], up.Seen[0], up.Owner[2] = 9, 1, 2, 8, 5, 1
 	n.Follow(up)
-	if n.Level(1) != 8+Slack || n.Least[1] != 2 || n.Most[1] != 8 || n.Seen[0] != 5 || n.Owner[2] != 1 || n.Ajar != 1 || n.Hi[0] != 300 {
+	if n.Level(1) != 8+match.Rounding || n.Least[1] != 2 || n.Most[1] != 8 || n.Seen[0] != 5 || n.Owner[2] != 1 || n.Ajar != 1 || n.Hi[0] != 300 {
 		t.Errorf("%+v", n)
 	}
 	even := func(c int32) bool { return c%2 == 0 }

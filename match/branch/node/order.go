@@ -1,9 +1,13 @@
 package node
 
-import "slices"
+import (
+	"slices"
+
+	"shuntwright/match"
+)
 
 // Order lets one search settle all errors below the worst. Least holds, from the worst error down, the smallest found so far, each among plans
-// that keep within Equal of those before it; the first are known to be minimal. A plan comes before the best one if some error is smaller
+// that keep within match.Equal of those before it; the first are known to be minimal. A plan comes before the best one if some error is smaller
 // than the least by what counts as such and none before it is larger than what counts as equal. What is given up for one best plan is given
 // up rightly for a better one, unless the two differ by so little that what was not smaller before counts as equal now; then Close is
 // set, and the search must be repeated. Plans with errors equal to those of the best one are met too, as long as they are few: where there
@@ -24,7 +28,7 @@ const fewEquals = 8
 func NewOrder(g Goal, costs []float64, settled int, limits bool) *Order {
 	o := &Order{least: slices.Clone(costs), settled: settled, limits: limits}
 	for i, level := range g.Top {
-		o.least[i] = level - Equal
+		o.least[i] = level - match.Equal
 	}
 	return o
 }
@@ -39,7 +43,7 @@ func (o *Order) Tied() bool { return o.equals > 0 }
 func (o *Order) Levels(settled []float64) []float64 {
 	top := slices.Clone(settled)
 	for _, least := range o.least[len(settled):] {
-		top = append(top, least+Equal)
+		top = append(top, least+match.Equal)
 	}
 	return top
 }
@@ -62,7 +66,7 @@ func (g *Goal) before(costs []float64, rounding float64) int {
 // Ahead returns the levels of a goal with an order for plans whose costs, from the worst down, are these at least, and false if none of them
 // can come before the best one.
 func (g Goal) Ahead(costs []float64) (Goal, bool) {
-	k := g.before(costs, Slack)
+	k := g.before(costs, match.Rounding)
 	if k < 0 || k == len(g.Top) && g.Order.equals >= fewEquals {
 		return g, false
 	}
@@ -90,7 +94,7 @@ func (g *Goal) Accept(costs []float64, parts int, same bool) bool {
 		return false
 	}
 	o.equals = 0
-	if o.least[k]-costs[k] < 2*Equal {
+	if o.least[k]-costs[k] < 2*match.Equal {
 		o.Close = true
 	}
 	copy(o.least[k:], costs[k:])

@@ -1,6 +1,9 @@
 package search
 
-import "shuntwright/match/branch/node"
+import (
+	"shuntwright/match"
+	"shuntwright/match/branch/node"
+)
 
 // clears draws the conclusions from the goal's bar: what each range may cost where all others cost what they must, and how many parts
 // all slots may have together. It returns false if nothing comes before the bar.
@@ -9,7 +12,7 @@ func (w *cutter) clears(n *node.Node) bool {
 	bar.Start(k, w.Case)
 	w.tallies = w.tallies[:0]
 	for _, r := range w.Case.Ranges {
-		t := bar.Order.Tally(max(0, n.Least[r]+n.Floor[r]-node.Slack))
+		t := bar.Order.Tally(max(0, n.Least[r]+n.Floor[r]-match.Rounding))
 		w.tallies = append(w.tallies, t)
 		k.Add(t, 0)
 	}
@@ -26,7 +29,7 @@ func (w *cutter) clears(n *node.Node) bool {
 	}
 	for i, r := range w.Case.Ranges {
 		if most := bar.Order.Most(k, w.tallies[i], &bar.Key); most < n.Caps[r] {
-			if n.Caps[r] = most; n.Most[r]+n.Floor[r] > most+node.Slack {
+			if n.Caps[r] = most; n.Most[r]+n.Floor[r] > most+match.Rounding {
 				w.TouchRange(r)
 			}
 		}

@@ -1,6 +1,9 @@
 package search
 
-import "shuntwright/match/branch/node"
+import (
+	"shuntwright/match"
+	"shuntwright/match/branch/node"
+)
 
 // Rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
 // it. It returns false if there are too many.
@@ -18,7 +21,7 @@ func (w *cutter) Rank(n *node.Node) bool {
 	for i := 0; i <= len(g.Top); i++ {
 		level, above := g.Level(i), 0
 		for _, r := range w.Case.Ranges {
-			if n.Least[r]+n.Floor[r] > level+node.Slack {
+			if n.Least[r]+n.Floor[r] > level+match.Rounding {
 				above++
 			}
 		}
@@ -29,9 +32,9 @@ func (w *cutter) Rank(n *node.Node) bool {
 			continue
 		}
 		for _, r := range w.Case.Ranges {
-			if n.Least[r]+n.Floor[r] <= level+node.Slack && n.Caps[r] > level {
+			if n.Least[r]+n.Floor[r] <= level+match.Rounding && n.Caps[r] > level {
 				n.Caps[r] = level
-				if n.Most[r]+n.Floor[r] > level+node.Slack {
+				if n.Most[r]+n.Floor[r] > level+match.Rounding {
 					w.TouchRange(r)
 				}
 			}

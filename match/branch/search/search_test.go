@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"shuntwright/match"
 	"shuntwright/match/branch/node"
 	"shuntwright/match/matchtest"
 )
@@ -118,7 +119,7 @@ func TestSeek(t *testing.T) {
 		}
 		least := slices.MinFunc(want, func(a, b *node.Plan) int { return slices.Compare(a.Costs[:1], b.Costs[:1]) })
 		q.First = false
-		if found, complete := search.Seek(q); !found || !complete || r.Best.Costs[0] > least.Costs[0]+node.Equal {
+		if found, complete := search.Seek(q); !found || !complete || r.Best.Costs[0] > least.Costs[0]+match.Equal {
 			t.Errorf("seed %d: found %v, complete %v, worst %v; want %v", seed, found, complete, r.Best.Costs[0], least.Costs[0])
 		}
 	}
@@ -173,7 +174,7 @@ func TestLimit(t *testing.T) {
 		if _, complete := search.Seek(q); complete || search.count > q.Limit {
 			t.Errorf("seed %d: complete %v after %d nodes of %d", seed, complete, search.count, nodes)
 		}
-		if r.Best != nil && r.Best.Costs[0] < best.Costs[0]-node.Equal {
+		if r.Best != nil && r.Best.Costs[0] < best.Costs[0]-match.Equal {
 			t.Errorf("seed %d: %v is better than the best, %v", seed, r.Best.Costs, best.Costs)
 		}
 	}
