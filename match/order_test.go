@@ -153,3 +153,36 @@ func TestMost(t *testing.T) {
 		t.Errorf("hardly tested: %v", met)
 	}
 }
+
+// Without a resolution what costs more than that never comes before the other plan, ties within Equal included.
+func TestMostWithoutResolution(t *testing.T) {
+	bounded := 0
+	for seed := range uint64(50000) {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		o := Order{Class: 5, Enough: []float64{0, 0.3, 2}[rng.IntN(3)]}
+		a := make([]float64, 1+rng.IntN(5))
+		for i := range a {
+			a[i] = float64(rng.IntN(4)) + 0.4e-9*float64(rng.IntN(4))
+		}
+		b := slices.Clone(a)
+		for range rng.IntN(3) {
+			b[rng.IntN(len(b))] = float64(rng.IntN(4)) + 0.4e-9*float64(rng.IntN(4))
+		}
+		pa, pb, i := rng.IntN(2), rng.IntN(2), rng.IntN(len(a))
+		other := keyOf(o, b, pb)
+		most := o.Most(keyOf(o, a, pa), o.Tally(a[i]), other)
+		for _, more := range []float64{1e-12, 1e-9, 0.5, 2} {
+			c := slices.Clone(a)
+			c[i] = max(most, a[i]) + more
+			if k := keyOf(o, c, pa); k.Compare(other) < 0 {
+				t.Fatalf("seed %d: enough %v: %v with %d parts comes before %v with %d; range %d may cost %v", seed, o.Enough, c, pa, b, pb, i, most)
+			}
+		}
+		if most >= 0 {
+			bounded++
+		}
+	}
+	if bounded < 1000 {
+		t.Errorf("only %d may cost anything", bounded)
+	}
+}

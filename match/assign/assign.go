@@ -1,7 +1,8 @@
 // Package assign chooses one candidate for every position so that no part is used twice.
 //
-// A candidate is a set of parts and a cost. What counts, in this order: as many positions filled as can be at once; the
-// smallest worst cost, the smallest next worst, and so on down; the fewest parts; the lists of parts, position by position.
+// A candidate is a set of parts, a cost, and points. What counts, in this order: as many positions filled as can be at once; the
+// fewest points together; the smallest worst cost of those without points, the smallest next worst, and so on down, what is good enough
+// counting as none; likewise the costs of those with points; the fewest parts; the costs as they are; the lists of parts, position by position.
 //
 // # How it works
 //
@@ -11,18 +12,18 @@
 // is for the sub-package sat: it knows some noes from the prices of parts that proved earlier ones, offers the solution of a
 // linear relaxation to be repaired, and searches in the end, learning from its failures; see there for its bounds.
 //
-//  1. A greedy choice, repaired as long as that makes it better, gives a first answer; what costs more than its worst can be
-//     forgotten, unless it is good enough. So can a candidate whose parts contain those of another that costs no more: the other
+//  1. A greedy choice, repaired as long as that makes it better, or the one that is given, is a first answer; what costs more than its
+//     worst can be forgotten, unless it is good enough. So can a candidate whose parts contain those of another that costs no more: the other
 //     fits wherever it fits, with fewer parts.
 //  2. How many positions stay open is found by bisection, from the number that have no candidates or would be one more than the
 //     parts.
-//  3. The k-th worst cost is one of the costs given, between the bound that the cheapest candidates give and the best answer so
+//  3. The points together are bisected; what each position must have at least is not asked about.
+//  4. The k-th worst cost is one of the costs given, between the bound that the cheapest candidates give and the best answer so
 //     far, which is mostly near it. So the first question is about the cost just below that answer; if it stays open, bisection
 //     without searches brings both ends nearer; then searches go down from the upper end, where a no says most. Where only one
 //     position has candidates at the level found, that position carries it, and its list shrinks to them. Where several have, it
-//     stays open which, and the questions count instead: at most so many positions above such a level.
-//  4. The number of parts is bounded likewise, and then, position by position, the list of parts that comes first is taken. With
-//     Enough, the number of parts comes before step 3.
+//     stays open which, and the questions count instead: at most so many positions above such a level, one fewer than in the best answer.
+//  5. The number of parts is bounded likewise, and then, position by position, the list of parts that comes first is taken.
 //
 // # Why it is exact
 //
@@ -32,42 +33,43 @@
 // (with two parts a position they are rainbow matchings), so there are inputs that no limit of time is enough for.
 package assign
 
-import (
-	"context"
-	"math"
-)
+import "context"
 
 // Candidate is one way of filling a position.
 type Candidate struct {
-	Parts []int32 // ascending, distinct, each below Problem.Parts; may be empty
-	Cost  float64 // finite, not negative
+	Parts  []int32 // ascending, distinct, each below Problem.Parts; may be empty
+	Cost   float64 // finite, not negative
+	Points int     // not negative, and of no two candidates fewer for the dearer one
 }
 
 // Problem asks for one candidate a position, no part used twice.
 type Problem struct {
 	Parts     int           // how many parts there are
 	Positions [][]Candidate // candidates in any order; a position without any stays open
-	// Enough is a cost that is good enough. If as many positions as can be filled at all can be filled with every cost at most
-	// Enough, all such choices are equal and go by fewer parts, then by smaller costs, then by the parts. 0: not used.
+	// Enough is a cost that counts as none.
 	Enough float64
-	Step   func(Progress) // told after every question, on the goroutine of Solve; may be nil
+	// First, if not nil, is a choice to start from: for each position an index into its candidates, -1: open. No part is used twice.
+	First []int
+	// Loose says that what comes after the number of parts in the order does not matter.
+	Loose bool
+	Step  func(Progress) // told after every question, on the goroutine of Solve; may be nil
 }
 
 // Progress tells how far Solve has come.
 type Progress struct {
-	Questions    int     // how many have been answered
 	Filled       int     // positions filled in the best choice so far
 	Worst, Bound float64 // as in Answer
-	Ranked       int     // how many of the costs, from the worst down, are proven to be the smallest possible
+	Chosen       []int   // as in Answer
 }
 
 // Answer is the best choice found.
 type Answer struct {
 	Chosen []int   // for each position an index into its candidates, -1: open
 	Filled int     // how many positions are filled
-	Worst  float64 // the largest cost chosen; NaN if no position is filled
-	// Bound is proven: no choice that fills as many positions has a smaller worst cost. Where Proven is set it is Worst, but for
-	// choices that are good enough, where a smaller worst cost is not looked for.
+	Worst  float64 // the largest cost chosen without points; NaN if there is none
+	Points int     // proven: no choice that fills as many positions has fewer points
+	// Bound is proven: no choice that fills as many positions, with as few points, has a smaller worst cost. Where Proven is set it is
+	// Worst, but for choices that are good enough, where a smaller worst cost is not looked for.
 	Bound  float64
 	Proven bool // no choice fills more positions, or as many with a smaller worst cost (one that is good enough: see Bound)
 	Exact  bool // no choice comes before this one in the whole order
@@ -87,18 +89,13 @@ func Solve(ctx context.Context, p Problem) (Answer, error) {
 }
 
 func (s *search) answer() Answer {
-	a := Answer{Chosen: make([]int, len(s.best)), Worst: s.best.worst(), Filled: s.best.filled(), Proven: s.proven, Exact: s.exact}
-	for i, o := range s.best {
-		a.Chosen[i] = int(o.index)
-	}
-	a.Bound = s.bound()
-	return a
+	return Answer{Chosen: s.best.indexes(), Worst: s.best.worst(), Filled: s.best.filled(), Points: s.least, Bound: s.bound(), Proven: s.proven, Exact: s.exact}
 }
 
 // bound is the proven lower bound of the worst cost.
 func (s *search) bound() float64 {
-	if s.best.filled() == 0 {
-		return 0
+	if worst := s.best.worst(); worst < s.low {
+		return worst
 	}
-	return math.Min(s.low, s.best.worst())
+	return s.low
 }

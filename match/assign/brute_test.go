@@ -15,16 +15,18 @@ func brute(p Problem) []int {
 	all := everyChoice(p)
 	all = keepLeast(all, 0, func(c []int) float64 { return float64(-count(c)) })
 	filled := count(all[0])
-	if p.Enough > 0 {
-		good := slices.DeleteFunc(slices.Clone(all), func(c []int) bool { return filled > 0 && costs(p, c)[0] > p.Enough })
-		if len(good) > 0 {
-			all = keepLeast(good, 0, func(c []int) float64 { return float64(len(parts(p, c))) })
+	all = keepLeast(all, 0, func(c []int) float64 { return float64(points(p, c)) })
+	for _, outside := range []bool{false, true} {
+		for k := range filled {
+			all = keepLeast(all, match.Equal, func(c []int) float64 {
+				return costs(p, c, func(x Candidate) bool { return x.Cost > p.Enough*(1+1e-9) && (x.Points > 0) == outside })[k]
+			})
 		}
 	}
-	for k := range filled {
-		all = keepLeast(all, match.Equal, func(c []int) float64 { return costs(p, c)[k] })
-	}
 	all = keepLeast(all, 0, func(c []int) float64 { return float64(len(parts(p, c))) })
+	for k := range filled {
+		all = keepLeast(all, match.Equal, func(c []int) float64 { return costs(p, c, any)[k] })
+	}
 	return slices.MinFunc(all, func(a, b []int) int { return inOrder(p, a, b) })
 }
 
@@ -76,12 +78,25 @@ func disjointParts(p Problem, c []int) bool {
 	return len(slices.Compact(slices.Clone(all))) == len(all)
 }
 
-// costs lists the costs of a choice from the worst down.
-func costs(p Problem, c []int) []float64 {
-	var all []float64
+func any(Candidate) bool { return true }
+
+func points(p Problem, c []int) (n int) {
 	for i, j := range c {
 		if j >= 0 {
+			n += p.Positions[i][j].Points
+		}
+	}
+	return n
+}
+
+// costs lists the costs of a choice from the worst down, 0 for what does not count.
+func costs(p Problem, c []int, counts func(Candidate) bool) []float64 {
+	var all []float64
+	for i, j := range c {
+		if j >= 0 && counts(p.Positions[i][j]) {
 			all = append(all, p.Positions[i][j].Cost)
+		} else if j >= 0 {
+			all = append(all, 0)
 		}
 	}
 	slices.SortFunc(all, func(a, b float64) int { return cmp.Compare(b, a) })
@@ -113,7 +128,7 @@ func inOrder(p Problem, a, b []int) int {
 	return 0
 }
 
-// tiny draws a problem small enough for brute. Few levels of cost make ties; some costs differ by about Equal.
+// tiny draws a problem small enough for brute. Few levels of cost make ties; some costs differ by about match.Equal.
 func tiny(rng *rand.Rand) Problem {
 	p := Problem{Parts: 1 + rng.IntN(7), Positions: make([][]Candidate, 1+rng.IntN(4))}
 	levels := 1 + rng.IntN(12)
@@ -134,6 +149,14 @@ func tiny(rng *rand.Rand) Problem {
 	}
 	if rng.IntN(3) == 0 {
 		p.Enough = float64(rng.IntN(levels)) + 0.5*float64(rng.IntN(2))
+	}
+	if rng.IntN(2) == 0 {
+		class := max(p.Enough, float64(rng.IntN(levels)))
+		for _, list := range p.Positions {
+			for j := range list {
+				list[j].Points = int(max(0, list[j].Cost-class+0.9) / 1.5)
+			}
+		}
 	}
 	return p
 }
@@ -156,12 +179,19 @@ func checkAgainstBrute(t *testing.T, p Problem) {
 	}
 	want := brute(p)
 	if !slices.Equal(a.Chosen, want) {
-		t.Errorf("chose %v costing %v, want %v costing %v", a.Chosen, costs(p, a.Chosen), want, costs(p, want))
+		t.Errorf("chose %v costing %v, want %v costing %v", a.Chosen, costs(p, a.Chosen, any), want, costs(p, want, any))
 	}
 	if a.Filled != count(want) || !a.Exact || !a.Proven {
 		t.Errorf("filled %d, proven %v, exact %v; want %d and both true", a.Filled, a.Proven, a.Exact, count(want))
 	}
-	if a.Filled > 0 && (a.Worst != costs(p, want)[0] || a.Bound > a.Worst || p.Enough == 0 && a.Bound < a.Worst-match.Equal) {
-		t.Errorf("worst %v, bound %v; want %v", a.Worst, a.Bound, costs(p, want)[0])
+	inside := func(x Candidate) bool { return x.Points == 0 }
+	if a.Points != points(p, want) {
+		t.Errorf("no fewer than %d points, want %d", a.Points, points(p, want))
+	}
+	if a.Filled == 0 || math.IsNaN(a.Worst) {
+		return
+	}
+	if worst := costs(p, want, inside)[0]; a.Worst != worst || a.Bound > a.Worst || p.Enough == 0 && a.Bound < a.Worst-match.Equal {
+		t.Errorf("worst %v, bound %v; want %v", a.Worst, a.Bound, worst)
 	}
 }

@@ -3,6 +3,7 @@ package assign
 import (
 	"slices"
 
+	"shuntwright/match"
 	"shuntwright/match/network"
 	"shuntwright/match/objective"
 )
@@ -17,17 +18,15 @@ type goodList struct {
 }
 
 // extend lists more networks within Enough where they may do better than the
-// choice made, and reports whether it did. A good enough choice takes some
-// number of parts; a slot need not look at networks that with the fewest that
+// choice made, and reports whether it did. Where all that is chosen is good enough
+// only fewer parts do: a slot need not look at networks that with the fewest that
 // the others can do with come to more.
 func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []network.Network, ok *bool) bool {
-	if pl.enough() == 0 {
+	if pl.Enough == 0 {
 		return false
 	}
 	whole := !slices.ContainsFunc(chosen, network.Network.IsZero)
-	if whole && slices.ContainsFunc(lists, func(l *shortlist) bool { return l.best() > pl.Enough+objective.Margin }) {
-		return false // nothing that fills all positions is good enough
-	}
+	hopeless := slices.ContainsFunc(lists, func(l *shortlist) bool { return len(l.of) > 0 && !pl.none(l.best()) })
 	if pl.startGood(good, ok) {
 		return true
 	}
@@ -42,16 +41,22 @@ func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []network.
 	extended := false
 	for i := range good {
 		upTo := good[i].next
-		if reached {
+		switch {
+		case reached:
 			upTo = total - least
 			if whole {
 				upTo += good[i].fewest()
 			}
+		case hopeless:
+			upTo = pl.Needs[i].AtMost
 		}
 		extended = pl.listGood(&good[i], i, upTo, ok) || extended
 	}
 	return extended
 }
+
+// none reports whether a cost counts as none.
+func (pl *planner) none(cost float64) bool { return cost <= pl.Enough*(1+match.Guard) }
 
 // startGood lists for every slot the networks with the fewest parts that are
 // good enough, and reports whether that was still to be done.
@@ -69,7 +74,7 @@ func (pl *planner) startGood(good []goodList, ok *bool) bool {
 func (pl *planner) isGood(chosen []network.Network) bool {
 	pl.Judge(chosen)
 	for i, n := range chosen {
-		if !n.IsZero() && pl.Cost(pl.RangeOf[i]) > pl.Enough {
+		if !n.IsZero() && !pl.none(pl.Cost(pl.RangeOf[i])) {
 			return false
 		}
 	}
@@ -110,13 +115,13 @@ func (pl *planner) ofSize(slot, m int, fewer []costed, ok *bool) (list []costed,
 		if *ok = done; !done {
 			return list, false
 		}
-		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c costed) bool { return c.cost > pl.Enough })
+		list = slices.DeleteFunc(pl.cheapest(slot, nets), func(c costed) bool { return !pl.none(c.cost) })
 		if k := pl.enoughApart(slot, fewer, list); k < len(list) && list[k].cost+objective.Margin <= reach {
 			cut := list[k].cost + objective.Margin
 			return slices.DeleteFunc(list, func(c costed) bool { return c.cost > cut }), true
 		}
-		if reach > pl.Enough || top >= pl.mostListed() {
-			return list, reach > pl.Enough
+		if all = !pl.none(reach); all || top >= pl.mostListed() {
+			return list, all
 		}
 	}
 }

@@ -11,29 +11,19 @@ import (
 // few is how many of the cheapest candidates of each position a first choice is sought among.
 const few = 64
 
-// start returns the options of each position that can be in the best choice, by cost, and a first choice of them. If the cheapest
-// few do to fill every position, dearer options than the worst of these, or than what is good enough, can be forgotten before they
-// are even sorted.
+// start returns the options of each position that can be in the best choice, by cost, and a first choice of them.
 func start(ctx context.Context, p Problem) ([][]option, choice) {
-	lists := make([][]option, len(p.Positions))
-	c := make(choice, 0)
-	for n, all := few, false; !all && c.filled() < len(lists); n *= 8 {
-		all = true
-		for i, list := range p.Positions {
-			lists[i] = append(cheapest(list, n), open)
-			all = all && len(list) <= n
+	c, limit := p.first(), open.cost
+	if c == nil {
+		if c = pick(ctx, p); c.filled() == len(c) && c.points() == 0 {
+			limit = max(c.worst()+match.Equal, p.Enough*(1+match.Guard)) // dearer ones can be forgotten before they are even sorted
 		}
-		c = improve(ctx, greedy(p.Parts, lists), free(lists), p.Parts)
 	}
-	limit := open.cost
-	if c.filled() == len(lists) {
-		limit = max(c.worst()+match.Equal, p.Enough)
-	}
+	lists := make([][]option, len(p.Positions))
 	for i, list := range p.Positions {
-		lists[i] = nil
 		for j, x := range list {
 			if x.Cost <= limit {
-				lists[i] = append(lists[i], option{parts: x.Parts, cost: x.Cost, index: int32(j)})
+				lists[i] = append(lists[i], x.option(j))
 			}
 		}
 		lists[i] = append(thin(lists[i]), open)
@@ -44,22 +34,54 @@ func start(ctx context.Context, p Problem) ([][]option, choice) {
 	return lists, improve(ctx, c, free(lists), p.Parts)
 }
 
+func (c Candidate) option(index int) option {
+	return option{parts: c.Parts, cost: c.Cost, index: int32(index), points: c.Points, worth: c.Cost}
+}
+
+// first returns the choice to start from, nil if none is given.
+func (p Problem) first() choice {
+	var c choice
+	for i, j := range p.First {
+		o := open
+		if j >= 0 {
+			o = p.Positions[i][j].option(j)
+		}
+		c = append(c, o)
+	}
+	return c
+}
+
+// pick chooses among the cheapest few of each position, or among more where these do not do to fill all.
+func pick(ctx context.Context, p Problem) choice {
+	lists := make([][]option, len(p.Positions))
+	c := make(choice, 0)
+	for n, all := few, false; !all && c.filled() < len(lists); n *= 8 {
+		all = true
+		for i, list := range p.Positions {
+			lists[i] = append(cheapest(list, n), open)
+			all = all && len(list) <= n
+		}
+		c = improve(ctx, greedy(p.Parts, lists), free(lists), p.Parts)
+	}
+	return c
+}
+
 // replacedBy tells whether x fits wherever o does and costs no more.
 func (o option) replacedBy(x option) bool {
 	if o.isOpen() || x.isOpen() {
 		return o.isOpen() && x.isOpen()
 	}
-	return x.cost <= o.cost && !slices.ContainsFunc(x.parts, func(part int32) bool { return !slices.Contains(o.parts, part) })
+	return byWorth(x, o) <= 0 && !slices.ContainsFunc(x.parts, func(part int32) bool { return !slices.Contains(o.parts, part) })
 }
 
 // cheapest returns the n cheapest of a position's candidates, by cost.
 func cheapest(list []Candidate, n int) []option {
 	var kept []option
 	for j, c := range list {
-		if len(kept) == n && c.Cost >= kept[n-1].cost {
+		o := c.option(j)
+		if len(kept) == n && byWorth(o, kept[n-1]) >= 0 {
 			continue
 		}
-		o := option{parts: c.Parts, cost: c.Cost, index: int32(j)}
 		at, _ := slices.BinarySearchFunc(kept, o, byCost)
 		kept = slices.Insert(kept, at, o)
 		kept = kept[:min(len(kept), n)]

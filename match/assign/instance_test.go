@@ -72,7 +72,7 @@ func checkInstance(t *testing.T, name string) {
 	if !disjointParts(p, a.Chosen) {
 		t.Errorf("%v uses a part twice", a.Chosen)
 	}
-	if math.Abs(a.Worst-want.Worst) > 1e-9*want.Worst+1e-11 || a.Worst != costs(p, a.Chosen)[0] {
+	if math.Abs(a.Worst-want.Worst) > 1e-9*want.Worst+1e-11 || a.Worst != costs(p, a.Chosen, any)[0] {
 		t.Errorf("worst %v, want %v", a.Worst, want.Worst)
 	}
 }

@@ -1,6 +1,7 @@
 package assign
 
 import (
+	"math"
 	"slices"
 
 	"shuntwright/match"
@@ -22,7 +23,9 @@ func (s *search) fill() error {
 			low = r.opens + 1
 		}
 		s.opens = high
-		s.low = max(s.low, s.floor(0))
+		if !s.pointed {
+			s.prove(s.floor(0))
+		}
 	}
 	return nil
 }
@@ -41,41 +44,24 @@ func (s *search) leastOpen() int {
 	return max(empty, len(s.options)-free-s.p.Parts)
 }
 
-// enough settles whether every filled position can be good enough. If so, choices of fewer parts come first.
-func (s *search) enough() error {
-	r := s.limited(0, s.p.Enough)
-	good := s.best.worst() <= s.p.Enough
-	if !good && s.best.filled() > 0 {
-		said, err := s.ask(r, true)
-		if err != nil {
-			return err
-		}
-		good = said == yes
-	}
-	if good {
-		s.rules = r
-		s.proven = true
-		return s.fewest()
-	}
-	return nil
-}
-
-// rank settles the costs from the worst down.
+// rank settles the costs from the worst down, as long as there are any.
 func (s *search) rank() error {
 	s.ranking = true
-	counted := 0 // settled, but open which position has it
-	for range s.best.filled() {
-		level, err := s.smallest(counted)
+	counted := 0 // settled, but open which positions have them
+	for costs := s.costs(); counted < len(costs); costs = s.costs() {
+		level, refuted, err := s.smallest(counted)
 		if err != nil {
 			return err
 		}
-		s.ranked++
 		s.proven = true
 		s.rules = s.limited(counted, level+match.Equal)
+		if level == 0 {
+			break
+		}
 		if i := s.carrier(level); i >= 0 {
 			s.carry(i, level)
-		} else {
-			counted++
+		} else if counted, err = s.sharing(counted, refuted); err != nil {
+			return err
 		}
 	}
 	s.ranking, s.proven = false, true
@@ -83,8 +69,14 @@ func (s *search) rank() error {
 }
 
 // approaches are the ways to look for the smallest level, one after another. The best choice so far is mostly near it, so that the
-// question just below often does, and a no says most there. Strides that grow with every yes come down from further up.
-var approaches = []approach{{stride: 2}, {bisect: true}, {stride: 8, search: true}}
+// question just below often does, and a no says most there. Strides that grow with every yes come down from further up. Behind levels that
+// several positions share, that question is mostly the only one.
+func approaches(counted int) []approach {
+	if counted > 0 {
+		return []approach{{stride: 2, search: true}}
+	}
+	return []approach{{stride: 2}, {bisect: true}, {stride: 8, search: true}}
+}
 
 type approach struct {
 	stride int  // from the upper end down, that many times as far with every yes
@@ -92,26 +84,32 @@ type approach struct {
 	search bool // until the answer is known
 }
 
-// smallest finds the smallest level such that at most counted positions, filled and not carried, cost more.
-func (s *search) smallest(counted int) (float64, error) {
+// smallest finds the smallest level such that at most counted positions, filled and not carried, cost more. More than refuted cost more
+// than the next lower one.
+func (s *search) smallest(counted int) (level float64, refuted int, err error) {
 	levels := s.levels(s.floor(counted), s.nth(counted))
 	from, to := 0, len(levels)-1
-	for _, by := range approaches {
+	refuted = counted
+	for _, by := range approaches(counted) {
 		step := 1
 		for low := from; low < to; {
 			at := (low + to) / 2
 			if !by.bisect {
 				at = max(at, to-step)
 			}
-			said, err := s.ask(s.limited(counted, levels[at]), by.search)
+			k := counted
+			if at == to-1 && levels[to]-levels[at] > match.Equal { // a no about fewer at the upper level is one about none, too
+				k = s.together(counted) - 1
+			}
+			said, err := s.ask(s.limited(counted, levels[to]).limited(k, levels[at]), by.search)
 			switch {
 			case err != nil:
-				return 0, err
+				return 0, 0, err
 			case said == yes:
 				to, _ = slices.BinarySearch(levels, s.nth(counted))
 				step *= by.stride
 			case said == no:
-				from, low = at+1, at+1
+				from, low, refuted = at+1, at+1, k
 			case by.bisect:
 				low = at + 1
 			default:
@@ -121,7 +119,41 @@ func (s *search) smallest(counted int) (float64, error) {
 		}
 	}
 	s.prove(levels[from])
-	return levels[from], nil
+	return levels[from], refuted, nil
+}
+
+// sharing settles how many positions cost as much as the one behind those counted, and returns how many are counted then. More than
+// refuted are known to cost that or more.
+func (s *search) sharing(counted, refuted int) (int, error) {
+	level := s.nth(counted)
+	lower := s.levels(0, math.Nextafter(level, 0))
+	if len(lower) == 0 {
+		return s.together(counted), nil
+	}
+	next := lower[len(lower)-1]
+	if level-next <= match.Equal {
+		return counted + 1, nil
+	}
+	for s.together(counted)-1 > refuted {
+		said, err := s.ask(s.limited(s.together(counted)-1, next), true)
+		if err != nil {
+			return 0, err
+		}
+		if said == no {
+			break
+		}
+	}
+	return s.together(counted), nil
+}
+
+// together returns how many positions cost as much in the best choice as the one behind those counted, or more.
+func (s *search) together(counted int) int {
+	costs := s.costs()
+	n, level := counted, costs[counted]
+	for n < len(costs) && costs[n] == level {
+		n++
+	}
+	return n
 }
 
 // prove raises the bound of the worst cost, while that is what is looked for.
@@ -131,8 +163,8 @@ func (s *search) prove(level float64) {
 	}
 }
 
-// nth is the (k+1)-th largest cost in the best choice among the positions that are filled and not carried.
-func (s *search) nth(k int) float64 {
+// costs are those of the best choice in the positions that are filled and not carried, the largest first.
+func (s *search) costs() []float64 {
 	var costs []float64
 	for i, o := range s.best {
 		if !s.carried[i] && !o.isOpen() {
@@ -140,8 +172,12 @@ func (s *search) nth(k int) float64 {
 		}
 	}
 	slices.Sort(costs)
-	return costs[len(costs)-1-k]
+	slices.Reverse(costs)
+	return costs
 }
+
+// nth is the (k+1)-th largest of the costs.
+func (s *search) nth(k int) float64 { return s.costs()[k] }
 
 // levels lists the different costs from low to high of positions that are not carried.
 func (s *search) levels(low, high float64) []float64 {

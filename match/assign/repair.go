@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"shuntwright/match/assign/relax"
 )
 
 const (
@@ -22,9 +24,13 @@ type repairer struct {
 	lists [][]option // what each position may take, but open
 	table
 	weight []int32
-	bare   int     // positions that can only stay open
-	lost   []int32 // other positions without an option, in the order in which they get one
-	draw   uint32  // the last number drawn
+	shared []shared // what options take besides parts
+	rules  rules
+	above  []counter   // those of the rules
+	uses   []relax.Use // room for useOf
+	bare   int         // positions that can only stay open
+	lost   []int32     // other positions without an option, in the order in which they get one
+	draw   uint32      // the last number drawn
 	looks  int
 }
 
@@ -44,7 +50,8 @@ func repair(c choice, r rules, parts, looks int) choice {
 }
 
 func newRepairer(c choice, r rules, parts int) *repairer {
-	m := &repairer{choice: slices.Clone(c), table: newTable(parts), weight: make([]int32, parts)}
+	m := &repairer{choice: slices.Clone(c), table: newTable(parts), weight: make([]int32, parts), rules: r}
+	m.share()
 	for i, o := range c {
 		list := r.within(i)
 		if last := len(list) - 1; last >= 0 && list[last].isOpen() {
@@ -58,8 +65,11 @@ func newRepairer(c choice, r rules, parts int) *repairer {
 			m.choice[i] = open
 			m.lost = append(m.lost, int32(i))
 		} else {
-			m.put(i, o)
+			m.hold(int32(i), o)
 		}
+	}
+	for k := range m.shared {
+		m.evict(k, -1)
 	}
 	return m
 }
@@ -76,13 +86,12 @@ func (m *repairer) give(i int32) {
 	best, least := open, int32(0)
 	m.looks += len(m.lists[i]) + fixed
 	for _, o := range m.lists[i] {
-		price := m.price(o)
+		price := m.price(i, o)
 		if price == 0 {
 			best = o
 			break
 		}
-		m.draw = m.draw*1664525 + 1013904223 // any numbers without a pattern do
-		price = price*random + int32(m.draw>>30)
+		price = price*random + int32(m.next()>>30)
 		if best.isOpen() || price < least {
 			best, least = o, price
 		}
@@ -90,21 +99,27 @@ func (m *repairer) give(i int32) {
 	for _, part := range best.parts {
 		if k := m.table[part] - 1; k >= 0 {
 			m.weigh(part)
-			m.take(m.choice[k])
-			m.choice[k] = open
-			m.lost = append(m.lost, k)
+			m.lose(k)
 		}
 	}
 	m.choice[i] = best
-	m.put(int(i), best)
+	m.hold(i, best)
+	for k := range m.shared {
+		m.evict(k, i)
+	}
 }
 
-// price is how heavy the parts of o are that others have.
-func (m *repairer) price(o option) int32 {
+// price is how heavy the parts of an option of position i are that others have, and what else there is no room for.
+func (m *repairer) price(i int32, o option) int32 {
 	sum := int32(0)
 	for _, part := range o.parts {
 		if m.table[part] != 0 {
 			sum += 1 + m.weight[part]
+		}
+	}
+	for _, u := range m.useOf(i, o) {
+		if s := &m.shared[u.Resource]; s.used+u.Units > s.room {
+			sum += 1 + s.weight
 		}
 	}
 	return sum
@@ -128,7 +143,7 @@ func improve(ctx context.Context, c choice, r rules, parts int) choice {
 		}
 	}
 	r.opens = len(c) - c.filled()
-	for better := c; better != nil && ctx.Err() == nil && c.filled() > 0; {
+	for better := c; better != nil && ctx.Err() == nil && c.filled() > 0 && c.points() == 0; {
 		if better = repair(c, r.limited(0, math.Nextafter(c.worst(), -1)), parts, thorough); better != nil {
 			c = better
 		}

@@ -13,14 +13,14 @@ type search struct {
 	ctx context.Context
 	p   Problem
 	rules
-	best      choice // keeps all rules
-	low       float64
-	solver    *standing
-	questions int
-	ranked    int
-	ranking   bool // smaller costs come first now
-	proven    bool
-	exact     bool
+	best    choice // keeps all rules
+	low     float64
+	least   int // points, proven
+	solver  *standing
+	pointed bool // some candidates have points
+	ranking bool // smaller costs come first now
+	proven  bool
+	exact   bool
 }
 
 func newSearch(ctx context.Context, p Problem) *search {
@@ -29,15 +29,30 @@ func newSearch(ctx context.Context, p Problem) *search {
 	options, s.best = start(ctx, p)
 	s.rules = free(options)
 	s.opens -= s.best.filled()
-	s.low = s.floor(0)
+	for _, list := range s.options {
+		s.pointed = s.pointed || slices.ContainsFunc(list, func(o option) bool { return o.points > 0 })
+	}
+	if !s.pointed {
+		s.low = s.floor(0)
+	}
 	return s
 }
 
 // run settles one thing after another until all is settled or the context ends.
 func (s *search) run() {
-	steps := []func() error{s.fill, s.rank, s.fewest, s.first}
-	if s.p.Enough > 0 {
-		steps = []func() error{s.fill, s.enough, s.rank, s.fewest, s.first}
+	steps := []func() error{s.fill}
+	if s.pointed {
+		steps = append(steps, s.settlePoints)
+	}
+	steps = append(steps, s.rankInside)
+	if s.pointed {
+		steps = append(steps, s.rankOutside)
+	}
+	if steps = append(steps, s.fewest); !s.p.Loose {
+		if s.pointed || s.p.Enough > 0 {
+			steps = append(steps, s.rankAll)
+		}
+		steps = append(steps, s.first)
 	}
 	for _, step := range steps {
 		if step() != nil {
@@ -82,12 +97,11 @@ func (s *search) ask(r rules, search bool) (says, error) {
 	if err != nil {
 		return unknown, err
 	}
-	s.questions++
 	if found != nil {
 		s.best, said = found, yes
 	}
 	if s.p.Step != nil {
-		s.p.Step(Progress{Questions: s.questions, Filled: s.best.filled(), Worst: s.best.worst(), Bound: s.bound(), Ranked: s.ranked})
+		s.p.Step(Progress{s.best.filled(), s.best.worst(), s.bound(), s.best.indexes()})
 	}
 	return said, nil
 }

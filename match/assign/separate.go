@@ -95,24 +95,22 @@ func (pl *planner) growAll(lists []*shortlist, chosen []network.Network, ok *boo
 // the level in one slot besides.
 func (pl *planner) wantedLevel(lists []*shortlist, chosen []network.Network) float64 {
 	pl.Judge(chosen)
-	wanted, worst := 0.0, 0.0
+	wanted := 0.0
 	for i, n := range chosen {
 		l := lists[i]
 		if n.IsZero() {
 			if len(l.of) > 0 {
 				return math.Inf(1)
 			}
-			worst = math.Inf(1)
 			continue
 		}
 		c := pl.Cost(pl.RangeOf[i])
-		worst = max(worst, c)
+		if pl.none(c) { // what is good enough is chosen from lists of their own
+			continue
+		}
 		if c > l.best()+objective.Margin || l.level <= l.best()+objective.Margin {
 			wanted = max(wanted, c+objective.Margin)
 		}
-	}
-	if worst <= pl.enough() { // what is good enough is chosen from lists of their own
-		return 0
 	}
 	return wanted
 }
@@ -135,11 +133,11 @@ func leastLevel(lists []*shortlist) float64 {
 func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (Answer, []network.Network, error) {
 	ctx, giveUp := context.WithCancel(pl.Context)
 	defer giveUp()
-	p := Problem{Parts: pl.Stock.Len(), Positions: make([][]Candidate, len(lists)), Enough: pl.enough()}
-	reach := max(leastLevel(lists), pl.enough())
+	p := Problem{Parts: pl.Stock.Len(), Positions: make([][]Candidate, len(lists)), Enough: pl.Enough}
+	reach := max(leastLevel(lists), pl.Enough)
 	p.Step = func(s Progress) {
 		if pl.Progress != nil {
-			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Questions})
+			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound})
 		}
 		if quick && !math.IsInf(reach, 1) && !(s.Filled == len(lists) && s.Worst <= reach) {
 			giveUp()
@@ -161,15 +159,6 @@ func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (Answ
 		}
 	}
 	return a, chosen, err
-}
-
-// enough is Problem.Enough, or 0 where a range that no slot moves is worse, so
-// that no plan is good enough.
-func (pl *planner) enough() float64 {
-	if pl.Fixed() > pl.Enough {
-		return 0
-	}
-	return pl.Enough
 }
 
 // conclude says how a search among the lists ended, and what it proves.

@@ -24,7 +24,7 @@ func (s *solver) run() {
 	}
 	g := node.Anything
 	if s.p.Enough > 0 {
-		g.Rest = s.p.Enough
+		g.Rest = s.enough()
 		switch enough := g.Admits(s.Best.Costs, s.Best.Parts) || s.any(g); {
 		case enough:
 			s.Proven, s.Good = true, true
@@ -35,11 +35,12 @@ func (s *solver) run() {
 		case !s.complete:
 			return
 		default:
-			g = node.Anything
 			s.Raise(s.p.Enough)
+			s.settleAbove()
+			return
 		}
 	}
-	s.settleAll(g)
+	s.settleAll(g, 0)
 }
 
 // runBar looks for the first of the plans that come before the bar.
@@ -65,20 +66,43 @@ func (s *solver) prepare() {
 	}
 }
 
-// settleAll settles the errors from the worst down, then the parts.
-func (s *solver) settleAll(g node.Goal) {
-	if len(s.cases[0].Ranges) > 0 {
-		if !s.settleWorst(g) {
+// settleAbove settles the errors that are not good enough, then the number of parts, then all else.
+func (s *solver) settleAbove() {
+	if !s.settleWorst(node.Anything) {
+		return
+	}
+	s.Proven = true
+	g := node.Anything.Settled(s.Best.Costs[0] + match.Equal)
+	s.cut(g)
+	o, complete := s.below(&g, 1, s.enough())
+	if !complete {
+		return
+	}
+	above := o.Above()
+	g.Top, g.Rest = g.Top[:above], s.enough()
+	s.cut(g)
+	if g.Parts = s.fewest(g); g.Parts >= 0 {
+		s.settleAll(g, above)
+	}
+}
+
+// enough is the largest error that is good enough.
+func (s *solver) enough() float64 { return s.p.Enough * (1 + match.Guard) }
+
+// settleAll settles the errors from the worst down, of which the first few are settled, then the parts.
+func (s *solver) settleAll(g node.Goal, settled int) {
+	if len(s.cases[0].Ranges) > settled {
+		if settled == 0 && !s.settleWorst(g) || settled > 0 && !s.minimise(g, settled) {
 			return
 		}
 		s.Proven = true
-		g = g.Settled(s.Best.Costs[0] + match.Equal)
+		g = g.Settled(s.Best.Costs[settled] + match.Equal)
 		s.cut(g)
-		var alone, complete bool
-		if g, alone, complete = s.below(g, 1); !complete {
+		o, complete := s.below(&g, settled+1, 0)
+		if !complete {
 			return
 		}
-		if alone {
+		if !o.Tied() {
 			s.exact = true
 			return
 		}
@@ -122,7 +146,7 @@ func (s *solver) start() bool {
 		}
 	}
 	if len(s.Best.Costs) > 0 {
-		s.cut(node.Goal{Rest: max(s.Best.Costs[0]+match.Equal, s.p.Enough), Parts: math.MaxInt})
+		s.cut(node.Goal{Rest: max(s.Best.Costs[0]+match.Equal, s.enough()), Parts: math.MaxInt})
 	}
 	return true
 }
@@ -189,21 +213,21 @@ func (s *solver) minimise(g node.Goal, k int) bool {
 	return true
 }
 
-// below settles the errors behind the first few, all at once. It returns the goal in which they are settled, whether the best plan is
-// the only one that keeps to that, and false if it ended before all was proven.
-func (s *solver) below(g node.Goal, settled int) (after node.Goal, alone, complete bool) {
-	o := node.NewOrder(g, s.Best.Costs, settled, s.Limits != nil)
+// below settles the errors behind the first few, all at once, and puts that into the goal; those below the floor count as that. It returns
+// false if it ended before all was proven.
+func (s *solver) below(g *node.Goal, settled int, floor float64) (o *node.Order, complete bool) {
+	o = node.NewOrder(*g, s.Best.Costs, settled, s.Limits != nil, floor)
 	for again := true; again; again = o.Close {
 		o.Again()
 		for i := range s.cases {
 			g.Order, g.Top = o, o.Levels(g.Top[:settled])
-			if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt}); !complete {
-				return g, false, false
+			if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: *g, Lists: s.lists, Limit: math.MaxInt}); !complete {
+				return o, false
 			}
 		}
 	}
 	g.Order, g.Top = nil, o.Levels(g.Top[:settled])
-	return g, !o.Tied(), true
+	return o, true
 }
 
 // fewest returns the smallest number of parts of the plans that keep to the goal, or -1 if it ended before that was proven.

@@ -22,9 +22,9 @@ func (s Selection) Finder() *Finder {
 
 // Each calls visit once for every network of so many parts that suits the need in
 // all but its Target, Within and AtMost, and whose value lies from lo to hi. It
-// ends when visit returns false.
-func (f *Finder) Each(need match.Need, parts int, lo, hi float64, visit func(network.Network) bool) {
+// ends when visit returns false, and with the context; it returns false for that.
+func (f *Finder) Each(ctx context.Context, need match.Need, parts int, lo, hi float64, visit func(network.Network) bool) bool {
 	need.AtMost = parts
 	r := f.stock.request(need, f.order, parts)
-	walk(context.Background(), r, between{Lo: lo, Hi: hi, Visit: visit}, &f.store)
+	return walk(ctx, r, between{Lo: lo, Hi: hi, Visit: visit}, &f.store) == nil
 }

@@ -1,6 +1,7 @@
 package enumerate
 
 import (
+	"context"
 	"math/rand/v2"
 	"testing"
 
@@ -12,7 +13,7 @@ import (
 func each(s *Stock, n match.Need, lo, hi float64, visit func(network.Network)) {
 	f := s.All().Finder()
 	for parts := 0; parts <= n.AtMost; parts++ {
-		f.Each(n, parts, lo, hi, func(n network.Network) bool { visit(n); return true })
+		f.Each(context.Background(), n, parts, lo, hi, func(n network.Network) bool { visit(n); return true })
 	}
 }
 
@@ -55,7 +56,7 @@ func TestFinderAskedAgain(t *testing.T) {
 			}
 		}
 		got := 0
-		f.Each(q.Need, q.AtMost, q.Target*0.8, q.Target*1.3, func(network.Network) bool { got++; return true })
+		f.Each(t.Context(), q.Need, q.AtMost, q.Target*0.8, q.Target*1.3, func(network.Network) bool { got++; return true })
 		if got != want {
 			t.Fatalf("%d networks, want %d: %+v", got, want, q.Need)
 		}

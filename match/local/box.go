@@ -1,6 +1,7 @@
 package local
 
 import (
+	"context"
 	"slices"
 
 	"shuntwright/match"
@@ -20,7 +21,8 @@ type box struct {
 	others match.Key
 	best   match.Key         // what must be bettered, others counted in
 	found  []network.Network // for the slots; nil: nothing comes before what was to be bettered
-	limit  int               // it ends after so many steps, or with the context; 0: neither
+	until  context.Context   // it ends with that
+	limit  int               // it ends after so many steps; 0: not by that
 	halted bool              // it ended before everything was looked at
 	steps  int
 
@@ -38,7 +40,10 @@ type node struct {
 
 // newBox returns a box of slots that betters what is in them.
 func (s *Search) newBox(lender int, fine bool, slots ...int) *box {
-	b := &box{Search: s, slots: slots, lender: lender, fine: fine}
+	b := &box{Search: s, slots: slots, lender: lender, fine: fine, until: s.late}
+	if s.ideal {
+		b.until = context.Background()
+	}
 	for _, i := range slots {
 		for _, r := range s.rangesOf[i] {
 			if s.whole(r, slots...) && !slices.Contains(b.ranges, r) {
@@ -119,7 +124,6 @@ func (b *box) corner(r int, v []view, side int) float64 {
 			b.Values[i] = v[k].hi
 		}
 	}
-	b.work++
 	return b.ErrorOf(r)
 }
 
@@ -182,9 +186,11 @@ func (b *box) listAll(n *node) bool {
 	return !found || b.bound(n) && b.sharpen(n, -1)
 }
 
-// halt looks at the context now and then.
+// halt counts a step, and looks at the context now and then.
 func (b *box) halt() bool {
-	if b.steps++; b.limit > 0 && (b.steps > b.limit || b.steps%256 == 0 && b.Context.Err() != nil) {
+	b.steps++
+	b.work++
+	if b.limit > 0 && b.steps > b.limit || b.work%pollEvery == 0 && b.until.Err() != nil {
 		b.halted = true
 	}
 	return b.halted

@@ -14,7 +14,7 @@ func (s *Search) First(slots []int, bar, others *match.Key, banned []int, limit 
 	b := s.newBox(everybody, false, slots...)
 	b.best.Copy(bar)
 	b.others.Copy(others)
-	b.banned, b.limit = banned, limit
+	b.banned, b.limit, b.until = banned, limit, s.Context
 	old := make([]network.Network, len(slots))
 	for k, i := range slots {
 		old[k] = s.open(i)

@@ -8,6 +8,7 @@
 package local
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -39,7 +40,8 @@ type Search struct {
 	space    match.Box         // room for the floors of limits
 	met      []network.Network // room for list
 	rng      *rand.Rand
-	work     int  // errors computed
+	work     int // steps of all boxes
+	late     context.Context
 	ideal    bool // open slots count as filled with their targets
 }
 
@@ -47,7 +49,7 @@ type Search struct {
 func New(o *objective.Objective) *Search {
 	o = o.Fork()
 	n := len(o.Needs)
-	s := &Search{Objective: o, order: o.Order(), rangesOf: make([][]int, n),
+	s := &Search{Objective: o, late: &late{o.Context, grace}, order: o.Order(), rangesOf: make([][]int, n),
 		nets: make([]network.Network, n), owner: make([]int32, o.Stock.Len()), limits: make([]float64, o.Ranges), rng: rand.New(rand.NewPCG(1, 7))}
 	for p := range s.owner {
 		s.owner[p] = nobody
@@ -145,7 +147,6 @@ func (s *Search) measure(k *match.Key, slots, ranges []int) {
 		if !s.whole(r) {
 			continue
 		}
-		s.work++
 		cost := math.Abs(s.ErrorOf(r))
 		if limited {
 			cost += s.limits[r]

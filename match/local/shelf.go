@@ -2,6 +2,7 @@ package local
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"shuntwright/match"
@@ -129,14 +130,21 @@ func (s *Search) list(sh *shelf, fewest, most int, lo, hi float64) bool {
 	if r.crowded.lo >= lo && r.crowded.hi <= hi {
 		return false
 	}
-	nets, limit := s.met[:0], s.mostListed()
-	for m := fewest; m <= most && len(nets) <= limit; m++ {
-		s.Finder.Each(sh.need, m, lo, hi, func(n network.Network) bool {
+	nets, limit, whole := s.met[:0], s.mostListed(), true
+	ctx := s.late
+	if most <= fewParts {
+		ctx = context.Background()
+	}
+	for m := fewest; m <= most && len(nets) <= limit && whole; m++ {
+		whole = s.Finder.Each(ctx, sh.need, m, lo, hi, func(n network.Network) bool {
 			nets = append(nets, n)
 			return len(nets) <= limit
 		})
 	}
-	if s.met = nets; len(nets) > limit {
+	if s.met = nets; !whole {
+		return false
+	}
+	if len(nets) > limit {
 		if c := r.crowded; c.lo > c.hi || hi-lo < c.hi-c.lo {
 			r.crowded = span{lo, hi}
 		}

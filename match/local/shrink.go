@@ -62,7 +62,6 @@ func (b *box) cut(r int, v []view, side, most float64) (moved, ok bool) {
 		upper := rising == int(side)
 		went, ok := v[k].trim(upper, func(x float64) bool {
 			b.Values[i] = x
-			b.work++
 			return side*b.ErrorOf(r) <= most
 		})
 		if !ok {

@@ -54,9 +54,8 @@ func (p Plan) Filled() int {
 }
 
 // Best tries every assignment of candidates to slots and returns the plan that comes first: as many slots filled as can be, as many ranges
-// whole, the smallest worst error, the smallest next worst and so on, the fewest parts, then the lists of parts slot by slot, an open
-// slot last, then the candidates slot by slot. Plans whose every error is at most enough are equal as to the errors and go by fewer
-// parts first, if enough is not 0. It takes time and memory in proportion to the number of assignments.
+// whole, the smallest worst error, the smallest next worst and so on, errors of at most enough counting as none, the fewest parts, then
+// the smallest errors as they are, then the lists of parts slot by slot, an open slot last, then the candidates slot by slot. It takes time and memory in proportion to the number of assignments.
 func Best(slots [][]Candidate, ranges int, resp match.Response, enough float64) Plan {
 	return Surest(slots, ranges, resp, nil, enough)
 }
@@ -73,17 +72,18 @@ func Surest(slots [][]Candidate, ranges int, resp match.Response, limits func(ds
 	}
 	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(p.Filled()) })
 	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(len(p.Costs())) })
-	good := slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool {
-		return slices.ContainsFunc(p.Costs(), func(c float64) bool { return c > enough })
-	})
-	parts := func(p Plan) float64 { return float64(p.Parts) }
-	if enough > 0 && len(good) > 0 {
-		plans = fewest(good, 0, parts)
+	for k := range plans[0].Costs() {
+		plans = fewest(plans, equal, func(p Plan) float64 {
+			if c := p.Costs()[k]; c > enough*(1+match.Guard) {
+				return c
+			}
+			return 0
+		})
 	}
+	plans = fewest(plans, 0, func(p Plan) float64 { return float64(p.Parts) })
 	for k := range plans[0].Costs() {
 		plans = fewest(plans, equal, func(p Plan) float64 { return p.Costs()[k] })
 	}
-	plans = fewest(plans, 0, parts)
 	return slices.MinFunc(plans, func(a, b Plan) int { return drawerOrder(slots, a, b) })
 }
 

@@ -1,6 +1,7 @@
 package matchtest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -11,6 +12,9 @@ import (
 // it, one comparison after the other, the points first, then the steps of ranges within the class and of those outside, the largest first,
 // then the parts. Costs that are not numbers are those of ranges that are not whole.
 func CompareByWords(o match.Order, a, b []float64, partsA, partsB int) int {
+	if o.Resolution == 0 {
+		return compareExactly(o, a, b, partsA, partsB)
+	}
 	wholeA, pointsA, stepsA := byWords(o, a)
 	wholeB, pointsB, stepsB := byWords(o, b)
 	for _, d := range []int{wholeB - wholeA, pointsA - pointsB, slices.Compare(stepsA[0], stepsB[0]), slices.Compare(stepsA[1], stepsB[1]), partsA - partsB} {
@@ -22,6 +26,34 @@ func CompareByWords(o match.Order, a, b []float64, partsA, partsB int) int {
 		}
 	}
 	return 0
+}
+
+// compareExactly is CompareByWords without a resolution: the most whole ranges, the smallest worst cost, the smallest next worst and so
+// on, what is good enough counting as none, then the parts.
+func compareExactly(o match.Order, a, b []float64, partsA, partsB int) int {
+	counted := func(costs []float64) (list []float64) {
+		for _, c := range costs {
+			if c <= o.Enough {
+				c = 0
+			}
+			if !math.IsNaN(c) {
+				list = append(list, c)
+			}
+		}
+		slices.Sort(list)
+		slices.Reverse(list)
+		return list
+	}
+	x, y := counted(a), counted(b)
+	if len(x) != len(y) {
+		return cmp.Compare(len(y), len(x))
+	}
+	for i := range x {
+		if math.Abs(x[i]-y[i]) > equal {
+			return cmp.Compare(x[i], y[i])
+		}
+	}
+	return cmp.Compare(partsA, partsB)
 }
 
 // byWords counts whole ranges, points, and the steps within and outside of the class, where the other ranges have none.

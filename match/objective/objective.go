@@ -66,7 +66,7 @@ func (pl *Objective) reach() {
 func (pl *Objective) any(n match.Need) (found bool) {
 	lo, hi := pl.Wanted.Reach(n)
 	for m := 0; m <= n.AtMost && !found; m++ {
-		pl.Finder.Each(n, m, lo, hi, func(network.Network) bool { found = true; return false })
+		pl.Finder.Each(pl.Context, n, m, lo, hi, func(network.Network) bool { found = true; return false })
 	}
 	return found
 }

@@ -109,7 +109,7 @@ func (c *circuit) list(w windows, banned []int) (lists [][]network.Network, comp
 	for _, i := range c.slots {
 		var list []network.Network
 		for m := w.fewest[i]; m <= w.most[i]; m++ {
-			c.Finder.Each(c.Needs[i], m, w.lo[i], w.hi[i], func(n network.Network) bool {
+			c.Finder.Each(c.Context, c.Needs[i], m, w.lo[i], w.hi[i], func(n network.Network) bool {
 				if !slices.ContainsFunc(n.Parts(), func(p int) bool { return slices.Contains(banned, p) }) {
 					list = append(list, n)
 				}
@@ -183,7 +183,7 @@ func (c *circuit) fewest(i int, lo, hi float64, from int) int {
 	need := c.Needs[i]
 	for m := from; m <= need.AtMost; m++ {
 		any := false
-		c.Finder.Each(need, m, lo, hi, func(network.Network) bool { any = true; return false })
+		c.Finder.Each(c.Context, need, m, lo, hi, func(network.Network) bool { any = true; return false })
 		if any {
 			return m
 		}

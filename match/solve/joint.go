@@ -113,6 +113,9 @@ func (j *joint) fillsAll() bool {
 
 // fill is prove where slots are open for which there are networks.
 func (j *joint) fill() bool {
+	if j.Separate() && j.assign(j.unlimited()) {
+		return true
+	}
 	c := &circuit{Objective: j.Objective}
 	for i := range j.Needs {
 		c.slots = append(c.slots, i)
@@ -136,6 +139,11 @@ func (j *joint) fill() bool {
 func (j *joint) prove() bool {
 	root, complete := j.alone()
 	if !complete {
+		return false
+	}
+	if _, takers := root.clash(); j.Separate() && takers != nil && j.assign(j.caps(root)) {
+		return true
+	} else if j.Context.Err() != nil {
 		return false
 	}
 	for open := []*state{root}; len(open) > 0; {

@@ -17,6 +17,12 @@ import (
 // Where the time is up at once, no position can be refitted from the free parts to come earlier, and no two of one circuit by networks of
 // up to two parts.
 func TestRefitsBetterNothing(t *testing.T) {
+	for _, exact := range []bool{false, true} {
+		checkRefits(t, exact)
+	}
+}
+
+func checkRefits(t *testing.T, exact bool) {
 	ended, cancel := context.WithCancel(t.Context())
 	cancel()
 	unproven := 0
@@ -27,12 +33,15 @@ func TestRefitsBetterNothing(t *testing.T) {
 			s, p = randomProblem(t, rng, false)
 			p = resolved(p, rng)
 		}
+		if exact {
+			p.Resolution = 0
+		}
 		got, err := Plan(ended, s, p)
 		if err != nil || got.End != match.Interrupted || got.Proven {
 			t.Fatalf("seed %d: %v, error %v", seed, got.End, err)
 		}
 		if better := refits(s, p, got.Networks); better != nil {
-			t.Fatalf("seed %d: %v bettered by %v", seed, words(got.Networks), words(better))
+			t.Fatalf("seed %d, exact %v: %v bettered by %v", seed, exact, words(got.Networks), words(better))
 		}
 		if first, _ := Plan(t.Context(), s, p); first.Key.Compare(&got.Key) < 0 {
 			unproven++

@@ -5,12 +5,14 @@ package solve
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"shuntwright/match"
 	"shuntwright/match/assign"
 	"shuntwright/match/branch"
 	"shuntwright/match/enumerate"
+	"shuntwright/match/local"
 	"shuntwright/match/network"
 	"shuntwright/match/objective"
 )
@@ -46,10 +48,33 @@ func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 	if p.Resolution > 0 {
 		return newJoint(pl).plan(), nil
 	}
+	choose := func() (match.Plan, error) { return branch.Plan(pl, coupledSizes) }
 	if pl.Separate() {
-		return assign.Plan(pl, listedFirst)
+		choose = func() (match.Plan, error) { return assign.Plan(pl, listedFirst) }
 	}
-	return branch.Plan(pl, coupledSizes)
+	plan, err := choose()
+	if err == nil && plan.End != match.Exact {
+		plan = polish(pl, plan)
+	}
+	return plan, err
+}
+
+// polish betters a plan that may not be the first until no refit does.
+func polish(pl *objective.Objective, plan match.Plan) match.Plan {
+	search := local.New(pl)
+	if plan.End == match.Interrupted { // it may be a poor one
+		search.Run()
+	}
+	search.Try(plan.Networks)
+	search.Polish()
+	out, proven := pl.Plan(search.Networks()), plan.Proven
+	bound := plan.Bound
+	if math.IsNaN(bound) || out.Key.Filled > plan.Key.Filled || out.Key.Whole > plan.Key.Whole {
+		bound, proven = 0, false // that was about others
+	}
+	out = pl.Seal(out, bound, plan.End)
+	out.Proven = proven
+	return out
 }
 
 // Judge returns the plan that given networks make, one a position, the zero

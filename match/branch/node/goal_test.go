@@ -37,7 +37,7 @@ func TestOrderKeepsTheFirst(t *testing.T) {
 		n := 1 + rng.IntN(5)
 		best := drawCosts(rng, n)
 		g := Anything
-		g.Order = NewOrder(g, best, 0, seed%2 == 0)
+		g.Order = NewOrder(g, best, 0, seed%2 == 0, 0)
 		g.Top = g.Order.Levels(nil)
 		times := 1
 		for range 12 {
@@ -76,7 +76,7 @@ func TestOrderKeepsTheFirst(t *testing.T) {
 func TestOrderSettled(t *testing.T) {
 	g := Anything.Settled(5 + match.Equal)
 	g.Parts = 3
-	g.Order = NewOrder(g, []float64{5, 4, 2}, 1, false)
+	g.Order = NewOrder(g, []float64{5, 4, 2}, 1, false, 0)
 	g.Top = g.Order.Levels(g.Top)
 	if !slices.Equal(g.Top, []float64{5 + match.Equal, 4 + match.Equal, 2 + match.Equal}) {
 		t.Fatalf("levels %v", g.Top)

@@ -18,15 +18,19 @@ type Order struct {
 	Close   bool // whether the search must be repeated
 	equals  int  // how many plans with equal errors were met since the best one was found
 	limits  bool
+	floor   float64 // smaller costs count as that
 }
 
-// fewEquals is how many plans with equal errors are looked at. Equal parts make them without number.
+// fewEquals is how many plans with equal errors are looked at. match.Equal parts make them without number.
 const fewEquals = 8
 
 // NewOrder returns the order of plans that keep to g's levels, the first of which are settled, when the best plan so far has these costs. Limits
-// says whether limits count.
-func NewOrder(g Goal, costs []float64, settled int, limits bool) *Order {
-	o := &Order{least: slices.Clone(costs), settled: settled, limits: limits}
+// says whether limits count. Costs below the floor count as that.
+func NewOrder(g Goal, costs []float64, settled int, limits bool, floor float64) *Order {
+	o := &Order{least: slices.Clone(costs), settled: settled, limits: limits, floor: floor}
+	for i := range o.least {
+		o.least[i] = max(o.least[i], floor)
+	}
 	for i, level := range g.Top {
 		o.least[i] = level - match.Equal
 	}
@@ -35,6 +39,17 @@ func NewOrder(g Goal, costs []float64, settled int, limits bool) *Order {
 
 // Again makes it ready for a search.
 func (o *Order) Again() { o.Close, o.equals = false, 0 }
+
+// Above returns how many errors stay above the floor.
+func (o *Order) Above() int {
+	n, _ := slices.BinarySearchFunc(o.least, o.floor, func(least, floor float64) int {
+		if least > floor {
+			return -1
+		}
+		return 1
+	})
+	return n
+}
 
 // Tied tells whether the search has met other plans with the errors of the best one.
 func (o *Order) Tied() bool { return o.equals > 0 }
@@ -53,6 +68,7 @@ func (o *Order) Levels(settled []float64) []float64 {
 func (g *Goal) before(costs []float64, rounding float64) int {
 	o := g.Order
 	for i, c := range costs {
+		c = max(c, o.floor)
 		switch {
 		case i >= o.settled && c <= better(o.least[i], o.limits)+rounding:
 			return i
@@ -66,7 +82,7 @@ func (g *Goal) before(costs []float64, rounding float64) int {
 // Ahead returns the levels of a goal with an order for plans whose costs, from the worst down, are these at least, and false if none of them
 // can come before the best one.
 func (g Goal) Ahead(costs []float64) (Goal, bool) {
-	k := g.before(costs, match.Rounding)
+	k := g.before(costs, Slack)
 	if k < 0 || k == len(g.Top) && g.Order.equals >= fewEquals {
 		return g, false
 	}
@@ -94,10 +110,12 @@ func (g *Goal) Accept(costs []float64, parts int, same bool) bool {
 		return false
 	}
 	o.equals = 0
-	if o.least[k]-costs[k] < 2*match.Equal {
+	if o.least[k]-max(costs[k], o.floor) < 2*match.Equal {
 		o.Close = true
 	}
-	copy(o.least[k:], costs[k:])
+	for i := k; i < len(costs); i++ {
+		o.least[i] = max(costs[i], o.floor)
+	}
 	g.Top = o.Levels(g.Top[:o.settled])
 	return true
 }
