@@ -21,7 +21,7 @@ type Order struct {
 	floor   float64 // smaller costs count as that
 }
 
-// fewEquals is how many plans with equal errors are looked at. match.Equal parts make them without number.
+// fewEquals is how many plans with equal errors are looked at. Equal parts make them without number.
 const fewEquals = 8
 
 // NewOrder returns the order of plans that keep to g's levels, the first of which are settled, when the best plan so far has these costs. Limits
@@ -82,7 +82,7 @@ func (g *Goal) before(costs []float64, rounding float64) int {
 // Ahead returns the levels of a goal with an order for plans whose costs, from the worst down, are these at least, and false if none of them
 // can come before the best one.
 func (g Goal) Ahead(costs []float64) (Goal, bool) {
-	k := g.before(costs, Slack)
+	k := g.before(costs, match.Rounding)
 	if k < 0 || k == len(g.Top) && g.Order.equals >= fewEquals {
 		return g, false
 	}
