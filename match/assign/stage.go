@@ -12,8 +12,8 @@ import (
 func (s *search) stage(cost func(i int, o option) float64) {
 	old := s.rules
 	room := slices.Clone(old.room)
-	counters, sum := old.counters(&room), int32(len(room))
-	sum = int32(len(room))
+	counters := old.counters(&room)
+	sum := int32(len(room))
 	if old.sum < math.MaxInt {
 		room = append(room, int32(old.sum))
 	}
