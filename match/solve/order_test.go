@@ -43,20 +43,11 @@ func TestOrderAgainstBruteForce(t *testing.T) {
 	for seed := range uint64(2000) {
 		rng := rand.New(rand.NewPCG(seed, 31))
 		s, p := randomProblem(t, rng, seed%3 == 0)
-		p.Class, p.Resolution = 1+20*rng.Float64(), []float64{0.05, 1, 4}[rng.IntN(3)]
-		p.Resolution = min(p.Resolution, p.Class)
-		checkOrder(t, s, p)
+		checkOrder(t, s, matchtest.Resolved(p, rng))
 		if t.Failed() {
 			t.Fatal("seed", seed)
 		}
 	}
-}
-
-// resolved gives a drawn problem a class and a resolution.
-func resolved(p match.Problem, rng *rand.Rand) match.Problem {
-	p.Class, p.Resolution = 1+20*rng.Float64(), []float64{0.05, 1, 4}[rng.IntN(3)]
-	p.Resolution = min(p.Resolution, p.Class)
-	return p
 }
 
 // With limits, whether a floor helps the proof or not.
@@ -64,11 +55,8 @@ func TestOrderOfTheSurestAgainstBruteForce(t *testing.T) {
 	for seed := range uint64(1000) {
 		rng := rand.New(rand.NewPCG(seed, 32))
 		s, p := randomProblem(t, rng, seed%3 == 0)
-		p = resolved(p, rng)
-		d := partDoubts{of: p.Response.(*matchtest.Linear)}
-		for range s.Len() {
-			d.percent = append(d.percent, []float64{0.1, 1, 5}[rng.IntN(3)])
-		}
+		p = matchtest.Resolved(p, rng)
+		d := matchtest.DrawDoubts(rng, s.Len(), p.Response)
 		if p.Limit = d.Limit; rng.IntN(3) > 0 {
 			p.LimitFloor = d
 		}
@@ -84,7 +72,7 @@ func TestOrderWithRatingsAgainstBruteForce(t *testing.T) {
 	for seed := range uint64(1000) {
 		rng := rand.New(rand.NewPCG(seed, 33))
 		c := matchtest.Draw(rng, seed%3 == 0)
-		p := resolved(problemOf(c), rng)
+		p := matchtest.Resolved(problemOf(c), rng)
 		parts := matchtest.Parts(c.Values)
 		for i := range parts {
 			if rng.IntN(2) == 0 {
@@ -110,36 +98,10 @@ func TestOrderWithRatingsAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// drawMeter draws a meter with circuits of every kind that matchtest knows, and a drawer for it that is small enough for brute force.
+// drawMeter is a meter of matchtest with its drawer.
 func drawMeter(t *testing.T, rng *rand.Rand) (*enumerate.Stock, match.Problem) {
-	kinds := [][]matchtest.Circuit{
-		{{Kind: matchtest.Ring, Full: []float64{2e-3, 10e-3}}, {Kind: matchtest.Shunt, Full: []float64{5e-3}}},
-		{{Kind: matchtest.Ring, Full: []float64{2e-3, 10e-3, 40e-3}}},
-		{{Kind: matchtest.Chain, Full: []float64{1, 5}}, {Kind: matchtest.Multiplier, Full: []float64{2}}},
-		{{Kind: matchtest.Chain, Full: []float64{1, 3, 10}}},
-		{{Kind: matchtest.Ring, Full: []float64{2e-3, 10e-3}}, {Kind: matchtest.Chain, Full: []float64{1, 5}}},
-		{{Kind: matchtest.Shunt, Full: []float64{2e-3, 3e-3}}, {Kind: matchtest.Multiplier, Full: []float64{1}}},
-	}
-	m := matchtest.NewMeter(1e-3, 100, kinds[rng.IntN(len(kinds))]...)
-	values := make([]float64, 5+rng.IntN(4-len(m.Targets)/4*2))
-	for i := range values {
-		values[i] = m.Targets[rng.IntN(len(m.Targets))] * math.Exp(1.4*(rng.Float64()-0.5))
-		if i > 0 && rng.IntN(4) == 0 {
-			values[i] = values[i-1]
-		}
-	}
-	p := match.Problem{Ranges: len(m.Targets), Response: m}
-	for _, target := range m.Targets {
-		n := matchtest.Need(target, 1+rng.IntN(2))
-		if n.Within = 0.1 + rng.Float64(); rng.IntN(5) == 0 {
-			n.Keep, n.KeepBears = target*(0.8+0.6*rng.Float64()), math.Inf(1)
-		}
-		p.Needs = append(p.Needs, n)
-	}
-	if rng.IntN(3) == 0 {
-		p.Enough = 5 * rng.Float64()
-	}
-	return stockOf(t, values...), resolved(p, rng)
+	values, p := matchtest.DrawMeter(rng)
+	return stockOf(t, values...), p
 }
 
 func TestOrderOfMetersAgainstBruteForce(t *testing.T) {
