@@ -81,12 +81,12 @@ func TestMeasureWarnsOfTwoWires(t *testing.T) {
 	in := instruments(t, `{"subtracted": {"gain_percent": 1, "leads": 0.2, "leads_floor": 0.1}, "four": {"gain_percent": 1, "wires": 4},
 		"subtracted well": {"gain_percent": 1, "leads": 0.2, "leads_floor": 0.01}, "not subtracted": {"gain_percent": 1}, "zeroed": {"gain_percent": 1, "leads_floor": 0.1}}`)
 	for _, test := range []struct{ reading, instrument, says string }{
-		{"2.00", "", "part R001: 2.000 Ω read with two wires can be off by 500 mΩ (25 %) through leads and contacts, which are not subtracted; read it with four wires, or from the voltage that a known current drops across it"},
-		{"2.00", "not subtracted", "off by 500 mΩ (25 %)"},
-		{"2.20", "subtracted", "2.000 Ω read with two wires can be off by 100 mΩ (5 %) through contacts, though the leads are subtracted"},
-		{"2.00", "zeroed", "off by 100 mΩ (5 %) through contacts, though"},
-		{"2.20", "subtracted well", "off by 50 mΩ (2 %)"},
-		{"4.999", "", "can be off by"},
+		{"2.00", "", "part R001: 2.000 Ω by two wires may be 500 mΩ off (25 %): help limits"},
+		{"2.00", "not subtracted", "500 mΩ off (25 %)"},
+		{"2.20", "subtracted", "2.000 Ω by two wires may be 100 mΩ off (5 %)"},
+		{"2.00", "zeroed", "100 mΩ off (5 %)"},
+		{"2.20", "subtracted well", "50 mΩ off (2 %)"},
+		{"4.999", "", "may be 500 mΩ off"},
 		{"5.000", "", ""},
 		{"5.20", "subtracted", ""},
 		{"2.00", "four", ""},
@@ -101,7 +101,7 @@ func TestMeasureWarnsOfTwoWires(t *testing.T) {
 		}
 	}
 	got, err := in.Measure(NewPart(ohms(t, "1 ohm"))) // as in a meter's file: no id
-	if err != nil || !strings.HasPrefix(got.Warnings[0], "1.000 Ω read with") {
+	if err != nil || !strings.HasPrefix(got.Warnings[0], "1.000 Ω by two wires") {
 		t.Errorf("without an id: %+v, %v", got, err)
 	}
 }

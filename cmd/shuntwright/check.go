@@ -112,7 +112,7 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 		return "shuntwright check " + report.InShell(c.args[0]) + " --history"
 	case good:
 		return line + " --save --as left"
-	case len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
+	case len(answer.Contradictions) > 0 || len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
 		return line
 	case len(answer.Repair) > 0 && answer.Repair[0].Within != nil && *answer.Repair[0].Within:
 		first := answer.Repair[0]

@@ -167,7 +167,7 @@ func solderingWords(made *planned) string {
 	}
 	out := fmt.Sprintf("%s to solder in %s", report.Counted(made.Plan.Parts(), "part"), report.Counted(filled, "position"))
 	if stays := len(made.Open) - filled; stays > 0 {
-		out += fmt.Sprintf(", %d stay open", stays)
+		out += fmt.Sprintf(", %d %s open", stays, map[bool]string{true: "stays", false: "stay"}[stays == 1])
 	}
 	if wound := len(made.wound.done); wound > 0 {
 		out += fmt.Sprintf(", %d to wind", wound)

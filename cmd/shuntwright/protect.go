@@ -78,8 +78,8 @@ func runProtect(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	answer.Faults, answer.Leakage, answer.Survives = w.faults, leaks, w.survives()
-	if answer.Cautions = asbuilt.Of(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) {
-		answer.Cautions = []report.Caution{asbuilt.Over(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.Voltage)}
+	if answer.Cautions = asbuilt.Of(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) && (len(answer.Cautions) == 0 || c.flags.Changed("supply")) {
+		answer.Cautions = append(answer.Cautions, asbuilt.Over(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.Voltage))
 	}
 	answer.Warnings = w.warnings()
 	worst, slight := w.worstTable()

@@ -60,10 +60,9 @@ func (i Instrument) TwoWireWarning(ohms float64) string {
 	if i.Wires != 2 || ohms >= lowOhms {
 		return ""
 	}
-	off, through := leadsOhms, "leads and contacts, which are not subtracted"
+	off := leadsOhms
 	if i.LeadsOhms > 0 || i.LeadsFloorOhms > 0 { // zeroed on the instrument, or here
-		off, through = max(contactsOhms, i.LeadsFloorOhms), "contacts, though the leads are subtracted"
+		off = max(contactsOhms, i.LeadsFloorOhms)
 	}
-	return fmt.Sprintf("%s read with two wires can be off by %s (%.0f %%) through %s; read it with four wires, or from the voltage that a known current drops across it",
-		quantity.Format(ohms, quantity.Ohm, 4), quantity.Format(off, quantity.Ohm, 2), 100*off/ohms, through)
+	return fmt.Sprintf("%s by two wires may be %s off (%.0f %%): help limits", quantity.Format(ohms, quantity.Ohm, 4), quantity.Format(off, quantity.Ohm, 2), 100*off/ohms)
 }

@@ -95,7 +95,7 @@ func (k *Checkup) rule() string {
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
 	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
-	doc := report.Document{Heading: k.heading(), BottomLine: append(k.offWords(), k.peggedWords(answer)...), Good: k.good()}
+	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	k.diagnosis(&doc, answer)
 	if err := k.repair(ctx, &doc, answer); err != nil {
@@ -109,10 +109,11 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 	}
 	answer.Cautions = asbuilt.Of(k.Meter)
 	answer.Assumptions = slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, k.mended...))
-	answer.Warnings = slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.Warnings, asbuilt.Warnings(append(k.Used(), k.mended...)))
+	answer.Warnings = append(k.readingWarnings(), asbuilt.Warnings(append(k.Used(), k.mended...))...)
 	doc.Notes, doc.Answer = answer.Notes, answer
 	if len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 { // what the parts are trusted to bears on no number shown
 		doc.Notes.Assumptions = k.readingAssumptions()
+		doc.Notes.Warnings = k.readingWarnings()
 		for _, a := range asbuilt.Assumed(k.Setup) {
 			doc.Details = append(doc.Details, "assumed: "+a)
 		}
@@ -123,6 +124,9 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 // heading says the verdict in one line.
 func (k *Checkup) heading() string {
 	read := fmt.Sprintf("%s on %s", report.Counted(len(k.set.Readings), "reading"), report.Counted(len(k.judged.Ranges), "range"))
+	if all := len(k.Ranges); len(k.judged.Ranges) < all {
+		read = fmt.Sprintf("%s on %d of %s", report.Counted(len(k.set.Readings), "reading"), len(k.judged.Ranges), report.Counted(all, "range"))
+	}
 	if math.IsNaN(k.Class) {
 		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
 	}
@@ -172,6 +176,11 @@ func (k *Checkup) readingAssumptions() []string {
 		out = append(out, "the pointer is read to half its last digit (the file has no divisions)")
 	}
 	return out
+}
+
+// readingWarnings are what the readings themselves, and the files, warn of.
+func (k *Checkup) readingWarnings() []string {
+	return slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.Warnings)
 }
 
 // smallRatio is the ratio of class to limit below which readings hardly

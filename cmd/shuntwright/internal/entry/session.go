@@ -127,11 +127,26 @@ func (s *Session) take(line string) (again string, err error) {
 	strange := slip(p, s.readings)
 	if strange != "" && s.In.Asks() {
 		again, err := s.In.Next("  " + strange + "? y, or the same once more, takes it; Enter drops it: ")
-		if err != nil || again != "y" && again != line {
+		switch {
+		case err != nil || again == "":
 			return again, err
+		case again == "y" || again == line:
+			return "", s.keep(p, said, strange)
+		case s.anotherTray(p, strange, again):
+			return again, s.keep(p, said, strange)
 		}
+		s.In.Say("  dropped: " + p.Ohms.Text + "\n")
+		return again, nil
 	}
 	return "", s.keep(p, said, strange)
+}
+
+// anotherTray tells that a line in the place of an answer is a part with the same
+// strange prefix: two running are no slip, a tray of other values has begun.
+func (s *Session) anotherTray(p inventory.Part, strange, line string) bool {
+	next, _, err := s.known.part(s.Like, strings.Fields(line), s.Store.Has)
+	is := prefix(p.Ohms)
+	return err == nil && !strings.HasPrefix(strange, "marked ") && prefix(next.Ohms) == is && is != prefix(s.readings[len(s.readings)-1])
 }
 
 // keep puts a part into the store and acknowledges it.

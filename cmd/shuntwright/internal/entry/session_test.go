@@ -104,3 +104,29 @@ func TestDeafPipe(t *testing.T) {
 type deaf struct{}
 
 func (deaf) Write([]byte) (int, error) { return 0, errors.New("broken pipe") }
+
+// TestAnotherTray: a second reading with the prefix that was asked about is the
+// answer, and no part is lost; one of the old prefix drops what was asked about, and
+// says so.
+func TestAnotherTray(t *testing.T) {
+	var ohms strings.Builder
+	for i := range lately {
+		fmt.Fprintf(&ohms, "%d.5\n", 10+i)
+	}
+	for _, test := range []struct{ typed, last, says string }{
+		{"1.18k\n1.49k\n1.79k\n", "1.18k 1.49k 1.79k", ""},
+		{"1.18k\n51.5\n", "51.5", "dropped: 1.18k\n"},
+		{"1.18k\n\n52.5\n", "52.5", ""},
+		{"1.18k\nnonsense\n", "", "dropped: 1.18k\n"},
+		{"nominal 4k7\n1.18\n1.19\ny\n", "1.19", "dropped: 1.18\n"},
+	} {
+		s, told, err := sitting(99, true, io.Discard, ohms.String()+test.typed)
+		var got []string
+		for _, p := range s.Added[lately:] {
+			got = append(got, p.Ohms.Text)
+		}
+		if said := strings.Contains(told, "dropped: "); err != nil || strings.Join(got, " ") != test.last || !strings.Contains(told, test.says) || said != (test.says != "") {
+			t.Errorf("%q: %q, %v\n%s", test.typed, got, err, told[max(0, len(told)-400):])
+		}
+	}
+}

@@ -182,8 +182,16 @@ func (k *seeker) partsWords(n found) string {
 // ratingsWords say what each part may have here, and what would be near if
 // ratings did not count.
 func (k *seeker) ratingsWords(n found) string {
-	return fmt.Sprintf("%s; without ratings %s would do", k.ceilingWords(), n.words())
+	does := "would do"
+	if k.beyond(n) {
+		does = "would come nearest"
+	}
+	return fmt.Sprintf("%s; without ratings %s %s", k.ceilingWords(), n.words(), does)
 }
+
+// beyond tells that a network is off by more than twice the class, where there is
+// one: what is further outside than that helps nobody.
+func (k *seeker) beyond(n found) bool { return math.Abs(n.off) > 2*k.Class }
 
 // ceilingWords say the largest resistance that the ratings of any free part
 // allow at the current that the place carries.
@@ -257,7 +265,7 @@ func (k *seeker) addHelp(out *Why) error {
 		if err != nil {
 			return err
 		}
-		if there {
+		if there && !k.beyond(n) {
 			if try.flag == "--parts" {
 				try.flag = fmt.Sprintf("--parts %d", n.Size())
 			}
