@@ -78,7 +78,7 @@ func TestMeasureWire(t *testing.T) {
 		t.Errorf("by a hand-held meter: %+v", m)
 	}
 	p.Ohms.Base = 0.98
-	if m, _ := (Instruments{}).Measure(p); len(m.Warnings) != 1 || !strings.Contains(m.Warnings[0], "part W001: a metre of 980.0 mΩ read with two wires") {
+	if m, _ := (Instruments{}).Measure(p); len(m.Warnings) != 1 || !strings.Contains(m.Warnings[0], "part W001: a metre of 980.0 mΩ by two wires") {
 		t.Errorf("a metre read with two wires: %+v", m)
 	}
 	p.TolerancePercent = 5
