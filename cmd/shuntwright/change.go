@@ -82,7 +82,7 @@ func (c *call) letGo() {
 
 // settle completes what another call left half done, before anything is read.
 func (c *call) settle() {
-	if c.change != nil || c.flags == nil {
+	if c.change != nil || c.flags == nil || !c.files.OnDisk() {
 		return
 	}
 	if j, err := c.journal(); err == nil {

@@ -44,7 +44,7 @@ func runCheck(c *call) (report.Document, error) {
 	if c.options.history {
 		return c.showHistory()
 	}
-	s, err := c.openSetup(c.args[0], c.demo)
+	s, err := c.openSetup(c.args[0], false)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -56,7 +56,7 @@ func runCheck(c *call) (report.Document, error) {
 	}
 	var set *readings.Set
 	if len(c.args) > 1 {
-		set, err = c.readingsOf(rr, c.args[1])
+		set, err = rr.ReadFile(c.files, c.args[1])
 	} else {
 		set, err = c.typedSet(rr, s.Meter)
 	}
@@ -134,7 +134,7 @@ func (c *call) checkFlags() error {
 	case o.top < 1:
 		return misused("--top %d: at least 1 row", o.top)
 	case o.history && (o.save || len(c.args) > 1):
-		return misused("--history shows what was saved and takes no readings; leave out %s", map[bool]string{true: "--save", false: "READINGS"}[o.save])
+		return misused("--history shows what was saved and takes no readings; leave out %s", report.Either(o.save, "--save", "READINGS"))
 	case o.in != "" && o.in != "div":
 		return misused("--in %q: div belongs here; other numbers without a unit are in the range's own", o.in)
 	case o.sweep && (len(c.args) > 1 || !c.env.asks):
@@ -161,7 +161,7 @@ func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, err
 		}
 	}
 	ask := readings.Asking{Sweep: c.options.sweep}
-	if c.env.asks && !c.demo {
+	if c.env.asks {
 		ask.Keep = readings.KeptPath(c.args[0])
 	}
 	set, err := rr.ReadTyped(c.lines(), ask)
@@ -169,16 +169,4 @@ func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, err
 		return nil, usageError{err}
 	}
 	return set, err
-}
-
-// readingsOf reads the file of readings, or the demo's.
-func (c *call) readingsOf(rr *readings.Reader, path string) (*readings.Set, error) {
-	if !c.demo {
-		return rr.ReadFile(path)
-	}
-	data, err := demoFiles.ReadFile("demo/" + path)
-	if err != nil {
-		return nil, err
-	}
-	return rr.Parse(path, data)
 }

@@ -1,9 +1,9 @@
 package main
 
 import (
-	"bytes"
 	"embed"
 	"fmt"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,10 +13,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/check"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory"
-	"shuntwright/inventory/instrument"
 	"shuntwright/inventory/safefile"
-	"shuntwright/meter/meterfile"
 )
 
 // demoFiles are the demo's drawer, meter, instruments and readings: invented,
@@ -58,7 +55,11 @@ func runDemo(c *call) (report.Document, error) {
 	if c.flags.Changed("write") {
 		return c.writeDemo(c.options.write)
 	}
-	c.demo, c.args = true, []string{"meter.json"}
+	inside, err := fs.Sub(demoFiles, "demo")
+	if err != nil {
+		return report.Document{}, err
+	}
+	c.files.FS, c.args, c.options.drawer = inside, []string{"meter.json"}, defaultDrawer
 	c.options.parts, c.options.within, c.options.derate, c.options.resolution, c.options.timeLimit = 2, 20, 0.5, 0.05, defaultTime
 	b, err := c.openBench()
 	if err != nil {
@@ -90,7 +91,7 @@ func runDemo(c *call) (report.Document, error) {
 // demoCheck holds the meter, as it was planned, against the demo's readings.
 func (c *call) demoCheck(s *setup) (report.Document, error) {
 	c.options.top, c.options.referenceLimit = 3, "0.2% + 1 count"
-	set, err := c.readingsOf(readings.NewReader(s.Meter, c.options.referenceLimit, ""), "readings.csv")
+	set, err := readings.NewReader(s.Meter, c.options.referenceLimit, "").ReadFile(c.files, "readings.csv")
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -199,29 +200,4 @@ func saveDemo(in *safefile.Change, dir string, paths []string) error {
 func exists(path string) bool {
 	_, err := os.Lstat(path)
 	return err == nil
-}
-
-func demoDrawer() (*inventory.Drawer, error) {
-	data, err := demoFiles.ReadFile("demo/drawer.csv")
-	if err != nil {
-		return nil, err
-	}
-	return inventory.ParseDrawer("drawer.csv", bytes.NewReader(data))
-}
-
-func demoInstruments() (inventory.Instruments, error) {
-	data, err := demoFiles.ReadFile("demo/instruments.json")
-	if err != nil {
-		return nil, err
-	}
-	return instrument.Parse("instruments.json", data)
-}
-
-func demoMeter() (*meterfile.File, []byte, error) {
-	data, err := demoFiles.ReadFile("demo/meter.json")
-	if err != nil {
-		return nil, nil, err
-	}
-	file, err := meterfile.Parse("meter.json", data)
-	return file, data, err
 }

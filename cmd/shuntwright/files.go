@@ -78,11 +78,8 @@ func (c *call) besideMeter(doc report.Document) report.Document {
 
 // readDrawer reads the drawer, which must be there.
 func (c *call) readDrawer() (*inventory.Drawer, error) {
-	if c.demo {
-		return demoDrawer()
-	}
 	c.settle()
-	drawer, err := inventory.Read(c.drawerPath())
+	drawer, err := inventory.ReadFrom(c.files, c.drawerPath())
 	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", c.drawerPath())
@@ -104,10 +101,7 @@ func (c *call) openDrawer() (*inventory.Drawer, error) {
 // readInstruments reads what the flag names, or instruments.json beside the
 // drawer; that one need not be there. What --accuracy states comes on top.
 func (c *call) readInstruments() (inventory.Instruments, error) {
-	if c.demo {
-		return demoInstruments()
-	}
-	in, err := instrument.Read(c.instrumentsPath())
+	in, err := instrument.Read(c.files, c.instrumentsPath())
 	if c.options.instruments == "" && errors.Is(err, fs.ErrNotExist) {
 		in, err = map[string]instrument.Instrument{}, nil
 	}
@@ -123,12 +117,8 @@ const largestMeterFile = 8 << 20
 // readMeter reads and parses a meter file; its bytes come along for editing,
 // and the stamp for writing it back.
 func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, error) {
-	if c.demo {
-		file, data, err := demoMeter()
-		return file, data, safefile.Stamp{}, err
-	}
 	c.settle()
-	data, stamp, err := safefile.Read(path)
+	data, stamp, err := c.files.Read(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, nil, stamp, fmt.Errorf("reading meter: there is no file %q%s; write one with shuntwright meter new %s", path, meantFile(path), report.InShell(path))

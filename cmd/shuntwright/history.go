@@ -39,7 +39,7 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 	visit := k.Visit(h.Next(), c.options.date, c.options.as)
 	if before, held := h.Holds(visit, k.Ranges); held {
 		return doc, fmt.Errorf("%s holds these readings already, as visit %d of %s%s: nothing is saved twice; another --date or --as tells another visit",
-			path, before, visit.Date, map[bool]string{true: ", as " + visit.As}[visit.As != ""])
+			path, before, visit.Date, report.Either(visit.As != "", ", as "+visit.As, ""))
 	}
 	longer, err := h.Appended(data, visit, k.Ranges)
 	if err != nil {

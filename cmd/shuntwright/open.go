@@ -55,10 +55,10 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 }
 
 // namesakes are the meter files of that name beside this one and beside the
-// drawer. What cannot be read is none.
+// drawer, on the disk. What cannot be read is none.
 func (c *call) namesakes(path, name string) []asbuilt.Namesake {
 	var out []asbuilt.Namesake
-	if c.demo {
+	if !c.files.OnDisk() {
 		return out
 	}
 	self, err := os.Stat(path)

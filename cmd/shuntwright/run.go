@@ -39,11 +39,10 @@ type call struct {
 	save func(*safefile.Change) error
 	// change holds the files that the command changes; nil before hold.
 	change     *safefile.Change
-	typed      []string // the arguments behind the command's name
-	beside     string   // the drawer beside the meter; empty: there is none
-	tookDrawer bool     // the drawer was read
-	// demo lets every reader take the embedded files in place of real ones.
-	demo bool
+	typed      []string       // the arguments behind the command's name
+	beside     string         // the drawer beside the meter; empty: there is none
+	tookDrawer bool           // the drawer was read
+	files      safefile.Files // what is read; the demo hands in its own
 }
 
 // givenFlag is a flag with the text that it was given.

@@ -250,7 +250,7 @@ func (c *call) visits(s *setup) ([]*readings.Visit, error) {
 func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
 	o := &c.options
 	o.top, o.parts, o.within, o.derate = 3, 2, 20, 0.5
-	set, err := c.readingsOf(readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit), c.args[1])
+	set, err := readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit).ReadFile(c.files, c.args[1])
 	if err != nil {
 		return false, err
 	}

@@ -66,7 +66,7 @@ func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
 	}
 	for i, text := range report.Unique(order) {
 		if of := open[text]; len(of) > 0 {
-			text = fmt.Sprintf("why %s %s open: %s", report.Few(of, 3), map[bool]string{true: "is", false: "are"}[len(of) == 1], text)
+			text = fmt.Sprintf("why %s %s open: %s", report.Few(of, 3), report.Either(len(of) == 1, "is", "are"), text)
 		}
 		if i < mostWhys {
 			doc.BottomLine = append(doc.BottomLine, text)

@@ -11,7 +11,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Read reads what instruments promise from a JSON file: an object from name to
+// Read reads what instruments promise from a JSON file among files: an object from
+// name to
 //
 //	{"gain_percent": 0.8, "counts": 1, "floor": "0.5 mohm", "wires": 2, "leads": "0.2 ohm", "leads_floor": "0.03 ohm"}
 //
@@ -20,8 +21,8 @@ import (
 // that is negative or cannot be read are refused. The error for a file that is
 // not there wraps fs.ErrNotExist; an error of what is in it is a *table.Error,
 // which says file, line and column.
-func Read(path string) (map[string]Instrument, error) {
-	data, _, err := safefile.Read(path)
+func Read(files safefile.Files, path string) (map[string]Instrument, error) {
+	data, _, err := files.Read(path)
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/inventory/safefile"
 	"shuntwright/inventory/table"
 )
 
@@ -26,13 +27,13 @@ func parsed(t *testing.T, text string) map[string]Instrument {
 
 func TestRead(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "instruments.json")
-	if _, err := Read(path); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := Read(safefile.Files{}, path); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("a file that is not there: %v", err)
 	}
 	if err := os.WriteFile(path, []byte("\ufeff"+twoInstruments), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	in, err := Read(path)
+	in, err := Read(safefile.Files{}, path)
 	if err != nil || len(in) != 2 {
 		t.Fatalf("%+v, %v", in, err)
 	}
@@ -96,7 +97,7 @@ func TestParseRefuses(t *testing.T) {
 		}
 	}
 	folder := t.TempDir()
-	if _, err := Read(folder); err == nil || !strings.Contains(err.Error(), "it is a folder") {
+	if _, err := Read(safefile.Files{}, folder); err == nil || !strings.Contains(err.Error(), "it is a folder") {
 		t.Errorf("a folder: %v", err)
 	}
 }

@@ -45,6 +45,25 @@ func (s Stamp) text() string {
 // largest is how long a file may be; what is longer was not meant.
 const largest = 1 << 28
 
+// Files are where files are read from: those of the disk, or of a file system that
+// is handed in, which nothing is written to.
+type Files struct{ FS fs.FS }
+
+// OnDisk tells that files are those of the disk.
+func (f Files) OnDisk() bool { return f.FS == nil }
+
+// Read is the function Read, of these files.
+func (f Files) Read(path string) ([]byte, Stamp, error) {
+	if f.OnDisk() {
+		return Read(path)
+	}
+	data, err := fs.ReadFile(f.FS, path)
+	if err != nil {
+		return nil, Stamp{}, fmt.Errorf("read %q: %w", path, cause(err))
+	}
+	return data, StampOf(data), nil
+}
+
 // Read returns what a file holds, and the Stamp that Change.Write asks for. The
 // error for a file that is not there wraps fs.ErrNotExist.
 func Read(path string) ([]byte, Stamp, error) {

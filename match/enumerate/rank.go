@@ -2,7 +2,6 @@ package enumerate
 
 import (
 	"cmp"
-	"container/heap"
 	"math"
 	"slices"
 
@@ -57,7 +56,7 @@ func byScore(a, b scored) int {
 // best.
 type ranking struct {
 	rule   criterion
-	best   maxHeap // the Top smallest scores
+	best   firsts[float64] // the Top smallest scores
 	kept   []scored
 	sizeUp int // length of kept at which it is thinned out
 	// At the last thinning Top networks scored at most full and came before
@@ -68,7 +67,7 @@ type ranking struct {
 
 // newRanking returns an empty ranking.
 func newRanking(r criterion) *ranking {
-	k := &ranking{rule: r, full: math.Inf(1)}
+	k := &ranking{rule: r, best: firsts[float64]{compare: cmp.Compare[float64]}, full: math.Inf(1)}
 	k.sizeUp = k.slack()
 	return k
 }
@@ -78,10 +77,10 @@ func (k *ranking) slack() int { return 2*min(k.rule.Top, 1<<20) + 1000 }
 
 // worst returns the largest score that may still be among the best.
 func (k *ranking) worst() float64 {
-	if len(k.best) < k.rule.Top {
+	if k.best.Len() < k.rule.Top {
 		return k.rule.UpTo
 	}
-	return min(k.best[0]+Equal, k.rule.UpTo)
+	return min(k.best.list[0]+Equal, k.rule.UpTo)
 }
 
 // Window implements sink.
@@ -121,7 +120,7 @@ func (k *ranking) Offer(n network.Network) bool {
 // that would come before it if they counted as equal.
 func (k *ranking) thin() {
 	slices.SortFunc(k.kept, byScore)
-	var ahead networkHeap // the Top first networks, in tie order, seen so far
+	ahead := firsts[network.Network]{compare: network.Compare} // the Top first networks, in tie order, seen so far
 	out := k.kept[:0]
 	for _, s := range k.kept {
 		if s.score > k.worst() {
@@ -133,8 +132,8 @@ func (k *ranking) thin() {
 	}
 	clear(k.kept[len(out):])
 	k.kept = out
-	if len(ahead) == k.rule.Top {
-		k.full, k.last = out[len(out)-1].score, ahead[0]
+	if ahead.Len() == k.rule.Top {
+		k.full, k.last = out[len(out)-1].score, ahead.list[0]
 	}
 }
 
@@ -164,46 +163,4 @@ func (k *ranking) arrange() {
 // alike tells whether the same number of steps makes both.
 func (k *ranking) alike(a, b scored) bool {
 	return k.rule.Steps == nil || k.rule.Steps(a.score) == k.rule.Steps(b.score)
-}
-
-// maxHeap holds the smallest scores offered, the largest of them on top.
-type maxHeap []float64
-
-func (h maxHeap) Len() int           { return len(h) }
-func (h maxHeap) Less(i, j int) bool { return h[i] > h[j] }
-func (h maxHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *maxHeap) Push(x any)        { *h = append(*h, x.(float64)) }
-func (h *maxHeap) Pop() any          { panic("never popped: the heap only grows and replaces") }
-
-func (h *maxHeap) offer(x float64, top int) {
-	if len(*h) < top {
-		heap.Push(h, x)
-	} else if x < (*h)[0] {
-		(*h)[0] = x
-		heap.Fix(h, 0)
-	}
-}
-
-// networkHeap holds the networks that come first in tie order, the last of
-// them on top.
-type networkHeap []network.Network
-
-func (h networkHeap) Len() int           { return len(h) }
-func (h networkHeap) Less(i, j int) bool { return network.Compare(h[i], h[j]) > 0 }
-func (h networkHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *networkHeap) Push(x any)        { *h = append(*h, x.(network.Network)) }
-func (h *networkHeap) Pop() any          { panic("never popped: the heap only grows and replaces") }
-
-// offer reports whether n is among the first.
-func (h *networkHeap) offer(n network.Network, top int) bool {
-	if len(*h) < top {
-		heap.Push(h, n)
-		return true
-	}
-	if network.Compare(n, (*h)[0]) >= 0 {
-		return false
-	}
-	(*h)[0] = n
-	heap.Fix(h, 0)
-	return true
 }

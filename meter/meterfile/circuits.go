@@ -34,13 +34,22 @@ func (d *reader) circuits(f *File, n *node) []meter.Circuit {
 	return out
 }
 
+// rangesField is the name of the field in which a circuit of a kind has its ranges,
+// and what may stand there.
+func rangesField(kind meter.Kind) (name, such string) {
+	if kind.Many {
+		return "ranges", `["10 mA", "100 mA"]`
+	}
+	return "range", `"10 mA"`
+}
+
 // circuit makes one circuit from its object. seen holds the ranges so far, by where they stand.
 func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 	kind := d.kind(n)
 	if d.err != nil {
 		return nil
 	}
-	ranges := map[bool]string{true: "ranges", false: "range"}[kind.Many]
+	ranges, such := rangesField(kind)
 	known := []string{"circuit", ranges, "fitted", "circuit_volts"}
 	for _, field := range kind.Fields {
 		known = append(append(known, field.Name), limitFields(field.Name)...)
@@ -62,7 +71,7 @@ func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 		}
 	}
 	d.said = append(d.said, said)
-	list := o.need(ranges, map[bool]string{true: `["10 mA", "100 mA"]`, false: `"10 mA"`}[kind.Many])
+	list := o.need(ranges, such)
 	spec.Ranges = d.ranges(list, ranges, kind, volts, seen)
 	if d.err != nil {
 		return nil

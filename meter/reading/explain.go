@@ -90,8 +90,11 @@ const (
 // sort puts those that explain the readings first and orders by chi-square; those within a tie of the best go by plausibility.
 func (s *system) sort(all []*fitted) {
 	slices.SortStableFunc(all, func(f, g *fitted) int {
-		if f.explains != g.explains {
-			return map[bool]int{true: -1, false: 1}[f.explains]
+		switch {
+		case f.explains && !g.explains:
+			return -1
+		case g.explains && !f.explains:
+			return 1
 		}
 		return cmp.Compare(f.chi, g.chi)
 	})

@@ -181,7 +181,7 @@ func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 func (k *Checkup) diagnosisRow(e reading.Explanation, n int) []report.Cell {
 	a, unit := e.Amounts[n], k.unitOf(e.Amounts[n].Cause.Kind)
 	name, share, same := a.Cause.Name, fmt.Sprintf("%.0f %%", math.Floor(100*e.Score+1e-9)), strings.Join(a.SameAs, ", ")
-	agree := map[bool]string{true: "yes", false: "no"}[e.Explains]
+	agree := report.Either(e.Explains, "yes", "no")
 	if len(e.Unexplained) > 0 {
 		agree = "not " + strings.Join(k.rangeNames(e.Unexplained), ", ")
 	}

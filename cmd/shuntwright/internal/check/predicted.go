@@ -13,7 +13,7 @@ import (
 // each range once. Of several steps it names those that move a range.
 func (r *mending) predictedTable(steps []repairStep) report.Table {
 	several := len(steps) > 1
-	title := map[bool]string{true: "range", false: "after the repair"}[several]
+	title := report.Either(several, "range", "after the repair")
 	table := report.Table{Name: "predicted", Detail: true, Columns: []report.Column{
 		{Title: "after the repair of", Key: "repair", Flexible: true, Bare: !several},
 		{Title: title, Key: "range", Flexible: true},

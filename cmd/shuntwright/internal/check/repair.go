@@ -169,7 +169,7 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 // repairTable shows all remedies; several ways to see what is wrong make them
 // depend on what is to blame.
 func repairTable(several bool) report.Table {
-	first := map[bool]string{true: "if it is", false: "repair"}[several]
+	first := report.Either(several, "if it is", "repair")
 	return report.Table{Name: "repair", Heading: "the ways to put it right", Detail: !several, Columns: []report.Column{
 		{Title: first, Key: "position", Flexible: true},
 		{Title: "do", Key: "action"},

@@ -80,7 +80,7 @@ func (r *mending) unsure(m repair.Remedy) []string {
 		}
 	}
 	if len(marked) > 0 {
-		said += fmt.Sprintf("; %s never measured: measure before it goes in, with shuntwright drawer remeasure", report.List(marked)+map[bool]string{true: " was", false: " were"}[len(marked) == 1])
+		said += fmt.Sprintf("; %s never measured: measure before it goes in, with shuntwright drawer remeasure", report.List(marked)+report.Either(len(marked) == 1, " was", " were"))
 	}
 	return []string{said}
 }
@@ -111,7 +111,7 @@ func (r *mending) measureWords(m repair.Remedy, done Repaired) []string {
 		paper = m.From
 	}
 	leaves := m.Staying().Leaves()
-	measure := "measure " + map[bool]string{true: "it", false: "each"}[len(leaves) == 1] + " with one end lifted"
+	measure := "measure " + report.Either(len(leaves) == 1, "it", "each") + " with one end lifted"
 	if m.Action == repair.Trim {
 		measure += " before anything is soldered to it"
 	}

@@ -41,10 +41,10 @@ func names(columns []table.Column, needed bool) []string {
 	return out
 }
 
-// ReadFile reads a file of readings. An error names the file, and the line and
-// column where one is wrong.
-func (rr *Reader) ReadFile(path string) (*Set, error) {
-	data, _, err := safefile.Read(path)
+// ReadFile reads a file of readings, one of these. An error names the file, and the
+// line and column where one is wrong.
+func (rr *Reader) ReadFile(files safefile.Files, path string) (*Set, error) {
+	data, _, err := files.Read(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("reading readings: there is no file %q; it is a table with the columns %s, or leave it out and type them", path, report.List(names(readingColumns, true)))
 	}

@@ -175,7 +175,7 @@ func (h *History) Appended(old []byte, v *Visit, ranges []meter.Range) ([]byte, 
 	w.Flush()
 	out := bytes.Clone(old)
 	if len(out) > 0 && !bytes.HasSuffix(out, []byte("\n")) {
-		out = append(out, map[bool]string{true: "\r\n", false: "\n"}[w.UseCRLF]...)
+		out = append(out, report.Either(w.UseCRLF, "\r\n", "\n")...)
 	}
 	return append(out, rows.Bytes()...), w.Error()
 }

@@ -36,6 +36,14 @@ func Counted(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
+// Either is the first of two texts where something is so, else the second.
+func Either(so bool, yes, no string) string {
+	if so {
+		return yes
+	}
+	return no
+}
+
 // Plural is a word for so many.
 func Plural(n int, word string) string {
 	if n == 1 {

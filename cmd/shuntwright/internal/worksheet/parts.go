@@ -46,8 +46,11 @@ func (m *maker) pick() []picked {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b picked) int {
-		if a.there != b.there {
-			return map[bool]int{true: 1, false: -1}[a.there]
+		switch {
+		case a.there && !b.there:
+			return 1
+		case b.there && !a.there:
+			return -1
 		}
 		if c := strings.Compare(a.place, b.place); c != 0 {
 			return c

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"shuntwright/cmd/shuntwright/internal/report"
 )
 
 // element is one element of XML.
@@ -75,15 +77,15 @@ func (m mark) element() element {
 	case wire, dashed, heavy:
 		var path strings.Builder
 		for i, at := range m.points {
-			path.WriteString(map[bool]string{true: "M", false: "L"}[i == 0] + size(at.x) + " " + size(at.y))
+			path.WriteString(report.Either(i == 0, "M", "L") + size(at.x) + " " + size(at.y))
 		}
-		line := tag("path", "d", path.String(), "fill", "none", "stroke", ink, "stroke-width", map[bool]string{true: "3", false: "1"}[m.shape == heavy])
+		line := tag("path", "d", path.String(), "fill", "none", "stroke", ink, "stroke-width", report.Either(m.shape == heavy, "3", "1"))
 		if m.shape == dashed {
 			line.Attrs = append(line.Attrs, tag("", "stroke-dasharray", "3 2").Attrs...)
 		}
 		return line
 	case circle, disc:
-		fill := map[bool]string{true: ink, false: "#fff"}[m.shape == disc]
+		fill := report.Either(m.shape == disc, ink, "#fff")
 		return tag("circle", "cx", size(m.x+m.w/2), "cy", size(m.y+m.h/2), "r", size(m.w/2), "fill", fill, "stroke", ink)
 	case symbol, missing, shade:
 		rect := tag("rect", "x", size(m.x), "y", size(m.y), "width", size(m.w), "height", size(m.h), "fill", "#fff", "stroke", ink, "stroke-width", "1.3")
