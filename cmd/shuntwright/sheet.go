@@ -17,6 +17,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 	"shuntwright/cmd/shuntwright/internal/worksheet"
 	"shuntwright/inventory/safefile"
+	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
@@ -171,7 +172,7 @@ func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, err
 	}
 	o.across, o.inSeries = "movement", 1
 	job := &worksheet.Job{Forecast: c.forecast(s), Date: o.date, Planned: planned, As: o.as,
-		Points: readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit)}
+		Points: readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit), Stands: momentary}
 	job.FromCelsius, job.ToCelsius = c.temperatures()
 	job.Ratings, job.Celsius = true, math.NaN()
 	if job.As == "" {
@@ -185,7 +186,7 @@ func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, err
 	return job, err
 }
 
-// sheetFaults are what protect says, of parts that fail.
+// sheetFaults are what protect says, of parts that fail, and what that rests on.
 func (c *call) sheetFaults(s *setup) ([]worksheet.Fault, string, error) {
 	clamp, err := c.clamp()
 	if err != nil {
@@ -207,7 +208,7 @@ func (c *call) sheetFaults(s *setup) ([]worksheet.Fault, string, error) {
 		if slices.ContainsFunc(all, func(o fault) bool { return o.Position == f.Position && o.single().last() > does.last() }) {
 			continue // it can fail in a worse way
 		}
-		one := worksheet.Fault{Position: f.Position, Range: f.Range, Fault: f.Fault, Times: does.Times, WithDiodes: math.NaN(), Survives: does.Survives}
+		one := worksheet.Fault{Position: f.Position, Range: f.Range, Fault: f.Fault, Times: does.Times, WithDiodes: math.NaN()}
 		if len(f.Parts) > 1 && f.Fault == "short" {
 			one.Part = f.WorstPart
 		}
@@ -216,16 +217,8 @@ func (c *call) sheetFaults(s *setup) ([]worksheet.Fault, string, error) {
 		}
 		out = append(out, one)
 	}
-	return out, fmt.Sprintf("In times full scale, bare and with %s. A moving coil stands %d times for a moment (common practice). %s.",
-		c.clampWords(), momentary, fedBy(c.sourceAssumption(supply))), nil
-}
-
-// fedBy says what feeds the faults.
-func fedBy(assumed []string) string {
-	if len(assumed) == 0 {
-		return "Fed as the flags say"
-	}
-	return strings.ToUpper(assumed[0][:1]) + assumed[0][1:]
+	return out, fmt.Sprintf("In times full scale, of which a moving coil stands %d for a moment (common practice): as drawn, and with diodes, a %s each way across it. Fed by full scale on voltage ranges, on others by the voltage of the lead, %s where that is not known.",
+		momentary, c.options.diode, quantity.Format(supply, quantity.Volt, 3)), nil
 }
 
 // visits are what check --save wrote, none where it never did.
@@ -255,7 +248,7 @@ func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
 		return false, err
 	}
 	doc, answer, err := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN()).Document(c.ctx)
-	job.Read, job.Check = set, answer
+	job.Read, job.Check, job.Said = set, answer, doc.BottomLine
 	return doc.Good, err
 }
 
@@ -275,7 +268,11 @@ func (c *call) saveSheet(path string, job *worksheet.Job) error {
 
 // saveSheetOfPlan has the sheet of a plan written.
 func (c *call) saveSheetOfPlan(s *setup, made *planned) error {
-	job, err := c.sheetJob(s, made.Before)
+	before := slices.Clone(made.Before)
+	for _, w := range made.wound.done {
+		before[w.Position] = wiring.Network{} // wire is put in before the search
+	}
+	job, err := c.sheetJob(s, before)
 	if err != nil {
 		return err
 	}

@@ -18,6 +18,18 @@ type rating struct {
 	RatedVolts report.Maybe `json:"rated_volts,omitempty"`
 }
 
+// Beyond says what a part has too much of by its ratings, nothing where it bears
+// what it carries or nobody knows.
+func (r rating) Beyond() string {
+	switch {
+	case r.RatedWatts != nil && r.Watts > *r.RatedWatts:
+		return "too many watts"
+	case r.RatedVolts != nil && r.Volts > *r.RatedVolts:
+		return "too many volts"
+	}
+	return ""
+}
+
 // halfWatts is the share of its rated watts up to which a part is loaded
 // without remark (common practice).
 const halfWatts = 0.5

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/check"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
@@ -22,28 +21,11 @@ func (m *maker) verdict(s *sheet.Section) {
 	if m.Check.Verdict != "" {
 		s.Heading += ": " + strings.ToUpper(m.Check.Verdict)
 	}
-	if len(m.Check.Diagnosis) > 0 {
-		s.Before = append(s.Before, "Explains the readings best: "+diagnosed(m.Check.Diagnosis[0])+".")
+	for _, line := range m.Said {
+		if !strings.Contains(line, "\n") { // else commands for who sits at the program
+			s.Before = append(s.Before, line)
+		}
 	}
-	for _, r := range m.Check.Repair[:min(1, len(m.Check.Repair))] {
-		s.Before = append(s.Before, "Repair: "+repairWords(r)+".")
-	}
-}
-
-// repairWords say what to solder.
-func repairWords(r check.Repaired) string {
-	to := fmt.Sprintf("%s, %s", r.Network, quantity.Format(r.Ohms, quantity.Ohm, 4))
-	words := r.Action + " " + r.Position + ": " + to
-	switch r.Action {
-	case "trim":
-		words = fmt.Sprintf("leave %s in and wire %s to it: %s", r.Position, report.List(r.Added), to)
-	case "replace":
-		words = fmt.Sprintf("replace %s by %s", r.Position, to)
-	}
-	if len(r.First) > 0 {
-		words += "; measure what stays first, one end lifted"
-	}
-	return words
 }
 
 // worstRead is the worst reading of a range, and its verdict where it does not
@@ -60,33 +42,6 @@ func (m *maker) worstRead(name string) sheet.Cell {
 		return cell
 	}
 	return sheet.Words("not read")
-}
-
-// diagnosed is a cause in words, and what it cannot be told from.
-func diagnosed(d check.Diagnosed) string {
-	words := d.Cause
-	for _, one := range []struct {
-		implied, limit, from report.Maybe
-		unit                 quantity.Unit
-	}{{d.ImpliedOhms, d.LimitOhms, d.FromOhms, quantity.Ohm}, {d.ImpliedAmperes, d.LimitAmperes, d.FromAmperes, quantity.Ampere},
-		{d.ImpliedDivisions, d.LimitDivisions, nil, quantity.Division}, {d.ImpliedPercent, d.LimitPercent, nil, quantity.Percent}} {
-		if one.implied != nil {
-			words += " is " + quantity.Format(*one.implied, one.unit, report.ByLimit(100*orNaN(one.limit)/math.Abs(*one.implied)))
-		}
-		if one.from != nil {
-			words += " in place of " + quantity.Format(*one.from, one.unit, 4)
-		}
-	}
-	if d.Open {
-		words += " is open"
-	}
-	for _, with := range d.With {
-		words += ", and " + diagnosed(with)
-	}
-	if len(d.SameAs) > 0 {
-		words += ", or " + report.List(d.SameAs) + ", which these readings cannot tell from it"
-	}
-	return words
 }
 
 // scalePlots picture the error over the scale, a plot a range.
@@ -114,33 +69,36 @@ func (m *maker) scalePlots() []sheet.Section {
 	return []sheet.Section{{Heading: "Error over the scale", Drawings: plots, After: []string{key(m.class, "dot: rising or not said; circle: falling; bar: limit")}}}
 }
 
-// month is the year and month of a day: there is no room for more.
-func month(date string) string { return date[:min(len(date), len("2006-01"))] }
-
-// driftPlots picture the worst error of every range over the visits.
-func (m *maker) driftPlots() []sheet.Section {
+// driftTable pictures the worst error of every range over the visits.
+func (m *maker) driftTable() []sheet.Section {
 	if len(m.Visits) < 2 {
 		return nil
 	}
-	marks, words := map[int][]drawing.Mark{}, map[int][]string{}
-	var all []drawing.Mark
-	for i, v := range m.Visits {
-		for _, j := range v.Ranges {
-			one := drawing.Mark{At: float64(i), Percent: j.ErrorPercent, Limit: j.LimitPercent, Falling: v.As == readings.AsFound}
-			marks[j.Range], all = append(marks[j.Range], one), append(all, one)
-			words[j.Range] = append(words[j.Range], strings.TrimSpace(v.Date+" "+v.As)+": "+report.PercentPair(j.ErrorPercent, j.LimitPercent).Text)
-		}
+	shown := []*readings.Visit{m.Visits[0]} // what came between is in the picture alone
+	shown = append(shown, m.Visits[max(1, len(m.Visits)-2):]...)
+	p := course{heading: fmt.Sprintf("Worst error at each of %d visits", len(m.Visits)), key: "circle: first visit; dot: last"}
+	for _, v := range shown {
+		p.columns = append(p.columns, strings.TrimSpace(v.Date+" "+v.As))
 	}
-	axis := drawing.NewAxis(m.class, all...)
-	first, last := m.Visits[0], m.Visits[len(m.Visits)-1]
-	var plots []drawing.Drawing
-	var lines []string
 	for r, one := range m.Ranges {
-		if len(marks[r]) > 0 {
-			plots = append(plots, axis.Plot(one.Name, strings.Join(words[r], "; "), month(first.Date), month(last.Date), 0, float64(len(m.Visits)-1), marks[r]))
-			lines = append(lines, one.Name+": "+strings.Join(words[r][max(0, len(words[r])-3):], "; ")+".")
+		row := way{name: one.Name, figures: make([]report.Cell, len(shown))}
+		var said []string
+		for i, v := range m.Visits {
+			for _, j := range v.Ranges {
+				if j.Range != r {
+					continue
+				}
+				figure := report.PercentError(j.ErrorPercent, j.LimitPercent)
+				row.marks = append(row.marks, drawing.Mark{At: float64(i), Percent: j.ErrorPercent, Limit: math.NaN()})
+				said = append(said, strings.TrimSpace(v.Date+" "+v.As)+": "+figure.Text)
+				if at := slices.Index(shown, v); at >= 0 {
+					row.figures[at] = figure
+				}
+			}
+		}
+		if row.words = strings.Join(said, "; "); len(said) > 0 {
+			p.rows = append(p.rows, row)
 		}
 	}
-	return []sheet.Section{{Heading: fmt.Sprintf("Worst error at each of %d visits", len(m.Visits)), Drawings: plots,
-		After: slices.Concat([]string{key(m.class, "circle: as found; dot: as left or not said; bar: limit")}, lines)}}
+	return m.table(p)
 }

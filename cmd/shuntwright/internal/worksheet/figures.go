@@ -3,6 +3,7 @@ package worksheet
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -47,36 +48,65 @@ func key(class float64, marks string) string {
 	return fmt.Sprintf("%s%s; broken lines: class %g.", strings.ToUpper(marks[:1]), marks[1:], class)
 }
 
-// heatTable shows the error of every range over temperature.
-func (m *maker) heatTable() []sheet.Section {
-	var all []drawing.Mark
-	marks := make([][]drawing.Mark, len(m.answer.Temperature))
-	for r, h := range m.answer.Temperature {
-		for _, p := range h.Points {
-			marks[r] = append(marks[r], drawing.Mark{At: p.Celsius, Percent: orNaN(p.Error), Limit: math.NaN()})
-		}
-		all = append(all, marks[r]...)
-	}
-	if len(all) == 0 {
+// course is how the errors of the ranges change, over temperature or over the
+// years: a table with a picture in every row.
+type course struct {
+	heading, key string
+	columns      []string
+	rows         []way
+}
+
+// way is how the error of one range changes.
+type way struct {
+	name    string
+	figures []report.Cell
+	marks   []drawing.Mark
+	words   string // what its picture shows
+}
+
+// table makes the table of a course.
+func (m *maker) table(c course) []sheet.Section {
+	if len(c.rows) == 0 {
 		return nil
+	}
+	var all []drawing.Mark
+	for _, r := range c.rows {
+		all = append(all, r.marks...)
 	}
 	axis := drawing.NewAxis(m.class, all...)
 	scale := axis.Scale()
-	cold, warm := fmt.Sprintf("%g °C", m.FromCelsius), fmt.Sprintf("%g °C", m.ToCelsius)
-	t := &sheet.Table{Columns: []sheet.Column{{Title: "range"}, {Title: "at " + cold, Kind: "number"}, {Title: "at " + warm, Kind: "number"}, {Scale: &scale, Kind: "picture"}}}
-	for r, h := range m.answer.Temperature {
+	t := &sheet.Table{Columns: []sheet.Column{{Title: "range"}}}
+	for _, title := range c.columns {
+		t.Columns = append(t.Columns, sheet.Column{Title: title, Kind: "number"})
+	}
+	t.Columns = append(t.Columns, sheet.Column{Scale: &scale, Kind: "picture"})
+	for _, r := range c.rows {
+		row := []sheet.Cell{sheet.Words(unbroken(r.name))}
+		for _, figure := range r.figures {
+			row = append(row, sheet.Figures(figure))
+		}
+		t.Rows = append(t.Rows, append(row, sheet.Picture(axis.Bar(r.words, r.marks...))))
+	}
+	return []sheet.Section{{Heading: c.heading, Table: t, After: []string{key(m.class, c.key)}}}
+}
+
+// heatTable shows the error of every range over temperature.
+func (m *maker) heatTable() []sheet.Section {
+	cold, warm := fmt.Sprintf("at %g °C", m.FromCelsius), fmt.Sprintf("at %g °C", m.ToCelsius)
+	p := course{heading: "Error over temperature", key: "circle: cold; dot: warm", columns: []string{cold, warm}}
+	for _, h := range m.answer.Temperature {
 		first, last := h.Points[0], h.Points[len(h.Points)-1]
 		if first.Error == nil {
 			continue
 		}
 		from, to := report.PercentError(*first.Error, orNaN(first.Limit)), report.PercentError(*last.Error, orNaN(last.Limit))
-		t.Rows = append(t.Rows, []sheet.Cell{sheet.Words(unbroken(h.Range)), sheet.Figures(from), sheet.Figures(to),
-			sheet.Picture(axis.Bar(fmt.Sprintf("%s at %s, %s at %s", from.Text, cold, to.Text, warm), marks[r]...))})
+		row := way{name: h.Range, figures: []report.Cell{from, to}, words: fmt.Sprintf("%s %s, %s %s", from.Text, cold, to.Text, warm)}
+		for _, at := range h.Points {
+			row.marks = append(row.marks, drawing.Mark{At: at.Celsius, Percent: orNaN(at.Error), Limit: math.NaN()})
+		}
+		p.rows = append(p.rows, row)
 	}
-	if len(t.Rows) == 0 {
-		return nil
-	}
-	return []sheet.Section{{Heading: "Error over temperature", Table: t, After: []string{key(m.class, "circle: cold; dot: warm")}}}
+	return m.table(p)
 }
 
 // faultTable shows what a failing part does to the movement.
@@ -84,31 +114,32 @@ func (m *maker) faultTable() []sheet.Section {
 	if len(m.Faults) == 0 {
 		return nil
 	}
-	t := &sheet.Table{Columns: []sheet.Column{{Title: "part that fails"}, {Title: "movement", Kind: "number"}, {Title: "with diodes", Kind: "number"}, {Title: "then it", Kind: "word"}}}
+	t := &sheet.Table{Columns: []sheet.Column{{Title: "part that fails"}, {Title: "as drawn", Kind: "number"}, {Title: "with diodes", Kind: "number"}}}
 	for _, f := range m.Faults {
-		word := "burns"
-		if f.Survives {
-			word = "survives"
-		}
-		part := f.Position + " " + map[string]string{"open": "opens", "short": "shorts"}[f.Fault]
+		part := unbroken(f.Position) + " " + map[string]string{"open": "opens", "short": "shorts"}[f.Fault]
 		if f.Part != "" {
 			part = f.Part + " of " + part
 		}
 		if !strings.HasSuffix(f.Position, " "+f.Range) {
 			part += ", on " + unbroken(f.Range)
 		}
-		t.Rows = append(t.Rows, []sheet.Cell{sheet.Words(part), sheet.Figures(times(f.Times)), sheet.Figures(times(f.WithDiodes)), sheet.Words(word)})
+		t.Rows = append(t.Rows, []sheet.Cell{sheet.Words(part), sheet.Figures(m.carries(f.Times)), sheet.Figures(m.carries(f.WithDiodes))})
 	}
-	return []sheet.Section{{Heading: "If a part fails", Table: t, After: []string{m.FaultSource}}}
+	return []sheet.Section{{Heading: "If a part fails, the movement carries", Table: t, After: []string{m.FaultSource}}}
 }
 
-// times is a multiple of full scale.
-func times(x float64) report.Cell {
-	switch {
-	case math.IsNaN(x):
+// carries is a multiple of full scale, and what the movement makes of it.
+func (m *maker) carries(times float64) report.Cell {
+	if math.IsNaN(times) {
 		return report.None()
-	case x < 100:
-		return report.Pair(fmt.Sprintf("%.2g ×", x), report.Exact(x))
 	}
-	return report.Pair(fmt.Sprintf("%.0f ×", x), report.Exact(x))
+	word := "survives"
+	if times > m.Stands {
+		word = "burns"
+	}
+	digits := -1
+	if times < 100 {
+		digits = 2
+	}
+	return report.Pair(strconv.FormatFloat(times, map[bool]byte{true: 'g', false: 'f'}[digits > 0], max(digits, 0), 64)+" × "+word, report.Exact(times))
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/meter/quantity"
@@ -15,6 +16,8 @@ import (
 // picked is one resistor that goes into the meter.
 type picked struct {
 	place, name, length, position string
+	beyond                        string // what it has too much of by its ratings
+	wire                          string // how it is cut and trimmed; empty: it is no wire
 	reads                         report.Cell
 	order                         int  // in the drawer; -1: it is in no drawer
 	there                         bool // it is in its position already
@@ -39,9 +42,16 @@ func (m *maker) pick() []picked {
 			if len(ratings) > 0 && ratings[0].Position == one.position {
 				r := ratings[0]
 				ratings = ratings[1:]
-				one.watts, one.volts = [2]float64{r.Watts, orNaN(r.RatedWatts)}, [2]float64{r.Volts, orNaN(r.RatedVolts)}
+				one.watts, one.volts, one.beyond = [2]float64{r.Watts, orNaN(r.RatedWatts)}, [2]float64{r.Volts, orNaN(r.RatedVolts)}, r.Beyond()
 			}
 			one.there = m.Planned != nil && slices.ContainsFunc(leavesOf(m.Planned[i]), func(was wiring.Network) bool { return was.String() == l.String() })
+			if toWind := m.Planned != nil && !one.there && l.ID == ""; toWind || l.IsWire() {
+				wound := plan.Wound{Ohms: m.Leaves[i][k].Measured.Ohms, Amperes: one.watts[0] / one.volts[0], Metres: l.Length.Base}
+				if wound.Spool.ID = l.ID; toWind {
+					one.place = "to wind"
+				}
+				one.wire = wound.Words(one.position)
+			}
 			all = append(all, one)
 		}
 	}
@@ -70,23 +80,31 @@ func leavesOf(n wiring.Network) []wiring.Network {
 
 // pickList says what to take from where, and what every part has to bear.
 func (m *maker) pickList() sheet.Section {
+	all := m.pick()
+	s := sheet.Section{Heading: fmt.Sprintf("Parts: %d", len(all))}
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "part"}, {Title: "from"}, {Title: "into"}, {Title: "carries, of rated", Kind: "number"}, {Title: "done", Kind: "done"}}}
-	for _, p := range m.pick() {
+	for _, p := range all {
 		name := sheet.Words(p.name, p.length)
 		name.Lines = append(name.Lines, p.reads)
 		done := sheet.Cell{Tick: true}
 		if p.there {
 			done = sheet.Words("there")
 		}
-		t.Rows = append(t.Rows, []sheet.Cell{name, sheet.Words(p.place), sheet.Words(unbroken(p.position)),
-			sheet.Figures(ofRated(p.watts, quantity.Watt, 2), ofRated(p.volts, quantity.Volt, 3)), done})
+		carries := sheet.Figures(ofRated(p.watts, quantity.Watt, 2), ofRated(p.volts, quantity.Volt, 3))
+		if p.beyond != "" {
+			carries.Lines = append(carries.Lines, report.Words(strings.ToUpper(p.beyond)))
+		}
+		t.Rows = append(t.Rows, []sheet.Cell{name, sheet.Words(unbroken(p.place)), sheet.Words(unbroken(p.position)), carries, done})
+		if p.wire != "" && !p.there {
+			s.After = append(s.After, strings.ToUpper(p.wire[:1])+p.wire[1:]+".")
+		}
 	}
-	if len(t.Rows) == 0 {
+	if len(all) == 0 {
 		return sheet.Section{Heading: "Parts", Before: []string{"No part is fitted."}}
 	}
-	s := sheet.Section{Heading: fmt.Sprintf("Parts: %d", len(t.Rows)), Table: t}
-	if slices.ContainsFunc(m.pick(), func(p picked) bool { return math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1]) }) {
-		s.After = []string{"?: the rating is not known. Hold the part against what it carries: at most half of its watts, and its volts."}
+	s.Table = t
+	if slices.ContainsFunc(all, func(p picked) bool { return p.wire == "" && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1]) }) {
+		s.After = append(s.After, "?: the rating is not known. Hold the part against what it carries: at most half of its watts, and its volts.")
 	}
 	return s
 }
@@ -130,6 +148,9 @@ func (m *maker) positionsTable() []sheet.Section {
 // wiring is the drawings of the circuits.
 func (m *maker) wiring() sheet.Section {
 	s := sheet.Section{Heading: "Wiring", Drawings: Wiring(m.Setup)}
+	if len(s.Drawings) > 1 {
+		s.Before = []string{"There is one movement: every drawing shows it with other ranges."}
+	}
 	for i, p := range m.answer.Positions {
 		if orNaN(p.Ohms) < small && m.liesAcross(m.Positions[i].Resistor) {
 			s.After = []string{"Where a shunt is below 1 Ω, join the movement's wires at its own ends: 10 cm of 0.5 mm² copper are 3.4 mΩ (IEC 60028), and count if they carry its current."}

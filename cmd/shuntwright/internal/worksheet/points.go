@@ -5,12 +5,14 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
+	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
@@ -127,16 +129,20 @@ func (m *maker) testTable() []sheet.Section {
 		columns = append(columns[:2], columns[3:]...)
 	}
 	t := &sheet.Table{Columns: columns}
-	last := -1
-	for _, p := range m.tested {
+	for i, p := range m.tested {
 		one := m.Ranges[p.Range]
-		head := sheet.Words(unbroken(one.Name))
-		if p.Range == last {
-			head = sheet.Words("″")
-		} else if !m.harmless(p.Range) {
-			head = sheet.Words(unbroken(one.Name), "over 60"+report.Unbroken+"V")
+		head := sheet.Above
+		if i == 0 || m.tested[i-1].Range != p.Range {
+			head = sheet.Words(unbroken(one.Name))
+			if one.Unit == quantity.Volt && asbuilt.Hazardous(one.FullScale) {
+				head = sheet.Words(unbroken(one.Name), "over 60"+report.Unbroken+"V")
+			}
+			for _, other := range m.tested {
+				if other.Range == p.Range {
+					head.Rows++
+				}
+			}
 		}
-		last = p.Range
 		row := []sheet.Cell{head, sheet.Figures(report.Pair(p.apply, report.Exact(p.Reference)))}
 		if !math.IsNaN(divisions) {
 			row = append(row, sheet.Words(fmt.Sprintf("%.1f", p.Reference/one.FullScale*divisions)))
@@ -145,12 +151,27 @@ func (m *maker) testTable() []sheet.Section {
 		t.Rows = append(t.Rows, append(row, sheet.Words(m.band(p)), found, left))
 	}
 	s := sheet.Section{Heading: "Test points", Table: t, Before: []string{
-		"With the set dead and the meter's terminals free of it: set the pointer to zero with nothing applied, come up to each point from below, tap the glass lightly, look at the pointer straight."}}
+		"With the set dead and the meter's terminals free of it, set the pointer to zero with nothing applied. " + m.howToApply() +
+			" Come up to each point from below, tap the glass lightly, look at the pointer straight."}}
 	if !math.IsNaN(m.class) {
 		s.After = []string{fmt.Sprintf("A reading within its band passes in class %g: the limit to which the pointer can be read is taken off. The reference should be good to ±%g %% of full scale or better (a fifth of the class, IEC 60051-9).",
 			m.class, m.class/5)}
 	}
 	return []sheet.Section{s}
+}
+
+// howToApply says where the supply and the reference go.
+func (m *maker) howToApply() string {
+	var out []string
+	for unit, words := range map[quantity.Unit]string{
+		quantity.Ampere: "Currents: a supply of a few volts, a variable resistor and the reference in series with the meter.",
+		quantity.Volt:   "Voltages: a variable supply, the reference across the meter."} {
+		if slices.ContainsFunc(m.Ranges, func(r meter.Range) bool { return r.Unit == unit }) {
+			out = append(out, words)
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(out, " ")
 }
 
 // band is between what a reading passes, rounded inwards; nothing where there

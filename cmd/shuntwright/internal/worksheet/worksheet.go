@@ -28,11 +28,13 @@ type Job struct {
 	Planned           []wiring.Network // by position, what is there before a plan is soldered; nil: it is no plan
 	Faults            []Fault          // the worst of every position
 	FaultSource       string           // what feeds the faults, and which diodes are meant, in a sentence
+	Stands            float64          // what the movement survives, in times its full scale
 
 	Points *readings.Reader // fresh, for the points to test at
 	Read   *readings.Set    // nil: nothing was read
 	As     string           // readings.AsFound or AsLeft: the column that Read stands in
 	Check  *check.Answer    // of Read
+	Said   []string         // what Check comes to, in sentences
 	Visits []*readings.Visit
 }
 
@@ -42,7 +44,6 @@ type Fault struct {
 	Position, Range, Fault string  // Fault is open or short
 	Part                   string  // the one of several that does it; empty: all of it
 	Times, WithDiodes      float64 // NaN: no diodes there
-	Survives               bool    // with the diodes, where there are any
 }
 
 // maker is a job while its sheet is made.
@@ -65,7 +66,7 @@ func (j *Job) Page(ctx context.Context) (sheet.Page, error) {
 		return sheet.Page{}, err
 	}
 	p := sheet.Page{Title: j.Meter.Name, Plan: j.Planned != nil, Marks: m.marks(), Facts: m.facts(), Danger: m.danger(), Care: []string{movementCare}}
-	p.Spreads = m.spreads()
+	m.spread(&p)
 	return p, nil
 }
 
@@ -78,18 +79,24 @@ func (m *maker) marks() []string {
 	if open := *m.answer.Open; len(open) > 0 {
 		out = append(out, "Missing: "+report.List(open)+". These positions are open; their ranges do not read")
 	}
+	const most = 3
+	var over []string
+	for _, r := range m.answer.Ratings {
+		if what := r.Beyond(); what != "" {
+			over = append(over, fmt.Sprintf("%s in %s has %s", r.Part, r.Position, what))
+		}
+	}
+	if len(over) > 0 {
+		out = append(out, "Too much for its rating: "+report.Few(over, most))
+	}
 	var outside []string
 	for _, r := range m.answer.Ranges {
 		if r.Verdict == "fail" {
 			outside = append(outside, fmt.Sprintf("%s (%s)", r.Range, report.PercentPair(orNaN(r.FullScaleError), orNaN(r.LimitPercent)).Text))
 		}
 	}
-	const most = 3
-	if n := len(outside); n > most {
-		outside = append(outside[:most], fmt.Sprintf("and %d more", n-most))
-	}
 	if len(outside) > 0 {
-		out = append(out, "Outside the class with these parts: "+report.List(outside))
+		out = append(out, "Outside the class with these parts: "+report.Few(outside, most))
 	}
 	return out
 }
@@ -136,18 +143,30 @@ const movementCare = "Never put an ohmmeter across the movement, nor across part
 // assumed is what the figures rest on.
 func (m *maker) assumed() []sheet.Section {
 	s := sheet.Section{Heading: "What the figures rest on", Before: []string{"Errors are (indicated − true) / full scale; ± is the 95 % limit of what was measured."}}
-	for _, w := range m.answer.Warnings {
+	warnings, assumed := m.answer.Warnings, m.answer.Assumptions
+	if m.Check != nil {
+		warnings, assumed = report.Unique(slices.Concat(warnings, m.Check.Warnings)), report.Unique(slices.Concat(assumed, m.Check.Assumptions))
+	}
+	for i, w := range warnings {
+		if i == mostWarnings && i < len(warnings)-1 {
+			s.Before = append(s.Before, fmt.Sprintf("And %d warnings more, which shuntwright predict and check say.", len(warnings)-i))
+			break
+		}
 		s.Before = append(s.Before, "Warning: "+w+".")
 	}
-	if assumed := m.answer.Assumptions; len(assumed) > 0 {
+	if len(assumed) > 0 {
 		s.Before = append(s.Before, "Taken for granted: "+strings.Join(assumed, "; ")+".")
 	}
 	return []sheet.Section{s}
 }
 
-// unbroken holds the number at the end of a name and its unit together.
+// mostWarnings is how many of them a sheet has room for.
+const mostWarnings = 5
+
+// unbroken holds a short word at the end of a name, such as a unit, and the one
+// before it together.
 func unbroken(name string) string {
-	if at := strings.LastIndex(name, " "); at > 0 && name[at-1] >= '0' && name[at-1] <= '9' {
+	if at := strings.LastIndex(name, " "); at > 0 && len(name)-at <= len(" mA ") {
 		return name[:at] + report.Unbroken + name[at+1:]
 	}
 	return name

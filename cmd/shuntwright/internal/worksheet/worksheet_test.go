@@ -14,8 +14,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/report/sheet"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
 )
@@ -158,49 +156,6 @@ func TestPageSaysWhatPredictSays(t *testing.T) {
 	for _, words := range []string{"Missing: multiplier 150 V.", "in a lead at 300 V", "Never put an ohmmeter across the movement", "over 60\u00a0V"} {
 		if !strings.Contains(text, words) {
 			t.Errorf("no %q on the page", words)
-		}
-	}
-}
-
-// What is needed to fit the parts is kept on a page of its own where it fits one;
-// else the room below a drawing is filled with what fits there.
-func TestPacked(t *testing.T) {
-	tall := func(h float64) drawing.Drawing { return drawing.Drawing{Height: h - captionHigh} }
-	table := func(name string, rows int) sheet.Section {
-		return sheet.Section{Heading: name, Table: &sheet.Table{Rows: make([][]sheet.Cell, rows)}}
-	}
-	for name, test := range map[string]struct {
-		drawings []float64
-		want     string
-	}{
-		"all on a page":      {[]float64{300, 400}, "Wiring 300,  400, long, short"},
-		"room for the short": {[]float64{400, 400}, "Wiring 400, short,  400, long"},
-		"room for both":      {[]float64{200, 800}, "Wiring 200, long, short,  800"},
-		"room for none":      {[]float64{690, 400}, "Wiring 690,  400, long, short"},
-	} {
-		var drawings []drawing.Drawing
-		for _, h := range test.drawings {
-			drawings = append(drawings, tall(h))
-		}
-		var got []string
-		for _, s := range packed(sheet.Section{Heading: "Wiring", Drawings: drawings}, []sheet.Section{table("long", 20), table("short", 3)}) {
-			for _, d := range s.Drawings {
-				s.Heading += fmt.Sprintf(" %g", d.Height+captionHigh)
-			}
-			got = append(got, s.Heading)
-		}
-		if got := strings.Join(got, ", "); got != test.want {
-			t.Errorf("%s: %q, want %q", name, got, test.want)
-		}
-	}
-	for n, pages := range map[int]int{26: 2, 27: 1} {
-		drawer, network := parts(n), "R001"
-		for i := 2; i <= n; i++ {
-			network += fmt.Sprintf(" + R%03d", i)
-		}
-		m := jobOf(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "15 V", "fitted": "`+network+`"}]}`, drawer, math.NaN())
-		if got := len(m.spreads()); got != pages {
-			t.Errorf("%d parts: %d spreads, want %d", n, got, pages)
 		}
 	}
 }

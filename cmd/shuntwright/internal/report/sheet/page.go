@@ -15,13 +15,16 @@ import (
 
 // Page is a bench sheet. Texts may hold anything: they are escaped.
 type Page struct {
-	Title   string
-	Plan    bool     // nothing of it is done yet: it says so in the title
-	Marks   []string // what must be seen first, such as what is missing
-	Facts   []Fact
-	Danger  []string // what can hurt people
-	Care    []string // what can hurt the meter
-	Spreads []Spread
+	Title  string
+	Plan   bool     // nothing of it is done yet: it says so in the title
+	Marks  []string // what must be seen first, such as what is missing
+	Facts  []Fact
+	Danger []string // what can hurt people
+	Care   []string // what can hurt the meter
+
+	Points      float64   // the size of the type in print, 7 at least
+	Left, Right []Section // side by side where there is room for two columns
+	Rest        []Section // below, in columns that are filled one after the other
 }
 
 // Fact is one thing that is known of the meter; one without Cells is a line to
@@ -29,12 +32,6 @@ type Page struct {
 type Fact struct {
 	Name string
 	Cell
-}
-
-// Spread is what stands together, where it fits on one printed page: two columns
-// where there is room for them, and below them what takes the whole width.
-type Spread struct {
-	Left, Right, Wide []Section
 }
 
 // Section is one block of a column.
@@ -46,7 +43,8 @@ type Section struct {
 	After    []string
 }
 
-// Table is a table; the first cell of a row is its head.
+// Table is a table; the first cell of a row is its head, and that of the rows
+// below it as well where these have Above in its place.
 type Table struct {
 	Columns []Column
 	Rows    [][]Cell
@@ -65,7 +63,11 @@ type Cell struct {
 	Lines   []report.Cell
 	Drawing *drawing.Drawing
 	Tick    bool
+	Rows    int // how many it is the head of; 0: one
 }
+
+// Above stands where the head of a row above reaches down.
+var Above = Cell{Rows: -1}
 
 // Words make a cell of texts, one a line; empty ones are left out.
 func Words(lines ...string) Cell {
@@ -84,6 +86,10 @@ func Figures(lines ...report.Cell) Cell { return Cell{Lines: lines} }
 // Picture makes a cell of a drawing.
 func Picture(d drawing.Drawing) Cell { return Cell{Drawing: &d} }
 
+// unbroken is how wide a text may be that stands in one line, whatever room its
+// column has.
+const unbroken = 50
+
 //go:embed page.html
 var files embed.FS
 
@@ -91,6 +97,7 @@ var files embed.FS
 func (p Page) Write(w io.Writer) error {
 	drawn := 0
 	parsed, err := template.New("page.html").Funcs(template.FuncMap{
+		"short": func(text string) bool { return drawing.TextWidth(text) <= unbroken },
 		"svg": func(d drawing.Drawing) template.HTML {
 			drawn++
 			return template.HTML(d.SVG(fmt.Sprintf("drawing-%d", drawn)))

@@ -61,7 +61,7 @@ func zeroIfNone(x float64) float64 {
 
 // The size of the small pictures that stand in a row of a table.
 const (
-	barWide, barHigh = 104.0, 13.0
+	barWide, barHigh = 104.0, 11.0
 	arrow            = 4.0
 )
 
