@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
@@ -68,6 +69,12 @@ func runSheet(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	doc, answer := job.Document()
+	for i := range answer.Positions {
+		if w, is := plan.Fitted(s.Setup, i); is {
+			p := &answer.Positions[i]
+			job.Wind = append(job.Wind, w.Words(p.Position, limitOf(p)))
+		}
+	}
 	out := sheetAnswer{Meter: s.Meter.Name, Written: path, Open: *answer.Open, Class: answer.Class, Notes: answer.Notes}
 	good := doc.Good
 	if len(c.args) > 1 {
@@ -275,6 +282,11 @@ func (c *call) saveSheetOfPlan(s *setup, made *planned) error {
 	job, err := c.sheetJob(s, before)
 	if err != nil {
 		return err
+	}
+	_, answer := job.Document()
+	for _, w := range made.wound.done {
+		p := &answer.Positions[w.Position]
+		job.Wind = append(job.Wind, w.Words(p.Position, limitOf(p)))
 	}
 	return c.saveSheet(c.options.sheet, job)
 }

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/meter/quantity"
@@ -17,7 +16,6 @@ import (
 type picked struct {
 	place, name, length, position string
 	beyond                        string // what it has too much of by its ratings
-	wire                          string // how it is cut and trimmed; empty: it is no wire
 	reads                         report.Cell
 	order                         int  // in the drawer; -1: it is in no drawer
 	there                         bool // it is in its position already
@@ -45,12 +43,8 @@ func (m *maker) pick() []picked {
 				one.watts, one.volts, one.beyond = [2]float64{r.Watts, orNaN(r.RatedWatts)}, [2]float64{r.Volts, orNaN(r.RatedVolts)}, r.Beyond()
 			}
 			one.there = m.Planned != nil && slices.ContainsFunc(leavesOf(m.Planned[i]), func(was wiring.Network) bool { return was.String() == l.String() })
-			if toWind := m.Planned != nil && !one.there && l.ID == ""; toWind || l.IsWire() {
-				wound := plan.Wound{Ohms: m.Leaves[i][k].Measured.Ohms, Amperes: one.watts[0] / one.volts[0], Metres: l.Length.Base}
-				if wound.Spool.ID = l.ID; toWind {
-					one.place = "to wind"
-				}
-				one.wire = wound.Words(one.position)
+			if m.Planned != nil && !one.there && l.ID == "" {
+				one.place = "to wind"
 			}
 			all = append(all, one)
 		}
@@ -95,15 +89,15 @@ func (m *maker) pickList() sheet.Section {
 			carries.Lines = append(carries.Lines, report.Words(strings.ToUpper(p.beyond)))
 		}
 		t.Rows = append(t.Rows, []sheet.Cell{name, sheet.Words(unbroken(p.place)), sheet.Words(unbroken(p.position)), carries, done})
-		if p.wire != "" && !p.there {
-			s.After = append(s.After, strings.ToUpper(p.wire[:1])+p.wire[1:]+".")
-		}
 	}
 	if len(all) == 0 {
 		return sheet.Section{Heading: "Parts", Before: []string{"No part is fitted."}}
 	}
 	s.Table = t
-	if slices.ContainsFunc(all, func(p picked) bool { return p.wire == "" && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1]) }) {
+	for _, words := range m.Wind {
+		s.After = append(s.After, strings.ToUpper(words[:1])+words[1:]+".")
+	}
+	if slices.ContainsFunc(all, func(p picked) bool { return p.length == "" && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1]) }) {
 		s.After = append(s.After, "?: the rating is not known. Hold the part against what it carries: at most half of its watts, and its volts.")
 	}
 	return s

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -26,6 +27,7 @@ type Job struct {
 	*predict.Forecast                  // with the ratings, and from and to what temperature
 	Date              string           // as it was given; empty: a line to write it on
 	Planned           []wiring.Network // by position, what is there before a plan is soldered; nil: it is no plan
+	Wind              []string         // how wire is cut and trimmed
 	Faults            []Fault          // the worst of every position
 	FaultSource       string           // what feeds the faults, and which diodes are meant, in a sentence
 	Stands            float64          // what the movement survives, in times its full scale
