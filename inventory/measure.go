@@ -23,15 +23,15 @@ const Unnamed = instrument.Unnamed
 
 // Measured is the resistance of a part and how far it can be trusted.
 type Measured struct {
-	ID          string   // the part's
-	Ohms        float64  // the reading, leads subtracted; what is marked if there is no reading
-	GainPercent float64  // of Ohms: the part of the limit that grows with the reading
-	FloorOhms   float64  // the part of the limit that does not
-	Shared      string   // key of the gain error: one value of it holds for all parts of the same key. Empty: the part's own
-	Assumed     bool     // the limit rests on what was assumed of the unnamed instrument
-	Stated      string   // the limit rests on this accuracy, which was stated for the unnamed instrument; empty: it does not
-	Marked      bool     // there is no reading: Ohms and GainPercent are what is marked
-	Warnings    []string // what to think of before trusting it
+	ID          string               // the part's
+	Ohms        float64              // the reading, leads subtracted; what is marked if there is no reading
+	GainPercent float64              // of Ohms: the part of the limit that grows with the reading
+	FloorOhms   float64              // the part of the limit that does not
+	Shared      string               // key of the gain error: one value of it holds for all parts of the same key. Empty: the part's own
+	Assumed     bool                 // the limit rests on what was assumed of the unnamed instrument
+	Stated      string               // the limit rests on this accuracy, which was stated for the unnamed instrument; empty: it does not
+	Marked      bool                 // there is no reading: Ohms and GainPercent are what is marked
+	TwoWires    *instrument.TwoWires // it was read through leads, and is so low that they count; nil: it is not
 }
 
 // LimitOhms returns the half-width in ohms within which the resistance is
@@ -73,8 +73,8 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 		return Measured{}, about(p, "ohms", "the last digit of the reading is not known, so its counts are not; give floor_ohms")
 	}
 	m.FloorOhms = either(p.FloorOhms, by.Counts*p.Ohms.Step+by.FloorOhms) + by.LeadsFloorOhms
-	if warning := by.TwoWireWarning(m.Ohms); warning != "" && math.IsNaN(p.FloorOhms) { // a floor of its own knows better
-		m.Warnings = []string{prefix(p) + warning}
+	if math.IsNaN(p.FloorOhms) { // a floor of its own knows better
+		m.TwoWires = by.ReadThrough(named(p), m.Ohms)
 	}
 	return m, nil
 }
@@ -145,6 +145,9 @@ func (in Instruments) unnamed() (assumed bool, stated string) {
 func about(p Part, column, format string, values ...any) *problem {
 	return &problem{column, fmt.Errorf("%s%s", prefix(p), fmt.Sprintf(format, values...))}
 }
+
+// named is a part in words, empty where it has no id.
+func named(p Part) string { return strings.TrimSuffix(prefix(p), ": ") }
 
 // prefix says which part an error or a warning is about; a resistance that is
 // no part of the drawer has no id.

@@ -57,7 +57,7 @@ func TestMeasure(t *testing.T) {
 				t.Errorf("%s: %+v with limit %v, want %+v with %v", test.name, got, got.LimitOhms(), test.want, test.limit)
 			}
 		}
-		if got.ID != "R001" || got.Shared != test.want.Shared || got.Assumed != test.want.Assumed || got.Stated != "" || got.Marked || got.Warnings != nil {
+		if got.ID != "R001" || got.Shared != test.want.Shared || got.Assumed != test.want.Assumed || got.Stated != "" || got.Marked || got.TwoWires != nil {
 			t.Errorf("%s: %+v, want %+v", test.name, got, test.want)
 		}
 	}
@@ -68,7 +68,7 @@ func TestMeasureMarkedPart(t *testing.T) {
 	p := NewPart(quantity.Value{})
 	p.ID, p.Nominal, p.TolerancePercent, p.Instrument = "R001", ohms(t, "2R2"), 5, "no matter"
 	got, err := Instruments{}.Measure(p)
-	if err != nil || got.Ohms != 2.2 || got.GainPercent != 5 || got.FloorOhms != 0 || got.Shared != "" || got.Assumed || !got.Marked || got.ID != "R001" || got.Warnings != nil {
+	if err != nil || got.Ohms != 2.2 || got.GainPercent != 5 || got.FloorOhms != 0 || got.Shared != "" || got.Assumed || !got.Marked || got.ID != "R001" || got.TwoWires != nil {
 		t.Errorf("%+v, %v", got, err)
 	}
 	p.TolerancePercent = math.NaN()
@@ -95,13 +95,13 @@ func TestMeasureWarnsOfTwoWires(t *testing.T) {
 		p := NewPart(ohms(t, test.reading))
 		p.ID, p.Instrument = "R001", test.instrument
 		got, err := in.Measure(p)
-		warning := strings.Join(got.Warnings, "")
+		warning := strings.Join(instrument.Warnings([]*instrument.TwoWires{got.TwoWires}), "")
 		if err != nil || (test.says == "") != (warning == "") || !strings.Contains(warning, test.says) {
 			t.Errorf("%s by %q: %q, %v; want %q", test.reading, test.instrument, warning, err, test.says)
 		}
 	}
 	got, err := in.Measure(NewPart(ohms(t, "1 ohm"))) // as in a meter's file: no id
-	if err != nil || !strings.HasPrefix(got.Warnings[0], "1.000 Ω by two wires") {
+	if err != nil || got.TwoWires == nil || got.TwoWires.Of != "" || got.TwoWires.Ohms != 1 {
 		t.Errorf("without an id: %+v, %v", got, err)
 	}
 }

@@ -51,9 +51,7 @@ func (in Instruments) measureSpool(p Part) (Measured, error) {
 		return m, err
 	}
 	by, err := in.of(p)
-	if warning := by.TwoWireWarning(m.Ohms); warning != "" {
-		m.Warnings = []string{prefix(p) + "a metre of " + warning}
-	}
+	m.TwoWires = by.ReadThrough("a metre of "+p.ID, m.Ohms)
 	return m, err
 }
 

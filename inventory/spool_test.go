@@ -74,15 +74,15 @@ func TestMeasureWire(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	p.Instrument = ""
-	if m, _ := (Instruments{}).MeasureWire(p, 0.0433); !m.Assumed || m.GainPercent != 0.8 || math.Abs(m.FloorOhms-(0.0001+0.0005*9.98)) > 0.0011 || len(m.Warnings) > 0 {
+	if m, _ := (Instruments{}).MeasureWire(p, 0.0433); !m.Assumed || m.GainPercent != 0.8 || math.Abs(m.FloorOhms-(0.0001+0.0005*9.98)) > 0.0011 || m.TwoWires != nil {
 		t.Errorf("by a hand-held meter: %+v", m)
 	}
 	p.Ohms.Base = 0.98
-	if m, _ := (Instruments{}).Measure(p); len(m.Warnings) != 1 || !strings.Contains(m.Warnings[0], "part W001: a metre of 980.0 mΩ by two wires") {
+	if m, _ := (Instruments{}).Measure(p); m.TwoWires == nil || m.TwoWires.Of != "a metre of W001" || m.TwoWires.Ohms != 0.98 {
 		t.Errorf("a metre read with two wires: %+v", m)
 	}
 	p.TolerancePercent = 5
-	if m, _ := (Instruments{}).Measure(p); len(m.Warnings) > 0 {
+	if m, _ := (Instruments{}).Measure(p); m.TwoWires != nil {
 		t.Errorf("wire by a table: %+v", m)
 	}
 	r := NewPart(quantity.Value{Base: 4.7, Unit: quantity.Ohm})

@@ -66,7 +66,7 @@ func (w *windings) put(s *setup, wound plan.Wound) error {
 		return err
 	}
 	for i := range s.Leaves[wound.Position] {
-		s.Leaves[wound.Position][i].Measured.Warnings = nil // it is trimmed with four wires
+		s.Leaves[wound.Position][i].Measured.TwoWires = nil // it is trimmed with four wires
 	}
 	return nil
 }

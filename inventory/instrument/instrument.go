@@ -3,11 +3,7 @@
 // the promises of all instruments of a workshop by name.
 package instrument
 
-import (
-	"fmt"
-
-	"shuntwright/meter/quantity"
-)
+import "fmt"
 
 // Instrument is what an ohmmeter promises: the limit of a reading is
 // ±(GainPercent of it + Counts × its last digit + FloorOhms). No field may be
@@ -43,26 +39,3 @@ func ValidGain(percent float64) error {
 // HandHeld returns what is assumed of an instrument that nobody names: ±0.8 %
 // and one count, two wires (common practice for a hand-held meter).
 func HandHeld() Instrument { return Instrument{GainPercent: 0.8, Counts: 1, Wires: 2} }
-
-// What two-wire readings suffer from, common practice: leads and clips of a
-// hand-held meter have some half an ohm if they are not subtracted, and their
-// contacts vary by some hundredths all the same.
-const (
-	lowOhms      = 5
-	leadsOhms    = 0.5
-	contactsOhms = 0.05
-)
-
-// TwoWireWarning says how far off a low resistance can be that was read
-// through leads, and the better way; nothing where there is nothing to say.
-// ohms is the resistance with the leads subtracted, more than zero.
-func (i Instrument) TwoWireWarning(ohms float64) string {
-	if i.Wires != 2 || ohms >= lowOhms {
-		return ""
-	}
-	off := leadsOhms
-	if i.LeadsOhms > 0 || i.LeadsFloorOhms > 0 { // zeroed on the instrument, or here
-		off = max(contactsOhms, i.LeadsFloorOhms)
-	}
-	return fmt.Sprintf("%s by two wires may be %s off (%.0f %%): help limits", quantity.Format(ohms, quantity.Ohm, 4), quantity.Format(off, quantity.Ohm, 2), 100*off/ohms)
-}

@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
+	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 )
@@ -91,13 +92,13 @@ func Assumptions(used []inventory.Measured) []string {
 	return report.Unique(out)
 }
 
-// Warnings are what the measurements themselves warn of, each once.
+// Warnings are what the measurements themselves warn of, once for all of a kind.
 func Warnings(used []inventory.Measured) []string {
-	var out []string
+	var all []*instrument.TwoWires
 	for _, m := range used {
-		out = append(out, m.Warnings...)
+		all = append(all, m.TwoWires)
 	}
-	return report.Unique(out)
+	return instrument.Warnings(all)
 }
 
 // Assumed says what an answer about a meter on the bench takes for granted, of

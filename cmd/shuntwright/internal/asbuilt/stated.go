@@ -40,11 +40,11 @@ func (s *Setup) measureStated() error {
 			if m, err = s.Instruments.Measure(Unlisted(one.Value, one.Instrument)); err != nil {
 				return fmt.Errorf("%s:%d:%d: %s: %w", s.Path, one.Line, one.Column, r.Name, err)
 			}
-			for i, warning := range m.Warnings {
-				m.Warnings[i] = r.Name + ": " + warning
-			}
-			if said.Nobody { // nobody says that it was read at all
-				m.Warnings = nil
+			switch {
+			case said.Nobody: // nobody says that it was read at all
+				m.TwoWires = nil
+			case m.TwoWires != nil:
+				m.TwoWires.Of = r.Name
 			}
 		}
 		m.Ohms = one.Value.Base

@@ -45,7 +45,7 @@ func TestStatedLimits(t *testing.T) {
 	}
 	// Of the 0.2 ohm of leads nothing is subtracted: the file says what the shunt is.
 	s := asbuilttest.Open(t, sureMeter(`"shunt_instrument": "hand meter",`), drawer, instruments)
-	if m := s.Stated[0].Measured; m.Ohms != 4 || len(m.Warnings) != 1 || !strings.HasPrefix(m.Warnings[0], "external shunt plate 101 mA: ") {
+	if m := s.Stated[0].Measured; m.Ohms != 4 || m.TwoWires == nil || m.TwoWires.Of != "external shunt plate 101 mA" {
 		t.Errorf("%+v", m)
 	}
 }
