@@ -200,8 +200,8 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
 	case nothing && made.Plan.End == match.Interrupted:
 		return c.again("plan", s.Path, "time-limit") + " --time-limit " + c.moreTime()
-	case !whole && !c.options.trim && made.shopping == nil && len(made.whys) > 0 && made.whys[0].Helps != "":
-		return c.againWith("plan", s.Path, made.whys[0].Helps)
+	case !whole && !c.options.trim && made.shopping == nil && mostHelp(made.whys) != "":
+		return c.againWith("plan", s.Path, mostHelp(made.whys))
 	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
 	}

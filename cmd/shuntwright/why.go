@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -14,7 +15,7 @@ import (
 )
 
 // whyTime is how long the reasons of an answer may take together; what is not
-// found by then counts as no help.
+// found by then is not claimed.
 const whyTime = 2 * time.Second
 
 // explain adds the reasons of what a plan leaves to be wished.
@@ -24,7 +25,7 @@ func (c *call) explain(s *setup, made *planned) error {
 	}
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
-	whys, err := made.planner.ExplainPlan(ctx, &made.Outcome)
+	whys, err := made.planner.ExplainPlan(ctx, &made.Outcome, c.options.wind != "never")
 	for _, w := range whys {
 		said := whyAnswer(w.Why)
 		said.Position = s.Positions[w.Position].Name
@@ -43,6 +44,19 @@ func whyAnswer(w plan.Why) report.Why {
 		said.Nearest = &report.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
 	}
 	return said
+}
+
+// mostHelp is the flag that helps most of what stands in the way: more parts a
+// position, which cost nothing, before all else; empty where only buying does.
+func mostHelp(whys []report.Why) string {
+	var most string
+	for _, w := range whys {
+		more := strings.HasPrefix(w.Helps, "--parts ")
+		if most == "" || more && (!strings.HasPrefix(most, "--parts ") || w.Helps > most) { // one digit
+			most = w.Helps
+		}
+	}
+	return most
 }
 
 // mostWhys is how many reasons people are told at once.
@@ -81,6 +95,6 @@ func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]repor
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
 	w, err := plan.Explain(ctx, b, c.asked(math.NaN()), plan.Place{
-		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Ohms: need.Target})
+		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Window: true, Ohms: need.Target})
 	return []report.Why{whyAnswer(w)}, err
 }

@@ -19,12 +19,13 @@ type Reason string
 
 // The reasons.
 const (
-	Unmet   Reason = ""        // nothing: a network that would do is free, and the search ended before it was looked at or had better use for it
+	Unmet   Reason = ""        // nothing: a network that would do is free
 	Taken   Reason = "taken"   // other positions take the parts
 	Parts   Reason = "parts"   // so few parts cannot come near
 	Ratings Reason = "ratings" // what comes near may not carry so much
 	Within  Reason = "within"  // the nearest is further off than was asked for
-	None    Reason = "none"    // no part is small or large enough
+	None    Reason = "none"    // no part is small or large enough, or nothing was found in time
+	Others  Reason = "others"  // what would do would put other ranges off
 )
 
 // farOff is a fraction of the target beyond which nobody solders a network,
@@ -36,10 +37,10 @@ const farOff = 0.5
 type Why struct {
 	Reason  Reason
 	Text    string
-	Helps   string         // the flag that would, with its value; empty: none does
-	Network wiring.Network // the nearest that there is within the ratings and the parts allowed; the zero Network: none
+	Network wiring.Network // the nearest that there is within the ratings and the parts allowed, or one that would do; the zero Network: none
 	Ohms    float64        // of it
 	Error   float64        // of it, in percent of the target
+	Helps   string         // the flag that would, with its value; empty: none does
 }
 
 // Place is a place for which no network was found that is good enough.
@@ -50,29 +51,20 @@ type Place struct {
 	Chosen []int          // all parts that were to be chosen from, Left among them
 	Taken  map[int]string // by index, the place that takes the part
 	Ohms   float64        // the target that errors are told from, in ohms
-}
-
-// found is a network as the search and as the drawer has it.
-type found struct {
-	network.Network
-	wired wiring.Network
-	off   float64 // percent of the place's target, with its sign
+	Window bool           // what is good enough is what the call asks, not a class
+	Winds  string         // how it could be wound; empty: it could not, or nobody looked
 }
 
 // Explain finds out why: it asks again without one condition after the other.
-// Where ctx ends first the conditions not yet looked at count as no help.
+// What is not found out before ctx ends is not claimed.
 func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place) (Why, error) {
-	k := seeker{ctx, b, asked, p, 0}
-	near, any, err := k.ask(func(k *seeker) { k.Need.Within = math.Inf(1) })
+	k := &seeker{ctx: ctx, Bench: b, Asked: asked, Place: p}
+	free, err := k.ask(func(*seeker) {})
 	if err != nil {
 		return Why{}, err
 	}
-	out := Why{Reason: None}
-	if _, free, err := k.ask(func(*seeker) {}); free || err != nil {
-		return Why{Reason: Unmet}, err
-	}
-	if any {
-		out.Network, out.Ohms, out.Error = near.wired, near.Value(), near.off
+	if free.there {
+		return Why{Network: free.wired, Ohms: free.Value(), Error: free.off}, nil
 	}
 	for _, try := range []struct {
 		reason Reason
@@ -84,23 +76,51 @@ func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place
 		{Ratings, (*seeker).withoutRatings, (*seeker).ratingsWords},
 		{Ratings, func(k *seeker) { k.withoutRatings(); k.withParts() }, (*seeker).ratingsWords},
 	} {
-		n, there, err := k.fewest(try.change)
+		n, err := k.fewest(try.change)
 		if err != nil {
 			return Why{}, err
 		}
-		if there {
-			out.Reason, out.Text = try.reason, try.words(&k, n)+k.nearestWords(near, any)
-			return out, k.addHelp(&out)
+		if n.there {
+			return k.finish(Why{Reason: try.reason, Text: try.words(k, n)})
 		}
 	}
+	return k.finish(Why{Reason: None})
+}
+
+// finish adds the nearest network that there is and what would help, and where
+// nothing stands in the way but the distance, says that.
+func (k *seeker) finish(out Why) (Why, error) {
+	near, err := k.ask((*seeker).anyDistance)
+	if err != nil {
+		return out, err
+	}
+	if near.there {
+		out.Network, out.Ohms, out.Error = near.wired, near.Value(), near.off
+	}
 	switch {
-	case any && math.Abs(near.off) <= 100*farOff:
-		out.Reason = Within
-		out.Text = fmt.Sprintf("nothing free is near enough%s", k.nearestWords(near, any))
+	case out.Reason != None:
+	case near.there && math.Abs(near.off) <= 100*farOff:
+		out.Reason, out.Text = Within, "nothing free is near enough"
+		if k.unsure {
+			out.Text = "nothing near enough was found in the time there was"
+		}
+	case k.unsure:
+		out.Text = "nothing was found in the time there was, and not what stands in the way; --time-limit 1m looks longer"
 	default:
-		out.Text = k.noneWords() + k.nearestWords(near, any)
+		out.Text = k.noneWords()
+	}
+	if near.there && math.Abs(near.off) <= 100*farOff {
+		out.Text += "; the nearest as asked is " + near.words()
 	}
 	return out, k.addHelp(&out)
+}
+
+// found is a network as the search and as the drawer has it.
+type found struct {
+	network.Network
+	there bool
+	wired wiring.Network
+	off   float64 // percent of the place's target, with its sign
 }
 
 // seeker asks for one place.
@@ -109,7 +129,8 @@ type seeker struct {
 	*asbuilt.Bench
 	asbuilt.Asked
 	Place
-	most int // parts that fewest may allow
+	most   int  // parts that fewest may allow
+	unsure bool // a question found nothing before its time was up
 }
 
 func (k *seeker) withAll()   { k.Left = k.Chosen }
@@ -118,47 +139,61 @@ func (k *seeker) withoutRatings() {
 	k.Need.Flow, k.Need.Drop, k.Need.KeepBears = math.NaN(), math.NaN(), math.Inf(1)
 }
 
-// fewest asks with something changed, and allows one part after the other more
-// where that is what was changed.
-func (k seeker) fewest(change func(*seeker)) (n found, there bool, err error) {
-	change(&k)
-	if k.most == 0 {
-		return k.ask(func(*seeker) {})
+// anyDistance takes what is nearest, held to the current that flows at the target:
+// a network that is far off would meet another, and nobody solders it.
+func (k *seeker) anyDistance() {
+	k.Need.Within = math.Inf(1)
+	if k.Need.Drop > 0 || k.Need.Flow > 0 {
+		k.Need.Flow, k.Need.Drop = k.amperes(), math.NaN()
 	}
-	for ; !there && err == nil && k.Need.AtMost < k.most; k.Need.AtMost++ {
-		n, there, err = k.ask(func(k *seeker) { k.Need.AtMost++ })
-	}
-	return n, there, err
 }
 
+// fewest asks with something changed, and allows one part after the other more
+// where that is what was changed.
+func (k *seeker) fewest(change func(*seeker)) (n found, err error) {
+	changed := *k
+	change(&changed)
+	defer func() { k.unsure = k.unsure || changed.unsure }()
+	if changed.most == 0 {
+		return changed.ask(func(*seeker) {})
+	}
+	for ; !n.there && err == nil && changed.Need.AtMost < changed.most; changed.Need.AtMost++ {
+		n, err = changed.ask(func(k *seeker) { k.Need.AtMost++ })
+	}
+	return n, err
+}
+
+// patience is the share of the time left that one question may take.
+const patience = 0.3
+
 // ask looks for the nearest network of a place with something changed.
-func (k seeker) ask(change func(*seeker)) (found, bool, error) {
-	change(&k)
-	if len(k.Left) == 0 {
-		return found{}, false, nil
+func (k *seeker) ask(change func(*seeker)) (found, error) {
+	changed := *k
+	change(&changed)
+	if len(changed.Left) == 0 {
+		return found{}, nil
 	}
-	stock, err := k.Stock(k.Left, k.Derate)
+	stock, err := changed.Stock(changed.Left, changed.Derate)
 	if err != nil {
-		return found{}, false, err
+		return found{}, err
 	}
-	picked, err := stock.Pick(k.ctx, match.Query{Need: k.Need, Top: 1})
-	if err != nil || len(picked.Choices) == 0 {
-		return found{}, false, err
+	ctx, stop := shareOf(k.ctx, patience)
+	defer stop()
+	picked, err := stock.Pick(ctx, match.Query{Need: changed.Need, Top: 1})
+	if err != nil {
+		return found{}, err
+	}
+	if len(picked.Choices) == 0 {
+		k.unsure = k.unsure || !picked.Proven
+		return found{}, nil
 	}
 	n := picked.Choices[0].Network
-	return found{n, k.Wire(n, k.Left, k.Kept), 100 * (n.Value()/k.Place.Ohms - 1)}, true, nil
+	return found{n, true, k.Wire(n, changed.Left, k.Kept), 100 * (n.Value()/k.Place.Ohms - 1)}, nil
 }
 
 // words name a network with its value and how far that is off.
 func (f found) words() string {
 	return fmt.Sprintf("%s, %s (%s)", f.wired, quantity.Format(f.Value(), quantity.Ohm, 4), report.PercentError(f.off, math.NaN()).Text)
-}
-
-func (k *seeker) nearestWords(near found, any bool) string {
-	if !any || math.Abs(near.off) > 100*farOff {
-		return ""
-	}
-	return "; the nearest as asked is " + near.words()
 }
 
 // takenWords name who takes the parts of a network that would do.
@@ -176,61 +211,11 @@ func (k *seeker) takenWords(n found) string {
 }
 
 func (k *seeker) partsWords(n found) string {
-	return fmt.Sprintf("%s cannot come near, %s can: %s", report.Counted(k.Need.AtMost, "part"), report.Counted(n.Size(), "part"), n.words())
-}
-
-// ratingsWords say what each part may have here, and what would be near if
-// ratings did not count.
-func (k *seeker) ratingsWords(n found) string {
-	does := "would do"
-	if k.beyond(n) {
-		does = "would come nearest"
+	cannot := "cannot come near"
+	if k.unsure {
+		cannot = "were not found to come near"
 	}
-	return fmt.Sprintf("%s; without ratings %s %s", k.ceilingWords(), n.words(), does)
-}
-
-// beyond tells that a network is off by more than twice the class, where there is
-// one: what is further outside than that helps nobody.
-func (k *seeker) beyond(n found) bool { return math.Abs(n.off) > 2*k.Class }
-
-// ceilingWords say the largest resistance that the ratings of any free part
-// allow at the current that the place carries.
-func (k *seeker) ceilingWords() string {
-	amperes := k.Need.Flow
-	if volts := k.Need.Drop; volts > 0 && !(amperes > volts/k.Need.Target) {
-		amperes = volts / k.Need.Target
-	}
-	watts, volts := math.NaN(), math.NaN()
-	for _, i := range k.Left {
-		watts, volts = larger(watts, k.Bench.Parts[i].Watts), larger(volts, k.Bench.Parts[i].Volts)
-	}
-	var said []string
-	if watts > 0 {
-		said = append(said, fmt.Sprintf("%s%s allows a part up to %s", shareWords(k.Derate), quantity.Format(watts, quantity.Watt, 3),
-			quantity.Format(k.Derate*watts/(amperes*amperes), quantity.Ohm, 3)))
-	}
-	if volts > 0 {
-		said = append(said, fmt.Sprintf("%s up to %s", quantity.Format(volts, quantity.Volt, 3), quantity.Format(volts/amperes, quantity.Ohm, 3)))
-	}
-	return fmt.Sprintf("at %s %s", quantity.Format(amperes, quantity.Ampere, 3), report.List(said))
-}
-
-func larger(a, b float64) float64 {
-	if b > a || math.IsNaN(a) {
-		return b
-	}
-	return a
-}
-
-// shareWords are the share of the rated watts that a part may carry.
-func shareWords(derate float64) string {
-	switch derate {
-	case 1:
-		return ""
-	case 0.5:
-		return "half of "
-	}
-	return fmt.Sprintf("%g of ", derate)
+	return fmt.Sprintf("%s %s, %s can: %s", report.Counted(k.Need.AtMost, "part"), cannot, report.Counted(n.Size(), "part"), n.words())
 }
 
 // noneWords say on which side the parts fail.
@@ -252,7 +237,7 @@ func (k *seeker) noneWords() string {
 }
 
 // addHelp ends the text with what would help most: what the call can allow, or
-// else buying, or winding where the target is a length of wire.
+// else winding, where that is possible, or buying.
 func (k *seeker) addHelp(out *Why) error {
 	for _, try := range []struct {
 		flag   string
@@ -261,31 +246,26 @@ func (k *seeker) addHelp(out *Why) error {
 		{"--parts", (*seeker).withParts},
 		{"--derate 1", func(k *seeker) { k.Derate = 1 }},
 	} {
-		n, there, err := k.fewest(try.change)
+		n, err := k.fewest(try.change)
 		if err != nil {
 			return err
 		}
-		if there && !k.beyond(n) {
-			if try.flag == "--parts" {
-				try.flag = fmt.Sprintf("--parts %d", n.Size())
+		if n.there && !k.beyond(n) {
+			if out.Helps = try.flag; out.Helps == "--parts" {
+				out.Helps = fmt.Sprintf("--parts %d", n.Size())
 			}
-			out.Helps = try.flag
-			out.Text += fmt.Sprintf("; %s helps", try.flag)
+			out.Text += fmt.Sprintf("; %s helps", out.Helps)
 			return nil
 		}
 	}
 	switch {
-	case out.Reason == Within:
+	case out.Reason == Within && k.Window:
 		out.Helps = fmt.Sprintf("--within %.0f", math.Ceil(math.Abs(out.Error)))
 		out.Text += fmt.Sprintf("; %s takes it", out.Helps)
-	case k.Place.Ohms < woundBelowOhms:
-		out.Text += "; wind it of resistance wire, or buy a part (plan --buy 2)"
+	case k.Winds != "":
+		out.Text += "; " + k.Winds + ", or buy a part (plan --buy 2)"
 	default:
 		out.Text += "; buy what is missing (plan --buy 2)"
 	}
 	return nil
 }
-
-// woundBelowOhms is what is easier made of wire than found as a part (common
-// practice).
-const woundBelowOhms = 2

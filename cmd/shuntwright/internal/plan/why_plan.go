@@ -2,10 +2,13 @@ package plan
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
+	"shuntwright/meter/quantity"
 )
 
 // places are the positions that a plan leaves open and those that keep a range
@@ -102,11 +105,17 @@ type WhyNot struct {
 	Why
 }
 
-// ExplainPlan finds the reason of everything that the plan leaves to be wished.
-func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome) ([]WhyNot, error) {
+// ExplainPlan finds the reason of everything that the plan leaves to be wished;
+// the time that ctx leaves is shared between them. What could be wound is said
+// where it may be.
+func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, mayWind bool) ([]WhyNot, error) {
 	var out []WhyNot
-	for _, o := range p.places(made) {
-		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Ohms: made.Problem.Needs[o.slot].Target}
+	places := p.places(made)
+	for i, o := range places {
+		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0, Ohms: made.Problem.Needs[o.slot].Target}
+		if mayWind {
+			place.Winds = p.windHelp(o.position, place.Ohms)
+		}
 		for slot, n := range made.Plan.Networks {
 			if slot == o.slot {
 				continue
@@ -116,13 +125,42 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome) ([]WhyNot, err
 			}
 		}
 		place.Left = slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return place.Taken[i] != "" })
-		why, err := Explain(ctx, p.Bench, p.Asked, place)
+		share, stop := shareOf(ctx, 1/float64(len(places)-i))
+		why, err := Explain(share, p.Bench, p.Asked, place)
+		stop()
 		if err != nil {
 			return nil, err
 		}
-		if why.Reason != Unmet {
-			out = append(out, WhyNot{o.position, o.r, why})
+		if why.Reason == Unmet {
+			p.whyNotTaken(made, o, &why)
 		}
+		out = append(out, WhyNot{o.position, o.r, why})
 	}
 	return out, nil
+}
+
+// whyNotTaken says why a network that is free and would do is not in the plan:
+// what the section moves beside would be worse off, or the search was ended.
+func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
+	ohms, before, after := p.planned(made), make([]float64, made.Problem.Ranges), make([]float64, made.Problem.Ranges)
+	made.Problem.Response.Errors(before, ohms)
+	ohms[o.slot] = why.Ohms
+	made.Problem.Response.Errors(after, ohms)
+	worst := -1
+	for r := range after {
+		off := math.Abs(after[r])
+		if off > math.Abs(before[r]) && off > p.Enough && !(off <= p.Class) && (worst < 0 || off > math.Abs(after[worst])) {
+			worst = r
+		}
+	}
+	why.Reason = Others
+	would := fmt.Sprintf("%s, %s (%s), would do", why.Network, quantity.Format(why.Ohms, quantity.Ohm, 4), report.PercentError(why.Error, math.NaN()).Text)
+	switch {
+	case worst >= 0:
+		why.Text = fmt.Sprintf("%s, and %s would read %s", would, p.Ranges[worst].Name, report.PercentError(after[worst], math.NaN()).Text)
+	case made.Plan.Proven:
+		why.Text = would + ", and other ranges would be worse off"
+	default:
+		why.Text = would + ": the search was ended before that"
+	}
 }

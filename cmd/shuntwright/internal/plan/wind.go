@@ -96,21 +96,7 @@ func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wou
 		return Wound{}, asbuilt.AtRange(p.Path, p.Data, err)
 	}
 	bare := Wound{Position: position, Ohms: targets[position], Amperes: stresses[position].Amperes}
-	best := bare
-	var refused []string
-	for _, spool := range p.Parts {
-		if !spool.IsSpool() {
-			continue
-		}
-		left := spool.Metres - used[spool.ID]
-		one := bare
-		one.Spool, one.Metres = spool, bare.Ohms/spool.Ohms.Base
-		if why := one.refusal(left); why != "" {
-			refused = append(refused, why)
-		} else if one.better(best) {
-			best = one
-		}
-	}
+	best, refused := p.windAlone(bare, used)
 	if best.Spooled() || len(refused) == 0 {
 		return best, nil
 	}
@@ -120,6 +106,51 @@ func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wou
 	return best, fmt.Errorf("no spool serves for %s, %s: %s; %s", p.Positions[position].Name, quantity.Format(bare.Ohms, quantity.Ohm, 4),
 		strings.Join(refused, "; "), bare.WouldDo())
 }
+
+// windAlone looks for the wire that serves by itself, and says of the others why
+// they do not.
+func (p *Planner) windAlone(bare Wound, used map[string]float64) (best Wound, refused []string) {
+	best = bare
+	for _, spool := range p.Parts {
+		if !spool.IsSpool() {
+			continue
+		}
+		one := bare
+		one.Spool, one.Metres = spool, bare.Ohms/spool.Ohms.Base
+		if why := one.refusal(spool.Metres - used[spool.ID]); why != "" {
+			refused = append(refused, why)
+		} else if one.better(best) {
+			best = one
+		}
+	}
+	return best, refused
+}
+
+// windHelp says how a position could be wound where the drawer's parts do not
+// reach: of which spool, or what the spools lack and which wire would do. Empty
+// where it is no length of wire.
+func (p *Planner) windHelp(position int, ohms float64) string {
+	stresses, err := p.Meter.Stresses()
+	if err != nil {
+		return ""
+	}
+	bare := Wound{Position: position, Ohms: ohms, Amperes: stresses[position].Amperes}
+	best, refused := p.windAlone(bare, nil)
+	if best.Spooled() {
+		return fmt.Sprintf("wind it of %s (--wind %q)", best.Spool.ID, p.Positions[position].Name)
+	}
+	if would, can := bare.wouldDo(); can && ohms < woundBelowOhms {
+		if len(refused) > 0 {
+			return fmt.Sprintf("no spool serves: %s; wind it of %s", strings.Join(refused, "; "), would[0])
+		}
+		return "wind it of resistance wire, " + would[0]
+	}
+	return ""
+}
+
+// woundBelowOhms is what is easier made of wire than found as a part (common
+// practice).
+const woundBelowOhms = 2
 
 // windBeside looks for the part with which some wire serves.
 func (p *Planner) windBeside(bare Wound, used map[string]float64, beside []int) Wound {

@@ -101,6 +101,13 @@ const mostDensity = 2.82
 // thinnest is wire, in metres, that fingers can still solder (common practice).
 const thinnest = 0.1e-3
 
+// handy are lengths of wire in metres, those first that are best: one that is
+// trimmed well, what stays that thick, what stays that thin.
+var handy = []float64{longEnough, 0.1, 0.05, 0.03, 0.5, 1, 2, 5, 10}
+
+// longEnough is a piece of which half a millimetre is a quarter of a percent.
+const longEnough = 0.2
+
 // WouldDo names wire that serves: of each alloy that is good for it the diameter
 // at which the shortest handy piece has the resistance, as thick as the current
 // wants.
@@ -118,7 +125,7 @@ func (w Wound) wouldDo() (out []string, can bool) {
 		if err != nil {
 			continue
 		}
-		for _, metres := range []float64{0.2, 0.5, 1, 2, 5, 10} {
+		for _, metres := range handy {
 			thick := max(alloy.Diameter(w.Ohms, metres), 2e-3*math.Sqrt(w.Amperes/mostDensity/math.Pi))
 			per, err := alloy.OhmsPerMetre(roundedUp(thick))
 			if err != nil || thick < thinnest {
