@@ -143,7 +143,7 @@ func (p *Planner) windHelp(position int, ohms float64) string {
 		if len(refused) > 0 {
 			return fmt.Sprintf("no spool serves: %s; wind it of %s", strings.Join(refused, "; "), would[0])
 		}
-		return "wind it of resistance wire, " + would[0]
+		return "wind it of resistance wire"
 	}
 	return ""
 }
