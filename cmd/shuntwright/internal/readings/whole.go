@@ -9,7 +9,7 @@ import (
 )
 
 // Whole are warnings of ranges, of a meter with these, whose references were typed
-// without decimals where the limit counts last digits: one warning a range, where
+// without decimals where the limit counts last digits: a warning that names where
 // these make up most of the limit of its largest reference and are more than the
 // pointer is trusted to.
 func (set *Set) Whole(ranges []meter.Range) []string {
@@ -21,6 +21,7 @@ func (set *Set) Whole(ranges []meter.Range) []string {
 		fine[one.Range] = fine[one.Range] || strings.Contains(set.Typed[i].Reference.Text, ".")
 	}
 	var out []string
+	example := ""
 	for r, one := range ranges {
 		i, known := largest[r]
 		if !known || fine[r] {
@@ -34,8 +35,14 @@ func (set *Set) Whole(ranges []meter.Range) []string {
 		if at := strings.IndexFunc(number, func(c rune) bool { return c < '0' || c > '9' }); at >= 0 {
 			number, unit = number[:at], number[at:]
 		}
-		out = append(out, fmt.Sprintf("%s on %s counts as known to its last digit, %s or %.2g %% of full scale: if the instrument showed more of it, write it as it stood there, such as %s.00%s",
-			as.Reference.Text, one.Name, quantity.Format(as.digits, one.Unit, 2), 100*as.digits/one.FullScale, number, unit))
+		out = append(out, fmt.Sprintf("%s on %s (%s of full scale)", as.Reference.Text, one.Name, quantity.Format(100*as.digits/one.FullScale, quantity.Percent, 2)))
+		if example == "" {
+			example = fmt.Sprintf("%s.00%s", number, unit)
+		}
 	}
-	return out
+	if len(out) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("typed without decimals, and counting as known to the last digit: %s; if the instrument showed more, write it as it stood there, such as %s",
+		strings.Join(out, ", "), example)}
 }
