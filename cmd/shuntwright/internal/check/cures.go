@@ -25,24 +25,36 @@ func (k *Checkup) offTargetWords(all []repair.Course) []string {
 	return []string{"the readings agree with what the meter file predicts: what it says is fitted is itself off, at " + strings.Join(named, ", ")}
 }
 
+// tellApart tells that a further reading is wanted before anything is done: the
+// readings cannot tell what they blame from something else.
+func (k *Checkup) tellApart() bool {
+	return k.found.Next != nil && slices.ContainsFunc(k.found.Explanations[0].Amounts, func(a reading.Amount) bool { return len(a.SameAs) > 0 })
+}
+
+// free tells a cause that costs nothing to rule out.
+func (k *Checkup) free(c reading.Cause) bool {
+	return c.Kind == reading.Zero || c.Kind == reading.Friction ||
+		c.Kind == reading.Resistance && k.Meter.Resistors()[c.Resistor].Use == meter.Contact
+}
+
 // allCures says what to do about the first explanation, as far as no resistor
 // mends it, and about those that cannot be told from it and cost nothing to try.
-func (k *Checkup) allCures() []string {
+// Where they are to be told apart first, what costs something comes later.
+func (k *Checkup) allCures() (out, later []string) {
 	first := k.found.Explanations[0]
-	out := k.cures(first.Amounts)
+	if out = k.cures(first.Amounts); k.tellApart() && !k.free(first.Amounts[0].Cause) {
+		out, later = nil, out
+	}
 	for _, e := range k.found.Explanations[1:] {
 		others := instead(e, first)
 		if len(e.Amounts) != len(first.Amounts) || len(others) != 1 {
 			continue
 		}
-		cause := others[0].Cause
-		free := cause.Kind == reading.Zero || cause.Kind == reading.Friction ||
-			cause.Kind == reading.Resistance && k.Meter.Resistors()[cause.Resistor].Use == meter.Contact
-		if free && slices.Contains(instead(first, e)[0].SameAs, cause.Name) {
+		if cause := others[0].Cause; k.free(cause) && slices.Contains(instead(first, e)[0].SameAs, cause.Name) {
 			out = append(out, "before anything is soldered, rule out "+cause.Name+": "+strings.Join(k.cures(others), ", "))
 		}
 	}
-	return out
+	return out, later
 }
 
 // cures says what to do about causes that no resistor of the drawer mends.

@@ -72,7 +72,8 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 	if k.found.AsPredicted {
 		doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
 	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
-		doc.BottomLine = append(doc.BottomLine, k.allCures()...)
+		now, later := k.allCures()
+		doc.BottomLine, doc.Details = append(doc.BottomLine, now...), append(doc.Details, later...)
 	}
 	if len(all) == 0 {
 		return nil
@@ -120,7 +121,12 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 			if n > 0 || !likeliest {
 				continue
 			}
-			doc.BottomLine = append(doc.BottomLine, r.repairWords(m, done)...)
+			words := r.repairWords(m, done)
+			if r.tellApart() {
+				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.Name+": ", 1)
+				doc.Details, words = append(doc.Details, words[1:]...), words[:1]
+			}
+			doc.BottomLine = append(doc.BottomLine, words...)
 			if !m.Hopeless() {
 				steps = append(steps, repairStep{m, done})
 			}
