@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -47,7 +49,7 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 	}
 	answer.Assumptions = append(asbuilt.Assumptions(used), of.notes.Assumptions...)
 	answer.Warnings = append(of.notes.Warnings, asbuilt.Warnings(used)...)
-	return report.Document{Heading: heading, BottomLine: of.said, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
+	return report.Document{Heading: heading, BottomLine: of.said, Raised: of.notes.Warnings, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }
 
 func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
@@ -155,6 +157,9 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 	doc, err := drawerDocument(b, of, fmt.Sprintf("%s: %s %d, now %s: %s", drawer.Path(), did, len(of.parts), report.Counted(drawer.Len(), "part"), report.Few(asbuilt.IDs(of.parts), mostNamed)))
 	if err != nil {
 		return report.Document{}, err
+	}
+	if slices.ContainsFunc(of.notes.Warnings, func(w string) bool { return strings.HasSuffix(w, undoes) }) {
+		doc.Next = c.undoCommand()
 	}
 	if _, err := c.measure(drawer); err != nil { // after the parts that changed: they have no place in the file yet
 		return report.Document{}, err

@@ -13,9 +13,9 @@ import (
 const farApart = 10
 
 // slips warns of readings that are far from what is marked on the part, or
-// from the reading that was before, nil where there was none. undo is the
-// command that takes the change back; empty where nothing changed.
-func slips(parts []inventory.Part, was *inventory.Part, undo string) []string {
+// from the reading that was before, nil where there was none; of what changed, how
+// to take it back.
+func slips(parts []inventory.Part, was *inventory.Part, changed bool) []string {
 	var out []string
 	for _, p := range parts {
 		slip := slipOf(p, was)
@@ -23,8 +23,8 @@ func slips(parts []inventory.Part, was *inventory.Part, undo string) []string {
 			continue
 		}
 		warning := fmt.Sprintf("part %s: %s: a missing prefix?", p.ID, slip)
-		if len(out) == 0 && undo != "" {
-			warning += " " + undo + " takes the change back"
+		if len(out) == 0 && changed {
+			warning += " " + undoes
 		}
 		out = append(out, warning)
 	}
@@ -33,8 +33,12 @@ func slips(parts []inventory.Part, was *inventory.Part, undo string) []string {
 
 // doubts are the slips of a change of the drawer.
 func (c *call) doubts(parts []inventory.Part, was *inventory.Part) report.Notes {
-	return report.Notes{Warnings: slips(parts, was, c.undoCommand())}
+	return report.Notes{Warnings: slips(parts, was, true)}
 }
+
+// undoes ends a warning of a change that may be a slip; undo is the command that
+// follows then.
+const undoes = "undo takes it back"
 
 // slipOf says how a reading is far from what else is known of the part;
 // nothing where it is not. A part without a reading cannot be far from any.

@@ -61,7 +61,7 @@ func runDrawerImport(c *call) (report.Document, error) {
 		}
 		of := drawerChange{parts: added, notes: c.doubts(added, nil), closing: takenFor(list)}
 		if again != "" {
-			of.notes.Warnings = append(of.notes.Warnings, again+"; "+c.undoCommand()+" takes the import back")
+			of.notes.Warnings = append(of.notes.Warnings, again+"; "+undoes)
 		}
 		of.notes.Warnings = append(of.notes.Warnings, unrated(list.Parts)...)
 		return of, nil

@@ -75,7 +75,7 @@ func runDrawerList(c *call) (report.Document, error) {
 	for _, l := range all {
 		of.parts = append(of.parts, l.Part)
 	}
-	of.notes.Warnings = slips(of.parts, nil, "")
+	of.notes.Warnings = slips(of.parts, nil, false)
 	heading := fmt.Sprintf("%s: %s, %d of them free", b.Drawer.Path(), report.Counted(len(b.Parts), "part"), len(b.Free(nil, asbuilt.Wanted{})))
 	if len(keep) > 0 {
 		heading = fmt.Sprintf("%s: %d of %s", b.Drawer.Path(), len(all), report.Counted(len(b.Parts), "part"))

@@ -55,7 +55,7 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		fitted = p.Fitted
 		return of, d.Replace(p)
 	})
-	if fitted != "" {
+	if fitted != "" && doc.Next == "" {
 		doc.Next = c.readsNow(fitted)
 	}
 	return doc, err

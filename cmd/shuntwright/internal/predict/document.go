@@ -43,9 +43,10 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	}
 	answer.Cautions = asbuilt.Of(f.Meter)
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
-	answer.Warnings = slices.Concat(f.Warnings, overloads(f.ratings(prediction)), asbuilt.Warnings(f.Used()))
+	over, much := overloads(f.ratings(prediction))
+	answer.Warnings = slices.Concat(f.Warnings, over, much, asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands)...),
-		Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
+		Raised: over, Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
 	return doc, answer
 }
 

@@ -49,25 +49,23 @@ func (f *Forecast) ratings(prediction meter.Prediction) []rating {
 	return all
 }
 
-// overloads warns of parts that carry more than half of their rated watts, or
-// more than their rated volts.
-func overloads(all []rating) []string {
-	var out []string
+// overloads warns of parts that carry more than they are rated for, and remarks
+// those that carry more than half of their rated watts.
+func overloads(all []rating) (over, much []string) {
 	for _, r := range all {
+		carries := fmt.Sprintf("%s in %s carries %s at full scale", r.Part, r.Position, quantity.Format(r.Watts, quantity.Watt, 2))
 		switch {
 		case r.RatedWatts != nil && r.Watts > *r.RatedWatts:
-			out = append(out, fmt.Sprintf("%s in %s carries %s at full scale and is rated for %s: it will burn", r.Part, r.Position,
-				quantity.Format(r.Watts, quantity.Watt, 2), quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
+			over = append(over, fmt.Sprintf("%s and is rated for %s: it will burn", carries, quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
 		case r.RatedWatts != nil && r.Watts > halfWatts**r.RatedWatts:
-			out = append(out, fmt.Sprintf("%s in %s carries %s at full scale, more than half of its %s (common practice: half)", r.Part, r.Position,
-				quantity.Format(r.Watts, quantity.Watt, 2), quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
+			much = append(much, fmt.Sprintf("%s, more than half of its %s (common practice: half)", carries, quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
 		}
 		if r.RatedVolts != nil && r.Volts > *r.RatedVolts {
-			out = append(out, fmt.Sprintf("%s in %s has %s across it at full scale and stands %s", r.Part, r.Position,
+			over = append(over, fmt.Sprintf("%s in %s has %s across it at full scale and stands %s", r.Part, r.Position,
 				quantity.Format(r.Volts, quantity.Volt, 3), quantity.Format(*r.RatedVolts, quantity.Volt, 3)))
 		}
 	}
-	return out
+	return over, much
 }
 
 // ratingsTable shows every part beside its rating.

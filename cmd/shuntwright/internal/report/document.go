@@ -25,6 +25,9 @@ type Document struct {
 	Details []string
 	// Notes are the texts that qualify the answer.
 	Notes Notes
+	// Raised are those of its warnings that people are shown with the bottom line,
+	// because who does not read them does harm.
+	Raised []string
 	// Next is the one command that most likely follows, ready to be typed.
 	Next string
 	// Answer is what JSON shows: one of the structures of this package.

@@ -38,7 +38,7 @@ func obeyed(r rune) bool {
 // mapped is a document whose texts a function has changed.
 func (d Document) mapped(f func(string) string) Document {
 	d.Heading, d.Next = f(d.Heading), f(d.Next)
-	for _, texts := range []*[]string{&d.BottomLine, &d.Closing, &d.Details, &d.Notes.Assumptions, &d.Notes.Warnings} {
+	for _, texts := range []*[]string{&d.BottomLine, &d.Raised, &d.Closing, &d.Details, &d.Notes.Assumptions, &d.Notes.Warnings} {
 		*texts = slices.Clone(*texts)
 		for i, text := range *texts {
 			(*texts)[i] = f(text)

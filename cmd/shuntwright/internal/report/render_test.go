@@ -106,6 +106,14 @@ func TestBottomLineFirst(t *testing.T) {
 	if doc.Notes.Cautions[0].Line != "it kills" {
 		t.Error("rendering changes the document")
 	}
+	doc.Notes.Warnings, doc.Raised = []string{"one", "two"}, []string{"two"}
+	out, _ = render(t, doc, Style{Format: "table", Width: 80})
+	if !strings.HasPrefix(out, "a heading\nall is well\nnothing is open\nwarning: two\n\n") || strings.Count(out, "warning: two") != 1 || !strings.Contains(out, "\nwarning: one\n") {
+		t.Errorf("raised:\n%s", out)
+	}
+	if _, aside := render(t, doc, Style{Format: "csv"}); !strings.Contains(aside, "warning: one\nwarning: two\n") {
+		t.Errorf("raised, beside CSV: %s", aside)
+	}
 }
 
 // TestWarningsCounted: the fourth warning is shown, and of more the rest is
