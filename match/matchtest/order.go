@@ -82,8 +82,8 @@ func byWords(o match.Order, costs []float64) (whole, points int, steps [2][]floa
 	return whole, points, steps
 }
 
-// FirstByWords tries every assignment and returns a plan that none comes before in an order with a resolution, by its words.
-func FirstByWords(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), o match.Order) Plan {
+// firstByWords tries every assignment and returns a plan that none comes before in an order with a resolution, by its words.
+func firstByWords(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), o match.Order) Plan {
 	var best *Plan
 	var least []float64
 	for _, p := range all(slots, ranges, resp) {

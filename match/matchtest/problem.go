@@ -42,7 +42,7 @@ func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
 // FirstPlan tries every assignment of all networks in the windows, for an order with a resolution.
 func FirstPlan(parts []match.Part, p match.Problem) Plan {
 	slots, _, limits := ask(parts, p)
-	return FirstByWords(slots, p.Ranges, p.Response, limits, p.Order())
+	return firstByWords(slots, p.Ranges, p.Response, limits, p.Order())
 }
 
 // ask lists all networks in the windows, and says how to limit a choice of them, nil where limits do not count.

@@ -17,11 +17,11 @@ type Way int
 // The ways: a resistor in series with the new movement and one across both; or one across it and one in series with both.
 const (
 	SeriesParallel Way = iota
-	ParallelSeries
+	parallelSeries
 )
 
 // Ways are all of them.
-var Ways = []Way{SeriesParallel, ParallelSeries}
+var Ways = []Way{SeriesParallel, parallelSeries}
 
 // String is the way's name in answers.
 func (w Way) String() string { return [...]string{"series-parallel", "parallel-series"}[w] }
@@ -49,13 +49,13 @@ func (s StandIn) Resistors() (series, parallel float64, err error) {
 	parallel = math.Inf(1)
 	if spare > same*o.Amperes {
 		parallel = o.Volts() / spare
-		if s.Way == ParallelSeries {
+		if s.Way == parallelSeries {
 			parallel = n.Volts() / spare
 		}
 	}
 	if o.Volts()-n.Volts() > same*o.Volts() {
 		series = o.Volts()/n.Amperes - n.Ohms
-		if s.Way == ParallelSeries {
+		if s.Way == parallelSeries {
 			series = o.Ohms - n.Volts()/o.Amperes
 		}
 	}

@@ -17,8 +17,8 @@ var models = map[string]nodal.Model{
 	"1N4148": {SaturationAmperes: 2.52e-9, Emission: 1.752, SeriesOhms: 0.568, SaturationPower: 3, GapVolts: 1.11, NominalCelsius: 25},
 }
 
-// Known lists the part numbers that ParseModel knows.
-func Known() []string { return slices.Sorted(maps.Keys(models)) }
+// known lists the part numbers that ParseModel knows.
+func known() []string { return slices.Sorted(maps.Keys(models)) }
 
 // ParseModel reads a diode: a part number of Known, or parameters such as "is=7.03e-9,n=1.808,rs=0.034,xti=3,eg=1.11,tnom=25" in
 // amperes, ohms, electronvolts and °C. The saturation current must be given; without the others n is 1, rs 0, xti 3, eg 1.11, tnom 25.
@@ -31,7 +31,7 @@ func ParseModel(text string) (nodal.Model, error) {
 	m := nodal.Model{Emission: 1, SaturationPower: 3, GapVolts: 1.11, NominalCelsius: 25}
 	fields := map[string]*float64{"is": &m.SaturationAmperes, "n": &m.Emission, "rs": &m.SeriesOhms, "xti": &m.SaturationPower,
 		"eg": &m.GapVolts, "tnom": &m.NominalCelsius}
-	hint := fmt.Sprintf("write %s, or parameters such as is=7.03e-9,n=1.808,rs=0.034", strings.Join(Known(), " or "))
+	hint := fmt.Sprintf("write %s, or parameters such as is=7.03e-9,n=1.808,rs=0.034", strings.Join(known(), " or "))
 	for _, part := range strings.Split(text, ",") {
 		key, number, _ := strings.Cut(part, "=")
 		field := fields[strings.ToLower(strings.TrimSpace(key))]

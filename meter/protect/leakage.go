@@ -29,7 +29,7 @@ func Leakage(m *meter.Meter, st meter.State, c Clamp) ([]Leak, error) {
 		var load Load
 		for i, clamp := range []Clamp{{}, c} {
 			var err error
-			if load, err = Solve(m, st, r, FullScale(rng), clamp); err != nil {
+			if load, err = Solve(m, st, r, fullScale(rng), clamp); err != nil {
 				return nil, fmt.Errorf("leakage: %w", err)
 			}
 			percent[i] = 100 * (load.MovementAmperes/st.FullScaleAmperes - 1)

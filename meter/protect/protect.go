@@ -44,8 +44,8 @@ func Supply(volts, ohms float64) Source { return Source{volts: volts, ohms: ohms
 // Current is a source that drives so many amperes whatever they meet.
 func Current(amperes float64) Source { return Source{amperes: amperes, current: true} }
 
-// FullScale is the source that gives a range its full-scale value.
-func FullScale(r meter.Range) Source {
+// fullScale is the source that gives a range its full-scale value.
+func fullScale(r meter.Range) Source {
 	if r.Unit == quantity.Ampere {
 		return Current(r.FullScale)
 	}

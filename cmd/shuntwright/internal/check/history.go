@@ -91,7 +91,7 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 // was read, or nil.
 func visited(r meter.Range, v, before *readings.Visit, at int) visitedRange {
 	j := v.Ranges[at]
-	out := visitedRange{CheckedRange: Checked(r.Name, j)}
+	out := visitedRange{CheckedRange: checkedReadings(r.Name, j)}
 	if before == nil {
 		return out
 	}

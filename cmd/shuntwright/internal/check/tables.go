@@ -25,8 +25,8 @@ type CheckedRange struct {
 	Ratio          report.Maybe `json:"class_to_limit,omitempty"`
 }
 
-// Checked puts a range's judgement, and its name, into the words of the answer.
-func Checked(name string, j reading.RangeJudgement) CheckedRange {
+// checkedReadings puts a range's judgement, and its name, into the words of the answer.
+func checkedReadings(name string, j reading.RangeJudgement) CheckedRange {
 	return CheckedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
 		CoverageFactor: report.Some(j.Factor), Verdict: j.Verdict.String(), Zero: report.Some(j.ZeroPercent), Gain: report.Some(j.GainPercent),
 		Linearity: report.Some(j.LinearityPercent), UpDown: report.Some(j.UpDownPercent), Ratio: report.Some(j.Ratio)}
@@ -64,7 +64,7 @@ func (k *Checkup) rangesTable(answer *Answer) report.Table {
 	}}
 	for _, j := range k.judged.Ranges {
 		verdict := j.Verdict.String()
-		answer.Ranges = append(answer.Ranges, Checked(k.Ranges[j.Range].Name, j))
+		answer.Ranges = append(answer.Ranges, checkedReadings(k.Ranges[j.Range].Name, j))
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(k.Ranges[j.Range].Name), report.Count(len(j.Points)),
 			report.PercentPair(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent),

@@ -186,8 +186,8 @@ func (s StandIn) judge(w *Way) {
 // resistors is further off.
 func (w Way) Worst() float64 { return max(math.Abs(w.Errors[0]), math.Abs(w.Errors[1])) }
 
-// Closer is the index of the way that comes closer; -1 where none is filled.
-func Closer(ways []Way) int {
+// closer is the index of the way that comes closer; -1 where none is filled.
+func closer(ways []Way) int {
 	best := -1
 	for i, w := range ways {
 		if w.Filled && (best < 0 || w.Worst() < ways[best].Worst()) {

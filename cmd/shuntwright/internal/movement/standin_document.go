@@ -112,7 +112,7 @@ func (s StandIn) bottomLine(ways []Way, answer *StandInAnswer) ([]string, bool) 
 	if len(s.Chosen) == 0 {
 		return []string{"no part of a drawer is free for it: these are the resistances to make"}, true
 	}
-	best := Closer(ways)
+	best := closer(ways)
 	if best < 0 {
 		return []string{fmt.Sprintf("nothing in the drawer comes within %g %%; allow more --parts (now %d), widen --within, or measure more parts", 100*s.Within, s.AtMost)}, false
 	}

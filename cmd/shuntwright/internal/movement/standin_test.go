@@ -42,8 +42,8 @@ func TestPublishedSubstitute(t *testing.T) {
 	if !first.Filled || first.Networks[series].String() != "A" || first.Networks[parallel].String() != "B" || first.Worst() > 1e-9 {
 		t.Errorf("%v, %v, %g %%", first.Networks[series], first.Networks[parallel], first.Worst())
 	}
-	if ways[1].Filled || Closer(ways) != 0 { // 900 and 1000 ohm, and there is one part for both
-		t.Errorf("%+v is filled; %d comes closer", ways[1], Closer(ways))
+	if ways[1].Filled || closer(ways) != 0 { // 900 and 1000 ohm, and there is one part for both
+		t.Errorf("%+v is filled; %d comes closer", ways[1], closer(ways))
 	}
 	looks := first.Looks(1800, 2800)
 	near(t, "full scale", looks.Amperes, 200e-6, 1e-12)
@@ -76,7 +76,7 @@ func TestStandInAgainstAllPairs(t *testing.T) {
 			t.Errorf("%s: filled %v, proven %v", w.Name, w.Filled, w.Proven)
 		}
 	}
-	if closer := ways[Closer(ways)]; closer.Worst() > min(ways[0].Worst(), ways[1].Worst()) || ways[0].Worst() == ways[1].Worst() {
+	if closer := ways[closer(ways)]; closer.Worst() > min(ways[0].Worst(), ways[1].Worst()) || ways[0].Worst() == ways[1].Worst() {
 		t.Errorf("%s comes closer with %g %%; %g %% and %g %%", closer.Name, closer.Worst(), ways[0].Worst(), ways[1].Worst())
 	}
 }

@@ -33,10 +33,10 @@ type againGain struct {
 	Then  float64 `json:"limit_percent_then"`
 }
 
-// MeasureAgain chooses what to measure again: the largest source of the range
+// measureAgain chooses what to measure again: the largest source of the range
 // that is least sure, so well that the others are three times as large, or
 // betterAtMost times better. Nil where nothing is unsure or no range would gain.
-func MeasureAgain(budgets []Budget) *Again {
+func measureAgain(budgets []Budget) *Again {
 	if len(budgets) == 0 {
 		return nil
 	}

@@ -32,9 +32,9 @@ type Budget struct {
 	remarks map[string]string // of inputs, by name: how else they were measured
 }
 
-// Of works out the budget of every range of a meter in a state, as
+// budgetOf works out the budget of every range of a meter in a state, as
 // Meter.State gives it, that anything is unsure of.
-func Of(s *asbuilt.Setup, state meter.State) []Budget {
+func budgetOf(s *asbuilt.Setup, state meter.State) []Budget {
 	var out []Budget
 	for r, by := range asbuilt.SlopesOf(s.Meter, state) {
 		b := Budget{name: s.Ranges[r].Name, inputs: s.RangeInputs(by), remarks: ownLimits(s)}
@@ -64,9 +64,9 @@ func ownLimits(s *asbuilt.Setup) map[string]string {
 	return out
 }
 
-// Shares lists the contributors of every range, largest first; the table leaves
+// sharesOf lists the contributors of every range, largest first; the table leaves
 // out those of less than one part in a hundred.
-func Shares(budgets []Budget) ([]Share, report.Table) {
+func sharesOf(budgets []Budget) ([]Share, report.Table) {
 	table := report.Table{Name: "budget", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "unsure by", Key: "source", Flexible: true},

@@ -16,8 +16,8 @@ func TestBudgets(t *testing.T) {
 	s := asbuilttest.Open(t, `{"name": "bench", "movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "100 ohm", "coil_gain_percent": 1, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "R001"}]}`,
 		"id,ohms,gain_percent,floor_ohms,fitted\nR001,9900,2,0,bench: multiplier 10 V\n", "{}")
-	budgets := Of(s, s.Meter.State(s.Ohms()))
-	all, table := Shares(budgets)
+	budgets := budgetOf(s, s.Meter.State(s.Ohms()))
+	all, table := sharesOf(budgets)
 	if len(all) != 2 || len(table.Rows) != 1 { // the coil's share is below one in a hundred
 		t.Fatalf("%+v, %d rows", all, len(table.Rows))
 	}
@@ -27,7 +27,7 @@ func TestBudgets(t *testing.T) {
 			t.Errorf("%+v, want %+v", got, want)
 		}
 	}
-	again := MeasureAgain(budgets)
+	again := measureAgain(budgets)
 	if again == nil || again.Source != unnamed || again.Now != "±2 %" || again.Then != "±0.2 %" || len(again.Ranges) != 1 {
 		t.Fatalf("%+v", again)
 	}
@@ -37,7 +37,7 @@ func TestBudgets(t *testing.T) {
 	if got := again.String(); !strings.HasPrefix(got, "measure again: what was read without a named instrument (R001 [±2 %]), with an instrument of ±0.2 % (now ±2 %); that brings the limit of 10 V from ±1.9 %") {
 		t.Error(got)
 	}
-	if MeasureAgain(nil) != nil {
+	if measureAgain(nil) != nil {
 		t.Error("something is worth measuring again where nothing is unsure")
 	}
 }

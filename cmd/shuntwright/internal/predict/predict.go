@@ -89,9 +89,9 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 		doc.Tables = append(doc.Tables, ratingsTable(answer.Ratings))
 	}
 	if f.Budget {
-		budgets := Of(f.Setup, state)
-		answer.Budget, table = Shares(budgets)
-		doc.Tables, answer.Again = append(doc.Tables, table), MeasureAgain(budgets)
+		budgets := budgetOf(f.Setup, state)
+		answer.Budget, table = sharesOf(budgets)
+		doc.Tables, answer.Again = append(doc.Tables, table), measureAgain(budgets)
 		if answer.Again != nil {
 			doc.Closing = append(doc.Closing, answer.Again.String())
 		}

@@ -12,9 +12,9 @@ var plain = strings.NewReplacer(
 	"−", "-", "–", "-", "…", "...", "≤", "<=", "≥", ">=", "≈", "~", "→", "->", "θ", "theta", "Σ", "sum",
 	"├", "|", "┤", "|", "┼", "+", "┬", "+", "└", "+", "┘", "+", "─", "-", "━", "=", "●", "o", "▶", ">", "◀", "<")
 
-// Plainly writes a text in ASCII, but for letters that somebody gave to what is
+// plainly writes a text in ASCII, but for letters that somebody gave to what is
 // his: a file whose name were written otherwise would not be found.
-func Plainly(text string) string { return plain.Replace(text) }
+func plainly(text string) string { return plain.Replace(text) }
 
 // PlainWriter passes on what is written to it, plainly.
 func PlainWriter(w io.Writer) io.Writer { return plainWriter{w} }
@@ -22,7 +22,7 @@ func PlainWriter(w io.Writer) io.Writer { return plainWriter{w} }
 type plainWriter struct{ io.Writer }
 
 func (w plainWriter) Write(text []byte) (int, error) {
-	if _, err := io.WriteString(w.Writer, Plainly(string(text))); err != nil {
+	if _, err := io.WriteString(w.Writer, plainly(string(text))); err != nil {
 		return 0, err
 	}
 	return len(text), nil

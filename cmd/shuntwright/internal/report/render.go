@@ -40,7 +40,7 @@ func Render(out, aside io.Writer, doc Document, style Style) error {
 	}
 	doc = doc.mapped(Harmless)
 	if style.Plain && (style.Format == "table" || style.Format == "markdown") {
-		doc = doc.mapped(Plainly)
+		doc = doc.mapped(plainly)
 	}
 	switch style.Format {
 	case "table":

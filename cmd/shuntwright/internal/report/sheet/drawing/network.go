@@ -88,9 +88,9 @@ type resistor struct {
 }
 
 func (r resistor) extent() extent {
-	w := max(resistorWide, TextWidth(r.above))
+	w := max(resistorWide, textWidth(r.above))
 	for _, text := range r.below {
-		w = max(w, TextWidth(text))
+		w = max(w, textWidth(text))
 	}
 	e := extent{w + 2*lead, resistorHigh / 2, resistorHigh / 2}
 	if r.above != "" {
