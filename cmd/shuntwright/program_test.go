@@ -55,7 +55,7 @@ func readJSON(t *testing.T, path string, to any) {
 }
 
 // put writes a file into a folder and returns its path.
-func put(t *testing.T, dir, name, text string) string {
+func put(t testing.TB, dir, name, text string) string {
 	t.Helper()
 	path := filepath.Join(dir, name)
 	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {

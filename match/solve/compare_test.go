@@ -80,6 +80,7 @@ type contest struct {
 // beforehand. All must agree. Of short times the least of three counts.
 // SHUNTWRIGHT_INSTANCES, a regular expression, restricts the instances;
 // SHUNTWRIGHT_SOLVER_LIMIT ("20s") is what each may take for an instance.
+// With SHUNTWRIGHT_WRITE_COMPARISON the table goes to testdata/joint/comparison.md.
 func TestAgainstGeneralSolvers(t *testing.T) {
 	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
 		t.Skip("takes minutes: set SHUNTWRIGHT_SLOW=1")
@@ -106,12 +107,15 @@ func TestAgainstGeneralSolvers(t *testing.T) {
 	if len(present) == 0 {
 		t.Skip("none of cbc, glpsol and minisat is on the path (Debian: coinor-cbc, glpk-utils, minisat)")
 	}
-	table := []string{"| instance | drawer | positions | optimum % | ours s | worst alone s | search alone s | cbc s | glpsol s | minisat s |", "|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|"}
+	table := slices.Clone(comparisonTable)
 	defer func() { fmt.Println(strings.Join(table, "\n")) }() // also of what was measured before a failure
 	for _, name := range slices.Concat(separateInstances, coupledInstances) {
 		if only.MatchString(name) {
 			t.Run(name, func(t *testing.T) { table = append(table, compare(t, name, limit, present)) })
 		}
+	}
+	if os.Getenv("SHUNTWRIGHT_WRITE_COMPARISON") != "" && !t.Failed() {
+		writeComparison(t, table)
 	}
 }
 

@@ -1,5 +1,3 @@
-// Package solve fills all positions at once: it chooses the method by how the
-// positions hang together.
 package solve
 
 import (

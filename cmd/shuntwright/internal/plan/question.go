@@ -1,5 +1,3 @@
-// Package plan asks the search what is to go into a meter, or into one
-// place, and weighs what it finds.
 package plan
 
 import (
