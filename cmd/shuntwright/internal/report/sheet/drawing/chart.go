@@ -133,16 +133,16 @@ func (p *pen) spot(x, y float64, beyond int, open bool) {
 func (a Axis) Scale() Drawing {
 	p := &pen{}
 	mark := a.Class
-	if x, _ := a.along(-mark, barWide); !(barWide/2-x > textWidth(percent(-mark))) { // no room between it and zero
+	if x, _ := a.along(-mark, barWide); !(barWide/2-x > TextWidth(percent(-mark))) { // no room between it and zero
 		mark = a.Span
 	}
 	for _, end := range []float64{-mark, 0, mark} {
-		if end == 0 && 2*textWidth(percent(mark))+textWidth(percent(0)) > barWide {
+		if end == 0 && 2*TextWidth(percent(mark))+TextWidth(percent(0)) > barWide {
 			continue
 		}
 		x, _ := a.along(end, barWide)
 		text := percent(end)
-		half := textWidth(text) / 2
+		half := TextWidth(text) / 2
 		p.words(letters, centred, min(max(x, half), barWide-half), lineSpace, text)
 	}
 	return Drawing{Title: "from " + percent(-mark) + " to " + percent(mark), Width: barWide, Height: lineSpace + 1, marks: p.marks}

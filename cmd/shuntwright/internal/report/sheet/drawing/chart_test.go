@@ -79,14 +79,14 @@ func TestCharts(t *testing.T) {
 
 // Text is measured rather too wide, shortened at its end, and broken at spaces.
 func TestText(t *testing.T) {
-	if got := fit("cathode 250 mA", 40); got != "catho…" && textWidth(got) > 40 {
+	if got := fit("cathode 250 mA", 40); got != "catho…" && TextWidth(got) > 40 {
 		t.Error(got)
 	}
 	if got := wrapped("the cathode of the output valve", 60, 2); len(got) != 2 || !strings.HasSuffix(got[1], "…") {
 		t.Errorf("%q", got)
 	}
 	for text, want := range map[string]float64{"": 0, "Ω": 10, "W": 10, "0": 6.5, "電": 13, "e\u0301": 6.5} {
-		if got := textWidth(text); math.Abs(got-want) > 1e-9 {
+		if got := TextWidth(text); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%q is %v wide, want %v", text, got, want)
 		}
 	}

@@ -59,7 +59,7 @@ const (
 type movement struct{ Movement }
 
 func (m movement) extent() extent {
-	return extent{2*lead + 2*dial + clearance + max(textWidth(m.Current), textWidth(m.Coil)), dial + clearance, dial + clearance}
+	return extent{2*lead + 2*dial + clearance + max(TextWidth(m.Current), TextWidth(m.Coil)), dial + clearance, dial + clearance}
 }
 
 func (m movement) draw(p *pen, x, y float64) {
@@ -81,7 +81,7 @@ type named struct {
 
 func (n named) extent() extent {
 	e := n.cell.extent()
-	return extent{max(e.w, textWidth(n.name)+2*lead), e.up + lineSpace, e.down}
+	return extent{max(e.w, TextWidth(n.name)+2*lead), e.up + lineSpace, e.down}
 }
 
 func (n named) draw(p *pen, x, y float64) {

@@ -112,7 +112,7 @@ func (p *pen) words(kind shape, at anchor, x, y float64, text string) {
 	if text == "" {
 		return
 	}
-	w := textWidth(text)
+	w := TextWidth(text)
 	p.marks = append(p.marks, mark{shape: kind, text: text, at: at, box: box{x - float64(at)*w, y - lineSpace, w, lineSpace}})
 }
 

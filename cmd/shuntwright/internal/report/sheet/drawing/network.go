@@ -88,9 +88,9 @@ type resistor struct {
 }
 
 func (r resistor) extent() extent {
-	w := max(resistorWide, textWidth(r.above))
+	w := max(resistorWide, TextWidth(r.above))
 	for _, text := range r.below {
-		w = max(w, textWidth(text))
+		w = max(w, TextWidth(text))
 	}
 	e := extent{w + 2*lead, resistorHigh / 2, resistorHigh / 2}
 	if r.above != "" {

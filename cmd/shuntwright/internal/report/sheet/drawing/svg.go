@@ -110,7 +110,7 @@ func Together(title string, all []Drawing) string {
 	w, h := 0.0, 0.0
 	var words []string
 	for _, d := range all {
-		w, h = max(w, d.Width, textWidth(d.Caption)+2*margin), h+d.Height+gap+lineSpace
+		w, h = max(w, d.Width, TextWidth(d.Caption)+2*margin), h+d.Height+gap+lineSpace
 		words = append(words, d.Caption+". "+d.Words)
 	}
 	whole := Drawing{Title: title, Words: strings.Join(words, " "), Width: w, Height: h}.svg("wiring")

@@ -7,10 +7,10 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 )
 
-// textWidth is about how wide a line of text is in the widest of the usual
+// TextWidth is about how wide a line of text is in the widest of the usual
 // sans-serif faces: rather more than less, for what stands beside it must not
 // be touched.
-func textWidth(line string) float64 {
+func TextWidth(line string) float64 {
 	em := 0.0
 	for _, r := range line {
 		columns := float64(text.RuneWidth(r))
@@ -35,11 +35,11 @@ func textWidth(line string) float64 {
 // fit shortens a line to a width; what was cut off ends in an ellipsis.
 func fit(line string, width float64) string {
 	line = strings.Join(strings.Fields(line), " ")
-	if textWidth(line) <= width {
+	if TextWidth(line) <= width {
 		return line
 	}
 	runes := []rune(line)
-	for len(runes) > 0 && textWidth(string(runes)+"…") > width {
+	for len(runes) > 0 && TextWidth(string(runes)+"…") > width {
 		runes = runes[:len(runes)-1]
 	}
 	return strings.TrimRight(string(runes), " ") + "…"
@@ -52,7 +52,7 @@ func wrapped(line string, width float64, most int) []string {
 	words := strings.Fields(line)
 	for len(words) > 0 {
 		n := 1
-		for n < len(words) && textWidth(strings.Join(words[:n+1], " ")) <= width {
+		for n < len(words) && TextWidth(strings.Join(words[:n+1], " ")) <= width {
 			n++
 		}
 		if len(out) == most-1 {
