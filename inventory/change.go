@@ -13,8 +13,9 @@ import (
 
 // Add adds a part at the end of the drawer and returns it as it stands there:
 // one without an id gets the next of R001, R002, … after the largest in the
-// drawer, a spool the first free one of W001, W002, … A part whose id is there already, or that the file could not give
-// back alike, is refused and the drawer left as it was.
+// drawer, a spool the first free one of W001, W002, … A part whose id is there
+// already, or that the file could not give back alike, is refused and the
+// drawer left as it was.
 func (d *Drawer) Add(p Part) (Part, error) {
 	if p.ID == "" {
 		p.ID = d.nextID()

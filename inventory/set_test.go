@@ -20,7 +20,8 @@ func readSet(t *testing.T, text string, like inventory.Part) ([]inventory.SetPar
 	return inventory.ReadSet(path, like)
 }
 
-// A list as a spreadsheet of another country writes it: semicolons, decimal commas, names with units, empty rows and cells.
+// A list as a spreadsheet of another country writes it: semicolons, decimal
+// commas, names with units, empty rows and cells.
 func TestReadSet(t *testing.T) {
 	like := inventory.NewPart(quantity.Value{})
 	like.TolerancePercent, like.Watts = 20, 0.5

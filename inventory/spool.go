@@ -25,8 +25,8 @@ const shownDigits = 4
 
 // MeasureWire says what a piece of so many metres off a spool is worth, once it
 // was trimmed until it read true with the spool's instrument: that one's limit,
-// and half a millimetre of wire at the joints; it is trimmed with four wires. A part that is no spool, and an
-// instrument that is not defined, are refused.
+// and half a millimetre of wire at the joints; it is trimmed with four wires. A
+// part that is no spool, and an instrument that is not defined, are refused.
 func (in Instruments) MeasureWire(p Part, metres float64) (Measured, error) {
 	if !p.IsSpool() {
 		return Measured{}, about(p, "ohms", "it is no spool of wire, so no length of it can be cut; write its id alone")

@@ -2,8 +2,9 @@ package meter
 
 import "shuntwright/meter/quantity"
 
-// chain is a string of multipliers in series with taps, from the smallest voltage up: section i lies between the tap of the range
-// before and that of range i.
+// chain is a string of multipliers in series with taps, from the smallest
+// voltage up: section i lies between the tap of the range before and that of
+// range i.
 type chain struct{ ranges []Range }
 
 func init() {
@@ -17,7 +18,8 @@ func (c chain) Ranges() []Range       { return c.ranges }
 func (c chain) Resistors() []Resistor { return sections("chain", c.ranges) }
 func (chain) Path(r int) Path         { return Path{Lead: span(0, r+1)} }
 
-// Targets: the first section is V1/Im − Rm, each further one (Vk − Vk−1)/Im (Lessons in Electric Circuits, DC, ch. 8).
+// Targets: the first section is V1/Im − Rm, each further one (Vk − Vk−1)/Im
+// (Lessons in Electric Circuits, DC, ch. 8).
 func (c chain) Targets(mv Movement) ([]float64, error) {
 	if err := rising(c.ranges, "voltage"); err != nil {
 		return nil, err

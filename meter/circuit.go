@@ -6,25 +6,31 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Circuit is one way to make ranges out of the movement. A kind of circuit is one file of this package: it says which resistors it has,
-// how each range wires them, and what its positions must be; everything else, of every command, follows from that and its Kind.
+// Circuit is one way to make ranges out of the movement. A kind of circuit is
+// one file of this package: it says which resistors it has, how each range
+// wires them, and what its positions must be; everything else, of every
+// command, follows from that and its Kind.
 type Circuit interface {
 	// Kind is the circuit's word in files and in the names of its positions.
 	Kind() string
 	// Ranges lists the settings of the switch in the meter's order.
 	Ranges() []Range
-	// Resistors lists the circuit's own resistors, the positions among them in the meter's order.
+	// Resistors lists the circuit's own resistors, the positions among them in
+	// the meter's order.
 	Resistors() []Resistor
 	// Path says where the resistors sit on range r, by their index in Resistors.
 	Path(r int) Path
-	// Targets gives the ohms that each position must have, all others on their targets, for every range to read true. The error is a
-	// *CannotServe where the movement cannot serve a range.
+	// Targets gives the ohms that each position must have, all others on their
+	// targets, for every range to read true. The error is a *CannotServe where
+	// the movement cannot serve a range.
 	Targets(mv Movement) ([]float64, error)
 }
 
-// Path is how one range divides what is applied to it: Lead carries all of the current; behind it Branch, in series with the movement,
-// carries the movement's part, and Across, which lies across branch and movement, carries the rest. Each list is a series connection.
-// An empty Across is no connection, an empty Lead or Branch a wire.
+// Path is how one range divides what is applied to it: Lead carries all of the
+// current; behind it Branch, in series with the movement, carries the
+// movement's part, and Across, which lies across branch and movement, carries
+// the rest. Each list is a series connection. An empty Across is no connection,
+// an empty Lead or Branch a wire.
 type Path struct{ Lead, Across, Branch []int }
 
 // Use tells what a resistor is for.
@@ -57,13 +63,15 @@ type CannotServe struct {
 
 func (e *CannotServe) Error() string { return fmt.Sprintf("range %q: %s", e.Range, e.Why) }
 
-// tooSmall is the refusal of a current range at or below the movement's own full scale.
+// tooSmall is the refusal of a current range at or below the movement's own
+// full scale.
 func tooSmall(r Range, mv Movement, what string) error {
 	return &CannotServe{r.Name, fmt.Sprintf("the movement alone takes %s for its last mark, so %s cannot make this range; it must be larger",
 		quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4), what)}
 }
 
-// tooHigh is the refusal of a position that would have to be zero or negative because the movement is too much already.
+// tooHigh is the refusal of a position that would have to be zero or negative
+// because the movement is too much already.
 func tooHigh(r Range, position string, ohms float64) error {
 	return &CannotServe{r.Name, fmt.Sprintf("%q would have to be %.6g ohm; the movement and what stays with it leave nothing for it", position, ohms)}
 }

@@ -2,7 +2,8 @@ package meter
 
 import "shuntwright/meter/quantity"
 
-// direct is the bare movement: its own current, or the voltage across coil and swamping resistor.
+// direct is the bare movement: its own current, or the voltage across coil and
+// swamping resistor.
 type direct struct{ ranges []Range }
 
 func init() {

@@ -6,8 +6,10 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// external is a shunt that stays in the circuit's lead, with the movement switched across it through a series resistor. Of the two
-// one is given and the other a position, or the voltage across the shunt at full scale is given and both are positions.
+// external is a shunt that stays in the circuit's lead, with the movement
+// switched across it through a series resistor. Of the two one is given and the
+// other a position, or the voltage across the shunt at full scale is given and
+// both are positions.
 type external struct {
 	ranges []Range
 	given  map[string]float64 // exactly one of shunt, series (ohms) and drop (volts)
@@ -46,8 +48,9 @@ func (c external) Resistors() []Resistor {
 	return []Resistor{one("shunt", "external shunt "+text), one("series", "series "+text)}
 }
 
-// Targets: the shunt carries I − Im and drops what the movement's branch drops at Im, so series = shunt·(I − Im)/Im − Rm and
-// shunt = Im·(Rm + series)/(I − Im). The movement's current is not neglected beside the shunt's.
+// Targets: the shunt carries I − Im and drops what the movement's branch drops
+// at Im, so series = shunt·(I − Im)/Im − Rm and shunt = Im·(Rm + series)/(I −
+// Im). The movement's current is not neglected beside the shunt's.
 func (c external) Targets(mv Movement) ([]float64, error) {
 	r, im, rm := c.ranges[0], mv.FullScaleAmperes, mv.Ohms()
 	if r.FullScale <= im {

@@ -8,7 +8,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Kind describes one kind of circuit to whoever builds meters from text, and to who types that text.
+// Kind describes one kind of circuit to whoever builds meters from text, and to
+// who types that text.
 type Kind struct {
 	Name    string
 	Many    bool            // it takes a list of ranges
@@ -28,9 +29,11 @@ type Field struct {
 	Sign quantity.Sign
 }
 
-// Spec is what a circuit is made from. Ranges has at least one element, and exactly one where the kind does not take many; their units
-// are among those of the kind. Given holds SI values by the name of the field, and only what was said. WithRing names the range whose
-// tap is fed while its ring stays across the movement; empty: the movement is fed.
+// Spec is what a circuit is made from. Ranges has at least one element, and
+// exactly one where the kind does not take many; their units are among those of
+// the kind. Given holds SI values by the name of the field, and only what was
+// said. WithRing names the range whose tap is fed while its ring stays across
+// the movement; empty: the movement is fed.
 type Spec struct {
 	Ranges   []Range
 	Given    map[string]float64
@@ -39,8 +42,9 @@ type Spec struct {
 
 var kinds []Kind
 
-// Register makes a kind of circuit known to every command; the file of a kind calls it once, from its init. It panics where a kind of
-// that name is known already.
+// Register makes a kind of circuit known to every command; the file of a kind
+// calls it once, from its init. It panics where a kind of that name is known
+// already.
 func Register(k Kind) {
 	if slices.ContainsFunc(kinds, func(known Kind) bool { return known.Name == k.Name }) {
 		panic(fmt.Sprintf("meter: circuit %q is registered twice", k.Name))
@@ -57,10 +61,12 @@ func (k Kind) order() string {
 	return "voltage " + k.Name
 }
 
-// Kinds lists every kind of circuit: those that make current ranges first, and by name.
+// Kinds lists every kind of circuit: those that make current ranges first, and
+// by name.
 func Kinds() []Kind { return slices.Clone(kinds) }
 
-// NewCircuit makes a circuit of the kind of that name. The error says what the kind, its ranges or its fields do not allow.
+// NewCircuit makes a circuit of the kind of that name. The error says what the
+// kind, its ranges or its fields do not allow.
 func NewCircuit(name string, spec Spec) (Circuit, error) {
 	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == name })
 	if i < 0 {

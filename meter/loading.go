@@ -1,15 +1,18 @@
 package meter
 
-// Loaded is what a range does to the circuit under test, in the range's unit and in percent.
+// Loaded is what a range does to the circuit under test, in the range's unit
+// and in percent.
 type Loaded struct {
 	With, Indicated float64 // what is there with the meter in place, and what its pointer then shows
 	LoadingPercent  float64 // what the meter takes away, of the value without it
 	TotalPercent    float64 // indicated less the value without the meter, of full scale
 }
 
-// Loading tells what range r makes of a circuit under test that shows without with the meter away: the current through the break where
-// an ammeter goes, or the voltage where a voltmeter goes. sourceOhms is what the circuit looks like from there (Thévenin): the
-// whole loop for an ammeter, the parallel connection of a divider's arms for a voltmeter.
+// Loading tells what range r makes of a circuit under test that shows without
+// with the meter away: the current through the break where an ammeter goes, or
+// the voltage where a voltmeter goes. sourceOhms is what the circuit looks like
+// from there (Thévenin): the whole loop for an ammeter, the parallel connection
+// of a divider's arms for a voltmeter.
 func (m *Meter) Loading(st State, r int, without, sourceOhms float64) Loaded {
 	input := m.divider(st, r).input()
 	share := sourceOhms / (sourceOhms + input)

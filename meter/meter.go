@@ -1,9 +1,12 @@
-// Package meter is the electrical side of a multi-range d.c. meter: the movement, the circuits that make ranges out of it, what every
-// position must be, how far every range is off with what is fitted, how that moves with each resistance and with temperature, and what
-// a range does to the circuit under test. It knows neither where resistances come from nor how they are chosen.
+// Package meter is the electrical side of a multi-range d.c. meter: the
+// movement, the circuits that make ranges out of it, what every position must
+// be, how far every range is off with what is fitted, how that moves with each
+// resistance and with temperature, and what a range does to the circuit under
+// test. It knows neither where resistances come from nor how they are chosen.
 //
-// The pointer is linear in the movement's current, and all circuits are resistors, so the error at a fraction of full scale is that
-// fraction of the full-scale error, as a percentage of full scale.
+// The pointer is linear in the movement's current, and all circuits are
+// resistors, so the error at a fraction of full scale is that fraction of the
+// full-scale error, as a percentage of full scale.
 package meter
 
 import (
@@ -16,7 +19,8 @@ import (
 
 var nan = math.NaN()
 
-// Meter is a movement with its circuits. New makes one; Movement, Name and Class may be changed afterwards, Circuits may not.
+// Meter is a movement with its circuits. New makes one; Movement, Name and
+// Class may be changed afterwards, Circuits may not.
 type Meter struct {
 	Name     string
 	Movement Movement
@@ -46,9 +50,10 @@ const (
 	ownResistors
 )
 
-// New joins a movement and its circuits into a meter. It refuses a movement without current or coil, a meter without circuits, and
-// two ranges of the same name; spaces before a unit do not count. A circuit that feeds a tap which no ring has is a *NoRing. class is
-// in percent, NaN for none.
+// New joins a movement and its circuits into a meter. It refuses a movement
+// without current or coil, a meter without circuits, and two ranges of the same
+// name; spaces before a unit do not count. A circuit that feeds a tap which no
+// ring has is a *NoRing. class is in percent, NaN for none.
 func New(name string, mv Movement, class float64, circuits []Circuit) (*Meter, error) {
 	if err := mv.check(); err != nil {
 		return nil, err
@@ -99,23 +104,27 @@ func (m *Meter) Ranges() []Range { return slices.Clone(m.ranges) }
 // Positions lists the places that networks fill, in the meter's order.
 func (m *Meter) Positions() []Position { return slices.Clone(m.positions) }
 
-// Resistors lists every resistance of the meter: coil, swamp, then those of the circuits in order. Coil and swamp have NaN ohms here,
-// theirs stand in Movement, and so have positions.
+// Resistors lists every resistance of the meter: coil, swamp, then those of the
+// circuits in order. Coil and swamp have NaN ohms here, theirs stand in
+// Movement, and so have positions.
 func (m *Meter) Resistors() []Resistor { return slices.Clone(m.resistors) }
 
-// Path says which resistors carry what on range r, by their index in Resistors; Branch ends with swamp and coil.
+// Path says which resistors carry what on range r, by their index in Resistors;
+// Branch ends with swamp and coil.
 func (m *Meter) Path(r int) Path {
 	p := m.paths[r]
 	return Path{slices.Clone(p.Lead), slices.Clone(p.Across), slices.Clone(p.Branch)}
 }
 
-// FindRange returns the index of the range of that name in Ranges, and whether there is one. Names compare as in SameName.
+// FindRange returns the index of the range of that name in Ranges, and whether
+// there is one. Names compare as in SameName.
 func (m *Meter) FindRange(name string) (int, bool) {
 	i := slices.IndexFunc(m.ranges, func(r Range) bool { return SameName(r.Name, name) })
 	return i, i >= 0
 }
 
-// FindPosition returns the index of the position of that name in Positions, and whether there is one.
+// FindPosition returns the index of the position of that name in Positions, and
+// whether there is one.
 func (m *Meter) FindPosition(name string) (int, bool) {
 	i := slices.IndexFunc(m.positions, func(p Position) bool { return SameName(p.Name, name) })
 	return i, i >= 0
@@ -132,8 +141,9 @@ func (m *Meter) rangesOf(position int) []int {
 	return out
 }
 
-// Targets gives the ohms that every position must have, all others on their targets, for every range to read true. The error is a
-// *CannotServe, of the first range that the movement cannot serve.
+// Targets gives the ohms that every position must have, all others on their
+// targets, for every range to read true. The error is a *CannotServe, of the
+// first range that the movement cannot serve.
 func (m *Meter) Targets() ([]float64, error) {
 	var out []float64
 	for i := range m.Circuits {
@@ -146,7 +156,8 @@ func (m *Meter) Targets() ([]float64, error) {
 	return out, nil
 }
 
-// targetsOrNaN gives the targets with NaN for all positions of a circuit that the movement cannot serve.
+// targetsOrNaN gives the targets with NaN for all positions of a circuit that
+// the movement cannot serve.
 func (m *Meter) targetsOrNaN() []float64 {
 	var out []float64
 	for i := range m.Circuits {

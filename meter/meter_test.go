@@ -39,7 +39,8 @@ func find(t *testing.T, m *meter.Meter, position string) int {
 	return i
 }
 
-// An open position takes its ranges out of the answer and no others; what a chain's other sections carry is known without it.
+// An open position takes its ranges out of the answer and no others; what a
+// chain's other sections carry is known without it.
 func TestPredictOpenPositions(t *testing.T) {
 	m, ohms := trade(t, "teaching-multimeter")
 	ohms[find(t, m, "chain 250 V")] = math.NaN()
@@ -71,7 +72,8 @@ func TestPredictOpenPositions(t *testing.T) {
 	}
 }
 
-// Stress at full scale, of the circuits of the trade: their tables of dissipation, printed to full precision there.
+// Stress at full scale, of the circuits of the trade: their tables of
+// dissipation, printed to full precision there.
 func TestStress(t *testing.T) {
 	m, ohms := trade(t, "teaching-multimeter")
 	p := m.Predict(ohms)
@@ -106,7 +108,8 @@ func TestOhmsPerVolt(t *testing.T) {
 	exactly(t, "current", m.Predict([]float64{200e3}).Ranges[0].MovementAmperes, 4.99001996007984e-05)
 }
 
-// Watts of the shunts of "Ammeter design" (Lessons in Electric Circuits, DC, ch. 8; printed 49.5 mW, 0.5, 5, 50 W).
+// Watts of the shunts of "Ammeter design" (Lessons in Electric Circuits, DC,
+// ch. 8; printed 49.5 mW, 0.5, 5, 50 W).
 func TestPublishedShuntPower(t *testing.T) {
 	for amperes, watts := range map[float64]float64{0.1: 0.0495, 1: 0.4995, 10: 4.9995, 100: 49.9995} {
 		m := build(t, meter.NewMovement(1e-3, 500), "shunt", nil, quantity.Ampere, amperes)

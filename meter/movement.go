@@ -5,11 +5,13 @@ import (
 	"math"
 )
 
-// usualReference is the temperature at which a coil's resistance is stated unless the meter says otherwise, in °C.
+// usualReference is the temperature at which a coil's resistance is stated
+// unless the meter says otherwise, in °C.
 const usualReference = 20
 
-// Movement is the moving-coil mechanism that all ranges of a meter share. NewMovement gives one in which everything that is not
-// known says so; a Movement built by hand must set every field.
+// Movement is the moving-coil mechanism that all ranges of a meter share.
+// NewMovement gives one in which everything that is not known says so; a
+// Movement built by hand must set every field.
 type Movement struct {
 	FullScaleAmperes      float64 // current for the last mark; positive
 	FullScaleLimitPercent float64 // half-width within which the full-scale current is trusted; NaN: not given
@@ -22,8 +24,9 @@ type Movement struct {
 	ReferenceCelsius      float64 // temperature of CoilOhms, °C
 }
 
-// NewMovement returns a movement of so many amperes for the last mark and so many ohms of coil at 20 °C, without a swamping
-// resistor and with every limit not given.
+// NewMovement returns a movement of so many amperes for the last mark and so
+// many ohms of coil at 20 °C, without a swamping resistor and with every limit
+// not given.
 func NewMovement(fullScaleAmperes, coilOhms float64) Movement {
 	return Movement{
 		FullScaleAmperes: fullScaleAmperes, FullScaleLimitPercent: math.NaN(),
@@ -32,7 +35,8 @@ func NewMovement(fullScaleAmperes, coilOhms float64) Movement {
 	}
 }
 
-// Ohms is the resistance of the movement as its ranges see it: coil and swamping resistor in series.
+// Ohms is the resistance of the movement as its ranges see it: coil and
+// swamping resistor in series.
 func (mv Movement) Ohms() float64 { return mv.CoilOhms + mv.SwampOhms }
 
 // check refuses a movement that no formula can serve.

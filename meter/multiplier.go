@@ -18,7 +18,8 @@ func (c multiplier) Resistors() []Resistor {
 	return []Resistor{position("multiplier "+c.ranges[0].Name, "")}
 }
 
-// Targets: R = V/Im − Rm (Lessons in Electric Circuits, DC, ch. 8 "Voltmeter design").
+// Targets: R = V/Im − Rm (Lessons in Electric Circuits, DC, ch. 8 "Voltmeter
+// design").
 func (c multiplier) Targets(mv Movement) ([]float64, error) {
 	r := c.ranges[0]
 	ohms := r.FullScale/mv.FullScaleAmperes - mv.Ohms()

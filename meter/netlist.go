@@ -6,8 +6,10 @@ import (
 	"shuntwright/meter/nodal"
 )
 
-// Nodes of the netlists of ranges; the common end is nodal.Ground. A range wires its lead from Terminal to Tap, what lies across its
-// branch from Tap to the common end, and its branch from Tap to MovementTop, where swamp and coil follow.
+// Nodes of the netlists of ranges; the common end is nodal.Ground. A range
+// wires its lead from Terminal to Tap, what lies across its branch from Tap to
+// the common end, and its branch from Tap to MovementTop, where swamp and coil
+// follow.
 const (
 	Terminal    = "terminal"
 	Tap         = "tap"
@@ -15,9 +17,10 @@ const (
 	CoilTop     = "coil"
 )
 
-// Netlist wires range r with the resistances of a state and without a source: that goes between Terminal and nodal.Ground. elements
-// holds the element of each resistor by its index in Resistors, -1 where the range does not use it. A resistance that is not known
-// makes the netlist one that does not solve.
+// Netlist wires range r with the resistances of a state and without a source:
+// that goes between Terminal and nodal.Ground. elements holds the element of
+// each resistor by its index in Resistors, -1 where the range does not use it.
+// A resistance that is not known makes the netlist one that does not solve.
 func (m *Meter) Netlist(st State, r int) (net *nodal.Netlist, elements []nodal.Element) {
 	net, elements = new(nodal.Netlist), make([]nodal.Element, len(m.resistors))
 	for i := range elements {

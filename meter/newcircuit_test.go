@@ -8,8 +8,10 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// desensitized is a circuit that the package does not have: a resistor across the movement, and a multiplier before both. All that the
-// package knows of a circuit is what this file says of it, so it tests that one file is enough for one.
+// desensitized is a circuit that the package does not have: a resistor across
+// the movement, and a multiplier before both. All that the package knows of a
+// circuit is what this file says of it, so it tests that one file is enough for
+// one.
 type desensitized struct{ ranges []Range }
 
 func init() {

@@ -2,15 +2,17 @@ package meter
 
 import "math"
 
-// Prediction is what a meter does with what is fitted, at the temperature of the resistances given.
+// Prediction is what a meter does with what is fitted, at the temperature of
+// the resistances given.
 type Prediction struct {
 	Positions    []PositionPrediction // in the order of Meter.Positions
 	Ranges       []RangePrediction    // in the order of Meter.Ranges
 	WorstPercent float64              // largest magnitude of the full-scale errors of the whole ranges; NaN: no range is whole
 }
 
-// PositionPrediction is one position. Watts, volts and amperes are the worst over the ranges that it serves, each with its nominal
-// full-scale value applied; ranges that are not whole are left out.
+// PositionPrediction is one position. Watts, volts and amperes are the worst
+// over the ranges that it serves, each with its nominal full-scale value
+// applied; ranges that are not whole are left out.
 type PositionPrediction struct {
 	TargetOhms            float64 // NaN: the movement cannot serve its range
 	Ohms                  float64 // NaN: open
@@ -18,7 +20,8 @@ type PositionPrediction struct {
 	Watts, Volts, Amperes float64 // NaN: open, or none of its ranges is whole
 }
 
-// RangePrediction is one range. All figures are NaN where a position that it needs is open.
+// RangePrediction is one range. All figures are NaN where a position that it
+// needs is open.
 type RangePrediction struct {
 	ErrorPercent    float64 // full-scale error; positive reads high
 	LastMark        float64 // what brings the pointer to the last mark, in the range's unit
@@ -31,7 +34,8 @@ type RangePrediction struct {
 // Whole reports whether every position that the range needs is filled.
 func (r RangePrediction) Whole() bool { return !math.IsNaN(r.ErrorPercent) }
 
-// Predict tells what the meter does with ohms in its positions, in the order of Positions; NaN is an open position.
+// Predict tells what the meter does with ohms in its positions, in the order of
+// Positions; NaN is an open position.
 func (m *Meter) Predict(ohms []float64) Prediction {
 	p := m.PredictState(m.State(ohms))
 	for i, target := range m.targetsOrNaN() {
@@ -41,7 +45,8 @@ func (m *Meter) Predict(ohms []float64) Prediction {
 	return p
 }
 
-// PredictState is Predict for any state, such as another temperature; it gives no targets, they are those of the meter as stated.
+// PredictState is Predict for any state, such as another temperature; it gives
+// no targets, they are those of the meter as stated.
 func (m *Meter) PredictState(st State) Prediction {
 	p := Prediction{Positions: make([]PositionPrediction, len(m.positions)), Ranges: make([]RangePrediction, len(m.ranges)), WorstPercent: nan}
 	errors := make([]float64, len(m.ranges))
@@ -75,7 +80,8 @@ func (m *Meter) predictRange(st State, r int, percent float64) RangePrediction {
 	return out
 }
 
-// worstAmperes is the largest current through a position over the whole ranges, with their nominal values applied; NaN: there is none.
+// worstAmperes is the largest current through a position over the whole ranges,
+// with their nominal values applied; NaN: there is none.
 func (m *Meter) worstAmperes(st State, position int) float64 {
 	worst := nan
 	for _, r := range m.rangesOf(position) {
@@ -106,8 +112,9 @@ func (f Flow) through(p Path, resistor int) float64 {
 // Stress is what a position carries at full scale.
 type Stress struct{ Amperes, Volts float64 }
 
-// Stresses tells what each position must bear when all are on their targets: the current through it and the voltage across it, the
-// worst over the ranges that it serves, with full scale applied. The error is that of Targets.
+// Stresses tells what each position must bear when all are on their targets:
+// the current through it and the voltage across it, the worst over the ranges
+// that it serves, with full scale applied. The error is that of Targets.
 func (m *Meter) Stresses() ([]Stress, error) {
 	targets, err := m.Targets()
 	if err != nil {

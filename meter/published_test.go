@@ -12,7 +12,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// rows reads one table of published examples: the cells of each row by the column's name.
+// rows reads one table of published examples: the cells of each row by the
+// column's name.
 func rows(t *testing.T, name string, atLeast int) []map[string]string {
 	f, err := os.Open("../testdata/published/" + name)
 	if err != nil {
@@ -93,7 +94,8 @@ func exactly(t *testing.T, id string, got, want float64) {
 	}
 }
 
-// asPrinted compares with what the source prints, and with traps the other way round: the program must not say that.
+// asPrinted compares with what the source prints, and with traps the other way
+// round: the program must not say that.
 func asPrinted(t *testing.T, row map[string]string, got float64, column string) {
 	t.Helper()
 	if row[column] == "" {
@@ -135,7 +137,8 @@ func TestPublishedShunts(t *testing.T) {
 	}
 }
 
-// What range does a given shunt make? It is what brings the pointer to the last mark, whatever the range is called.
+// What range does a given shunt make? It is what brings the pointer to the last
+// mark, whatever the range is called.
 func TestPublishedShuntRanges(t *testing.T) {
 	for _, row := range rows(t, "shunt-ranges.csv", 7) {
 		mv := movement(t, row)
@@ -179,7 +182,8 @@ func TestPublishedRings(t *testing.T) {
 	}
 }
 
-// Rings built from the printed sections, of which two books compute with I in place of I − Im.
+// Rings built from the printed sections, of which two books compute with I in
+// place of I − Im.
 func TestPublishedRingTraps(t *testing.T) {
 	for _, group := range byID(rows(t, "ring-traps.csv", 9)) {
 		nominal := column(t, group, "nominal_a")
@@ -200,8 +204,9 @@ func TestPublishedRingTraps(t *testing.T) {
 	}
 }
 
-// The approximate ring equations make the range I + Im on every tap (an identity of theirs). Our targets must not: this is the test that
-// fails if the design were done with them.
+// The approximate ring equations make the range I + Im on every tap (an
+// identity of theirs). Our targets must not: this is the test that fails if the
+// design were done with them.
 func TestApproximateRingFails(t *testing.T) {
 	im, rm := 5e-3, 20.0
 	currents := []float64{0.1, 1, 10}

@@ -66,7 +66,8 @@ func TestPublishedLoading(t *testing.T) {
 	}
 }
 
-// Published ranges that no shunt makes, and a formula page that puts the brackets wrong.
+// Published ranges that no shunt makes, and a formula page that puts the
+// brackets wrong.
 func TestPublishedImpossible(t *testing.T) {
 	m := build(t, meter.NewMovement(25e-6, 40), "shunt", nil, quantity.Ampere, 10e-6) // OS-C § 21.4: the book's −66.7 Ω, "unreasonable"
 	if _, err := m.Targets(); err == nil || !strings.Contains(err.Error(), `range "1e-05 A": the movement alone takes 25.00 µA`) {
@@ -79,7 +80,8 @@ func TestPublishedImpossible(t *testing.T) {
 	exactly(t, "brackets", targets(t, m)[0], 0.16722408026755853)
 }
 
-// Copper over temperature (NBS Handbook 100; the other reference temperatures by 1/(1/α20 + t − 20)).
+// Copper over temperature (NBS Handbook 100; the other reference temperatures
+// by 1/(1/α20 + t − 20)).
 func TestCopper(t *testing.T) {
 	for celsius, want := range map[float64]float64{0: 0.0042652485, 15: 0.0040087724, 20: 0.00393, 25: 0.0038542637} {
 		if got := meter.CopperAt(celsius); math.Abs(got-want) > 5e-11 {

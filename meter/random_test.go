@@ -12,8 +12,9 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// random makes a meter with one circuit of every kind, a chain and a multiplier in front of a ring that stays across the movement, and
-// values off their targets by up to a third.
+// random makes a meter with one circuit of every kind, a chain and a multiplier
+// in front of a ring that stays across the movement, and values off their
+// targets by up to a third.
 func random(t testing.TB, r *rand.Rand) (*meter.Meter, []float64) {
 	t.Helper()
 	between := func(lo, hi float64) float64 { return lo * math.Pow(hi/lo, r.Float64()) }
@@ -59,7 +60,8 @@ func random(t testing.TB, r *rand.Rand) (*meter.Meter, []float64) {
 	add("external-shunt", map[string]float64{"shunt": branch / (lead.FullScale/im - 1) * between(1.1, 30)}, text(lead.FullScale, quantity.Ampere))
 	add("external-shunt", map[string]float64{"series": branch * r.Float64()}, amperes())
 	add("external-shunt", map[string]float64{"drop": im * branch * between(1.1, 30)}, amperes())
-	// Whatever its tap, a ring drops less than the movement's current in the whole loop.
+	// Whatever its tap, a ring drops less than the movement's current in the
+	// whole loop.
 	loop := im * (branch + ringSwamp) / (1 - im/taps[0].FullScale)
 	behind := func() meter.Range { return text(loop*between(1.05, 1e4), quantity.Volt) }
 	spec("chain", meter.Spec{Ranges: several(behind), WithRing: taps[r.IntN(len(taps))].Name})
@@ -82,7 +84,8 @@ func errorsOf(m *meter.Meter, st meter.State) []float64 {
 	return out
 }
 
-// solved feeds a range its nominal full-scale value times a fraction, by nodal analysis.
+// solved feeds a range its nominal full-scale value times a fraction, by nodal
+// analysis.
 func solved(t *testing.T, m *meter.Meter, st meter.State, r int, fraction float64) (s *nodal.Solution, elements []nodal.Element, feed nodal.Element) {
 	net, elements := m.Netlist(st, r)
 	rng := m.Ranges()[r]
@@ -98,8 +101,9 @@ func solved(t *testing.T, m *meter.Meter, st meter.State, r int, fraction float6
 	return s, elements, feed
 }
 
-// The closed formulas against nodal analysis, over random meters with every kind of circuit: errors, drops, input resistances, what
-// each position carries, and, as all of it is linear, the error at a fraction of the scale.
+// The closed formulas against nodal analysis, over random meters with every
+// kind of circuit: errors, drops, input resistances, what each position
+// carries, and, as all of it is linear, the error at a fraction of the scale.
 func TestClosedFormulasAgainstNodal(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 7))
 	for range 60 {
@@ -191,8 +195,9 @@ func TestSensitivitiesAgainstNodal(t *testing.T) {
 	}
 }
 
-// The contract that the search rests on: each error moves with each slot in the direction that Rising says, and not at all where it
-// says 0. Slots are random positions, the two of an external shunt by drop among them.
+// The contract that the search rests on: each error moves with each slot in the
+// direction that Rising says, and not at all where it says 0. Slots are random
+// positions, the two of an external shunt by drop among them.
 func TestResponseKeepsItsContract(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 9))
 	pairs := map[int]int{}

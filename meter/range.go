@@ -20,8 +20,10 @@ type Range struct {
 // alternating finds what marks an a.c. range.
 var alternating = regexp.MustCompile(`(?i)(^|[^\pL\pN])a\.?c\.?($|[^\pL\pN])|\d\s*[\pL]?[VA]ac($|[^\pL])|[~∼≈∿]`)
 
-// ParseRange reads the text of a range: a current or a voltage, with words before it where they help. CircuitVolts is as given. Ranges
-// of alternating current and of resistance are refused: rectifiers and ohmmeters are not modelled.
+// ParseRange reads the text of a range: a current or a voltage, with words
+// before it where they help. CircuitVolts is as given. Ranges of alternating
+// current and of resistance are refused: rectifiers and ohmmeters are not
+// modelled.
 func ParseRange(text string, circuitVolts float64) (Range, error) {
 	text = strings.TrimSpace(text)
 	if alternating.MatchString(text) {
@@ -45,8 +47,9 @@ func ParseRange(text string, circuitVolts float64) (Range, error) {
 	return Range{}, fmt.Errorf("range %q: %w", text, first)
 }
 
-// SameName reports whether two texts name the same range or position: spaces before a unit do not count, nor how many spaces stand
-// between words, nor which of the two code points of micro was typed.
+// SameName reports whether two texts name the same range or position: spaces
+// before a unit do not count, nor how many spaces stand between words, nor
+// which of the two code points of micro was typed.
 func SameName(a, b string) bool { return a == b || plainName(a) == plainName(b) }
 
 // oneForm turns the code points that look alike into one of them.

@@ -2,22 +2,26 @@ package meter
 
 import "slices"
 
-// Response tells how far every range is off while the open positions vary and all others stay. Each error is monotone in each
-// resistance. It may be used from several goroutines at once.
+// Response tells how far every range is off while the open positions vary and
+// all others stay. Each error is monotone in each resistance. It may be used
+// from several goroutines at once.
 type Response struct {
 	terms  []term
 	rising [][]int8 // by range, by slot
 }
 
-// term is one range: its path with what stays summed up and what varies listed by slot.
+// term is one range: its path with what stays summed up and what varies listed
+// by slot.
 type term struct {
 	divider
 	scale                               float64 // range per movement full scale
 	leadSlots, acrossSlots, branchSlots []int
 }
 
-// Response returns the errors of all ranges as a function of the open positions: slot i is position open[i]. ohms are those of all
-// positions in the order of Positions; those in open are not looked at, and one that is NaN makes the errors of its ranges NaN.
+// Response returns the errors of all ranges as a function of the open
+// positions: slot i is position open[i]. ohms are those of all positions in the
+// order of Positions; those in open are not looked at, and one that is NaN
+// makes the errors of its ranges NaN.
 func (m *Meter) Response(open []int, ohms []float64) *Response {
 	st := m.State(ohms)
 	slot := make(map[int]int)
@@ -46,8 +50,10 @@ func (m *Meter) Response(open []int, ohms []float64) *Response {
 	return resp
 }
 
-// sign: more in the lead of a voltage range or in the movement's branch leaves the movement less, more across it leaves it more. The
-// lead of a current range changes nothing, nor what lies across the branch of a voltage range without a lead.
+// sign: more in the lead of a voltage range or in the movement's branch leaves
+// the movement less, more across it leaves it more. The lead of a current range
+// changes nothing, nor what lies across the branch of a voltage range without a
+// lead.
 func (t *term) sign(slot int) int8 {
 	leads := t.lead > 0 || len(t.leadSlots) > 0
 	switch {
@@ -67,8 +73,10 @@ func (t *term) sign(slot int) int8 {
 	return 0
 }
 
-// Errors puts the full-scale error of every range into dst, in percent of full scale, positive where it reads high; dst is as long as
-// the meter's Ranges. ohms[i] is the resistance in slot i and must be positive. It allocates nothing.
+// Errors puts the full-scale error of every range into dst, in percent of full
+// scale, positive where it reads high; dst is as long as the meter's Ranges.
+// ohms[i] is the resistance in slot i and must be positive. It allocates
+// nothing.
 func (resp *Response) Errors(dst, ohms []float64) {
 	for r := range resp.terms {
 		dst[r] = resp.ErrorOf(r, ohms)
@@ -96,5 +104,6 @@ func (t *term) at(ohms []float64) divider {
 	return d
 }
 
-// Rising reports how the error of range r moves when slot s grows: +1, −1, or 0 where it does not depend on it.
+// Rising reports how the error of range r moves when slot s grows: +1, −1, or 0
+// where it does not depend on it.
 func (resp *Response) Rising(r, s int) int { return int(resp.rising[r][s]) }

@@ -6,8 +6,10 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// ring is a universal (Ayrton) shunt: the sections in series lie across the movement, and the input goes to a tap. Section i lies
-// between the tap of range i and that of the next larger range, the last one between the largest range's tap and the common end.
+// ring is a universal (Ayrton) shunt: the sections in series lie across the
+// movement, and the input goes to a tap. Section i lies between the tap of
+// range i and that of the next larger range, the last one between the largest
+// range's tap and the common end.
 type ring struct {
 	ranges []Range
 	swamp  float64 // in series with the movement on these ranges only
@@ -27,15 +29,18 @@ func (c ring) Resistors() []Resistor {
 	return append(sections("ring", c.ranges), Resistor{Name: "swamp of ring " + c.ranges[0].Name, Use: Swamp, Ohms: c.swamp, Field: "swamp"})
 }
 
-// Path: the sections below the tap of range r carry the line current, those above it and the swamping resistor the movement's.
+// Path: the sections below the tap of range r carry the line current, those
+// above it and the swamping resistor the movement's.
 func (c ring) Path(r int) Path {
 	n := len(c.ranges)
 	return Path{Across: span(r, n), Branch: append(span(0, r), n)}
 }
 
-// Targets: whole ring S = Im·Rm/(I1 − Im), loop L = Rm + S, tap k = Im·L/Ik, section k = tap k − tap k+1; the last section is the last
-// tap (Bell, Electronic Instrumentation and Measurements, section 3-3). Not the approximation with I in place of I − Im, which
-// makes every range larger by Im.
+// Targets: whole ring S = Im·Rm/(I1 − Im), loop L = Rm + S, tap k = Im·L/Ik,
+// section k = tap k − tap k+1; the last section is the last tap (Bell,
+// Electronic Instrumentation and Measurements, section 3-3). Not the
+// approximation with I in place of I − Im, which makes every range larger by
+// Im.
 func (c ring) Targets(mv Movement) ([]float64, error) {
 	im, branch := mv.FullScaleAmperes, mv.Ohms()+c.swamp
 	first := c.ranges[0].FullScale
@@ -58,7 +63,8 @@ func (c ring) Targets(mv Movement) ([]float64, error) {
 	return out, nil
 }
 
-// rising refuses ranges that are not listed from the smallest to the largest: a section would be zero or negative.
+// rising refuses ranges that are not listed from the smallest to the largest: a
+// section would be zero or negative.
 func rising(ranges []Range, what string) error {
 	for i := 1; i < len(ranges); i++ {
 		if ranges[i].FullScale <= ranges[i-1].FullScale {

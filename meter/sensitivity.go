@@ -2,8 +2,9 @@ package meter
 
 import "math"
 
-// FullScaleSensitivity is the percent of the reading by which every range moves for each percent more of the movement's full-scale
-// current: the pointer shows less.
+// FullScaleSensitivity is the percent of the reading by which every range moves
+// for each percent more of the movement's full-scale current: the pointer shows
+// less.
 const FullScaleSensitivity = -1
 
 // Sensitivity is how a range's reading moves with one resistance.
@@ -12,9 +13,11 @@ type Sensitivity struct {
 	PerOhm     float64 // percent of the reading for each ohm
 }
 
-// Sensitivities tells how the reading of every range moves with every resistance, as [range][resistor] in the order of Ranges and
-// Resistors: the exact derivatives, ∂ln(movement current)/∂R and R times that. NaN where the range is not whole. At full scale a
-// percent of the reading is a percent of full scale times 1 + error.
+// Sensitivities tells how the reading of every range moves with every
+// resistance, as [range][resistor] in the order of Ranges and Resistors: the
+// exact derivatives, ∂ln(movement current)/∂R and R times that. NaN where the
+// range is not whole. At full scale a percent of the reading is a percent of
+// full scale times 1 + error.
 func (m *Meter) Sensitivities(st State) [][]Sensitivity {
 	out := make([][]Sensitivity, len(m.ranges))
 	for r, p := range m.paths {
@@ -33,7 +36,8 @@ func (m *Meter) Sensitivities(st State) [][]Sensitivity {
 	return out
 }
 
-// slopes are the relative changes of the movement's current for each ohm in the three resistances.
+// slopes are the relative changes of the movement's current for each ohm in the
+// three resistances.
 func (d divider) slopes() (lead, across, branch float64) {
 	l, a, b := d.lead, d.across, d.branch
 	switch {
@@ -52,14 +56,18 @@ func (d divider) slopes() (lead, across, branch float64) {
 type TrimStep struct {
 	Position int // index into Positions: what is trimmed
 	Range    int // index into Ranges: what is read meanwhile
-	// Disturbs is the largest percent of the reading by which one percent of this trim moves a range that was finished before.
+	// Disturbs is the largest percent of the reading by which one percent of
+	// this trim moves a range that was finished before.
 	Disturbs float64
 }
 
-// TrimOrder tells in which order the positions of a circuit are trimmed so that each step disturbs the finished ranges least. In a
-// chain that is from the smallest range up, and nothing is disturbed. In a ring it is from the largest range down: each step moves
-// the finished ranges a little, all by the same proportion, so a ring is set up exactly by trimming each range until it agrees
-// with the finished ones, and at last what they have in common with the resistance in series with the movement.
+// TrimOrder tells in which order the positions of a circuit are trimmed so that
+// each step disturbs the finished ranges least. In a chain that is from the
+// smallest range up, and nothing is disturbed. In a ring it is from the largest
+// range down: each step moves the finished ranges a little, all by the same
+// proportion, so a ring is set up exactly by trimming each range until it
+// agrees with the finished ones, and at last what they have in common with the
+// resistance in series with the movement.
 func (m *Meter) TrimOrder(circuit int, st State) []TrimStep {
 	var left []TrimStep
 	for i, p := range m.positions {

@@ -10,8 +10,9 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// What +5 % on one section does to every range, in points of full scale: teaching multimeter and textbook chain of the circuits of the
-// trade, computed there with exact rationals and printed to four decimals.
+// What +5 % on one section does to every range, in points of full scale:
+// teaching multimeter and textbook chain of the circuits of the trade, computed
+// there with exact rationals and printed to four decimals.
 func TestFivePercentTables(t *testing.T) {
 	tests := []struct {
 		circuit, position string
@@ -42,7 +43,8 @@ func TestFivePercentTables(t *testing.T) {
 	}
 }
 
-// Three common causes of −0.4975 % on all ring ranges, and how the voltage ranges tell them apart.
+// Three common causes of −0.4975 % on all ring ranges, and how the voltage
+// ranges tell them apart.
 func TestCommonCauses(t *testing.T) {
 	m, ohms := trade(t, "teaching-multimeter")
 	st := m.State(ohms)
@@ -79,9 +81,11 @@ func TestCommonCauses(t *testing.T) {
 	}
 }
 
-// n = 1 + Rm/Rs: the reading moves by (n − 1)/n per cent for a per cent of the shunt, and by as much the other way for the coil, so a
-// common scale error of both cancels; a ring's reading moves by 1/T − 1/L per ohm within the tap and −1/L outside (published formulas
-// of the project's reference list, section 4.1).
+// n = 1 + Rm/Rs: the reading moves by (n − 1)/n per cent for a per cent of the
+// shunt, and by as much the other way for the coil, so a common scale error of
+// both cancels; a ring's reading moves by 1/T − 1/L per ohm within the tap and
+// −1/L outside (published formulas of the project's reference list, section
+// 4.1).
 func TestSensitivityIdentities(t *testing.T) {
 	m := build(t, meter.NewMovement(1e-3, 100), "shunt", nil, quantity.Ampere, 10e-3)
 	s := m.Sensitivities(m.State([]float64{12.5}))[0]
@@ -97,8 +101,9 @@ func TestSensitivityIdentities(t *testing.T) {
 	exactly(t, "coil", s10[0].PerOhm, -1)
 }
 
-// A chain is trimmed from the smallest range up and nothing is disturbed; a ring from the largest down, each step moving the finished
-// ranges all by the same proportion.
+// A chain is trimmed from the smallest range up and nothing is disturbed; a
+// ring from the largest down, each step moving the finished ranges all by the
+// same proportion.
 func TestTrimOrder(t *testing.T) {
 	m, ohms := trade(t, "teaching-multimeter")
 	st := m.State(ohms)
@@ -134,8 +139,9 @@ func TestTrimOrder(t *testing.T) {
 	}
 }
 
-// The swamping resistor that just keeps a range within its class, found by bisection, against the formula for a coil that is
-// driven by a voltage, which a shunt of a range far above the movement's current is: −αΔT/(1 + k + αΔT).
+// The swamping resistor that just keeps a range within its class, found by
+// bisection, against the formula for a coil that is driven by a voltage, which
+// a shunt of a range far above the movement's current is: −αΔT/(1 + k + αΔT).
 func TestSwampWithin(t *testing.T) {
 	m := build(t, meter.NewMovement(1e-3, 100), "shunt", nil, quantity.Ampere, 1e4)
 	got, err := m.SwampWithin(0, 0.5, 30, m.Tempcos())
@@ -159,7 +165,8 @@ func TestSwampWithin(t *testing.T) {
 	}
 }
 
-// A limit of either sign opens the error into a band, whose ends are the errors with every resistance at its worst limit.
+// A limit of either sign opens the error into a band, whose ends are the errors
+// with every resistance at its worst limit.
 func TestTemperatureBand(t *testing.T) {
 	m := build(t, meter.NewMovement(1e-3, 100), "shunt", nil, quantity.Ampere, 10e-3)
 	ohms := targets(t, m)
@@ -181,8 +188,9 @@ func TestTemperatureBand(t *testing.T) {
 	}
 }
 
-// A shunt in the lead gives so many millivolts, and what the movement does not take of them is all that a swamping resistor may take, on
-// every range of the meter: 0.42 ohm at 249 mA leaves 3.28 ohm beside a coil of 101.3 ohm.
+// A shunt in the lead gives so many millivolts, and what the movement does not
+// take of them is all that a swamping resistor may take, on every range of the
+// meter: 0.42 ohm at 249 mA leaves 3.28 ohm beside a coil of 101.3 ohm.
 func TestSwampWithinWhatTheLeadLeaves(t *testing.T) {
 	external, err1 := meter.NewCircuit("external-shunt", meter.Spec{Ranges: ranges(quantity.Ampere, 0.25), Given: map[string]float64{"shunt": 0.42}})
 	shunt, err2 := meter.NewCircuit("shunt", meter.Spec{Ranges: ranges(quantity.Ampere, 0.01)})

@@ -2,7 +2,8 @@ package meter
 
 import "shuntwright/meter/quantity"
 
-// shunt is a resistor of its own across the movement, with the contact resistance of switch and leads in series with it.
+// shunt is a resistor of its own across the movement, with the contact
+// resistance of switch and leads in series with it.
 type shunt struct {
 	ranges  []Range
 	contact float64
@@ -23,7 +24,8 @@ func (c shunt) Resistors() []Resistor {
 	return []Resistor{position(name, ""), {Name: "contact of " + name, Use: Contact, Ohms: c.contact, Field: "contact"}}
 }
 
-// Targets: R = Im·Rm/(I − Im) less the contact resistance (Lessons in Electric Circuits, DC, ch. 8 "Ammeter design").
+// Targets: R = Im·Rm/(I − Im) less the contact resistance (Lessons in Electric
+// Circuits, DC, ch. 8 "Ammeter design").
 func (c shunt) Targets(mv Movement) ([]float64, error) {
 	r := c.ranges[0]
 	if r.FullScale <= mv.FullScaleAmperes {

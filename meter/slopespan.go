@@ -5,14 +5,18 @@ import "math"
 // Span is what a number lies between, ends included.
 type Span struct{ Least, Most float64 }
 
-// Slopes bounds how one range moves over a box of resistances. Lead, Across and Branch are the change of its full-scale error, in percent
-// of full scale, for each ohm more in the resistors that its Path lists there; Reading is the indicated value as a fraction of full
-// scale.
+// Slopes bounds how one range moves over a box of resistances. Lead, Across and
+// Branch are the change of its full-scale error, in percent of full scale, for
+// each ohm more in the resistors that its Path lists there; Reading is the
+// indicated value as a fraction of full scale.
 type Slopes struct{ Lead, Across, Branch, Reading Span }
 
-// Slopes bounds the slopes of range r where the resistance in slot i lies anywhere from lo[i] to hi[i], both positive. Each slope rises
-// with no resistance, or rises up to some point and falls from there, so that the smallest magnitude stands at a corner of the box; the
-// largest is not always reached. Where both ends are the same, the slopes are those of Sensitivities but for rounding. It allocates nothing.
+// Slopes bounds the slopes of range r where the resistance in slot i lies
+// anywhere from lo[i] to hi[i], both positive. Each slope rises with no
+// resistance, or rises up to some point and falls from there, so that the
+// smallest magnitude stands at a corner of the box; the largest is not always
+// reached. Where both ends are the same, the slopes are those of Sensitivities
+// but for rounding. It allocates nothing.
 func (resp *Response) Slopes(r int, lo, hi []float64) Slopes {
 	t := &resp.terms[r]
 	least, most := t.at(lo), t.at(hi)
@@ -28,8 +32,8 @@ func (resp *Response) Slopes(r int, lo, hi []float64) Slopes {
 	}
 }
 
-// weakest are the smallest magnitudes of the changes of the movement's current, for each ampere or volt applied and each ohm, between
-// d and most.
+// weakest are the smallest magnitudes of the changes of the movement's current,
+// for each ampere or volt applied and each ohm, between d and most.
 func (d divider) weakest(most divider) (lead, across, branch float64) {
 	lead, across, branch = math.Inf(1), math.Inf(1), math.Inf(1)
 	for corner := range 8 {
@@ -50,7 +54,8 @@ func (d divider) weakest(most divider) (lead, across, branch float64) {
 	return lead, across, branch
 }
 
-// steepest are what the magnitudes of these changes do not exceed between d and most.
+// steepest are what the magnitudes of these changes do not exceed between d and
+// most.
 func (d divider) steepest(most divider) (lead, across, branch float64) {
 	l, a, b := d.lead, d.across, d.branch
 	switch {

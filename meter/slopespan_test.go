@@ -9,8 +9,9 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// TestSlopesOverBoxes holds the slopes at random points of random boxes against the spans of the whole box, and the spans of a box that is
-// a point against the slope there.
+// TestSlopesOverBoxes holds the slopes at random points of random boxes against
+// the spans of the whole box, and the spans of a box that is a point against
+// the slope there.
 func TestSlopesOverBoxes(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 15))
 	for range 200 {
@@ -56,7 +57,8 @@ func TestSlopesOverBoxes(t *testing.T) {
 	}
 }
 
-// within wants a value inside of the span, and a span without width where nothing varies.
+// within wants a value inside of the span, and a span without width where
+// nothing varies.
 func within(t *testing.T, m *meter.Meter, r int, what string, span meter.Span, value, wide float64) {
 	t.Helper()
 	slack := 1e-12 * math.Abs(value)

@@ -84,7 +84,8 @@ func (s set) state(t *testing.T, g spicetest.Given) meter.State {
 	return st
 }
 
-// Every linear deck of the simulator, twice: by the closed formulas and by nodal analysis. Worst of both is what the decks' own digits allow.
+// Every linear deck of the simulator, twice: by the closed formulas and by
+// nodal analysis. Worst of both is what the decks' own digits allow.
 func TestSimulatorDecks(t *testing.T) {
 	cases, err := spicetest.Load("../testdata/spice")
 	if err != nil {
@@ -182,7 +183,8 @@ func (s set) closed(t *testing.T, p spicetest.Point, field string) float64 {
 	return 0
 }
 
-// nodal answers a field by nodal analysis, where it is one of the circuit as such; else as closed does.
+// nodal answers a field by nodal analysis, where it is one of the circuit as
+// such; else as closed does.
 func (s set) nodal(t *testing.T, p spicetest.Point, field string) float64 {
 	g, st := p.Given, s.state(t, p.Given)
 	r, _ := s.m.FindRange(g.Range)

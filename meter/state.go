@@ -5,15 +5,17 @@ import (
 	"math"
 )
 
-// State is a meter at one moment: what its movement takes for the last mark and what every resistance is. A fault, a drifted part or
-// another temperature is another State of the same Meter.
+// State is a meter at one moment: what its movement takes for the last mark and
+// what every resistance is. A fault, a drifted part or another temperature is
+// another State of the same Meter.
 type State struct {
 	FullScaleAmperes float64
 	Ohms             []float64 // by Meter.Resistors; NaN: not known or not fitted, +Inf: a break, zero: a short
 }
 
-// State returns the meter as its file states it, with ohms fitted in the positions, in the order of Positions; NaN is an open
-// position. It panics where their number is not that of the positions.
+// State returns the meter as its file states it, with ohms fitted in the
+// positions, in the order of Positions; NaN is an open position. It panics
+// where their number is not that of the positions.
 func (m *Meter) State(ohms []float64) State {
 	if len(ohms) != len(m.positions) {
 		panic(fmt.Sprintf("meter: %d resistances for %d positions", len(ohms), len(m.positions)))
@@ -90,7 +92,8 @@ type Flow struct {
 	TerminalVolts, InputOhms float64
 }
 
-// Flow tells what range r carries with so much of its unit applied; NaN where its resistances are not all known.
+// Flow tells what range r carries with so much of its unit applied; NaN where
+// its resistances are not all known.
 func (m *Meter) Flow(st State, r int, applied float64) Flow {
 	d := m.divider(st, r)
 	f := Flow{Movement: applied * d.movement(), InputOhms: d.input()}
@@ -105,8 +108,10 @@ func (m *Meter) Flow(st State, r int, applied float64) Flow {
 	return f
 }
 
-// Errors puts the full-scale error of every range into dst, in percent of full scale, positive where it reads high: (indicated −
-// true)/full scale with the full-scale value applied. dst must be as long as Ranges. NaN: a range whose resistances are not all known.
+// Errors puts the full-scale error of every range into dst, in percent of full
+// scale, positive where it reads high: (indicated − true)/full scale with the
+// full-scale value applied. dst must be as long as Ranges. NaN: a range whose
+// resistances are not all known.
 func (m *Meter) Errors(dst []float64, st State) {
 	for r := range m.ranges {
 		dst[r] = m.errorOf(st, r)

@@ -8,28 +8,33 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// CopperPerKelvin is the temperature coefficient of annealed copper referred to 20 °C (IEC 60028, NBS Handbook 100).
+// CopperPerKelvin is the temperature coefficient of annealed copper referred to
+// 20 °C (IEC 60028, NBS Handbook 100).
 const CopperPerKelvin = 0.00393
 
-// CopperAt is the temperature coefficient of annealed copper, per kelvin, referred to another temperature: 1/(1/α20 + t − 20 °C).
+// CopperAt is the temperature coefficient of annealed copper, per kelvin,
+// referred to another temperature: 1/(1/α20 + t − 20 °C).
 func CopperAt(celsius float64) float64 { return 1 / (1/CopperPerKelvin + celsius - 20) }
 
-// Tempco is how a resistance follows the temperature, in parts per million for each kelvin.
+// Tempco is how a resistance follows the temperature, in parts per million for
+// each kelvin.
 type Tempco struct {
 	PPM      float64 // signed
 	LimitPPM float64 // what may be added to it with either sign; zero or more
 }
 
-// Tempcos returns what is known without being told, by Resistors: copper for the coil, referred to the movement's reference
-// temperature, and zero for all others. Callers fill in what they know; contacts keep zero.
+// Tempcos returns what is known without being told, by Resistors: copper for
+// the coil, referred to the movement's reference temperature, and zero for all
+// others. Callers fill in what they know; contacts keep zero.
 func (m *Meter) Tempcos() []Tempco {
 	out := make([]Tempco, len(m.resistors))
 	out[coilIndex].PPM = 1e6 * CopperAt(m.Movement.ReferenceCelsius)
 	return out
 }
 
-// AtTemperature returns the state at another temperature: each resistance grows by its signed coefficient from the movement's reference
-// temperature. tempcos is by Resistors, as Tempcos gives them.
+// AtTemperature returns the state at another temperature: each resistance grows
+// by its signed coefficient from the movement's reference temperature. tempcos
+// is by Resistors, as Tempcos gives them.
 func (m *Meter) AtTemperature(st State, celsius float64, tempcos []Tempco) State {
 	return m.heated(st, celsius, tempcos, func(int) float64 { return 0 })
 }
@@ -48,8 +53,10 @@ func (m *Meter) heated(st State, celsius float64, tempcos []Tempco, lean func(re
 // Band is a full-scale error with the limits between which it lies, percent.
 type Band struct{ ErrorPercent, LowPercent, HighPercent float64 }
 
-// AtTemperatureBands tells the full-scale error of every range at a temperature, with the limits of the coefficients taken at their
-// worst: each error is monotone in each resistance, so its extremes stand where every resistance stands at a limit.
+// AtTemperatureBands tells the full-scale error of every range at a
+// temperature, with the limits of the coefficients taken at their worst: each
+// error is monotone in each resistance, so its extremes stand where every
+// resistance stands at a limit.
 func (m *Meter) AtTemperatureBands(st State, celsius float64, tempcos []Tempco) []Band {
 	out := make([]Band, len(m.ranges))
 	for r := range out {
@@ -70,10 +77,13 @@ func (m *Meter) AtTemperatureBands(st State, celsius float64, tempcos []Tempco) 
 	return out
 }
 
-// SwampWithin returns the smallest swamping resistor of the movement, in ohms, with which range r stays within so many percent of full
-// scale at a temperature, all positions on the targets that they then have. The coefficients are by Resistors, that of the swamping
-// resistor among them. The error is a *CannotServe where no swamping resistor does it, as on a voltage range, whose multiplier
-// swamps the coil already, or none of those that all ranges of the meter bear.
+// SwampWithin returns the smallest swamping resistor of the movement, in ohms,
+// with which range r stays within so many percent of full scale at a
+// temperature, all positions on the targets that they then have. The
+// coefficients are by Resistors, that of the swamping resistor among them. The
+// error is a *CannotServe where no swamping resistor does it, as on a voltage
+// range, whose multiplier swamps the coil already, or none of those that all
+// ranges of the meter bear.
 func (m *Meter) SwampWithin(r int, percent, celsius float64, tempcos []Tempco) (float64, error) {
 	trial := *m
 	var refused *CannotServe // why the last one tried was too large
@@ -114,7 +124,8 @@ func (m *Meter) SwampWithin(r int, percent, celsius float64, tempcos []Tempco) (
 	return bisect(low, high, within), nil
 }
 
-// bisect is where ok becomes true on the way from bad to good, to twelve digits; ok is false at bad and true at what it returns.
+// bisect is where ok becomes true on the way from bad to good, to twelve
+// digits; ok is false at bad and true at what it returns.
 func bisect(bad, good float64, ok func(float64) bool) float64 {
 	for math.Abs(good-bad) > 1e-12*max(good, bad) {
 		if mid := bad + (good-bad)/2; ok(mid) {

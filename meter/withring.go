@@ -6,13 +6,15 @@ import (
 	"strings"
 )
 
-// fed is a circuit in front of a ring that stays across the movement: it feeds the tap of one of the ring's ranges.
+// fed is a circuit in front of a ring that stays across the movement: it feeds
+// the tap of one of the ring's ranges.
 type fed struct {
 	Circuit
 	tap string // the range, by name
 }
 
-// NoRing is the error of a circuit that is to feed a tap which no ring of the meter has.
+// NoRing is the error of a circuit that is to feed a tap which no ring of the
+// meter has.
 type NoRing struct {
 	Circuit   int // index among those given to New
 	What, Way string
@@ -20,8 +22,10 @@ type NoRing struct {
 
 func (e *NoRing) Error() string { return e.What + "; " + e.Way }
 
-// joinRings puts the rings behind the circuits that feed them: what such a circuit has in the lead stays in the lead of the tap's range, so
-// that the sections below the tap lie across the movement and those above it are in its branch.
+// joinRings puts the rings behind the circuits that feed them: what such a
+// circuit has in the lead stays in the lead of the tap's range, so that the
+// sections below the tap lie across the movement and those above it are in its
+// branch.
 func (m *Meter) joinRings() error {
 	m.taps = slices.Repeat([]int{-1}, len(m.Circuits))
 	for i, c := range m.Circuits {
@@ -60,11 +64,13 @@ func (m *Meter) noRing(circuit int, tap string) error {
 	return e
 }
 
-// Tap is the range of a ring, by index, whose tap circuit i of Circuits feeds while the ring stays across the movement; false where it
-// feeds the movement itself.
+// Tap is the range of a ring, by index, whose tap circuit i of Circuits feeds
+// while the ring stays across the movement; false where it feeds the movement
+// itself.
 func (m *Meter) Tap(circuit int) (r int, feeds bool) { return m.taps[circuit], m.taps[circuit] >= 0 }
 
-// RingsSwitchedOut reports whether the meter has a ring, and voltage ranges that could be fed to its taps, and none of them is.
+// RingsSwitchedOut reports whether the meter has a ring, and voltage ranges
+// that could be fed to its taps, and none of them is.
 func (m *Meter) RingsSwitchedOut() bool {
 	rings, multipliers := false, false
 	for _, c := range m.Circuits {
@@ -75,9 +81,11 @@ func (m *Meter) RingsSwitchedOut() bool {
 	return rings && multipliers && !slices.ContainsFunc(m.taps, func(at int) bool { return at >= 0 })
 }
 
-// targetsOf is what the positions of a circuit must be. The tap of a ring is to it what the movement is to others: it takes the current of
-// the tap's range for the last mark, and has the resistance between that range's terminals: Im·L/T amperes and T·(L − T)/L ohms, where
-// L is the loop of ring and movement and T the ring below the tap.
+// targetsOf is what the positions of a circuit must be. The tap of a ring is to
+// it what the movement is to others: it takes the current of the tap's range
+// for the last mark, and has the resistance between that range's terminals:
+// Im·L/T amperes and T·(L − T)/L ohms, where L is the loop of ring and movement
+// and T the ring below the tap.
 func (m *Meter) targetsOf(circuit int) ([]float64, error) {
 	at, feeds := m.Tap(circuit)
 	if !feeds {

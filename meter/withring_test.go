@@ -22,7 +22,8 @@ func ranges(unit quantity.Unit, fullScales ...float64) []meter.Range {
 	return out
 }
 
-// multimeter is a ring, and a chain that feeds one of its taps while it stays across the movement. The ring comes second, as it may.
+// multimeter is a ring, and a chain that feeds one of its taps while it stays
+// across the movement. The ring comes second, as it may.
 func multimeter(t testing.TB, mv meter.Movement, taps, volts []meter.Range, tap string, ringSwamp float64) (*meter.Meter, error) {
 	t.Helper()
 	chain, err1 := meter.NewCircuit("chain", meter.Spec{Ranges: volts, WithRing: tap})
@@ -33,8 +34,10 @@ func multimeter(t testing.TB, mv meter.Movement, taps, volts []meter.Range, tap 
 	return meter.New("multimeter", mv, math.NaN(), []meter.Circuit{chain, ring})
 }
 
-// Published instruments and rings with voltage ranges through them (testdata/published/with-ring.csv): what the multipliers must be, the
-// total resistance as printed, and what a multiplier made without a thought of the ring would turn the range into.
+// Published instruments and rings with voltage ranges through them
+// (testdata/published/with-ring.csv): what the multipliers must be, the total
+// resistance as printed, and what a multiplier made without a thought of the
+// ring would turn the range into.
 func TestPublishedWithRing(t *testing.T) {
 	for _, row := range rows(t, "with-ring.csv", 5) {
 		mv := meter.NewMovement(number(t, row["full_scale_a"]), number(t, row["branch_ohms"]))
@@ -62,7 +65,8 @@ func TestPublishedWithRing(t *testing.T) {
 	}
 }
 
-// The same booklet prints what its current ranges are between the terminals: 300, 76, 20, 4, 0.8 and 0.2 ohm.
+// The same booklet prints what its current ranges are between the terminals:
+// 300, 76, 20, 4, 0.8 and 0.2 ohm.
 func TestPublishedRingResistances(t *testing.T) {
 	m, err := multimeter(t, meter.NewMovement(0.75e-3, 1200), ranges(quantity.Ampere, 0.003, 0.015, 0.06, 0.3, 1.5, 6), ranges(quantity.Volt, 6), "0.003 A", 0)
 	if err != nil {
@@ -77,8 +81,10 @@ func TestPublishedRingResistances(t *testing.T) {
 	}
 }
 
-// Random rings and chains, any tap, values off their targets: the closed formulas against nodal analysis of the circuit as one would solder
-// it, the whole ring from the movement's end to the common end and the chain into the tap, without the package's own paths.
+// Random rings and chains, any tap, values off their targets: the closed
+// formulas against nodal analysis of the circuit as one would solder it, the
+// whole ring from the movement's end to the common end and the chain into the
+// tap, without the package's own paths.
 func TestWithRingAgainstNodal(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 13))
 	between := func(lo, hi float64) float64 { return lo * math.Pow(hi/lo, r.Float64()) }

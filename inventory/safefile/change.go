@@ -116,8 +116,8 @@ func (c *Change) Write(path string, data []byte, was Stamp) error {
 	return nil
 }
 
-// Remove has a file taken away when Commit is called; was is as for Write, and so is
-// the error. Undo brings it back.
+// Remove has a file taken away when Commit is called; was is as for Write, and
+// so is the error. Undo brings it back.
 func (c *Change) Remove(path string, was Stamp) error {
 	if err := c.stage(path, nil, Stamp{}, was); err != nil {
 		return fmt.Errorf("remove %q: %w", path, cause(err))

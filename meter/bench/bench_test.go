@@ -9,7 +9,8 @@ import (
 	"testing"
 )
 
-// rows reads one table of published examples: the cells of each row by the column's name.
+// rows reads one table of published examples: the cells of each row by the
+// column's name.
 func rows(t *testing.T, name string, atLeast int) []map[string]string {
 	t.Helper()
 	data, err := os.ReadFile("../../testdata/published/" + name)

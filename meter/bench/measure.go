@@ -1,5 +1,6 @@
-// Package bench is what is done to a movement by itself: its full-scale current and its coil's resistance from measurements that do
-// not harm it, and the two resistors that make another movement stand in for it.
+// Package bench is what is done to a movement by itself: its full-scale current
+// and its coil's resistance from measurements that do not harm it, and the two
+// resistors that make another movement stand in for it.
 package bench
 
 import (
@@ -9,17 +10,20 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Figure is a result and how it moves with each quantity that it was computed from, per unit of that quantity, in the order that the
-// method which returns it says.
+// Figure is a result and how it moves with each quantity that it was computed
+// from, per unit of that quantity, in the order that the method which returns
+// it says.
 type Figure struct {
 	Value  float64
 	Slopes []float64
 }
 
-// Drop is a movement with a known current through it and the voltage across it read: no more current flows than the pointer shows.
+// Drop is a movement with a known current through it and the voltage across it
+// read: no more current flows than the pointer shows.
 type Drop struct{ Volts, Amperes float64 }
 
-// CoilOhms is the voltage over the current; slopes by volts, amperes. Both must be positive and finite.
+// CoilOhms is the voltage over the current; slopes by volts, amperes. Both must
+// be positive and finite.
 func (d Drop) CoilOhms() (Figure, error) {
 	if !positive(d.Volts) || !positive(d.Amperes) {
 		return Figure{}, fmt.Errorf("a drop of %g V at %g A; both must be more than zero", d.Volts, d.Amperes)
@@ -28,8 +32,10 @@ func (d Drop) CoilOhms() (Figure, error) {
 	return Figure{ohms, []float64{1 / d.Amperes, -ohms / d.Amperes}}, nil
 }
 
-// FullScaleAmperes is the current at the last mark of a movement that stands at read while the current flows, marks and read in any one unit:
-// I·marks/read. Slopes by volts, amperes, read, marks. All must be positive and finite, but for the volts, which do not count.
+// FullScaleAmperes is the current at the last mark of a movement that stands at
+// read while the current flows, marks and read in any one unit: I·marks/read.
+// Slopes by volts, amperes, read, marks. All must be positive and finite, but
+// for the volts, which do not count.
 func (d Drop) FullScaleAmperes(read, marks float64) (Figure, error) {
 	if !positive(d.Amperes) || !positive(read) || !positive(marks) {
 		return Figure{}, fmt.Errorf("a reading of %g of %g marks at %g A; all must be more than zero", read, marks, d.Amperes)
@@ -38,16 +44,21 @@ func (d Drop) FullScaleAmperes(read, marks float64) (Figure, error) {
 	return Figure{amperes, []float64{0, marks / read, -amperes / read, d.Amperes / read}}, nil
 }
 
-// Half is a movement fed by a stiff voltage through a series resistor, read without and with a shunt across it. Where the shunt halves
-// the reading this is the method of half deflection; any two readings do. The battery's own resistance counts with the series resistor.
+// Half is a movement fed by a stiff voltage through a series resistor, read
+// without and with a shunt across it. Where the shunt halves the reading this
+// is the method of half deflection; any two readings do. The battery's own
+// resistance counts with the series resistor.
 type Half struct {
 	SeriesOhms, ShuntOhms float64
 	Before, After         float64 // what the pointer shows without and with the shunt, in any one unit
 }
 
-// CoilOhms is S·R·(a − b)/(S·b − R·(a − b)) for readings a without and b with the shunt R: S·R/(S − R) at half, where the textbooks'
-// coil = R is low by R/S of it (published: the two school solutions and the sheets in testdata/published/movements.csv). Slopes by
-// SeriesOhms, ShuntOhms, Before, After. The error says that a quantity is not positive, or that no coil gives these readings.
+// CoilOhms is S·R·(a − b)/(S·b − R·(a − b)) for readings a without and b with
+// the shunt R: S·R/(S − R) at half, where the textbooks' coil = R is low by R/S
+// of it (published: the two school solutions and the sheets in
+// testdata/published/movements.csv). Slopes by SeriesOhms, ShuntOhms, Before,
+// After. The error says that a quantity is not positive, or that no coil gives
+// these readings.
 func (h Half) CoilOhms() (Figure, error) {
 	s, r, a, b := h.SeriesOhms, h.ShuntOhms, h.Before, h.After
 	switch {
@@ -71,8 +82,9 @@ func (h Half) CoilOhms() (Figure, error) {
 	}}, nil
 }
 
-// FullScaleAmperes is the current at the last mark, marks in the unit of the readings, of a movement fed by a battery of so many
-// volts: V·marks/(a·(S + coil)). Slopes by SeriesOhms, ShuntOhms, Before, After, volts, marks.
+// FullScaleAmperes is the current at the last mark, marks in the unit of the
+// readings, of a movement fed by a battery of so many volts: V·marks/(a·(S +
+// coil)). Slopes by SeriesOhms, ShuntOhms, Before, After, volts, marks.
 func (h Half) FullScaleAmperes(volts, marks float64) (Figure, error) {
 	coil, err := h.CoilOhms()
 	if err == nil && (!positive(volts) || !positive(marks)) {
@@ -93,13 +105,15 @@ func (h Half) FullScaleAmperes(volts, marks float64) (Figure, error) {
 	return out, nil
 }
 
-// Compare is a movement fed by one stiff voltage through one series resistor and then another, and what the pointer shows each time, in
-// any one unit.
+// Compare is a movement fed by one stiff voltage through one series resistor
+// and then another, and what the pointer shows each time, in any one unit.
 type Compare struct{ SeriesOhms, Reads [2]float64 }
 
-// CoilOhms is (D2·S2 − D1·S1)/(D1 − D2). Slopes by both series resistors, then by both readings; those by the readings grow with the series
-// resistors, so that little is left of a low coil behind high ones. The error says that a quantity is not positive, that the readings are equal, or
-// that no coil gives them.
+// CoilOhms is (D2·S2 − D1·S1)/(D1 − D2). Slopes by both series resistors, then
+// by both readings; those by the readings grow with the series resistors, so
+// that little is left of a low coil behind high ones. The error says that a
+// quantity is not positive, that the readings are equal, or that no coil gives
+// them.
 func (c Compare) CoilOhms() (Figure, error) {
 	s, d := c.SeriesOhms, c.Reads
 	switch {
@@ -118,8 +132,9 @@ func (c Compare) CoilOhms() (Figure, error) {
 	return Figure{coil, []float64{-d[0] / apart, d[1] / apart, -(s[0] + coil) / apart, (s[1] + coil) / apart}}, nil
 }
 
-// FullScaleAmperes is the current at the last mark, marks in the unit of the readings, of a movement fed by a battery of so many
-// volts: V·marks·(D1 − D2)/(D1·D2·(S2 − S1)). Slopes as for CoilOhms, then by volts, marks.
+// FullScaleAmperes is the current at the last mark, marks in the unit of the
+// readings, of a movement fed by a battery of so many volts: V·marks·(D1 −
+// D2)/(D1·D2·(S2 − S1)). Slopes as for CoilOhms, then by volts, marks.
 func (c Compare) FullScaleAmperes(volts, marks float64) (Figure, error) {
 	_, err := c.CoilOhms()
 	if err == nil && (!positive(volts) || !positive(marks)) {

@@ -11,7 +11,8 @@ import (
 	"shuntwright/meter/spicetest"
 )
 
-// Every worked example of testdata/published/movements.csv, which names the sources.
+// Every worked example of testdata/published/movements.csv, which names the
+// sources.
 func TestPublishedMeasurements(t *testing.T) {
 	for _, row := range rows(t, "movements.csv", 8) {
 		var got bench.Figure
@@ -43,7 +44,8 @@ func TestPublishedMeasurements(t *testing.T) {
 	}
 }
 
-// The simulator's decks of half deflection: the shunt that it halves the movement's current with gives the coil back, and so do shunts that are 1 %
+// The simulator's decks of half deflection: the shunt that it halves the
+// movement's current with gives the coil back, and so do shunts that are 1 %
 // off with the currents that it found.
 func TestHalfAgainstSimulator(t *testing.T) {
 	cases, err := spicetest.Load("../../testdata/spice")
@@ -88,7 +90,8 @@ func TestHalfAgainstSimulator(t *testing.T) {
 	}
 }
 
-// deflection is the current in a coil behind a battery and a series resistor, with a shunt across it unless that is infinite.
+// deflection is the current in a coil behind a battery and a series resistor,
+// with a shunt across it unless that is infinite.
 func deflection(t *testing.T, volts, series, shunt, coil float64) float64 {
 	t.Helper()
 	var net nodal.Netlist
@@ -103,7 +106,8 @@ func deflection(t *testing.T, volts, series, shunt, coil float64) float64 {
 	return s.Through(e)
 }
 
-// What the nodes of a circuit say the pointer shows gives the coil back, whatever the movement, the battery and the resistors.
+// What the nodes of a circuit say the pointer shows gives the coil back,
+// whatever the movement, the battery and the resistors.
 func TestMeasurementsAgainstNodes(t *testing.T) {
 	for _, coil := range []float64{0.5, 98.6, 2150, 1e5} {
 		for _, times := range []float64{1.7, 12, 300} {

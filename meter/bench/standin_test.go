@@ -29,8 +29,8 @@ func TestPublishedStandIns(t *testing.T) {
 	}
 }
 
-// terminals solves the circuit of a stand-in: the current at the terminals that leaves the new movement at its last mark, and the
-// resistance between them.
+// terminals solves the circuit of a stand-in: the current at the terminals that
+// leaves the new movement at its last mark, and the resistance between them.
 func terminals(t *testing.T, of bench.StandIn, series, parallel float64) bench.Terminals {
 	t.Helper()
 	var net nodal.Netlist
@@ -53,7 +53,8 @@ func terminals(t *testing.T, of bench.StandIn, series, parallel float64) bench.T
 	return bench.Terminals{Amperes: of.New.Amperes / s.Through(coil), Ohms: s.Volts("in")}
 }
 
-// draw is a stand-in that is possible, with a movement to replace that takes more current and voltage.
+// draw is a stand-in that is possible, with a movement to replace that takes
+// more current and voltage.
 func draw(rng *rand.Rand) bench.StandIn {
 	of := bench.StandIn{New: bench.Terminals{Amperes: 1e-5 * math.Exp(5*rng.Float64()), Ohms: 10 * math.Exp(6*rng.Float64())}, Way: bench.Ways[rng.IntN(2)]}
 	of.Old.Amperes = of.New.Amperes * (1.01 + 9*rng.Float64())
@@ -61,7 +62,8 @@ func draw(rng *rand.Rand) bench.StandIn {
 	return of
 }
 
-// By the nodes of the circuit both full scale and terminal resistance are the old movement's, and with any other resistors they are as Looks says.
+// By the nodes of the circuit both full scale and terminal resistance are the
+// old movement's, and with any other resistors they are as Looks says.
 func TestStandInAgainstNodes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 1))
 	for range 200 {
@@ -80,7 +82,8 @@ func TestStandInAgainstNodes(t *testing.T) {
 	}
 }
 
-// Errors go the way that Rising says, and Slopes are what a small step of each quantity does to them.
+// Errors go the way that Rising says, and Slopes are what a small step of each
+// quantity does to them.
 func TestSlopesOfStandIn(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 2))
 	for range 100 {
@@ -110,7 +113,8 @@ func TestSlopesOfStandIn(t *testing.T) {
 	}
 }
 
-// No range is further off than the worse of the two errors: here a shunt, a multiplier, a shunt in a lead and a shunt behind a multiplier.
+// No range is further off than the worse of the two errors: here a shunt, a
+// multiplier, a shunt in a lead and a shunt behind a multiplier.
 func TestNoRangeIsFurtherOff(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 3))
 	for range 200 {

@@ -2,9 +2,10 @@ package budget
 
 import "math"
 
-// Floor returns what the Limit of Combine is at least if the half-width of source i lies anywhere from least[i] to most[i], none of them
-// negative. The smaller coverage factor counts as soon as one source may dominate. Where both ends are the same it is the limit, but
-// for rounding.
+// Floor returns what the Limit of Combine is at least if the half-width of
+// source i lies anywhere from least[i] to most[i], none of them negative. The
+// smaller coverage factor counts as soon as one source may dominate. Where both
+// ends are the same it is the limit, but for rounding.
 func Floor(least, most []float64) float64 {
 	square, dominant := 0.0, 0.0
 	for i, low := range least {

@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// TestFloor holds limits of sources within random spans against the floor, with sources that dominate and others that do not.
+// TestFloor holds limits of sources within random spans against the floor, with
+// sources that dominate and others that do not.
 func TestFloor(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	dominated, reached := 0, 0

@@ -8,8 +8,9 @@ import (
 	"shuntwright/meter"
 )
 
-// Editing is a meter file on its way to another. What no step touches stays as it is, byte for byte; what the steps lead to is checked
-// when they have all been made, by Bytes.
+// Editing is a meter file on its way to another. What no step touches stays as
+// it is, byte for byte; what the steps lead to is checked when they have all
+// been made, by Bytes.
 type Editing struct{ data []byte }
 
 // Edit begins with a meter file; the error is that of Parse.
@@ -20,7 +21,8 @@ func Edit(data []byte) (*Editing, error) {
 	return &Editing{data}, nil
 }
 
-// Bytes is the file as the steps have made it. The error says why it would be refused.
+// Bytes is the file as the steps have made it. The error says why it would be
+// refused.
 func (e *Editing) Bytes() ([]byte, error) {
 	if _, err := Parse(edited, e.data); err != nil {
 		return nil, err
@@ -37,7 +39,8 @@ func (e *Editing) circuits() *node {
 	return at.value
 }
 
-// Set replaces fields of the movement, or "name" and "class" of the meter; one with an empty text is taken out.
+// Set replaces fields of the movement, or "name" and "class" of the meter; one
+// with an empty text is taken out.
 func (e *Editing) Set(fields ...Given) {
 	for _, g := range fields {
 		e.set(func() *node { return e.holder(g.Field) }, g)
@@ -54,8 +57,9 @@ func (e *Editing) holder(field string) *node {
 	return at.value
 }
 
-// set replaces a field of an object, with what would contradict it: the limit of what is no longer there, and of a limit and an instrument
-// the one that is not said now.
+// set replaces a field of an object, with what would contradict it: the limit
+// of what is no longer there, and of a limit and an instrument the one that is
+// not said now.
 func (e *Editing) set(object func() *node, g Given) {
 	e.data = setMember(e.data, object(), g)
 	var out []string
@@ -83,7 +87,8 @@ func rangeNodes(circuit *node) []*node {
 	return nil
 }
 
-// find returns the circuit that has a range, with its index among the circuits, and the range's among the circuit's.
+// find returns the circuit that has a range, with its index among the circuits,
+// and the range's among the circuit's.
 func (e *Editing) find(name string) (circuit *node, index, at int, err error) {
 	var names []string
 	for i, c := range e.circuits().items {
@@ -108,8 +113,8 @@ func (e *Editing) Text(field string) string {
 // Rename is a range's name and the one that it is to have.
 type Rename struct{ From, To string }
 
-// Rename gives ranges other names, all at once, wherever the file has them: what is fitted for them stays. The error says that there is no
-// such range.
+// Rename gives ranges other names, all at once, wherever the file has them:
+// what is fitted for them stays. The error says that there is no such range.
 func (e *Editing) Rename(names ...Rename) error {
 	type text struct {
 		from, to int
@@ -149,7 +154,8 @@ func (e *Editing) Rename(names ...Rename) error {
 	return nil
 }
 
-// Without takes a range out, with what is fitted for it, and a circuit with its last one. The error says that there is no such range.
+// Without takes a range out, with what is fitted for it, and a circuit with its
+// last one. The error says that there is no such range.
 func (e *Editing) Without(name string) error {
 	circuit, index, at, err := e.find(name)
 	if err != nil {
@@ -172,9 +178,12 @@ func (e *Editing) Without(name string) error {
 	return nil
 }
 
-// With adds the ranges of a circuit. A kind that takes many gets them in the circuit that has one of them already, or in the only one of
-// the kind there is, in the order of their values. Fields are set anew in a circuit that is there; one with an empty text is taken
-// out. The error says that a range is in another circuit, that nothing would be different, or which circuit is meant is not clear.
+// With adds the ranges of a circuit. A kind that takes many gets them in the
+// circuit that has one of them already, or in the only one of the kind there
+// is, in the order of their values. Fields are set anew in a circuit that is
+// there; one with an empty text is taken out. The error says that a range is in
+// another circuit, that nothing would be different, or which circuit is meant
+// is not clear.
 func (e *Editing) With(c CircuitDescription) error {
 	index, err := e.meant(c)
 	if err != nil {
@@ -259,7 +268,8 @@ func takesMany(kind string) bool {
 	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
 }
 
-// addItem adds an item at the end of a list that has one, in the manner of the item before it.
+// addItem adds an item at the end of a list that has one, in the manner of the
+// item before it.
 func addItem(data []byte, list *node, value string) []byte {
 	n := len(list.items)
 	from := list.from + 1

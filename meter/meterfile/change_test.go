@@ -7,7 +7,8 @@ import (
 	"shuntwright/meter/meterfile"
 )
 
-// edits are steps of editing with what takes them back, and the text that they put in the place of another.
+// edits are steps of editing with what takes them back, and the text that they
+// put in the place of another.
 var edits = map[string]struct {
 	step, back func(*meterfile.Editing) error
 	old, new   string
@@ -58,7 +59,8 @@ var edits = map[string]struct {
 	},
 }
 
-// Steps of editing touch what they are about, in a file of somebody with habits of their own; taken back, they give the file back.
+// Steps of editing touch what they are about, in a file of somebody with habits
+// of their own; taken back, they give the file back.
 func TestEdit(t *testing.T) {
 	for name, test := range edits {
 		e, err := meterfile.Edit([]byte(ownHabits))

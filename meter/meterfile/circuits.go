@@ -43,7 +43,8 @@ func rangesField(kind meter.Kind) (name, such string) {
 	return "range", `"10 mA"`
 }
 
-// circuit makes one circuit from its object. seen holds the ranges so far, by where they stand.
+// circuit makes one circuit from its object. seen holds the ranges so far, by
+// where they stand.
 func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 	kind := d.kind(n)
 	if d.err != nil {
@@ -169,7 +170,8 @@ func (d *reader) fitted(f *File, n *node, c meter.Circuit) {
 	}
 }
 
-// fittedShape checks that "fitted" has the form and the fields that its circuit has positions for.
+// fittedShape checks that "fitted" has the form and the fields that its circuit
+// has positions for.
 func (d *reader) fittedShape(in *member, keys []string, kind string) {
 	switch {
 	case len(keys) == 0:

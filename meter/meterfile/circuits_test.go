@@ -99,7 +99,8 @@ func near(t *testing.T, what string, got, want, points float64) {
 	}
 }
 
-// The circuits of the trade against exact rationals. Errors near zero are differences of 1, so 1e-12 points are allowed beside 1e-12 of the value.
+// The circuits of the trade against exact rationals. Errors near zero are
+// differences of 1, so 1e-12 points are allowed beside 1e-12 of the value.
 func TestCircuitsOfTheTrade(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(circuitsFolder, "expected.json"))
 	if err != nil {

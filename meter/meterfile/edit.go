@@ -10,9 +10,11 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// SetFitted returns the meter file with a network written into a position, in place of what stood there. All other bytes stay as they
-// are: spaces, order, line endings. The error says that data is no meter file, that there is no such position, that the text is
-// no network, or that the result would be refused, as where the part is in another position; nothing is returned then.
+// SetFitted returns the meter file with a network written into a position, in
+// place of what stood there. All other bytes stay as they are: spaces, order,
+// line endings. The error says that data is no meter file, that there is no
+// such position, that the text is no network, or that the result would be
+// refused, as where the part is in another position; nothing is returned then.
 func SetFitted(data []byte, position, network string) ([]byte, error) {
 	f, at, err := find(data, position)
 	if err != nil {
@@ -39,8 +41,9 @@ func SetFitted(data []byte, position, network string) ([]byte, error) {
 	return data, nil
 }
 
-// ClearFitted returns the meter file with a position open. All other bytes stay as they are, and a position that is open already leaves
-// them all. The error says that data is no meter file or that there is no such position.
+// ClearFitted returns the meter file with a position open. All other bytes stay
+// as they are, and a position that is open already leaves them all. The error
+// says that data is no meter file or that there is no such position.
 func ClearFitted(data []byte, position string) ([]byte, error) {
 	f, at, err := find(data, position)
 	if err != nil {
@@ -83,7 +86,8 @@ func splice(data []byte, from, to int, text string) []byte {
 	return bytes.Join([][]byte{data[:from], []byte(text), data[to:]}, nil)
 }
 
-// insert adds a field at the end of an object, in the manner of the field before it.
+// insert adds a field at the end of an object, in the manner of the field
+// before it.
 func insert(data []byte, object *node, key, value string) []byte {
 	n := len(object.members)
 	if n == 0 {
@@ -126,7 +130,8 @@ func quote(text string) string {
 	return strings.TrimSuffix(b.String(), "\n")
 }
 
-// plainNumbers are the fields that hold a number without quotes, besides those in percent.
+// plainNumbers are the fields that hold a number without quotes, besides those
+// in percent.
 var plainNumbers = []string{"class", "divisions", "reference_celsius"}
 
 // setMember replaces, adds or removes one field of an object.

@@ -9,7 +9,8 @@ import (
 	"shuntwright/meter/meterfile"
 )
 
-// The file of a person with habits of their own: tabs, line endings of another system, a byte order mark, odd order.
+// The file of a person with habits of their own: tabs, line endings of another
+// system, a byte order mark, odd order.
 const ownHabits = "\ufeff{\"circuits\": [\r\n\t{\"range\" : \"grid 50mA\",\"circuit\" : \"shunt\"},\r\n" +
 	"\t{\"ranges\": [\"10 mA\",\"1 A\"], \"fitted\": {\"1 A\": \"0.1 ohm\"}, \"circuit\": \"ring\"},\r\n" +
 	"\t{\r\n\t\t\"circuit\": \"chain\",\r\n\t\t\"ranges\": [\"3 V\", \"30 V\"]\r\n\t},\r\n" +
@@ -44,7 +45,8 @@ func TestSetFittedKeepsTheRest(t *testing.T) {
 	}
 }
 
-// Where the fields of an object stand on lines of their own, a new one gets its own line too.
+// Where the fields of an object stand on lines of their own, a new one gets its
+// own line too.
 func TestSetFittedOnItsOwnLine(t *testing.T) {
 	const text = "{\"movement\": {\"full_scale\": \"1 mA\", \"coil\": \"50 ohm\"}, \"circuits\": [{\"circuit\": \"chain\", \"ranges\": [\"3 V\", \"30 V\"], \"fitted\": {\n\t\"3 V\": \"R1\"\n}}]}"
 	got, err := meterfile.SetFitted([]byte(text), "chain 30 V", "R2")
@@ -53,7 +55,8 @@ func TestSetFittedOnItsOwnLine(t *testing.T) {
 	}
 }
 
-// Filling and clearing every position of every circuit of the trade gives the file back, byte by byte, where it was open before.
+// Filling and clearing every position of every circuit of the trade gives the
+// file back, byte by byte, where it was open before.
 func TestSetAndClearAreInverse(t *testing.T) {
 	files, _ := filepath.Glob(filepath.Join(circuitsFolder, "*.json"))
 	files = append(files, "own habits")

@@ -10,8 +10,9 @@ import (
 	"shuntwright/meter"
 )
 
-// Description is what a new meter file is to say, in the texts that somebody typed. Empty texts and NaN numbers are left out, so start
-// from NewDescription.
+// Description is what a new meter file is to say, in the texts that somebody
+// typed. Empty texts and NaN numbers are left out, so start from
+// NewDescription.
 type Description struct {
 	Name, FullScale, Coil, Swamp, Instrument string
 	Divisions, Class                         float64
@@ -21,8 +22,8 @@ type Description struct {
 	Circuits                                 []CircuitDescription
 }
 
-// NewDescription returns a description of a movement, given its full-scale current and its coil's resistance, of which nothing else is
-// known.
+// NewDescription returns a description of a movement, given its full-scale
+// current and its coil's resistance, of which nothing else is known.
 func NewDescription(name, fullScale, coil string) Description {
 	nan := math.NaN()
 	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan, SwampLimitPercent: nan}
@@ -35,11 +36,12 @@ type CircuitDescription struct {
 	Given   []Given
 }
 
-// Given is a field of a circuit besides its ranges: "contact", "shunt", "circuit_volts", … A field in percent is a number.
+// Given is a field of a circuit besides its ranges: "contact", "shunt",
+// "circuit_volts", … A field in percent is a number.
 type Given struct{ Field, Text string }
 
-// Encode writes a new meter file, one circuit a line, every position open. The error is that of Parse where the description is of
-// no meter.
+// Encode writes a new meter file, one circuit a line, every position open. The
+// error is that of Parse where the description is of no meter.
 func Encode(desc Description) ([]byte, error) {
 	movement := object{}.text("full_scale", desc.FullScale).number("full_scale_limit_percent", desc.FullScaleLimitPercent).
 		text("coil", desc.Coil).number("coil_gain_percent", desc.CoilGainPercent).text("coil_floor", desc.CoilFloor).

@@ -61,7 +61,8 @@ func (d *reader) str(n *node, key, example string) string {
 	return n.text
 }
 
-// number takes a field as a plain number that ok accepts; NaN where it is not there.
+// number takes a field as a plain number that ok accepts; NaN where it is not
+// there.
 func (o fields) number(key string, ok func(float64) bool, right string) float64 {
 	n := o.get(key)
 	if n == nil {

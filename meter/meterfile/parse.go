@@ -1,5 +1,6 @@
-// Package meterfile reads, writes and edits the text of a meter file: the movement, its circuits, and the network that each position
-// is filled with. It takes bytes and gives bytes; where they are kept is its callers' business.
+// Package meterfile reads, writes and edits the text of a meter file: the
+// movement, its circuits, and the network that each position is filled with. It
+// takes bytes and gives bytes; where they are kept is its callers' business.
 package meterfile
 
 import (
@@ -42,13 +43,16 @@ type slot struct {
 	text    *node  // nil: open
 }
 
-// MostClass is the largest accuracy class that is taken, in percent of full scale: IEC 60051 has classes up to 5, and what is
-// further off than a fifth of full scale shows nothing (common practice).
+// MostClass is the largest accuracy class that is taken, in percent of full
+// scale: IEC 60051 has classes up to 5, and what is further off than a fifth of
+// full scale shows nothing (common practice).
 const MostClass = 20
 
-// Parse reads a meter file; name is what errors call it. Unknown fields, wrong types, fields that stand twice or are missing, bad
-// quantities and networks, two ranges of one name, and a part that fills two positions are refused; the error is an *Error. A meter
-// without a name is called what the file is called. A range that the movement cannot serve is not refused here.
+// Parse reads a meter file; name is what errors call it. Unknown fields, wrong
+// types, fields that stand twice or are missing, bad quantities and networks,
+// two ranges of one name, and a part that fills two positions are refused; the
+// error is an *Error. A meter without a name is called what the file is called.
+// A range that the movement cannot serve is not refused here.
 func Parse(name string, data []byte) (*File, error) {
 	d := &reader{name: name, data: data}
 	f := d.file()

@@ -144,7 +144,8 @@ func TestParseRefuses(t *testing.T) {
 	}
 }
 
-// What Parse leaves to others: a range that the movement cannot serve, and a meter without a name.
+// What Parse leaves to others: a range that the movement cannot serve, and a
+// meter without a name.
 func TestParseTakes(t *testing.T) {
 	f, err := meterfile.Parse("folder/my meter.json", []byte(small(`{"circuit": "shunt", "range": "10 uA", "fitted": "1 ohm"}`)))
 	if err != nil || f.Meter.Name != "my meter" {

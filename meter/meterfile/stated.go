@@ -4,7 +4,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Stated is a resistance that the file gives for what no network fills: a swamping resistor, a shunt in the lead, a contact.
+// Stated is a resistance that the file gives for what no network fills: a
+// swamping resistor, a shunt in the lead, a contact.
 type Stated struct {
 	Resistor     int            // index into Meter.Resistors
 	Value        quantity.Value // as typed: its last digit tells the resolution
@@ -13,15 +14,18 @@ type Stated struct {
 	Line, Column int            // where the instrument is named, else where the value stands; from 1
 }
 
-// mostLimit is the largest limit of a resistance, in percent of it: what is less sure than all of itself is not known.
+// mostLimit is the largest limit of a resistance, in percent of it: what is
+// less sure than all of itself is not known.
 const mostLimit = 100
 
-// limitFields are the fields that may stand beside one to say how far it is trusted.
+// limitFields are the fields that may stand beside one to say how far it is
+// trusted.
 func limitFields(field string) []string {
 	return []string{field + "_limit_percent", field + "_instrument"}
 }
 
-// stated reads a quantity and what is said of its limit. Value is zero where the field is not there.
+// stated reads a quantity and what is said of its limit. Value is zero where
+// the field is not there.
 func (o fields) stated(field string, unit quantity.Unit, sign quantity.Sign) Stated {
 	d, value, by := o.d, o.get(field), o.get(field+"_instrument")
 	limit := o.get(field + "_limit_percent")
@@ -43,7 +47,8 @@ func (o fields) stated(field string, unit quantity.Unit, sign quantity.Sign) Sta
 	return s
 }
 
-// stand takes up what the movement and the circuits state, by the meter's resistors.
+// stand takes up what the movement and the circuits state, by the meter's
+// resistors.
 func (f *File) stand(said []map[string]Stated) {
 	at := 1 // behind the coil
 	take := func(field string, of map[string]Stated) {

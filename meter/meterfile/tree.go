@@ -13,7 +13,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Limits of what is read: no meter comes near them, and text that is nothing but brackets must not exhaust the stack.
+// Limits of what is read: no meter comes near them, and text that is nothing
+// but brackets must not exhaust the stack.
 const (
 	longest = 4 << 20 // bytes
 	deepest = 20      // braces within braces
@@ -40,7 +41,8 @@ func (n *node) called() string {
 	return map[byte]string{'{': "an object", '[': "a list", '"': "a text", '0': "a number", 't': "true or false", 'n': "null"}[n.kind]
 }
 
-// member returns the field of that name and its index, or nil and -1. Names of ranges compare without spaces before the unit.
+// member returns the field of that name and its index, or nil and -1. Names of
+// ranges compare without spaces before the unit.
 func (n *node) member(key string) (*member, int) {
 	for i := range n.members {
 		if meter.SameName(n.members[i].key, key) {
@@ -69,7 +71,8 @@ func (d *reader) fail(at int, hint, format string, args ...any) {
 	d.err = &Error{d.name, line, column, fmt.Sprintf(format, args...), hint}
 }
 
-// place is the line and the column, in runes, of a byte; both start with 1. A byte order mark is not counted.
+// place is the line and the column, in runes, of a byte; both start with 1. A
+// byte order mark is not counted.
 func place(data []byte, at int) (line, column int) {
 	before := bytes.TrimPrefix(data[:min(at, len(data))], byteOrderMark)
 	line = 1 + bytes.Count(before, []byte("\n"))
@@ -151,7 +154,8 @@ func invalid(data []byte) int {
 	return -1
 }
 
-// token reads the next token, start and end included. base is the offset of the decoder's first byte.
+// token reads the next token, start and end included. base is the offset of the
+// decoder's first byte.
 func (d *reader) token(base int) (tok json.Token, from int) {
 	from = d.at
 	for from < len(d.data) && strings.IndexByte(" \t\r\n,:", d.data[from]) >= 0 {
@@ -190,7 +194,8 @@ func (d *reader) value(base, depth int) *node {
 	return n
 }
 
-// content reads the fields of an object or the items of a list, and the bracket that ends it.
+// content reads the fields of an object or the items of a list, and the bracket
+// that ends it.
 func (d *reader) content(n *node, base, depth int) {
 	for d.err == nil && d.dec.More() {
 		if n.kind == '[' {

@@ -12,8 +12,9 @@ const (
 	zeroCelsius      = 273.15          // K
 )
 
-// Model is the set of parameters by which simulators know a junction diode: I = IS·(exp(V/(N·kT/q)) − 1) behind an ohmic resistance.
-// Breakdown, capacitance, recombination and high injection are left out.
+// Model is the set of parameters by which simulators know a junction diode: I =
+// IS·(exp(V/(N·kT/q)) − 1) behind an ohmic resistance. Breakdown, capacitance,
+// recombination and high injection are left out.
 type Model struct {
 	SaturationAmperes float64 // IS at NominalCelsius; positive
 	Emission          float64 // N; positive
@@ -50,7 +51,8 @@ func (d Diode) Check() error {
 	return nil
 }
 
-// SaturationAmperes is IS at the diode's temperature: IS·(T/Tnom)^(XTI/N)·exp(EG/(N·kT/q)·(T/Tnom − 1)).
+// SaturationAmperes is IS at the diode's temperature:
+// IS·(T/Tnom)^(XTI/N)·exp(EG/(N·kT/q)·(T/Tnom − 1)).
 func (d Diode) SaturationAmperes() float64 {
 	m := d.Model
 	ratio := (d.Celsius + zeroCelsius) / (m.NominalCelsius + zeroCelsius)
@@ -62,12 +64,14 @@ func (d Diode) slopeVolts() float64 {
 	return d.Model.Emission * boltzmann * (d.Celsius + zeroCelsius) / elementaryCharge
 }
 
-// Amperes is the current of the string with so many volts across it, and its slope in amperes per volt.
+// Amperes is the current of the string with so many volts across it, and its
+// slope in amperes per volt.
 func (d Diode) Amperes(volts float64) (amperes, slope float64) {
 	return d.law().amperes(volts)
 }
 
-// law is a string as one junction and one resistance: what Newton's method needs at every step.
+// law is a string as one junction and one resistance: what Newton's method
+// needs at every step.
 type law struct{ is, vt, rs float64 }
 
 func (d Diode) law() law {
@@ -75,8 +79,9 @@ func (d Diode) law() law {
 	return law{d.SaturationAmperes(), n * d.slopeVolts(), n * d.Model.SeriesOhms}
 }
 
-// amperes solves vj + rs·I(vj) = v for the junction voltage vj by Newton's method from above the root, where it cannot overshoot:
-// the left side is convex and rises.
+// amperes solves vj + rs·I(vj) = v for the junction voltage vj by Newton's
+// method from above the root, where it cannot overshoot: the left side is
+// convex and rises.
 func (l law) amperes(v float64) (i, g float64) {
 	vj := v
 	if l.rs > 0 && v > 0 {
@@ -93,8 +98,10 @@ func (l law) amperes(v float64) (i, g float64) {
 	return i, g / (1 + l.rs*g)
 }
 
-// limit holds a step from old to next back where the exponential would run away from its tangent: a junction without ohmic
-// resistance moves by a logarithm (the limiting of Nagel's simulator, 1975). Ohmic resistance does the same by itself.
+// limit holds a step from old to next back where the exponential would run away
+// from its tangent: a junction without ohmic resistance moves by a logarithm
+// (the limiting of Nagel's simulator, 1975). Ohmic resistance does the same by
+// itself.
 func (l law) limit(next, old float64) float64 {
 	knee := l.vt * math.Log(l.vt/(math.Sqrt2*l.is))
 	if l.rs > 0 || next < knee || math.Abs(next-old) <= 2*l.vt {

@@ -1,6 +1,8 @@
-// Package nodal solves small circuits of resistors, sources and diodes at d.c.: node voltages, branch currents, and how a current
-// moves with every value. The unknowns are the voltage of every node and the current of every element (a sparse tableau, solved
-// densely), so that a short of zero ohms and a break of infinitely many are elements like any other.
+// Package nodal solves small circuits of resistors, sources and diodes at d.c.:
+// node voltages, branch currents, and how a current moves with every value. The
+// unknowns are the voltage of every node and the current of every element (a
+// sparse tableau, solved densely), so that a short of zero ohms and a break of
+// infinitely many are elements like any other.
 package nodal
 
 import (
@@ -30,7 +32,8 @@ type element struct {
 	diode Diode
 }
 
-// Netlist is a circuit as a list of elements between named nodes. The zero Netlist is empty and ready to use.
+// Netlist is a circuit as a list of elements between named nodes. The zero
+// Netlist is empty and ready to use.
 type Netlist struct {
 	names    []string // of nodes, without ground
 	index    map[string]int
@@ -65,18 +68,21 @@ func (n *Netlist) add(e element, a, b string, valid bool) Element {
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
-// Resistor adds a resistor of zero or more ohms; zero is a short, +Inf a break. Its current counts from a to b.
+// Resistor adds a resistor of zero or more ohms; zero is a short, +Inf a break.
+// Its current counts from a to b.
 func (n *Netlist) Resistor(a, b string, ohms float64) Element {
 	return n.add(element{kind: resistor, value: ohms}, a, b, ohms >= 0)
 }
 
-// VoltSource adds a source that holds node a at so many volts above b. Its current counts from a to b through the source, so a source
-// that delivers has a negative one.
+// VoltSource adds a source that holds node a at so many volts above b. Its
+// current counts from a to b through the source, so a source that delivers has
+// a negative one.
 func (n *Netlist) VoltSource(a, b string, volts float64) Element {
 	return n.add(element{kind: voltSource, value: volts}, a, b, finite(volts))
 }
 
-// CurrentSource adds a source that drives so many amperes from a to b through itself: into node b.
+// CurrentSource adds a source that drives so many amperes from a to b through
+// itself: into node b.
 func (n *Netlist) CurrentSource(a, b string, amperes float64) Element {
 	return n.add(element{kind: currentSource, value: amperes}, a, b, finite(amperes))
 }
@@ -89,7 +95,8 @@ func (n *Netlist) Diode(a, b string, d Diode) Element {
 	return n.add(element{kind: diode, diode: d}, a, b, true)
 }
 
-// floating returns the name of a node that nothing ties to ground, or "". A break ties nothing, nor does a current source.
+// floating returns the name of a node that nothing ties to ground, or "". A
+// break ties nothing, nor does a current source.
 func (n *Netlist) floating() string {
 	tied := make([]bool, len(n.names)+1)
 	tied[0] = true

@@ -13,7 +13,8 @@ func close(a, b, within float64) bool {
 	return math.Abs(a-b) <= within*math.Max(math.Abs(a), math.Abs(b))
 }
 
-// A bridge out of balance, by Kirchhoff's laws on paper: 10 V across arms of 100 and 200, and of 300 and 400 ohm, 50 ohm between them.
+// A bridge out of balance, by Kirchhoff's laws on paper: 10 V across arms of
+// 100 and 200, and of 300 and 400 ohm, 50 ohm between them.
 func TestBridge(t *testing.T) {
 	var net nodal.Netlist
 	e := net.VoltSource("top", nodal.Ground, 10)
@@ -36,7 +37,8 @@ func TestBridge(t *testing.T) {
 	}
 }
 
-// Slopes against differences of two solutions, over random ladders with a diode, shorts and breaks in them.
+// Slopes against differences of two solutions, over random ladders with a
+// diode, shorts and breaks in them.
 func TestSlopesAreDerivatives(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 100 {
@@ -95,8 +97,9 @@ func TestStrings(t *testing.T) {
 	}
 }
 
-// Leakage at 25 °C of four published parameter sets, and their forward voltage with the ohmic part (the project's list of published
-// values, section 5.2: computed there in decimals from the sets, rounded to four digits).
+// Leakage at 25 °C of four published parameter sets, and their forward voltage
+// with the ohmic part (the project's list of published values, section 5.2:
+// computed there in decimals from the sets, rounded to four digits).
 func TestPublishedSets(t *testing.T) {
 	a := nodal.Model{SaturationAmperes: 2.52e-9, Emission: 1.752, SeriesOhms: 0.568}
 	g := nodal.Model{SaturationAmperes: 7.02767e-9, Emission: 1.80803, SeriesOhms: 0.0341512}
@@ -127,7 +130,8 @@ func TestPublishedSets(t *testing.T) {
 	}
 }
 
-// A diode straight across a strong source, without ohmic resistance and so without anything to hold Newton's method but its limiting.
+// A diode straight across a strong source, without ohmic resistance and so
+// without anything to hold Newton's method but its limiting.
 func TestHardDiodes(t *testing.T) {
 	for _, rs := range []float64{0, 1e-6, 0.03} {
 		for _, volts := range []float64{-1000, -5, 0, 5, 300, 1e5} {

@@ -19,8 +19,10 @@ type Solution struct {
 	held  bool      // a diode's step was limited
 }
 
-// Solve finds the node voltages and element currents. The error names an element with a value that it cannot have, a node that nothing
-// ties to ground, sources that contradict each other, or diodes for which no solution was found.
+// Solve finds the node voltages and element currents. The error names an
+// element with a value that it cannot have, a node that nothing ties to ground,
+// sources that contradict each other, or diodes for which no solution was
+// found.
 func (n *Netlist) Solve() (*Solution, error) {
 	if len(n.faults) > 0 {
 		return nil, errors.New("solving a circuit: " + strings.Join(n.faults, ", "))
@@ -65,7 +67,8 @@ func (s *Solution) newton(fraction float64) error {
 	return errors.New("the diodes settle at no voltage")
 }
 
-// moved reports whether a node voltage still changes; the steps shrink quadratically, so what is left is far below the last one.
+// moved reports whether a node voltage still changes; the steps shrink
+// quadratically, so what is left is far below the last one.
 func (s *Solution) moved(next []float64) bool {
 	for i := range s.net.names {
 		if d := math.Abs(next[i] - s.x[i]); !(d <= 1e-12*math.Abs(next[i])+1e-15) {
@@ -75,7 +78,8 @@ func (s *Solution) moved(next []float64) bool {
 	return false
 }
 
-// step solves the tableau with the diodes replaced by their tangents at s.x: one row a node, Σ currents = 0, and one an element.
+// step solves the tableau with the diodes replaced by their tangents at s.x:
+// one row a node, Σ currents = 0, and one an element.
 func (s *Solution) step(fraction float64) ([]float64, error) {
 	nodes, size := len(s.net.names), len(s.x)
 	a, b := mat.NewDense(size, size, nil), mat.NewVecDense(size, nil)
@@ -156,9 +160,11 @@ func (s *Solution) Across(e Element) float64 { return s.across(s.net.elements[e]
 // Through is the current in an element, from its first node to its second.
 func (s *Solution) Through(e Element) float64 { return s.x[len(s.net.names)+int(e)] }
 
-// Slopes tells how the current in one element moves with the value of every element: amperes per ohm of a resistor, per volt or
-// per ampere of a source; zero for diodes and breaks. It is one solution of the transposed equations (the adjoint method), however
-// many elements there are. Diodes take part with their slope at the solution.
+// Slopes tells how the current in one element moves with the value of every
+// element: amperes per ohm of a resistor, per volt or per ampere of a source;
+// zero for diodes and breaks. It is one solution of the transposed equations
+// (the adjoint method), however many elements there are. Diodes take part with
+// their slope at the solution.
 func (s *Solution) Slopes(of Element) ([]float64, error) {
 	nodes, size := len(s.net.names), len(s.x)
 	unit, lambda := mat.NewVecDense(size, nil), mat.NewVecDense(size, nil)

@@ -32,7 +32,8 @@ func modelOf(c spicetest.Case, key string) nodal.Model {
 	return nodal.Model{}
 }
 
-// Single diodes against voltage, and the saturation current over temperature, to what testdata/spice/README.md says of exact constants.
+// Single diodes against voltage, and the saturation current over temperature,
+// to what testdata/spice/README.md says of exact constants.
 func TestDiodeLawOfTheSimulator(t *testing.T) {
 	n := 0
 	for _, c := range cases(t) {
@@ -71,7 +72,8 @@ func TestDiodeLawOfTheSimulator(t *testing.T) {
 	}
 }
 
-// twoWays is a diode's current by its law, and by solving a circuit of it and a source.
+// twoWays is a diode's current by its law, and by solving a circuit of it and a
+// source.
 func twoWays(t *testing.T, d nodal.Diode, volts float64) map[string]float64 {
 	direct, _ := d.Amperes(volts)
 	var net nodal.Netlist
@@ -84,7 +86,8 @@ func twoWays(t *testing.T, d nodal.Diode, volts float64) map[string]float64 {
 	return map[string]float64{"law": direct, "circuit": s.Through(e)}
 }
 
-// Half deflection: a battery with inner resistance, a series resistor, and a shunt across the coil.
+// Half deflection: a battery with inner resistance, a series resistor, and a
+// shunt across the coil.
 func TestHalfDeflectionDecks(t *testing.T) {
 	n := 0
 	for _, c := range cases(t) {
@@ -124,8 +127,9 @@ func TestHalfDeflectionDecks(t *testing.T) {
 	}
 }
 
-// The decks themselves, run again where the simulator is installed: their answers are then not only what a file says. All of them take
-// several seconds, so without SHUNTWRIGHT_SLOW=1 it is a few.
+// The decks themselves, run again where the simulator is installed: their
+// answers are then not only what a file says. All of them take several seconds,
+// so without SHUNTWRIGHT_SLOW=1 it is a few.
 func TestDecksRunAgain(t *testing.T) {
 	program, err := exec.LookPath("ngspice")
 	if err != nil {

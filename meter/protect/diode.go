@@ -10,8 +10,10 @@ import (
 	"shuntwright/meter/nodal"
 )
 
-// models are the diodes known by number. Neither set is from a maker's current data sheet; both are widely copied general models, the
-// first found in two public code repositories, the second in at least ten. Nominal temperature 25 °C as in the simulator decks.
+// models are the diodes known by number. Neither set is from a maker's current
+// data sheet; both are widely copied general models, the first found in two
+// public code repositories, the second in at least ten. Nominal temperature 25
+// °C as in the simulator decks.
 var models = map[string]nodal.Model{
 	"1N4007": {SaturationAmperes: 7.02767e-9, Emission: 1.80803, SeriesOhms: 0.0341512, SaturationPower: 3, GapVolts: 1.11, NominalCelsius: 25},
 	"1N4148": {SaturationAmperes: 2.52e-9, Emission: 1.752, SeriesOhms: 0.568, SaturationPower: 3, GapVolts: 1.11, NominalCelsius: 25},
@@ -20,8 +22,10 @@ var models = map[string]nodal.Model{
 // known lists the part numbers that ParseModel knows.
 func known() []string { return slices.Sorted(maps.Keys(models)) }
 
-// ParseModel reads a diode: a part number of Known, or parameters such as "is=7.03e-9,n=1.808,rs=0.034,xti=3,eg=1.11,tnom=25" in
-// amperes, ohms, electronvolts and °C. The saturation current must be given; without the others n is 1, rs 0, xti 3, eg 1.11, tnom 25.
+// ParseModel reads a diode: a part number of Known, or parameters such as
+// "is=7.03e-9,n=1.808,rs=0.034,xti=3,eg=1.11,tnom=25" in amperes, ohms,
+// electronvolts and °C. The saturation current must be given; without the
+// others n is 1, rs 0, xti 3, eg 1.11, tnom 25.
 func ParseModel(text string) (nodal.Model, error) {
 	for name, m := range models {
 		if strings.EqualFold(name, strings.TrimSpace(text)) {

@@ -9,7 +9,8 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// Fault is one position, or one resistor that the meter file states, failing on one range.
+// Fault is one position, or one resistor that the meter file states, failing on
+// one range.
 type Fault struct {
 	Resistor int // index into Meter.Resistors
 	Range    int // index into Meter.Ranges
@@ -33,7 +34,8 @@ type Damage struct {
 	DiodeAmperes    float64 // in the conducting string; NaN: no diodes there
 }
 
-// Last is what the movement carries in the end, in full scales: with the diodes, where there are any.
+// Last is what the movement carries in the end, in full scales: with the
+// diodes, where there are any.
 func (d Damage) Last() float64 {
 	if math.IsNaN(d.WithDiodesTimes) {
 		return d.TimesFullScale
@@ -41,7 +43,8 @@ func (d Damage) Last() float64 {
 	return d.WithDiodesTimes
 }
 
-// Worst is the part that does most harm when it fails alone; nil where the network is a single part.
+// Worst is the part that does most harm when it fails alone; nil where the
+// network is a single part.
 func (f Fault) Worst() *Partial {
 	var worst *Partial
 	for i := range f.Parts {
@@ -52,16 +55,20 @@ func (f Fault) Worst() *Partial {
 	return worst
 }
 
-// Fitted is the network in a position and what its parts are, in the order of its text.
+// Fitted is the network in a position and what its parts are, in the order of
+// its text.
 type Fitted struct {
 	Network wiring.Network
 	Ohms    []float64
 }
 
-// Faults tells what the movement carries on range r when something fails towards more current in it, fed by a source: what lies across
-// the movement's branch opens, what stands before it or in the branch shorts, once the whole network and once each of its parts.
-// Positions and the resistors that the meter file states count, in the meter's order; fitted has the networks by resistor, and a
-// position without one is a single part. A range that needs another position that is open has no faults.
+// Faults tells what the movement carries on range r when something fails
+// towards more current in it, fed by a source: what lies across the movement's
+// branch opens, what stands before it or in the branch shorts, once the whole
+// network and once each of its parts. Positions and the resistors that the
+// meter file states count, in the meter's order; fitted has the networks by
+// resistor, and a position without one is a single part. A range that needs
+// another position that is open has no faults.
 func Faults(m *meter.Meter, st meter.State, r int, supply Source, c Clamp, fitted map[int]Fitted) ([]Fault, error) {
 	var out []Fault
 	path := m.Path(r)
@@ -90,8 +97,9 @@ func Faults(m *meter.Meter, st meter.State, r int, supply Source, c Clamp, fitte
 	return out, nil
 }
 
-// partials fails the parts of a network one at a time. Where the state has the network at another temperature than its parts are given
-// for, what is left of it moves in proportion.
+// partials fails the parts of a network one at a time. Where the state has the
+// network at another temperature than its parts are given for, what is left of
+// it moves in proportion.
 func partials(m *meter.Meter, st meter.State, f Fault, supply Source, c Clamp, n Fitted, gone float64) ([]Partial, error) {
 	if len(n.Ohms) < 2 {
 		return nil, nil

@@ -16,9 +16,10 @@ type Leak struct {
 	DiodeAmperes   float64 // in the conducting string; NaN: no diodes there
 }
 
-// Leakage tells what the diodes take from the movement of every range with its full-scale value applied. Ranges that are not whole
-// are left out. Published parameters of one and the same part differ by a factor of 20 to 130, so the figure is an order of
-// magnitude, not a measurement.
+// Leakage tells what the diodes take from the movement of every range with its
+// full-scale value applied. Ranges that are not whole are left out. Published
+// parameters of one and the same part differ by a factor of 20 to 130, so the
+// figure is an order of magnitude, not a measurement.
 func Leakage(m *meter.Meter, st meter.State, c Clamp) ([]Leak, error) {
 	var out []Leak
 	for r, rng := range m.Ranges() {

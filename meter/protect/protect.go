@@ -1,5 +1,6 @@
-// Package protect tells what the movement of a meter carries when a part fails under a supply, with and without clamp diodes, and what
-// such diodes leak at full scale. It solves the circuit by nodal analysis, as the diodes bend it.
+// Package protect tells what the movement of a meter carries when a part fails
+// under a supply, with and without clamp diodes, and what such diodes leak at
+// full scale. It solves the circuit by nodal analysis, as the diodes bend it.
 package protect
 
 import (
@@ -38,7 +39,8 @@ type Source struct {
 	current              bool
 }
 
-// Supply is a source of so many volts behind so many ohms; zero ohms hold the terminals at its voltage.
+// Supply is a source of so many volts behind so many ohms; zero ohms hold the
+// terminals at its voltage.
 func Supply(volts, ohms float64) Source { return Source{volts: volts, ohms: ohms} }
 
 // Current is a source that drives so many amperes whatever they meet.
@@ -63,8 +65,9 @@ type Load struct {
 	ReverseAmperes  float64 // in the reversed string, as a magnitude; NaN: there are none
 }
 
-// Solve tells what range r carries, fed by a source and clamped by diodes. The error says what makes the circuit one without an answer,
-// such as a resistance that is not known.
+// Solve tells what range r carries, fed by a source and clamped by diodes. The
+// error says what makes the circuit one without an answer, such as a resistance
+// that is not known.
 func Solve(m *meter.Meter, st meter.State, r int, s Source, c Clamp) (Load, error) {
 	net, elements := m.Netlist(st, r)
 	feed := s.add(net)
@@ -85,7 +88,8 @@ func Solve(m *meter.Meter, st meter.State, r int, s Source, c Clamp) (Load, erro
 	return load, nil
 }
 
-// add puts the source into a netlist and returns the element that feeds the terminal.
+// add puts the source into a netlist and returns the element that feeds the
+// terminal.
 func (s Source) add(net *nodal.Netlist) nodal.Element {
 	if s.current {
 		return net.CurrentSource(nodal.Ground, meter.Terminal, s.amperes)
@@ -94,7 +98,8 @@ func (s Source) add(net *nodal.Netlist) nodal.Element {
 	return net.Resistor("supply", meter.Terminal, s.ohms)
 }
 
-// node is where the anode side of the diodes goes on range r; empty: there are none.
+// node is where the anode side of the diodes goes on range r; empty: there are
+// none.
 func (c Clamp) node(m *meter.Meter, r int) string {
 	switch c.Across {
 	case AcrossMovement:

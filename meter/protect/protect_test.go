@@ -55,8 +55,9 @@ func every(t *testing.T, m *meter.Meter, st meter.State, s protect.Source, c pro
 	return all
 }
 
-// Which faults are looked at: what lies across the movement opens, what stands before it shorts, a ring's section either way by the range;
-// the 300 V range is not whole, but shorting the section that is missing makes it so.
+// Which faults are looked at: what lies across the movement opens, what stands
+// before it shorts, a ring's section either way by the range; the 300 V range
+// is not whole, but shorting the section that is missing makes it so.
 func TestFaultsListed(t *testing.T) {
 	m, st := benchMeter(t)
 	var got []string
@@ -93,9 +94,11 @@ func TestFaultsWithoutDiodes(t *testing.T) {
 	}
 }
 
-// Leakage straight across a movement that a current drives, and through shunts: the more the range is driven by a current, the more
-// of the leakage it shows. 200 µA, 1400 ohm: −0.5871 % at 25.85 mV of thermal voltage (circuits of the trade, section H: set A at about 27 °C,
-// one diode, four decimals); the reversed diode adds at most IS, 0.0013 %.
+// Leakage straight across a movement that a current drives, and through shunts:
+// the more the range is driven by a current, the more of the leakage it shows.
+// 200 µA, 1400 ohm: −0.5871 % at 25.85 mV of thermal voltage (circuits of the
+// trade, section H: set A at about 27 °C, one diode, four decimals); the
+// reversed diode adds at most IS, 0.0013 %.
 func TestLeakage(t *testing.T) {
 	f, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "200 uA", "coil": "1400 ohm"}, "circuits": [
 		{"circuit": "direct", "range": "200 uA"}, {"circuit": "shunt", "range": "1 A", "fitted": "0.28005601 ohm"}, {"circuit": "shunt", "range": "2 A"}]}`))
@@ -179,8 +182,9 @@ func FuzzParseModel(f *testing.F) {
 	})
 }
 
-// One part at a time, by hand: of a string of 10 and 20 kohm before 100 ohm the other is left when one shorts; of 2 and 2 ohm side by side
-// 2 ohm when one opens, and then the movement has 2/102 of what the source drives.
+// One part at a time, by hand: of a string of 10 and 20 kohm before 100 ohm the
+// other is left when one shorts; of 2 and 2 ohm side by side 2 ohm when one
+// opens, and then the movement has 2/102 of what the source drives.
 func TestPartsOfANetwork(t *testing.T) {
 	f, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [
 		{"circuit": "multiplier", "range": "30 V", "fitted": "A + B"}, {"circuit": "shunt", "range": "100 mA", "fitted": "C || D"}, {"circuit": "multiplier", "range": "3 V", "fitted": "E"}]}`))

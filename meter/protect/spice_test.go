@@ -12,7 +12,8 @@ import (
 	"shuntwright/meter/spicetest"
 )
 
-// meterOf reads the meter of a point, and its state with the point's temperature and fault.
+// meterOf reads the meter of a point, and its state with the point's
+// temperature and fault.
 func meterOf(t *testing.T, c spicetest.Case, g spicetest.Given) (*meter.Meter, meter.State) {
 	m, ohms := plainMeter(t, c, g)
 	st := m.State(ohms)
@@ -76,7 +77,8 @@ func plainMeter(t *testing.T, c spicetest.Case, g spicetest.Given) (*meter.Meter
 	return f.Meter, fitted
 }
 
-// model is a parameter set of a case; it must be the one that is built in under the same number.
+// model is a parameter set of a case; it must be the one that is built in under
+// the same number.
 func model(t *testing.T, c spicetest.Case, key string) nodal.Model {
 	for _, d := range c.Diodes {
 		if d.ParameterSet != key {
@@ -104,8 +106,9 @@ func source(g spicetest.Given) protect.Source {
 
 var places = map[string]protect.Place{"movement": protect.AcrossMovement, "coil": protect.AcrossCoil, "terminals": protect.AcrossTerminals, "external shunt": protect.AcrossShunt}
 
-// allowed is how far exact constants and the plain diode law may be from the simulator, by the README of testdata/spice: 1e-5 for what
-// the movement carries, 5e-5 for diode currents and watts, 1 % in reverse.
+// allowed is how far exact constants and the plain diode law may be from the
+// simulator, by the README of testdata/spice: 1e-5 for what the movement
+// carries, 5e-5 for diode currents and watts, 1 % in reverse.
 func allowed(field string) float64 {
 	switch field {
 	case "diode_current_a", "diode_watts", "watts_per_diode":
@@ -147,7 +150,8 @@ func answer(t *testing.T, field string, g spicetest.Given, st meter.State, l pro
 	return 0
 }
 
-// Every deck with diodes: clamps under faults, and leakage at full scale, on every kind of circuit.
+// Every deck with diodes: clamps under faults, and leakage at full scale, on
+// every kind of circuit.
 func TestSimulatorDecks(t *testing.T) {
 	cases, err := spicetest.Load("../../testdata/spice")
 	if err != nil {

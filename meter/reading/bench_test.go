@@ -8,7 +8,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// large is the largest of some random meters, with so many faults in it and nearly 200 readings: every pair of causes is fitted.
+// large is the largest of some random meters, with so many faults in it and
+// nearly 200 readings: every pair of causes is fitted.
 func large(b *testing.B, faults int) reading.Case {
 	r := rand.New(rand.NewPCG(4, 4))
 	var m *meter.Meter

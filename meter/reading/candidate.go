@@ -14,7 +14,8 @@ import (
 //	full-scale current  q = from/implied, from 0, a movement that does not move
 //	zero, friction      fraction of full scale
 //
-// The gain of a range is a fraction of linear functions of each single resistance, so with the right scale it is a straight line in u.
+// The gain of a range is a fraction of linear functions of each single
+// resistance, so with the right scale it is a straight line in u.
 type candidate struct {
 	Cause
 	from         float64 // ohms or amperes
@@ -25,8 +26,10 @@ type candidate struct {
 	rank         int       // plausibility, see below
 }
 
-// What is to be suspected first where readings cannot tell: shunts and multipliers before the movement, for movements seldom change
-// (common practice); last a wrong zero or friction, for the zero is set, and the glass tapped, before anything is read.
+// What is to be suspected first where readings cannot tell: shunts and
+// multipliers before the movement, for movements seldom change (common
+// practice); last a wrong zero or friction, for the zero is set, and the glass
+// tapped, before anything is read.
 const (
 	aPart = iota
 	aContact
@@ -71,8 +74,9 @@ func (s *system) candidates() []*candidate {
 	return out
 }
 
-// resistance makes a cause of a resistor; nil where it is not known, or moves no range that was read. A swamping resistor of nothing is
-// none; that it grows is the same as that the coil does.
+// resistance makes a cause of a resistor; nil where it is not known, or moves
+// no range that was read. A swamping resistor of nothing is none; that it grows
+// is the same as that the coil does.
 func (s *system) resistance(i int, r meter.Resistor) *candidate {
 	from := s.state.Ohms[i]
 	if !finite(from) || from < 0 || r.Use == meter.Swamp && from == 0 {
@@ -124,8 +128,10 @@ func (s *system) resistance(i int, r meter.Resistor) *candidate {
 	return c
 }
 
-// fitOne fits one cause while others stand as they are: its coordinate is the last of setting. It searches downhill from the two best
-// of what is known about it: as it should be, broken, shorted, and what each range by itself implies.
+// fitOne fits one cause while others stand as they are: its coordinate is the
+// last of setting. It searches downhill from the two best of what is known
+// about it: as it should be, broken, shorted, and what each range by itself
+// implies.
 func (s *system) fitOne(causes []*candidate, setting []float64) ([]float64, float64) {
 	last := len(causes) - 1
 	c, p := causes[last], s.problem(causes)

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"shuntwright/meter"
@@ -16,10 +17,12 @@ import (
 
 const circuits = "../../testdata/circuits"
 
-// limit is what a pointer is trusted to in these tests, as a fraction of full scale: 0.2 of 50 divisions.
+// limit is what a pointer is trusted to in these tests, as a fraction of full
+// scale: 0.2 of 50 divisions.
 const limit = 0.2 / 50
 
-// load reads a meter of the trade with what is fitted in it; networks there are single resistances.
+// load reads a meter of the trade with what is fitted in it; networks there are
+// single resistances.
 func load(t testing.TB, name string) (*meter.Meter, meter.State) {
 	t.Helper()
 	data, err := os.ReadFile(filepath.Join(circuits, name+".json"))
@@ -98,4 +101,45 @@ func near(t testing.TB, what string, got, want, tolerance float64) {
 	if !(math.Abs(got-want) <= tolerance*math.Abs(want)) && got != want {
 		t.Errorf("%s: %v, want %v", what, got, want)
 	}
+}
+
+// told reports whether some note holds a text.
+func told(d reading.Diagnosis, text string) bool {
+	return slices.ContainsFunc(d.Notes, func(n string) bool { return strings.Contains(n, text) })
+}
+
+// shunted is a movement with two shunts of its own: 1 mA and 100 ohm, for 10
+// and 100 mA.
+func shunted(t testing.TB) (*meter.Meter, meter.State) {
+	t.Helper()
+	var circuits []meter.Circuit
+	for _, full := range []float64{10e-3, 100e-3} {
+		r := meter.Range{Name: quantity.Format(full, quantity.Ampere, 3), FullScale: full, Unit: quantity.Ampere, CircuitVolts: math.NaN()}
+		c, err := meter.NewCircuit("shunt", meter.Spec{Ranges: []meter.Range{r}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		circuits = append(circuits, c)
+	}
+	m, err := meter.New("two shunts", meter.NewMovement(1e-3, 100), 2, circuits)
+	if err != nil {
+		t.Fatal(err)
+	}
+	targets, err := m.Targets()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m, m.State(targets)
+}
+
+// points reads ranges at a half and at full scale, or what a fault makes of them.
+func points(m *meter.Meter, f fault, ranges ...int) []reading.Reading {
+	var out []reading.Reading
+	for _, r := range ranges {
+		full := m.Ranges()[r].FullScale
+		for _, fraction := range []float64{0.4, 0.8} {
+			out = append(out, point(m, r, fraction*full, f.show(m, r, fraction, reading.Either)*full))
+		}
+	}
+	return out
 }

@@ -28,8 +28,9 @@ func (f *fitted) without(i int) ([]*candidate, []float64) {
 	return slices.Delete(slices.Clone(f.causes), i, i+1), slices.Delete(slices.Clone(f.setting), i, i+1)
 }
 
-// completed adds what each circuit by itself let pass: the cause that brings most, as long as one is needed, or some reading is beyond its
-// limits and the cause brings more than chance gives the best of so many.
+// completed adds what each circuit by itself let pass: the cause that brings
+// most, as long as one is needed, or some reading is beyond its limits and the
+// cause brings more than chance gives the best of so many.
 func (s *system) completed(f *fitted, singles []*fitted) *fitted {
 	for len(f.causes) < s.features() && !(f.explains && s.within(f.theta)) {
 		var best *fitted
@@ -79,7 +80,8 @@ func (s *system) meet(a, b *candidate) bool {
 	})
 }
 
-// alike are the explanations by as many causes as the first has, each once, the likeliest first.
+// alike are the explanations by as many causes as the first has, each once, the
+// likeliest first.
 func (s *system) alike(first *fitted, all []*fitted) []*fitted {
 	var out []*fitted
 	for _, f := range append([]*fitted{first}, all...) {

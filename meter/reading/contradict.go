@@ -5,10 +5,12 @@ import (
 	"slices"
 )
 
-// contradict reports whether no cause, and no two, can give both readings of one range. Every gain is zero or positive whatever a part is,
-// and a wrong zero shifts both alike, so more applied never shows less; only friction, with the higher reading on the way down and the
-// lower one on the way up, does that. Nor can a little more applied show a lot more, for the zero would have to be below the scale by
-// more than its whole length.
+// contradict reports whether no cause, and no two, can give both readings of
+// one range. Every gain is zero or positive whatever a part is, and a wrong
+// zero shifts both alike, so more applied never shows less; only friction, with
+// the higher reading on the way down and the lower one on the way up, does
+// that. Nor can a little more applied show a lot more, for the zero would have
+// to be below the scale by more than its whole length.
 func contradict(a, b Reading, full float64) bool {
 	high, low := a, b
 	if b.Indicated > a.Indicated {
@@ -26,8 +28,10 @@ func contradict(a, b Reading, full float64) bool {
 	return high.Indicated-low.Indicated > limits*(1+equal)
 }
 
-// contradictions are the pairs of readings, by index, that contradict each other, and by reading whether it must be left out to be rid of
-// them: as few as will do, both of two where nothing says which of them is wrong. Full is the full scale of each range.
+// contradictions are the pairs of readings, by index, that contradict each
+// other, and by reading whether it must be left out to be rid of them: as few
+// as will do, both of two where nothing says which of them is wrong. Full is
+// the full scale of each range.
 func contradictions(readings []Reading, full func(r int) float64) (pairs []Contradiction, out []bool) {
 	for j, b := range readings {
 		for i, a := range readings[:j] {
@@ -58,7 +62,8 @@ func contradictions(readings []Reading, full func(r int) float64) (pairs []Contr
 	}
 }
 
-// dropContradictions names the pairs of readings that contradict each other, and leaves them out of the system.
+// dropContradictions names the pairs of readings that contradict each other,
+// and leaves them out of the system.
 func (s *system) dropContradictions() []Contradiction {
 	pairs, dropped := contradictions(s.readings, func(r int) float64 { return s.full[r] })
 	for i, c := range pairs {
@@ -75,8 +80,9 @@ func (s *system) dropContradictions() []Contradiction {
 	return pairs
 }
 
-// undirected are the ranges, by index, that were read twice at one reference with more between than the pointer is trusted to, and
-// nothing says which way it came: friction may be all there is to it.
+// undirected are the ranges, by index, that were read twice at one reference
+// with more between than the pointer is trusted to, and nothing says which way
+// it came: friction may be all there is to it.
 func (s *system) undirected() []int {
 	var out []int
 	for j, b := range s.readings {

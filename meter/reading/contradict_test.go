@@ -8,7 +8,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// A reading that is far off among good ones is left out alone; two that contradict each other both; what friction explains is none.
+// A reading that is far off among good ones is left out alone; two that
+// contradict each other both; what friction explains is none.
 func TestContradictions(t *testing.T) {
 	m, st := shunted(t)
 	good := points(m, fault{state: st.With(2, st.Ohms[2]*1.1)}, 0)
@@ -36,7 +37,8 @@ func TestContradictions(t *testing.T) {
 	}
 }
 
-// A reference that is only roughly known makes readings less of a contradiction, and its limit counts with the gain of the range.
+// A reference that is only roughly known makes readings less of a
+// contradiction, and its limit counts with the gain of the range.
 func TestReferenceLimit(t *testing.T) {
 	m, st := shunted(t)
 	a, b := point(m, 0, 5.1e-3, 5e-3), point(m, 0, 5e-3, 5.2e-3)
@@ -56,8 +58,9 @@ func TestReferenceLimit(t *testing.T) {
 	near(t, "limit with a reference as rough as the pointer", limitOf(), exact*math.Sqrt2, 0.02)
 }
 
-// What a straight line cannot be drawn through is left out of it, and counts for the verdict: 5 and 10 mA that read 5.1 and 10.2 lie on a
-// line of 2 % gain whatever is read beside them.
+// What a straight line cannot be drawn through is left out of it, and counts
+// for the verdict: 5 and 10 mA that read 5.1 and 10.2 lie on a line of 2 % gain
+// whatever is read beside them.
 func TestContradictionsLeftOutOfTheLine(t *testing.T) {
 	rd := func(reference, indicated float64) reading.Reading {
 		return reading.Reading{Reference: reference, Indicated: indicated, IndicatedLimit: 0.04e-3}
@@ -83,8 +86,9 @@ func TestContradictionsLeftOutOfTheLine(t *testing.T) {
 	}
 }
 
-// Two readings at one reference that differ by more than the pointer is read to, and by less than what contradicts: friction, of which
-// nobody wrote the direction.
+// Two readings at one reference that differ by more than the pointer is read
+// to, and by less than what contradicts: friction, of which nobody wrote the
+// direction.
 func TestUndirected(t *testing.T) {
 	m, st := shunted(t)
 	worn := st.With(1, st.Ohms[1]*1.03).With(2, st.Ohms[2]*0.97)

@@ -6,12 +6,16 @@ import (
 	"slices"
 )
 
-// Diagnose says what the readings tell about the cause. The readings' errors are taken as rectangular within their limits and
-// independent, what the file's figures may be off as shared by all readings (Doubts); both enter the weighted least squares and the
-// chi-square tests. A cause explains the readings where no more is left than one right diagnosis in a hundred leaves.
+// Diagnose says what the readings tell about the cause. The readings' errors
+// are taken as rectangular within their limits and independent, what the file's
+// figures may be off as shared by all readings (Doubts); both enter the
+// weighted least squares and the chi-square tests. A cause explains the
+// readings where no more is left than one right diagnosis in a hundred leaves.
 //
-// Something is wrong where the verdict is fail, or where the readings are further from the state than limits and doubts allow: some
-// reading by itself, and all of them together or in the way of one cause. Readings that contradict each other are named and left out of all fits.
+// Something is wrong where the verdict is fail, or where the readings are
+// further from the state than limits and doubts allow: some reading by itself,
+// and all of them together or in the way of one cause. Readings that contradict
+// each other are named and left out of all fits.
 func Diagnose(c Case) Diagnosis {
 	s, notes := newSystem(c)
 	d := Diagnosis{Notes: notes}
@@ -47,7 +51,8 @@ func Diagnose(c Case) Diagnosis {
 	return d
 }
 
-// suspect names the likeliest single cause of what is not enough to accuse the meter.
+// suspect names the likeliest single cause of what is not enough to accuse the
+// meter.
 func (d *Diagnosis) suspect(s *system, singles []*fitted, c Case) {
 	likely := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool { return !f.explains || s.healthy-f.chi < matters })
 	if c.Verdict != Undecided || len(likely) == 0 {
@@ -71,11 +76,14 @@ func (s *system) without() (*system, error) {
 	return &plain, plain.settle()
 }
 
-// disagrees reports whether the readings are further from the state as it should be than they may be, and if so gives every cause fitted
-// by itself. Where every reading is within its limits they never are, however many lean the same way: a pointer read to the nearest mark
-// errs alike on every range. Else the chi-square of all together decides, which any number of faults can bring about, or that in the
-// direction of one cause, which tells a small single fault among many readings. Each test runs half of the risk, the second one
-// divided by the number of causes (Bonferroni).
+// disagrees reports whether the readings are further from the state as it
+// should be than they may be, and if so gives every cause fitted by itself.
+// Where every reading is within its limits they never are, however many lean
+// the same way: a pointer read to the nearest mark errs alike on every range.
+// Else the chi-square of all together decides, which any number of faults can
+// bring about, or that in the direction of one cause, which tells a small
+// single fault among many readings. Each test runs half of the risk, the second
+// one divided by the number of causes (Bonferroni).
 func (s *system) disagrees() ([]*fitted, bool) {
 	theta := make([]float64, s.features())
 	s.at(theta, nil, nil)
@@ -88,7 +96,8 @@ func (s *system) disagrees() ([]*fitted, bool) {
 		slices.ContainsFunc(singles, func(f *fitted) bool { return s.healthy-f.chi > one })
 }
 
-// within reports whether every reading is within its limits of what features predict.
+// within reports whether every reading is within its limits of what features
+// predict.
 func (s *system) within(theta []float64) bool {
 	for i, rd := range s.readings {
 		full := s.full[rd.Range]
@@ -121,7 +130,8 @@ func (s *system) settled(causes []*candidate, setting []float64, chi float64, he
 	return f
 }
 
-// beside fits the last cause while the others stand at their setting, and then all of them but for the first held ones.
+// beside fits the last cause while the others stand at their setting, and then
+// all of them but for the first held ones.
 func (s *system) beside(causes []*candidate, setting []float64, held int) *fitted {
 	at, _ := s.fitOne(causes, setting)
 	return s.together(causes, at, held)
@@ -154,8 +164,9 @@ func (s *system) fitEach() []*fitted {
 // matters is by how much chi-square must fall for a cause to be worth a word.
 var matters = threshold(1, alpha)
 
-// fitPairs fits every two causes together, each time from both ends: one as found alone, the other fitted beside it, and then both.
-// Of those that explain no more than one of them alone it keeps none.
+// fitPairs fits every two causes together, each time from both ends: one as
+// found alone, the other fitted beside it, and then both. Of those that explain
+// no more than one of them alone it keeps none.
 func (s *system) fitPairs(singles []*fitted) []*fitted {
 	var out []*fitted
 	for i, a := range singles {

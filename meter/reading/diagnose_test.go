@@ -3,55 +3,13 @@ package reading_test
 import (
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
-	"shuntwright/meter"
-	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
 
-// told reports whether some note holds a text.
-func told(d reading.Diagnosis, text string) bool {
-	return slices.ContainsFunc(d.Notes, func(n string) bool { return strings.Contains(n, text) })
-}
-
-// shunted is a movement with two shunts of its own: 1 mA and 100 ohm, for 10 and 100 mA.
-func shunted(t testing.TB) (*meter.Meter, meter.State) {
-	t.Helper()
-	var circuits []meter.Circuit
-	for _, full := range []float64{10e-3, 100e-3} {
-		r := meter.Range{Name: quantity.Format(full, quantity.Ampere, 3), FullScale: full, Unit: quantity.Ampere, CircuitVolts: math.NaN()}
-		c, err := meter.NewCircuit("shunt", meter.Spec{Ranges: []meter.Range{r}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		circuits = append(circuits, c)
-	}
-	m, err := meter.New("two shunts", meter.NewMovement(1e-3, 100), 2, circuits)
-	if err != nil {
-		t.Fatal(err)
-	}
-	targets, err := m.Targets()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m, m.State(targets)
-}
-
-// points reads ranges at a half and at full scale, or what a fault makes of them.
-func points(m *meter.Meter, f fault, ranges ...int) []reading.Reading {
-	var out []reading.Reading
-	for _, r := range ranges {
-		full := m.Ranges()[r].FullScale
-		for _, fraction := range []float64{0.4, 0.8} {
-			out = append(out, point(m, r, fraction*full, f.show(m, r, fraction, reading.Either)*full))
-		}
-	}
-	return out
-}
-
-// Nothing wrong: no explanations, whatever the class makes of it. A file whose own figures put a range outside of the class is told so.
+// Nothing wrong: no explanations, whatever the class makes of it. A file whose
+// own figures put a range outside of the class is told so.
 func TestNothingWrong(t *testing.T) {
 	m, st := shunted(t)
 	rds := points(m, fault{state: st}, 0, 1)
@@ -63,7 +21,8 @@ func TestNothingWrong(t *testing.T) {
 	}
 }
 
-// A contact that has grown is not told from its shunt by any reading; a bench measurement does. Both are before the other causes.
+// A contact that has grown is not told from its shunt by any reading; a bench
+// measurement does. Both are before the other causes.
 func TestContactAndShunt(t *testing.T) {
 	m, st := shunted(t)
 	const shunt, contact = 4, 5
@@ -85,7 +44,8 @@ func TestContactAndShunt(t *testing.T) {
 	}
 }
 
-// A wrong zero and friction, in divisions or, without a scale, in percent of full scale.
+// A wrong zero and friction, in divisions or, without a scale, in percent of
+// full scale.
 func TestZeroAndFriction(t *testing.T) {
 	m, st := shunted(t)
 	up, down := points(m, fault{state: st, friction: 0.02}, 0, 1), points(m, fault{state: st, friction: 0.02}, 0, 1)
@@ -118,7 +78,8 @@ func TestZeroAndFriction(t *testing.T) {
 	}
 }
 
-// A sticking pointer, read up and down on every range: it starts from rest at zero, and the direction written there counts for nothing.
+// A sticking pointer, read up and down on every range: it starts from rest at
+// zero, and the direction written there counts for nothing.
 func TestDirectionAtRest(t *testing.T) {
 	m, st := shunted(t)
 	for _, atRest := range []reading.Direction{reading.Either, reading.Up} {
@@ -147,7 +108,8 @@ func TestDirectionAtRest(t *testing.T) {
 	}
 }
 
-// Readings that a reading with nothing applied would settle: the zero against the movement, all at full scale.
+// Readings that a reading with nothing applied would settle: the zero against
+// the movement, all at full scale.
 func TestNextMayBeThePointerAtRest(t *testing.T) {
 	m, st := shunted(t)
 	var rds []reading.Reading
@@ -160,7 +122,8 @@ func TestNextMayBeThePointerAtRest(t *testing.T) {
 	}
 }
 
-// Two faults at once, each on a range of its own: no single cause explains them, the pair does, and the notes say so.
+// Two faults at once, each on a range of its own: no single cause explains
+// them, the pair does, and the notes say so.
 func TestTwoFaults(t *testing.T) {
 	m, st := shunted(t)
 	bad := fault{state: st.With(2, st.Ohms[2]*1.2).With(4, st.Ohms[4]*0.7)}
@@ -200,7 +163,8 @@ func TestPairsThatSayNothing(t *testing.T) {
 	}
 }
 
-// The pointer never moved: the coil is open as likely as anything, and it is said plainly.
+// The pointer never moved: the coil is open as likely as anything, and it is
+// said plainly.
 func TestPointerThatNeverMoved(t *testing.T) {
 	m, st := shunted(t)
 	var rds []reading.Reading
@@ -216,7 +180,8 @@ func TestPointerThatNeverMoved(t *testing.T) {
 	}
 }
 
-// What is no reading of the meter, or of a range that is not whole, is left out and said; nothing left is said too.
+// What is no reading of the meter, or of a range that is not whole, is left out
+// and said; nothing left is said too.
 func TestReadingsThatTakeNoPart(t *testing.T) {
 	m, st := shunted(t)
 	st.Ohms[2] = math.NaN()
@@ -239,8 +204,10 @@ func TestReadingsThatTakeNoPart(t *testing.T) {
 	}
 }
 
-// The file's own doubts excuse what they can: the same readings accuse a meter whose figures are exact, and not one whose shunts are only
-// measured. Where the verdict is fail a cause is looked for all the same, and the doubt is said.
+// The file's own doubts excuse what they can: the same readings accuse a meter
+// whose figures are exact, and not one whose shunts are only measured. Where
+// the verdict is fail a cause is looked for all the same, and the doubt is
+// said.
 func TestDoubts(t *testing.T) {
 	m, st := shunted(t)
 	rds := points(m, fault{state: st.With(2, st.Ohms[2]*1.02)}, 0, 1)
@@ -262,8 +229,10 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
-// How far apart two causes must be to be told apart: the shunt of one range, read twenty times, against the coil, of which one reading on the
-// other range would have to be off by 1.3 limits of the pointer, which happens, or by 2.2, which hardly does. Both explain the readings.
+// How far apart two causes must be to be told apart: the shunt of one range,
+// read twenty times, against the coil, of which one reading on the other range
+// would have to be off by 1.3 limits of the pointer, which happens, or by 2.2,
+// which hardly does. Both explain the readings.
 func TestWhatIsSaidToBeTheSame(t *testing.T) {
 	m, st := shunted(t)
 	for _, test := range []struct {

@@ -11,8 +11,10 @@ type Case struct {
 	Meter    *meter.Meter
 	State    meter.State // what should be there; a range that is not whole (NaN) takes no part
 	Readings []Reading
-	// Doubts are the independent sources by which the figures of the meter file may move each range: [source][range], half-widths of
-	// rectangular distributions in percent of full scale with full scale applied. The signs of one source matter among its ranges.
+	// Doubts are the independent sources by which the figures of the meter file
+	// may move each range: [source][range], half-widths of rectangular
+	// distributions in percent of full scale with full scale applied. The signs
+	// of one source matter among its ranges.
 	Doubts    [][]float64
 	Divisions float64 // of the scale; NaN: not known
 	Verdict   Verdict // of Judge
@@ -47,15 +49,17 @@ type Cause struct {
 	Name     string // of a position, or "coil", "full-scale current", "swamp", "zero", "friction", "contact of …"
 }
 
-// Amount is how large a cause is: ohms of a resistance, amperes of the full-scale current, and for zero and friction divisions, or
-// percent of full scale where the scale's divisions are not known.
+// Amount is how large a cause is: ohms of a resistance, amperes of the
+// full-scale current, and for zero and friction divisions, or percent of full
+// scale where the scale's divisions are not known.
 type Amount struct {
 	Cause   Cause
 	Implied float64 // what the readings imply; +Inf: a break
 	From    float64 // what should be there
 	Limit   float64 // 95 % limit of Implied, 1.96 standard deviations; NaN: the readings bound it on one side only, or not at all
-	// SameAs are the names of the other causes that nothing read so far can tell from this one: in its place they explain the readings as
-	// well, the other causes of the explanation staying, by amounts of their own.
+	// SameAs are the names of the other causes that nothing read so far can
+	// tell from this one: in its place they explain the readings as well, the
+	// other causes of the explanation staying, by amounts of their own.
 	SameAs []string
 }
 
@@ -65,28 +69,34 @@ type Explanation struct {
 	ChiSquare float64  // weighted sum of squares that is left
 	Score     float64  // share of the sum of squares that it explains, 0 to 1
 	Explains  bool     // what is left is no more than the limits of the readings allow
-	// Unexplained are the ranges, by index, whose readings no causes explain: all other readings agree with this explanation, which was
-	// fitted to them alone. Explains is false then. It is empty where Explains is true, and for what merely comes nearest.
+	// Unexplained are the ranges, by index, whose readings no causes explain:
+	// all other readings agree with this explanation, which was fitted to them
+	// alone. Explains is false then. It is empty where Explains is true, and
+	// for what merely comes nearest.
 	Unexplained []int
 
-	// State, ZeroFraction and FrictionFraction, both fractions of full scale, are the meter with the cause in it.
+	// State, ZeroFraction and FrictionFraction, both fractions of full scale,
+	// are the meter with the cause in it.
 	State                          meter.State
 	ZeroFraction, FrictionFraction float64
 }
 
-// Sound reports whether the causes are found, if only for the ranges that are not Unexplained; else the explanation merely comes near.
+// Sound reports whether the causes are found, if only for the ranges that are
+// not Unexplained; else the explanation merely comes near.
 func (e Explanation) Sound() bool { return e.Explains || len(e.Unexplained) > 0 }
 
-// Indicated is what the pointer shows on range r with the cause in place and so much of the range's unit applied; NaN on a range that
-// is not whole. It may be below zero or above full scale, where a pointer would stand at its stop.
+// Indicated is what the pointer shows on range r with the cause in place and so
+// much of the range's unit applied; NaN on a range that is not whole. It may be
+// below zero or above full scale, where a pointer would stand at its stop.
 func (e Explanation) Indicated(m *meter.Meter, r int, reference float64, d Direction) float64 {
 	errors := make([]float64, len(m.Ranges()))
 	m.Errors(errors, e.State)
 	return reference*(1+errors[r]/100) + (e.ZeroFraction+drag(d, reference)*e.FrictionFraction)*m.Ranges()[r].FullScale
 }
 
-// drag is the sign of what friction adds to a reading. A pointer that nothing was applied to yet has come no way: one that stands at zero on
-// the way up starts from rest.
+// drag is the sign of what friction adds to a reading. A pointer that nothing
+// was applied to yet has come no way: one that stands at zero on the way up
+// starts from rest.
 func drag(d Direction, reference float64) float64 {
 	switch {
 	case d == Up && reference > 0:
@@ -97,7 +107,8 @@ func drag(d Direction, reference float64) float64 {
 	return 0
 }
 
-// Contradiction is two readings, by index, that no cause and no two causes give both.
+// Contradiction is two readings, by index, that no cause and no two causes give
+// both.
 type Contradiction struct{ First, Second int }
 
 // Further is the one further reading that separates best what is left.

@@ -9,7 +9,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// A voltmeter of two ranges reads true on 10 V and low on 100 V: the upper section of its chain has risen by a quarter.
+// A voltmeter of two ranges reads true on 10 V and low on 100 V: the upper
+// section of its chain has risen by a quarter.
 func ExampleDiagnose() {
 	var ranges []meter.Range
 	for _, text := range []string{"10 V", "100 V"} {

@@ -10,7 +10,8 @@ import (
 	"shuntwright/meter"
 )
 
-// explain ranks what was fitted, singly and where that is not enough in pairs and more, and says what would separate the best.
+// explain ranks what was fitted, singly and where that is not enough in pairs
+// and more, and says what would separate the best.
 func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
 	near := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool {
 		return !f.explains && (s.healthy-f.chi < matters || f.stuck() && s.score(f.chi) < noScore)
@@ -44,7 +45,8 @@ func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
 	d.separate(t, all)
 }
 
-// noScore is a share that is nothing, where a cause went as far as it can go and would have to go on, past a short or a break.
+// noScore is a share that is nothing, where a cause went as far as it can go
+// and would have to go on, past a short or a break.
 const noScore = 0.05
 
 // stuck reports whether a single cause stands at the end of what it can be.
@@ -80,14 +82,16 @@ func (s *system) still() bool {
 	return applied
 }
 
-// Differences of chi-square. Within a tie causes go by plausibility; within indistinct, three standard deviations of a normal
-// distribution, the right one of two causes may have come off worse by chance.
+// Differences of chi-square. Within a tie causes go by plausibility; within
+// indistinct, three standard deviations of a normal distribution, the right one
+// of two causes may have come off worse by chance.
 const (
 	tie        = 1
 	indistinct = 9
 )
 
-// sort puts those that explain the readings first and orders by chi-square; those within a tie of the best go by plausibility.
+// sort puts those that explain the readings first and orders by chi-square;
+// those within a tie of the best go by plausibility.
 func (s *system) sort(all []*fitted) {
 	slices.SortStableFunc(all, func(f, g *fitted) int {
 		switch {
@@ -130,8 +134,9 @@ func (f *fitted) change() float64 {
 	return sum
 }
 
-// same reports whether the readings cannot tell two causes apart: both explain them, and predict each of them within its limits alike or
-// explain all of them about equally well.
+// same reports whether the readings cannot tell two causes apart: both explain
+// them, and predict each of them within its limits alike or explain all of them
+// about equally well.
 func (s *system) same(f, g *fitted) bool {
 	if !f.explains || !g.explains {
 		return false
@@ -191,7 +196,8 @@ func (s *system) explanation(f *fitted, divisions float64) Explanation {
 	return e
 }
 
-// score is the share of chi-square that is explained; nothing where there is nothing to explain, whatever the verdict.
+// score is the share of chi-square that is explained; nothing where there is
+// nothing to explain, whatever the verdict.
 func (s *system) score(chi float64) float64 {
 	if s.healthy == 0 {
 		return 0
@@ -199,14 +205,15 @@ func (s *system) score(chi float64) float64 {
 	return math.Min(math.Max(1-chi/s.healthy, 0), 1)
 }
 
-// normal is the coverage factor of 95 %, and bounded the chi-square that goes with it.
+// normal is the coverage factor of 95 %, and bounded the chi-square that goes
+// with it.
 const (
 	normal  = 1.96
 	bounded = normal * normal
 )
 
-// unbounded reports whether the readings say only that an amount is not what it should be: they agree with everything from some value to
-// a break.
+// unbounded reports whether the readings say only that an amount is not what it
+// should be: they agree with everything from some value to a break.
 func (s *system) unbounded(f *fitted, i int) bool {
 	c, p := f.causes[i], s.problem(f.causes)
 	end := c.upper
@@ -221,7 +228,8 @@ func (s *system) unbounded(f *fitted, i int) bool {
 	return with(end) <= bounded && with(c.start) > bounded
 }
 
-// implied is what a coordinate stands for: ohms, amperes, or a fraction of full scale.
+// implied is what a coordinate stands for: ohms, amperes, or a fraction of full
+// scale.
 func (c *candidate) implied(at float64) float64 {
 	switch c.Kind {
 	case Resistance:

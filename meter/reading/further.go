@@ -10,8 +10,9 @@ import (
 // mostCandidates is how many explanations a further reading is asked to separate.
 const mostCandidates = 12
 
-// separate looks for the one further reading that tells the explanations apart which are still possible: the best one and those that
-// nothing read so far can tell from it. What no range can tell it notes, with the measurement that can.
+// separate looks for the one further reading that tells the explanations apart
+// which are still possible: the best one and those that nothing read so far can
+// tell from it. What no range can tell it notes, with the measurement that can.
 func (d *Diagnosis) separate(s *system, all []*fitted) {
 	var left []int // indexes into Explanations
 	for i, f := range all {
@@ -57,7 +58,8 @@ func (s *system) whole(r int) bool {
 	return finite(s.errors[r])
 }
 
-// pointer is the limit of a further reading, as a fraction of full scale: the widest so far.
+// pointer is the limit of a further reading, as a fraction of full scale: the
+// widest so far.
 func (s *system) pointer() float64 {
 	widest := 0.0
 	for _, rd := range s.readings {
@@ -66,8 +68,9 @@ func (s *system) pointer() float64 {
 	return widest
 }
 
-// tenths are the references to be tried on a range, in tenths of full scale: the largest at which no explanation drives the pointer beyond
-// the last mark, and none at all, which shows the zero.
+// tenths are the references to be tried on a range, in tenths of full scale:
+// the largest at which no explanation drives the pointer beyond the last mark,
+// and none at all, which shows the zero.
 func (s *system) tenths(d *Diagnosis, left []int, r int) []int {
 	on := func(tenths int) bool {
 		return !slices.ContainsFunc(left, func(i int) bool {
@@ -97,7 +100,8 @@ func (v separation) better(w separation) bool {
 	return v.pairs > w.pairs || v.pairs == w.pairs && v.smallest > w.smallest
 }
 
-// compare counts the pairs of predictions that differ by more than enough, and remembers them.
+// compare counts the pairs of predictions that differ by more than enough, and
+// remembers them.
 func compare(shown []float64, enough float64, parted [][]bool) separation {
 	v := separation{smallest: math.Inf(1)}
 	for i, a := range shown {
@@ -115,7 +119,8 @@ func compare(shown []float64, enough float64, parted [][]bool) separation {
 	return v
 }
 
-// bench notes what no reading of the ranges separates, and the measurements that do.
+// bench notes what no reading of the ranges separates, and the measurements
+// that do.
 func (d *Diagnosis) bench(left []int, parted [][]bool) {
 	var names, how []string
 	add := func(list *[]string, text string) {

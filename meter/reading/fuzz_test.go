@@ -20,7 +20,8 @@ func (n *numbers) next() float64 {
 	return n.of[n.n%len(n.of)]
 }
 
-// FuzzDiagnose: no numbers make it panic, in readings, resistances or doubts, and what promises to be a number is one.
+// FuzzDiagnose: no numbers make it panic, in readings, resistances or doubts,
+// and what promises to be a number is one.
 func FuzzDiagnose(f *testing.F) {
 	f.Add(uint64(1), uint8(4), 1e-3, 0.0, 1e-5, 1.0)
 	f.Add(uint64(2), uint8(9), math.NaN(), math.Inf(1), -1.0, math.MaxFloat64)

@@ -8,8 +8,9 @@ import (
 	"shuntwright/meter/reading/fit"
 )
 
-// group is the readings of one circuit by themselves. Circuits share nothing but the movement: given that, each is diagnosed by its own
-// readings, however much is wrong with the others.
+// group is the readings of one circuit by themselves. Circuits share nothing
+// but the movement: given that, each is diagnosed by its own readings, however
+// much is wrong with the others.
 type group struct {
 	*system
 	parts []*candidate // the resistors of the circuit that move some of its readings
@@ -46,7 +47,8 @@ func (s *system) only(of func(r int) bool) (*system, error) {
 	return &g, g.settle()
 }
 
-// own are the causes that move ranges of the system and no range of another circuit.
+// own are the causes that move ranges of the system and no range of another
+// circuit.
 func (s *system) own(singles []*fitted) []*candidate {
 	var out []*candidate
 	for _, f := range singles {
@@ -65,11 +67,13 @@ func (s *system) moves(c *candidate, ranges []int) bool {
 	})
 }
 
-// shared reports whether a cause is one that all circuits share: the movement, with its coil and swamping resistor, which come before the
-// resistors of all circuits, and the pointer.
+// shared reports whether a cause is one that all circuits share: the movement,
+// with its coil and swamping resistor, which come before the resistors of all
+// circuits, and the pointer.
 func shared(c *candidate) bool { return c.Kind != Resistance || c.Resistor < 2 }
 
-// widest is how many sets of parts of one size are built upon: all single ones of a circuit of the trade, so that all pairs are tried.
+// widest is how many sets of parts of one size are built upon: all single ones
+// of a circuit of the trade, so that all pairs are tried.
 const widest = 8
 
 // set is some parts of a group, as bits, fitted beside causes that are given.
@@ -78,8 +82,10 @@ type set struct {
 	bits uint64
 }
 
-// blame looks for the fewest parts of the group that explain its readings beside causes that are given: all sets of that size that do, the
-// best first. None: no set does. As many parts as ranges meet any gains, so more are never tried.
+// blame looks for the fewest parts of the group that explain its readings
+// beside causes that are given: all sets of that size that do, the best first.
+// None: no set does. As many parts as ranges meet any gains, so more are never
+// tried.
 func (g group) blame(given *fitted) []*fitted {
 	held := len(given.causes)
 	none := g.together(given.causes, given.setting, held)
@@ -124,8 +130,9 @@ func (g group) larger(level []set, held int) []set {
 	return out
 }
 
-// loose is the chi-square that is left with every gain as it likes, and zero and friction as given causes have them: readings that stay
-// further off than this allows are not on one line.
+// loose is the chi-square that is left with every gain as it likes, and zero
+// and friction as given causes have them: readings that stay further off than
+// this allows are not on one line.
 func (s *system) loose(given *fitted) float64 {
 	_, chi := s.line(func(p *fit.Problem, start []float64) {
 		theta := make([]float64, s.features())

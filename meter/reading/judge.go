@@ -16,7 +16,8 @@ type Judgement struct {
 	Verdict Verdict          // fail where any range fails, else undecided where any is, else pass
 }
 
-// RangeJudgement is one range held against the class. Percentages are of full scale, but for GainPercent.
+// RangeJudgement is one range held against the class. Percentages are of full
+// scale, but for GainPercent.
 type RangeJudgement struct {
 	Range        int     // index into Meter.Ranges
 	Points       []Point // in the order of the readings
@@ -27,8 +28,9 @@ type RangeJudgement struct {
 	Verdict      Verdict // from all points: fail where any fails, else undecided where any is, else pass
 	Ratio        float64 // class by LimitPercent; NaN without a class
 
-	// Contradictions are the pairs of its readings, by index, that no cause and no two causes give both; LeftOut are the readings, by
-	// index, that the straight line leaves out for that. All of them count for the verdict.
+	// Contradictions are the pairs of its readings, by index, that no cause and
+	// no two causes give both; LeftOut are the readings, by index, that the
+	// straight line leaves out for that. All of them count for the verdict.
 	Contradictions []Contradiction
 	LeftOut        []int
 
@@ -47,14 +49,18 @@ type Point struct {
 	Verdict      Verdict
 }
 
-// equal is how many percent are no difference, so that a rounded product does not change a verdict.
+// equal is how many percent are no difference, so that a rounded product does
+// not change a verdict.
 const equal = 1e-9
 
-// Judge holds readings against an accuracy class in percent of full scale; NaN is no class. The limit of an error is that of two
-// rectangular sources, reference and pointer (JCGM 100, as budget.Combine). A point passes where |error| + limit ≤ class, fails where
-// |error| − limit > class, and is undecided between: the limit is the guard band on both sides (JCGM 106, ILAC-G8:09/2019). With simple
-// the error alone decides (simple acceptance there). Readings of a range that is not in ranges are left out; one that is not a number
-// is undecided.
+// Judge holds readings against an accuracy class in percent of full scale; NaN
+// is no class. The limit of an error is that of two rectangular sources,
+// reference and pointer (JCGM 100, as budget.Combine). A point passes where
+// |error| + limit ≤ class, fails where |error| − limit > class, and is
+// undecided between: the limit is the guard band on both sides (JCGM 106,
+// ILAC-G8:09/2019). With simple the error alone decides (simple acceptance
+// there). Readings of a range that is not in ranges are left out; one that is
+// not a number is undecided.
 func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simple bool) Judgement {
 	var out Judgement
 	for r, rng := range ranges {
@@ -124,7 +130,8 @@ func (j *RangeJudgement) contradicted(readings []Reading, fullScale float64) {
 	}
 }
 
-// straight fits the weighted straight line through those readings of a range that are not left out: indicated by reference, in fractions of full scale.
+// straight fits the weighted straight line through those readings of a range
+// that are not left out: indicated by reference, in fractions of full scale.
 func (j *RangeJudgement) straight(readings []Reading, fullScale float64) {
 	var x, y, weight, zero []float64
 	distinct := map[float64]bool{}
@@ -157,7 +164,8 @@ func (j *RangeJudgement) straight(readings []Reading, fullScale float64) {
 	}
 }
 
-// upDown is the largest difference between the errors of two readings at one reference, the falling one less the rising one.
+// upDown is the largest difference between the errors of two readings at one
+// reference, the falling one less the rising one.
 func upDown(readings []Reading, points []Point, fullScale float64) float64 {
 	out := math.NaN()
 	for _, p := range points {
@@ -174,7 +182,8 @@ func upDown(readings []Reading, points []Point, fullScale float64) float64 {
 	return out
 }
 
-// sameReference reports whether two readings were taken at one reference, within what both references are trusted.
+// sameReference reports whether two readings were taken at one reference,
+// within what both references are trusted.
 func sameReference(a, b Reading, fullScale float64) bool {
 	return math.Abs(a.Reference-b.Reference) <= a.ReferenceLimit+b.ReferenceLimit+equal/100*fullScale
 }

@@ -17,11 +17,12 @@ func one(fullScale float64) []meter.Range {
 	return []meter.Range{{Name: "r", FullScale: fullScale, Unit: quantity.Ampere, CircuitVolts: math.NaN()}}
 }
 
-// half is the half-width of one rectangular source that makes a limit: 1.65·a/√3 (EA-4/02, S9.14).
+// half is the half-width of one rectangular source that makes a limit:
+// 1.65·a/√3 (EA-4/02, S9.14).
 func half(limit float64) float64 { return limit * math.Sqrt(3) / 1.65 }
 
-// Decision rules with a guard band as wide as the limit, in the units of their sources; full scale is chosen so that the tolerance is a
-// class.
+// Decision rules with a guard band as wide as the limit, in the units of their
+// sources; full scale is chosen so that the tolerance is a class.
 func TestVerdictOfPublishedExamples(t *testing.T) {
 	for _, test := range []struct {
 		source              string
@@ -83,7 +84,8 @@ func TestSimpleVerdictOfPublishedLimits(t *testing.T) {
 	}
 }
 
-// Two limits of one size are normal together; one that is small beside the other leaves it rectangular (EA-4/02, S9.14).
+// Two limits of one size are normal together; one that is small beside the
+// other leaves it rectangular (EA-4/02, S9.14).
 func TestLimitOfTwoInstruments(t *testing.T) {
 	for _, test := range []struct{ reference, pointer, limit, factor float64 }{
 		{0.01, 0.01, 1.96 * math.Sqrt(2.0/3), 1.96},
@@ -98,7 +100,8 @@ func TestLimitOfTwoInstruments(t *testing.T) {
 	}
 }
 
-// A bridge voltmeter's 500 µA movement took 497 µA for its last mark: +0.6036 % of the reading, +0.6000 % of full scale.
+// A bridge voltmeter's 500 µA movement took 497 µA for its last mark: +0.6036 %
+// of the reading, +0.6000 % of full scale.
 func TestErrorIsOfFullScale(t *testing.T) {
 	m, _ := load(t, "vtvm-movement")
 	j := reading.Judge(m.Ranges(), readings(t, m, "vtvm-movement"), m.Class, false)
@@ -109,7 +112,8 @@ func TestErrorIsOfFullScale(t *testing.T) {
 	}
 }
 
-// The straight line through random readings against the normal equations solved by another routine.
+// The straight line through random readings against the normal equations solved
+// by another routine.
 func TestStraightLineAgainstSolver(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 6))
 	for range 50 {

@@ -24,9 +24,11 @@ func diagnoseRandom(m *meter.Meter, st meter.State, rds []reading.Reading, doubt
 	return reading.Diagnose(reading.Case{Meter: m, State: st, Readings: rds, Doubts: doubts, Divisions: divisions, Verdict: j.Verdict})
 }
 
-// Planted faults: one part off by 2 to 100 % either way, in meters of every circuit, read by three sorts of people. A fault counts where it
-// moves some reading by more than the pointer is trusted to. The right cause must come first, or stand among those that are said to be
-// the same as the first, in 99 of 100.
+// Planted faults: one part off by 2 to 100 % either way, in meters of every
+// circuit, read by three sorts of people. A fault counts where it moves some
+// reading by more than the pointer is trusted to. The right cause must come
+// first, or stand among those that are said to be the same as the first, in 99
+// of 100.
 func TestPlantedFaults(t *testing.T) {
 	for _, rd := range readers {
 		r := rand.New(rand.NewPCG(1, 2))
@@ -86,7 +88,8 @@ func (f fault) amount(m *meter.Meter, c reading.Cause) float64 {
 	return f.friction * divisions
 }
 
-// One small fault among many good readings: all together are within what limits allow, and the way of the one cause shows it.
+// One small fault among many good readings: all together are within what limits
+// allow, and the way of the one cause shows it.
 func TestSmallFaultAmongManyReadings(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 9))
 	m, st := randomMeter(t, r)
@@ -111,8 +114,8 @@ func TestSmallFaultAmongManyReadings(t *testing.T) {
 	}
 }
 
-// doubtful measures every resistance within 0.8 % and the full-scale current within 0.5 %: the meter as it is, and what each limit does to
-// the ranges.
+// doubtful measures every resistance within 0.8 % and the full-scale current
+// within 0.5 %: the meter as it is, and what each limit does to the ranges.
 func doubtful(r *rand.Rand, m *meter.Meter, st meter.State) (truth meter.State, doubts [][]float64) {
 	off := func(percent float64) float64 { return 1 + percent/100*(2*r.Float64()-1) }
 	truth = meter.State{FullScaleAmperes: st.FullScaleAmperes * off(0.5), Ohms: slices.Clone(st.Ohms)}
@@ -132,7 +135,8 @@ func doubtful(r *rand.Rand, m *meter.Meter, st meter.State) (truth meter.State, 
 	return truth, doubts
 }
 
-// What the file doubts makes an amount less sure and does not shift it, however many readings there are.
+// What the file doubts makes an amount less sure and does not shift it, however
+// many readings there are.
 func TestDoubtsDoNotLean(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 9))
 	m, st := randomMeter(t, r)
@@ -152,11 +156,13 @@ func TestDoubtsDoNotLean(t *testing.T) {
 	}
 }
 
-// careless is somebody whose readings scatter normally, with the standard deviation of the limit: one in twelve is beyond it. The tests
-// are made to hold even then.
+// careless is somebody whose readings scatter normally, with the standard
+// deviation of the limit: one in twelve is beyond it. The tests are made to
+// hold even then.
 var careless = reader{"normal errors", func(r *rand.Rand, x float64) float64 { return x + 0.2/math.Sqrt(3)*r.NormFloat64() }, true}
 
-// A healthy meter is accused in at most 1 of 100, where the file is exact and where its figures are only measured.
+// A healthy meter is accused in at most 1 of 100, where the file is exact and
+// where its figures are only measured.
 func TestHealthyMeterIsNotAccused(t *testing.T) {
 	for _, measured := range []bool{false, true} {
 		for _, rd := range append(slices.Clone(readers), careless) {
@@ -184,8 +190,9 @@ func TestHealthyMeterIsNotAccused(t *testing.T) {
 	}
 }
 
-// Where the file's figures are only measured, a fault counts where it moves some reading by more than twice what the pointer and those
-// figures together are trusted to.
+// Where the file's figures are only measured, a fault counts where it moves
+// some reading by more than twice what the pointer and those figures together
+// are trusted to.
 func TestPlantedFaultsInMeasuredMeters(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 5))
 	var n, among, accused int
@@ -230,8 +237,9 @@ func plain(m *meter.Meter, truth meter.State, f fault, rds []reading.Reading, do
 	return false
 }
 
-// Two parts off at once, each of them and both together moving some reading by more than three times the pointer's limit: where no single
-// cause explains the readings, the right pair is among those that do.
+// Two parts off at once, each of them and both together moving some reading by
+// more than three times the pointer's limit: where no single cause explains the
+// readings, the right pair is among those that do.
 func TestPlantedPairs(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
 	var n, alone, listed int

@@ -10,7 +10,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// implied is what a single cause has to be, and what full scale then takes on every range that is named.
+// implied is what a single cause has to be, and what full scale then takes on
+// every range that is named.
 type implied struct {
 	name   string
 	amount float64
@@ -37,8 +38,9 @@ func check(t *testing.T, m *meter.Meter, d reading.Diagnosis, rows []implied, to
 	}
 }
 
-// Universal shunt exercise: the 10 mA range stands at full scale at 9.0 mA. Fault as published in "Video 3, Universal Shunt Ammeter"; the
-// amounts and what the other ranges then show computed from the circuit in exact rationals.
+// Universal shunt exercise: the 10 mA range stands at full scale at 9.0 mA.
+// Fault as published in "Video 3, Universal Shunt Ammeter"; the amounts and
+// what the other ranges then show computed from the circuit in exact rationals.
 func TestUniversalShuntExercise(t *testing.T) {
 	const name = "universal-shunt-exercise"
 	m, st := load(t, name)
@@ -73,7 +75,8 @@ func TestUniversalShuntExercise(t *testing.T) {
 		}
 	}
 
-	// All three ranges, for each of the causes; 1.9756 mA is rounded to five digits.
+	// All three ranges, for each of the causes; 1.9756 mA is rounded to five
+	// digits.
 	for i, file := range []string{".ring-2-ma", ".ring-10-ma", ".ring-100-ma"} {
 		check(t, m, diagnose(m, st, readings(t, m, name+file)), rows[i:i+1], 2e-6)
 	}
@@ -102,8 +105,10 @@ func next(t *testing.T, m *meter.Meter, d reading.Diagnosis, name string) {
 	}
 }
 
-// Broadcast transmitter meter, 155 mA shown as 90 (a hobbyist's hint headed "Low PA Grid Drive? Well, Maybe Not…"); the amounts computed in
-// exact rationals. The other position of the switch tells the shunt from what both share.
+// Broadcast transmitter meter, 155 mA shown as 90 (a hobbyist's hint headed
+// "Low PA Grid Drive? Well, Maybe Not…"); the amounts computed in exact
+// rationals. The other position of the switch tells the shunt from what both
+// share.
 func TestBroadcastTransmitterMeter(t *testing.T) {
 	m, st := load(t, "broadcast-transmitter-meter")
 	d := diagnose(m, st, readings(t, m, "broadcast-transmitter-meter.before"))
@@ -121,7 +126,8 @@ func TestBroadcastTransmitterMeter(t *testing.T) {
 	next(t, m, d, "driver cathode 300 mA")
 }
 
-// The same meter with 155 mA shown as 90 and as 164 on one range: no part gives both.
+// The same meter with 155 mA shown as 90 and as 164 on one range: no part gives
+// both.
 func TestContradictionIsNotAveraged(t *testing.T) {
 	m, st := load(t, "broadcast-transmitter-meter")
 	d := diagnose(m, st, readings(t, m, "broadcast-transmitter-meter.contradiction"))
@@ -130,8 +136,9 @@ func TestContradictionIsNotAveraged(t *testing.T) {
 	}
 }
 
-// Valve tester, everything 10 % low (a restorer's forum thread of February 2010); the amounts computed in exact rationals. 3250 Ω of coil
-// and swamp become 4722.2 Ω.
+// Valve tester, everything 10 % low (a restorer's forum thread of February
+// 2010); the amounts computed in exact rationals. 3250 Ω of coil and swamp
+// become 4722.2 Ω.
 func TestValveTester(t *testing.T) {
 	m, st := load(t, "valve-tester")
 	d := diagnose(m, st, readings(t, m, "valve-tester.aged"))
@@ -144,8 +151,9 @@ func TestValveTester(t *testing.T) {
 	}
 }
 
-// Teaching multimeter: it responds on 2.5, 10 and 50 V and stays at zero on 250 and 1000 V (US Army, Electrical Systems Component Repair,
-// 1988, multimeter lesson). Only the section between the 50 V and 250 V taps, open, does that.
+// Teaching multimeter: it responds on 2.5, 10 and 50 V and stays at zero on 250
+// and 1000 V (US Army, Electrical Systems Component Repair, 1988, multimeter
+// lesson). Only the section between the 50 V and 250 V taps, open, does that.
 func TestOpenSection(t *testing.T) {
 	m, st := load(t, "teaching-multimeter")
 	rds := readings(t, m, "teaching-multimeter.open-section")
@@ -168,8 +176,10 @@ func TestOpenSection(t *testing.T) {
 	}
 }
 
-// One common cause of −0.4975 % on all ring ranges of that meter (figures computed from the published circuit): ring readings cannot tell
-// the series resistor, the coil and the movement apart; the voltage ranges can. A pointer that can be read to 0.02 % sees it.
+// One common cause of −0.4975 % on all ring ranges of that meter (figures
+// computed from the published circuit): ring readings cannot tell the series
+// resistor, the coil and the movement apart; the voltage ranges can. A pointer
+// that can be read to 0.02 % sees it.
 func TestCommonCauseOfRing(t *testing.T) {
 	m, st := load(t, "teaching-multimeter")
 	swamp := slices.IndexFunc(m.Resistors(), func(r meter.Resistor) bool { return r.Name == "swamp of ring 10 mA" })

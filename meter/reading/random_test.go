@@ -15,7 +15,8 @@ import (
 // divisions is the scale of the random meters.
 const divisions = 50
 
-// randomMeter makes a meter with some of the circuits of every kind, all of it on target where there is one.
+// randomMeter makes a meter with some of the circuits of every kind, all of it
+// on target where there is one.
 func randomMeter(t testing.TB, r *rand.Rand) (*meter.Meter, meter.State) {
 	t.Helper()
 	between := func(lo, hi float64) float64 { return lo * math.Pow(hi/lo, r.Float64()) }
@@ -84,15 +85,17 @@ type fault struct {
 	zero, friction float64 // fractions of full scale
 }
 
-// show is what the pointer of a meter with a fault shows, as a fraction of full scale.
+// show is what the pointer of a meter with a fault shows, as a fraction of full
+// scale.
 func (f fault) show(m *meter.Meter, r int, fraction float64, d reading.Direction) float64 {
 	e := reading.Explanation{State: f.state, ZeroFraction: f.zero, FrictionFraction: f.friction}
 	full := m.Ranges()[r].FullScale
 	return e.Indicated(m, r, fraction*full, d) / full
 }
 
-// plant puts one part off by 2 to 100 %, either way; a contact grows by that of the shunt it is in series with, the zero moves and
-// friction grows by up to a twentieth of the scale.
+// plant puts one part off by 2 to 100 %, either way; a contact grows by that of
+// the shunt it is in series with, the zero moves and friction grows by up to a
+// twentieth of the scale.
 func plant(r *rand.Rand, m *meter.Meter, st meter.State) fault {
 	size := 0.02 * math.Pow(50, r.Float64())
 	factor := 1 + size
@@ -123,16 +126,19 @@ type reader struct {
 	independent bool // the errors of its readings are
 }
 
-// readers are people whose readings are within 0.2 division: of any error alike; to the nearest fifth of a division with a little
-// parallax; and to the nearest two fifths, which makes the same error at the same point of every range.
+// readers are people whose readings are within 0.2 division: of any error
+// alike; to the nearest fifth of a division with a little parallax; and to the
+// nearest two fifths, which makes the same error at the same point of every
+// range.
 var readers = []reader{
 	{"any error within 0.2 division", func(r *rand.Rand, x float64) float64 { return x + 0.4*r.Float64() - 0.2 }, true},
 	{"to the nearest 0.2, parallax 0.1", func(r *rand.Rand, x float64) float64 { return 0.2 * math.Round((x+0.2*r.Float64()-0.1)/0.2) }, true},
 	{"to the nearest 0.4", func(_ *rand.Rand, x float64) float64 { return 0.4 * math.Round(x/0.4) }, false},
 }
 
-// calibrate reads every range at the quarters of its scale, up and down where friction is in question. Where the meter reads high less
-// is applied, so that the pointer stays on the scale.
+// calibrate reads every range at the quarters of its scale, up and down where
+// friction is in question. Where the meter reads high less is applied, so that
+// the pointer stays on the scale.
 func (rd reader) calibrate(r *rand.Rand, m *meter.Meter, f fault, both bool) []reading.Reading {
 	var out []reading.Reading
 	for k, rng := range m.Ranges() {
@@ -154,7 +160,8 @@ func (rd reader) calibrate(r *rand.Rand, m *meter.Meter, f fault, both bool) []r
 	return out
 }
 
-// effect is the largest change that a fault makes to any reading, in limits of the pointer.
+// effect is the largest change that a fault makes to any reading, in limits of
+// the pointer.
 func effect(m *meter.Meter, st meter.State, f fault, rds []reading.Reading) float64 {
 	most := 0.0
 	for _, rd := range rds {
@@ -164,7 +171,8 @@ func effect(m *meter.Meter, st meter.State, f fault, rds []reading.Reading) floa
 	return most
 }
 
-// found reports whether the diagnosis has the right cause first, and whether it has it among those that it says are the same.
+// found reports whether the diagnosis has the right cause first, and whether it
+// has it among those that it says are the same.
 func found(d reading.Diagnosis, name string) (first, among bool) {
 	if len(d.Explanations) == 0 || len(d.Explanations[0].Amounts) != 1 {
 		return false, false

@@ -1,11 +1,16 @@
-// Package reading tells from calibration readings whether a meter reads true, and if not, what is to blame.
+// Package reading tells from calibration readings whether a meter reads true,
+// and if not, what is to blame.
 //
-// Judge holds every reading against the accuracy class, with the limits of both instruments in the balance; it needs no resistances.
-// Diagnose looks for the cause: it fits every part of the meter, the movement, the zero and friction to the readings, each with a free
-// amount, and says which of them explain what was read, which of those nothing read so far can tell apart, and where to read next.
+// Judge holds every reading against the accuracy class, with the limits of both
+// instruments in the balance; it needs no resistances. Diagnose looks for the
+// cause: it fits every part of the meter, the movement, the zero and friction
+// to the readings, each with a free amount, and says which of them explain what
+// was read, which of those nothing read so far can tell apart, and where to
+// read next.
 //
-// What is applied to a range and what its pointer shows are in SI units of the range, amperes or volts; what says percent is percent of
-// the fiducial value, which is full scale as the zero stands at the end of the scale (IEC 60051-2).
+// What is applied to a range and what its pointer shows are in SI units of the
+// range, amperes or volts; what says percent is percent of the fiducial value,
+// which is full scale as the zero stands at the end of the scale (IEC 60051-2).
 package reading
 
 // Direction is the way the pointer came to a reading.
@@ -31,7 +36,8 @@ type Reading struct {
 // Verdict is whether an instrument is within its class.
 type Verdict int
 
-// The verdicts. NoVerdict is that of an instrument without a class, or without readings.
+// The verdicts. NoVerdict is that of an instrument without a class, or without
+// readings.
 const (
 	NoVerdict Verdict = iota
 	Pass
@@ -51,7 +57,8 @@ func (v Verdict) String() string {
 	return ""
 }
 
-// worse is the verdict of two together: one that fails makes both fail, and one that is undecided leaves both undecided.
+// worse is the verdict of two together: one that fails makes both fail, and one
+// that is undecided leaves both undecided.
 func (v Verdict) worse(w Verdict) Verdict {
 	for _, each := range []Verdict{Fail, Undecided, Pass} {
 		if v == each || w == each {

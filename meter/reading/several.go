@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// view is one way to see a meter in which several things are wrong: causes that all circuits share, and what every circuit needs beside
-// them.
+// view is one way to see a meter in which several things are wrong: causes that
+// all circuits share, and what every circuit needs beside them.
 type view struct {
 	given *fitted
 	sets  [][]*fitted // by group, as group.blame gives them; empty: nothing explains the group
@@ -49,8 +49,10 @@ func (v view) explains() []bool {
 	return out
 }
 
-// several explains the readings circuit by circuit, with as few causes as will do, and then all together. It gives the ways to do that
-// which take equally many, and the system of the readings that are explained: those of circuits that nothing explains are left out.
+// several explains the readings circuit by circuit, with as few causes as will
+// do, and then all together. It gives the ways to do that which take equally
+// many, and the system of the readings that are explained: those of circuits
+// that nothing explains are left out.
 func (s *system) several(singles []*fitted) ([]*fitted, *system) {
 	groups, err := s.groups(singles)
 	if err != nil {
@@ -87,7 +89,8 @@ func (s *system) several(singles []*fitted) ([]*fitted, *system) {
 	return t.alike(first, append(all, t.exchanged(first, singles)...)), t
 }
 
-// explained is the system of the readings that a view explains: s itself where it explains all, or none.
+// explained is the system of the readings that a view explains: s itself where
+// it explains all, or none.
 func (s *system) explained(groups []group, v view) (*system, error) {
 	var ranges []int
 	for k, explains := range v.explains() {
@@ -101,7 +104,8 @@ func (s *system) explained(groups []group, v view) (*system, error) {
 	return s.only(func(r int) bool { return slices.Contains(ranges, r) })
 }
 
-// joins puts the causes of a view together: the best of every group, and in the place of each what explains that group as well.
+// joins puts the causes of a view together: the best of every group, and in the
+// place of each what explains that group as well.
 func (s *system) joins(v view) []*fitted {
 	choice := make([]int, len(v.sets))
 	out := []*fitted{s.join(v, choice)}

@@ -24,9 +24,11 @@ func severalIn(r *rand.Rand, m *meter.Meter, st meter.State, count int) (fault, 
 	return fault{state: bad}, parts
 }
 
-// Planted sets of three to five faults in meters of several circuits, each fault moving some reading, beside the others, by more than three
-// times the pointer's limit. In 95 of 100 all of them are named in the first explanation, or said to be the same as what is named there; and
-// where it names just those, their amounts are what was planted.
+// Planted sets of three to five faults in meters of several circuits, each
+// fault moving some reading, beside the others, by more than three times the
+// pointer's limit. In 95 of 100 all of them are named in the first explanation,
+// or said to be the same as what is named there; and where it names just those,
+// their amounts are what was planted.
 func TestPlantedSeveral(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 4))
 	var n, named, exact, fewer, covered, amounts, far int

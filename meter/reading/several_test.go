@@ -13,7 +13,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// workshop is a movement of 50 µA and 1985 ohm in a ring, a shunt of its own and a chain.
+// workshop is a movement of 50 µA and 1985 ohm in a ring, a shunt of its own
+// and a chain.
 func workshop(t testing.TB) (*meter.Meter, meter.State) {
 	t.Helper()
 	ranges := func(unit quantity.Unit, names ...string) []meter.Range {
@@ -65,8 +66,9 @@ func off(t testing.TB, m *meter.Meter, st meter.State, percent map[string]float6
 	return st
 }
 
-// thirds reads every range at 0.2, 0.6 and 1.0 of full scale, or of as much as keeps the pointer on the scale, to a tenth of a division,
-// with a reference of 0.3 %.
+// thirds reads every range at 0.2, 0.6 and 1.0 of full scale, or of as much as
+// keeps the pointer on the scale, to a tenth of a division, with a reference of
+// 0.3 %.
 func thirds(m *meter.Meter, f fault) []reading.Reading {
 	var out []reading.Reading
 	for r, rng := range m.Ranges() {
@@ -81,8 +83,10 @@ func thirds(m *meter.Meter, f fault) []reading.Reading {
 	return out
 }
 
-// Faults in circuits that share only the movement are found circuit by circuit, however many they are, and inside a ring or a chain too, with
-// the movement or the zero off as well. The first row is a meter as it comes to a bench: half of its resistors have drifted.
+// Faults in circuits that share only the movement are found circuit by circuit,
+// however many they are, and inside a ring or a chain too, with the movement or
+// the zero off as well. The first row is a meter as it comes to a bench: half
+// of its resistors have drifted.
 func TestSeveralFaults(t *testing.T) {
 	m, st := workshop(t)
 	for _, test := range []struct {
@@ -160,7 +164,8 @@ func TestPointerAndSeveralParts(t *testing.T) {
 	}
 }
 
-// A small fault that the many good readings of its circuit hide is added where all are fitted together, and nothing else is.
+// A small fault that the many good readings of its circuit hide is added where
+// all are fitted together, and nothing else is.
 func TestSmallFaultBesideSeveral(t *testing.T) {
 	m, st := workshop(t)
 	large := map[string]float64{"ring 10 mA": 20, "chain 10 V": 20, "shunt 1 A": 10}
@@ -244,7 +249,8 @@ func TestMisreadReading(t *testing.T) {
 	}
 }
 
-// Where every range of a ring is off by a part of its own, any gains could be met: that is said, and of no other circuit.
+// Where every range of a ring is off by a part of its own, any gains could be
+// met: that is said, and of no other circuit.
 func TestAsManyPartsAsRanges(t *testing.T) {
 	m, st := workshop(t)
 	bad := off(t, m, st, map[string]float64{"ring 1 mA": 10, "ring 10 mA": -10, "ring 100 mA": 20, "chain 50 V": 20})

@@ -7,8 +7,10 @@ import (
 	"shuntwright/meter/reading/fit"
 )
 
-// givens lists what may be wrong with what all circuits share, nothing first: the pointer, as far as the readings say so whatever the gains
-// are, and beside it one cause in the movement, at every amount that the readings of some circuit imply which has no other fault, or one.
+// givens lists what may be wrong with what all circuits share, nothing first:
+// the pointer, as far as the readings say so whatever the gains are, and beside
+// it one cause in the movement, at every amount that the readings of some
+// circuit imply which has no other fault, or one.
 func (s *system) givens(groups []group, singles []*fitted) []*fitted {
 	out := s.pointers(singles)
 	for _, base := range slices.Clone(out) {
@@ -58,7 +60,8 @@ func (s *system) pointers(singles []*fitted) []*fitted {
 	return out
 }
 
-// implied are the coordinates of a cause that explain the readings of some circuit, by itself or with one part of the circuit.
+// implied are the coordinates of a cause that explain the readings of some
+// circuit, by itself or with one part of the circuit.
 func implied(groups []group, base *fitted, c *candidate) []float64 {
 	var out []float64
 	add := func(f *fitted, k int) {

@@ -11,7 +11,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// slopes are the readings' derivatives by a resistance, from the meter's exact sensitivities.
+// slopes are the readings' derivatives by a resistance, from the meter's exact
+// sensitivities.
 func slopes(m *meter.Meter, st meter.State, resistor int, rds []reading.Reading) []float64 {
 	sensitivities := m.Sensitivities(st)
 	out := make([]float64, len(rds))
@@ -22,7 +23,8 @@ func slopes(m *meter.Meter, st meter.State, resistor int, rds []reading.Reading)
 	return out
 }
 
-// solve is weighted linear least squares by gonum's solver: changes of the resistances, and of chi-square.
+// solve is weighted linear least squares by gonum's solver: changes of the
+// resistances, and of chi-square.
 func solve(t *testing.T, m *meter.Meter, st meter.State, rds []reading.Reading, resistors ...int) []float64 {
 	t.Helper()
 	a, b := mat.NewDense(len(rds), len(resistors), nil), mat.NewVecDense(len(rds), nil)
@@ -42,8 +44,9 @@ func solve(t *testing.T, m *meter.Meter, st meter.State, rds []reading.Reading, 
 	return x.RawVector().Data
 }
 
-// Small faults, where the meter is linear, against gonum's solver and the meter's exact sensitivities: every single cause that makes a
-// difference, with readings of unequal limits and errors of their own.
+// Small faults, where the meter is linear, against gonum's solver and the
+// meter's exact sensitivities: every single cause that makes a difference, with
+// readings of unequal limits and errors of their own.
 func TestSmallFaultsAgainstSolver(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 1))
 	checked := 0

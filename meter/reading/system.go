@@ -10,8 +10,9 @@ import (
 	"shuntwright/meter/reading/fit"
 )
 
-// system is a case ready for fitting. A reading is linear in the gain of its range (what is shown by what is applied), in the zero and in
-// friction, so these few figures are all that any cause can move: its features.
+// system is a case ready for fitting. A reading is linear in the gain of its
+// range (what is shown by what is applied), in the zero and in friction, so
+// these few figures are all that any cause can move: its features.
 type system struct {
 	m        *meter.Meter
 	state    meter.State
@@ -30,9 +31,12 @@ type system struct {
 	ohms     []float64
 }
 
-// alpha is the risk of every test: that of refusing a cause which is the right one, and that of accusing a meter in which nothing is
-// wrong, were the errors normal. A rectangular error has a fourth moment of 1.8 instead of 3 in units of its variance, so a sum of its
-// squares scatters by 0.8 instead of 2 a reading and hardly ever reaches the limit: the risk that is run is smaller still.
+// alpha is the risk of every test: that of refusing a cause which is the right
+// one, and that of accusing a meter in which nothing is wrong, were the errors
+// normal. A rectangular error has a fourth moment of 1.8 instead of 3 in units
+// of its variance, so a sum of its squares scatters by 0.8 instead of 2 a
+// reading and hardly ever reaches the limit: the risk that is run is smaller
+// still.
 const alpha = 0.01
 
 // threshold is the chi-square that is exceeded with probability risk.
@@ -40,7 +44,8 @@ func threshold(freedom int, risk float64) float64 {
 	return distuv.ChiSquared{K: float64(max(1, freedom))}.Quantile(1 - risk)
 }
 
-// newSystem takes up the readings by which a case can be judged; the notes say what had to be left out.
+// newSystem takes up the readings by which a case can be judged; the notes say
+// what had to be left out.
 func newSystem(c Case) (*system, []string) {
 	s := &system{m: c.Meter, state: meter.State{FullScaleAmperes: c.State.FullScaleAmperes, Ohms: append([]float64(nil), c.State.Ohms...)},
 		doubts: c.Doubts, errors: make([]float64, len(c.Meter.Ranges()))}
@@ -76,14 +81,16 @@ func finite(x ...float64) bool {
 	return true
 }
 
-// usable reports whether a reading keeps to its domain and to numbers that squares can hold.
+// usable reports whether a reading keeps to its domain and to numbers that
+// squares can hold.
 func usable(rd Reading, full float64) bool {
 	reference, indicated, limit, other := rd.Reference/full, rd.Indicated/full, rd.IndicatedLimit/full, rd.ReferenceLimit/full
 	return finite(reference, indicated, limit, other) && reference >= 0 && other >= 0 && limit > 1e-12 &&
 		math.Max(math.Max(reference, math.Abs(indicated)), math.Max(limit, other)) < 1e6
 }
 
-// settle counts the features and boils the readings down to what they say about them.
+// settle counts the features and boils the readings down to what they say about
+// them.
 func (s *system) settle() error {
 	s.column, s.ranges = make([]int, len(s.full)), nil
 	for r := range s.column {
@@ -135,8 +142,10 @@ func (s *system) row(rd Reading) []float64 {
 	return row
 }
 
-// doubtful is one doubt of the file as standard deviations of the readings: a share of what the pointer shows, taken from all readings of
-// the range together, for a share of each reading by itself would lean with its own error. nil: it moves nothing.
+// doubtful is one doubt of the file as standard deviations of the readings: a
+// share of what the pointer shows, taken from all readings of the range
+// together, for a share of each reading by itself would lean with its own
+// error. nil: it moves nothing.
 func (s *system) doubtful(doubt, gains []float64) []float64 {
 	column, moves := make([]float64, len(s.readings)), false
 	s.m.Errors(s.errors, s.state)
@@ -156,7 +165,8 @@ func (s *system) doubtful(doubt, gains []float64) []float64 {
 	return column
 }
 
-// features is how many there are: a gain for each range, the zero, and friction where directions are told.
+// features is how many there are: a gain for each range, the zero, and friction
+// where directions are told.
 func (s *system) features() int {
 	if s.friction {
 		return len(s.ranges) + 2
@@ -167,7 +177,8 @@ func (s *system) features() int {
 // zero is the index of the zero among the features; friction stands behind it.
 func (s *system) zero() int { return len(s.ranges) }
 
-// measured are the gains of the ranges as read, through the origin; zero where nothing was applied to a range.
+// measured are the gains of the ranges as read, through the origin; zero where
+// nothing was applied to a range.
 func (s *system) measured() []float64 {
 	xy, xx := make([]float64, len(s.ranges)), make([]float64, len(s.ranges))
 	for _, rd := range s.readings {
@@ -183,7 +194,8 @@ func (s *system) measured() []float64 {
 	return xy
 }
 
-// at puts the features at a setting of some causes into dst; all others stand as they should.
+// at puts the features at a setting of some causes into dst; all others stand
+// as they should.
 func (s *system) at(dst []float64, causes []*candidate, setting []float64) {
 	st := meter.State{FullScaleAmperes: s.state.FullScaleAmperes, Ohms: s.ohms}
 	copy(s.ohms, s.state.Ohms)

@@ -11,8 +11,10 @@ import (
 // mostTold is how many explanations by several causes are told.
 const mostTold = 10
 
-// together looks for pairs of causes that explain the readings, and where none does for more. What comes back are those that do, the best
-// first, and the system of the readings that they explain: all, or all but those of ranges that nothing explains.
+// together looks for pairs of causes that explain the readings, and where none
+// does for more. What comes back are those that do, the best first, and the
+// system of the readings that they explain: all, or all but those of ranges
+// that nothing explains.
 func (d *Diagnosis) together(s *system, singles []*fitted) ([]*fitted, *system) {
 	if ranges := s.undirected(); len(ranges) > 0 {
 		d.note(fmt.Sprintf("at one reference of %s the pointer stood further apart than it is read to: was one reading taken on the way up and the other "+
@@ -72,7 +74,8 @@ func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *syste
 	return all, t
 }
 
-// crooked are the ranges, by index, whose readings lie on no straight line, whatever zero and friction are.
+// crooked are the ranges, by index, whose readings lie on no straight line,
+// whatever zero and friction are.
 func (s *system) crooked() []int {
 	return slices.DeleteFunc(slices.Clone(s.ranges), func(r int) bool {
 		one, err := s.only(func(k int) bool { return k == r })
@@ -99,7 +102,8 @@ func (s *system) named(ranges []int) string {
 	return strings.Join(names, ", ")
 }
 
-// unproven notes the circuits in which as many causes were found as ranges were read.
+// unproven notes the circuits in which as many causes were found as ranges were
+// read.
 func (d *Diagnosis) unproven(s *system, f *fitted) {
 	all := s.m.Ranges()
 	for i := range s.m.Circuits {

@@ -1,4 +1,5 @@
-// Package spicetest reads the answers of the circuit simulator in testdata/spice for the tests that are held against them.
+// Package spicetest reads the answers of the circuit simulator in
+// testdata/spice for the tests that are held against them.
 package spicetest
 
 import (
@@ -139,8 +140,8 @@ func Load(folder string) ([]Case, error) {
 	return out, nil
 }
 
-// Off tells how far two answers are apart, relative to the larger; errors in percent count as parts of full scale, and both count as
-// zero below 1e-14.
+// Off tells how far two answers are apart, relative to the larger; errors in
+// percent count as parts of full scale, and both count as zero below 1e-14.
 func Off(field string, got, want float64) float64 {
 	if n := len(field); n > 8 && field[n-8:] == "_percent" {
 		return math.Abs(got-want) / (100 * max(1, math.Abs(want)/100))
@@ -152,8 +153,9 @@ func Off(field string, got, want float64) float64 {
 	return math.Abs(got-want) / big
 }
 
-// MeterOf is the case's meter file with only the circuits of one kind, or whole where some feed a ring: a few decks have ranges of the
-// same name in several circuits, which a meter file may not.
+// MeterOf is the case's meter file with only the circuits of one kind, or whole
+// where some feed a ring: a few decks have ranges of the same name in several
+// circuits, which a meter file may not.
 func (c Case) MeterOf(kind string) ([]byte, error) {
 	var whole map[string]any
 	if err := json.Unmarshal(c.Meter, &whole); err != nil {

@@ -4,7 +4,8 @@ import "math"
 
 // Resistance returns the network's resistance in ohms. leafOhms holds those of
 // the leaves, in the order of Leaves, each positive; +Inf is a leaf that is
-// open, zero one that is shorted. If their number is wrong, or one is NaN, the result is NaN.
+// open, zero one that is shorted. If their number is wrong, or one is NaN, the
+// result is NaN.
 func (n Network) Resistance(leafOhms []float64) float64 {
 	r, rest := n.resistance(leafOhms)
 	if len(rest) > 0 {

@@ -34,10 +34,10 @@ const (
 )
 
 // Parse reads a network: ids of parts, wire off a spool ("W001[43.3 mm]") and
-// resistances with their unit ("24.6 ohm"), joined by + in series and by || in parallel. The two mix only
-// with brackets; brackets that say nothing are taken and dropped. A text
-// without a unit is an id, of digits too. A part can stand only once. Every
-// error is a *SyntaxError.
+// resistances with their unit ("24.6 ohm"), joined by + in series and by || in
+// parallel. The two mix only with brackets; brackets that say nothing are taken
+// and dropped. A text without a unit is an id, of digits too. A part can stand
+// only once. Every error is a *SyntaxError.
 func Parse(text string) (Network, error) {
 	p := &parser{text: text, seen: map[string]bool{}}
 	if len(text) > longest {

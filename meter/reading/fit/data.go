@@ -1,5 +1,6 @@
-// Package fit is weighted least squares with bounds: observations that are linear in a few features, the features any smooth function of
-// a few parameters. It knows numbers only.
+// Package fit is weighted least squares with bounds: observations that are
+// linear in a few features, the features any smooth function of a few
+// parameters. It knows numbers only.
 package fit
 
 import (
@@ -11,20 +12,24 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Data are observations y = F·θ + e of features θ, boiled down to what they say about θ: as many numbers as there are features,
-// however many observations there were.
+// Data are observations y = F·θ + e of features θ, boiled down to what they say
+// about θ: as many numbers as there are features, however many observations
+// there were.
 type Data struct {
 	factor [][]float64 // upper triangular: rows of R in Q·R = whitened F
 	target []float64   // the same rows of Qᵀ·whitened y
 	rest   float64     // sum of squares that no θ removes
 }
 
-// New boils observations down. rows[i] are the coefficients of observation y[i], one for each feature; the covariance of the errors is
-// diag(variance) + Σ c·cᵀ over the columns c of common, each as long as y. All must be finite and every variance positive, else an error
-// says so.
+// New boils observations down. rows[i] are the coefficients of observation
+// y[i], one for each feature; the covariance of the errors is diag(variance) +
+// Σ c·cᵀ over the columns c of common, each as long as y. All must be finite
+// and every variance positive, else an error says so.
 //
-// A common error is a feature of its own that is known to be zero, with a standard deviation of one: generalised least squares is then
-// plain least squares of a few more rows and columns, and no matrix is as large as the observations are many squared.
+// A common error is a feature of its own that is known to be zero, with a
+// standard deviation of one: generalised least squares is then plain least
+// squares of a few more rows and columns, and no matrix is as large as the
+// observations are many squared.
 func New(rows [][]float64, y, variance []float64, common [][]float64) (*Data, error) {
 	n := len(y)
 	if n == 0 || len(rows) != n || len(variance) != n {
@@ -71,8 +76,8 @@ func (d *Data) Size() int { return len(d.target) }
 // Rest is the sum of squares that no features explain.
 func (d *Data) Rest() float64 { return d.rest }
 
-// Residual puts the residuals of theta into dst, both of length Size: their sum of squares, and Rest, is that of the whitened
-// observations.
+// Residual puts the residuals of theta into dst, both of length Size: their sum
+// of squares, and Rest, is that of the whitened observations.
 func (d *Data) Residual(dst, theta []float64) {
 	for i, row := range d.factor {
 		dst[i] = floats.Dot(row[i:], theta[i:]) - d.target[i]

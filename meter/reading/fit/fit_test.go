@@ -17,7 +17,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// sample is a random linear problem: n observations of k features, with variances and common errors.
+// sample is a random linear problem: n observations of k features, with
+// variances and common errors.
 func sample(r *rand.Rand, n, k, sources int) (rows [][]float64, y, variance []float64, common [][]float64) {
 	normals := func(m int) []float64 {
 		out := make([]float64, m)
@@ -35,7 +36,8 @@ func sample(r *rand.Rand, n, k, sources int) (rows [][]float64, y, variance []fl
 	return rows, normals(n), variance, common
 }
 
-// reference solves a problem the long way: (Fᵀ V⁻¹ F)⁻¹ Fᵀ V⁻¹ y with explicit inverses, its chi-square and the variances.
+// reference solves a problem the long way: (Fᵀ V⁻¹ F)⁻¹ Fᵀ V⁻¹ y with explicit
+// inverses, its chi-square and the variances.
 func reference(t *testing.T, rows [][]float64, y, variance []float64, common [][]float64) (theta *mat.VecDense, chi float64, inverse *mat.Dense) {
 	t.Helper()
 	n, k := len(y), len(rows[0])
@@ -101,7 +103,8 @@ func TestAgainstNormalEquations(t *testing.T) {
 	}
 }
 
-// With one parameter held, the others are what gonum's solver makes of the problem without it.
+// With one parameter held, the others are what gonum's solver makes of the
+// problem without it.
 func TestHeldParameter(t *testing.T) {
 	rows, y, variance, _ := sample(rand.New(rand.NewPCG(2, 1)), 12, 3, 0)
 	d, err := fit.New(rows, y, variance, nil)
@@ -129,8 +132,9 @@ func TestHeldParameter(t *testing.T) {
 	}
 }
 
-// A known minimum of a curved problem: Rosenbrock's valley as two residuals, 10(y − x²) and 1 − x, is zero at (1, 1); with x at most a half
-// it is lowest at (1/2, 1/4).
+// A known minimum of a curved problem: Rosenbrock's valley as two residuals,
+// 10(y − x²) and 1 − x, is zero at (1, 1); with x at most a half it is lowest
+// at (1/2, 1/4).
 func TestCurvedValley(t *testing.T) {
 	p := fit.Problem{Size: 2, Lower: []float64{-5, -5}, Upper: []float64{5, 5}, Residual: func(dst, at []float64) {
 		dst[0], dst[1] = 10*(at[1]-at[0]*at[0]), 1-at[0]
@@ -155,7 +159,8 @@ func TestCurvedValley(t *testing.T) {
 	}
 }
 
-// Two parameters that do the same cannot be told apart: the fit is as good as with one, and says so.
+// Two parameters that do the same cannot be told apart: the fit is as good as
+// with one, and says so.
 func TestParametersThatDoTheSame(t *testing.T) {
 	p := fit.Problem{Size: 2, Lower: []float64{-9, -9}, Upper: []float64{9, 9}, Residual: func(dst, at []float64) {
 		dst[0], dst[1] = at[0]+at[1]-3, 2*(at[0]+at[1])-6

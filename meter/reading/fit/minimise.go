@@ -9,22 +9,27 @@ import (
 
 // Problem is a sum of squares to be made small.
 type Problem struct {
-	// Residual puts Size residuals at the parameters into dst. It need not be finite everywhere.
+	// Residual puts Size residuals at the parameters into dst. It need not be
+	// finite everywhere.
 	Residual     func(dst, at []float64)
 	Size         int
 	Lower, Upper []float64 // bounds of the parameters; equal: it is held
 }
 
-// steps is the most that are tried; quadratic convergence needs about six. leastDamping keeps the linear problems well conditioned
-// where two parameters do the same.
+// steps is the most that are tried; quadratic convergence needs about six.
+// leastDamping keeps the linear problems well conditioned where two parameters
+// do the same.
 const (
 	steps        = 100
 	leastDamping = 1e-12
 )
 
-// Minimise goes downhill from start by Gauss–Newton steps, each a linear least-squares problem for gonum's QR, damped as by Levenberg
-// and Marquardt and cut off at the bounds. It finds the nearest local minimum; start is moved inside the bounds first, and the residuals
-// there should be finite: where they are not, start is what comes back, with an infinite sum. sum is that of the squares at the minimum.
+// Minimise goes downhill from start by Gauss–Newton steps, each a linear
+// least-squares problem for gonum's QR, damped as by Levenberg and Marquardt
+// and cut off at the bounds. It finds the nearest local minimum; start is moved
+// inside the bounds first, and the residuals there should be finite: where they
+// are not, start is what comes back, with an infinite sum. sum is that of the
+// squares at the minimum.
 func (p Problem) Minimise(start []float64) (at []float64, sum float64) {
 	at = make([]float64, len(start))
 	for j := range at {
@@ -72,7 +77,8 @@ func gain(jac *mat.Dense, step []float64) float64 {
 	return mat.Dot(&moved, &moved)
 }
 
-// sum puts the residuals into dst and returns the sum of their squares, +Inf where it is no number.
+// sum puts the residuals into dst and returns the sum of their squares, +Inf
+// where it is no number.
 func (p Problem) sum(dst, at []float64) float64 {
 	p.Residual(dst, at)
 	if s := floats.Dot(dst, dst); !math.IsNaN(s) {
@@ -81,7 +87,8 @@ func (p Problem) sum(dst, at []float64) float64 {
 	return math.Inf(1)
 }
 
-// jacobian takes the slopes from two points about each parameter, inside its bounds; a slope that is no number counts as none.
+// jacobian takes the slopes from two points about each parameter, inside its
+// bounds; a slope that is no number counts as none.
 func (p Problem) jacobian(at []float64) *mat.Dense {
 	jac := mat.NewDense(p.Size, len(at), nil)
 	x, above, below := append([]float64(nil), at...), make([]float64, p.Size), make([]float64, p.Size)
@@ -105,8 +112,9 @@ func (p Problem) jacobian(at []float64) *mat.Dense {
 	return jac
 }
 
-// step solves the damped linear problem for the parameters that are free: those that are held, at a bound with the way down leading
-// out, or without effect stay.
+// step solves the damped linear problem for the parameters that are free: those
+// that are held, at a bound with the way down leading out, or without effect
+// stay.
 func (p Problem) step(jac *mat.Dense, residual, at []float64, damping float64) []float64 {
 	out := make([]float64, len(at))
 	var free []int
@@ -148,8 +156,9 @@ func (p Problem) step(jac *mat.Dense, residual, at []float64, damping float64) [
 	return out
 }
 
-// Variance is that of each parameter at a minimum, for residuals of variance 1: the diagonal of (JᵀJ)⁻¹. It is +Inf where the residuals
-// do not tell the parameter, by itself or from another one, and 0 where it is held.
+// Variance is that of each parameter at a minimum, for residuals of variance 1:
+// the diagonal of (JᵀJ)⁻¹. It is +Inf where the residuals do not tell the
+// parameter, by itself or from another one, and 0 where it is held.
 func (p Problem) Variance(at []float64) []float64 {
 	jac, out := p.jacobian(at), make([]float64, len(at))
 	var free []int

@@ -20,9 +20,11 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // exactly is a quantity that nothing is known against.
 func exactly(x float64) budget.Input { return budget.Input{Value: x} }
 
-// Each limit by hand, with GUM 5.1.2 and rectangular limits: drop, 98.6 mV ± (0.5 % + 0.1 mV) at 1.000 mA ± (1 % + 1 µA), four
-// sources of 0.493, 0.1, 0.986 and 0.0986 ohm; half deflection behind a very high resistor, where a reading that is off by δ of full scale at full
-// scale and at half counts 2δ and 4δ of the coil (for S ≫ R the coil is R·(a − b)/b).
+// Each limit by hand, with GUM 5.1.2 and rectangular limits: drop, 98.6 mV ±
+// (0.5 % + 0.1 mV) at 1.000 mA ± (1 % + 1 µA), four sources of 0.493, 0.1,
+// 0.986 and 0.0986 ohm; half deflection behind a very high resistor, where a
+// reading that is off by δ of full scale at full scale and at half counts 2δ
+// and 4δ of the coil (for S ≫ R the coil is R·(a − b)/b).
 func TestLimitsByHand(t *testing.T) {
 	volts := budget.Input{Name: "volts", Value: 98.6e-3, GainPercent: 0.5, Floor: 0.1e-3}
 	amperes := budget.Input{Name: "amperes", Value: 1e-3, GainPercent: 1, Floor: 1e-6}
@@ -46,7 +48,8 @@ func TestLimitsByHand(t *testing.T) {
 	}
 }
 
-// A gain error that both resistors share goes into the coil as it is, in both methods: the coil grows with them.
+// A gain error that both resistors share goes into the coil as it is, in both
+// methods: the coil grows with them.
 func TestSharedGainGoesThrough(t *testing.T) {
 	by := inventory.Measured{GainPercent: 0.7, Shared: "bridge"}
 	resistor := func(ohms float64) budget.Input { m := by; m.Ohms = ohms; return Resistor(m) }
@@ -82,8 +85,10 @@ func TestPartsKeepTheUncertainty(t *testing.T) {
 	near(t, "full scale", f.FullScale.Value, 1.502/(1402+f.Coil.Value), 1e-12)
 }
 
-// The words: the short cut is low by R/S, the resistor to start from is twice what full scale takes (1.5 V, 1 mA: 3 kΩ, a
-// sheet "D-C Meter Formulas"), and the pointer ohmmeter's figure is that of Bell's example 3-16 where there is no coil: 62.5 mA.
+// The words: the short cut is low by R/S, the resistor to start from is twice
+// what full scale takes (1.5 V, 1 mA: 3 kΩ, a sheet "D-C Meter Formulas"), and
+// the pointer ohmmeter's figure is that of Bell's example 3-16 where there is
+// no coil: 62.5 mA.
 func TestWords(t *testing.T) {
 	f, err := Half(exactly(1400), exactly(1400./15), Pointer{Marks: 50, Reads: []float64{50, 25}}, exactly(1.5))
 	if err != nil {

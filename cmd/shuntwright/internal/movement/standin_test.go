@@ -31,7 +31,8 @@ func standIn(t *testing.T, drawer string, old, other bench.Terminals, atMost int
 	return StandIn{Old: side(old), New: side(other), Bench: b, Chosen: b.Free(nil, asbuilt.Wanted{}), AtMost: atMost, Within: 0.2, Derate: 0.5}
 }
 
-// The substitute of a radio hobbyist's workbench page (testdata/published/stand-ins.csv): 1800 ohm in series and 2800 ohm across.
+// The substitute of a radio hobbyist's workbench page
+// (testdata/published/stand-ins.csv): 1800 ohm in series and 2800 ohm across.
 func TestPublishedSubstitute(t *testing.T) {
 	s := standIn(t, "id,ohms\nA,1800.0\nB,2800.0\nC,1000\n", bench.Terminals{Amperes: 200e-6, Ohms: 1400}, bench.Terminals{Amperes: 100e-6, Ohms: 1000}, 1)
 	ways, err := s.Ways(context.Background())
@@ -50,7 +51,8 @@ func TestPublishedSubstitute(t *testing.T) {
 	near(t, "resistance", looks.Ohms, 1400, 1e-12)
 }
 
-// With single parts no two of the drawer do better than those chosen, in either way: all are tried.
+// With single parts no two of the drawer do better than those chosen, in either
+// way: all are tried.
 func TestStandInAgainstAllPairs(t *testing.T) {
 	const drawer = "id,ohms\nA,44.1\nB,52.3\nC,186.5\nD,214\nE,139.7\nF,158.2\nG,22.9\nH,27.3\nI,203.1\n"
 	s := standIn(t, drawer, bench.Terminals{Amperes: 1e-3, Ohms: 100}, bench.Terminals{Amperes: 5e-4, Ohms: 150}, 1)
@@ -97,7 +99,8 @@ func TestResponseContract(t *testing.T) {
 	}
 }
 
-// Every range of meters of the trade reads within what is said, with a stand-in in place of their movement.
+// Every range of meters of the trade reads within what is said, with a stand-in
+// in place of their movement.
 func TestStandInInMeters(t *testing.T) {
 	for _, name := range []string{"universal-shunt-exercise", "amplifier-meter", "kit-transmitter-meter", "teaching-multimeter"} {
 		data, err := os.ReadFile("../../../../testdata/circuits/" + name + ".json")
@@ -135,8 +138,9 @@ func TestStandInInMeters(t *testing.T) {
 	}
 }
 
-// A limit by hand, and what warmth does: a series resistor alone, the new coil known to 1 % and all else exact. The voltage for the last mark moves
-// by 0.6 of 98.6 ohm; 10 K make the coil 3.93 % larger (copper, IEC 60028).
+// A limit by hand, and what warmth does: a series resistor alone, the new coil
+// known to 1 % and all else exact. The voltage for the last mark moves by 0.6
+// of 98.6 ohm; 10 K make the coil 3.93 % larger (copper, IEC 60028).
 func TestStandInLimitAndWarmth(t *testing.T) {
 	s := standIn(t, "id,ohms,gain_percent,floor_ohms\nA,38.6,0,0\n", bench.Terminals{Amperes: 1e-3, Ohms: 98.6}, bench.Terminals{Amperes: 1e-3, Ohms: 60}, 1)
 	s.New.Ohms.GainPercent = 1
@@ -154,7 +158,8 @@ func TestStandInLimitAndWarmth(t *testing.T) {
 	if warm[bench.ByCurrent] != 0 {
 		t.Errorf("current moves by %g %% with the temperature", warm[bench.ByCurrent])
 	}
-	// The series resistor of the published substitute known to 1 %, 18 ohm: 1.8 mV of 280 mV, and 0.643 of 200 µA through 2800 ohm.
+	// The series resistor of the published substitute known to 1 %, 18 ohm: 1.8
+	// mV of 280 mV, and 0.643 of 200 µA through 2800 ohm.
 	s = standIn(t, "id,ohms,gain_percent,floor_ohms\nA,1800,1,0\nB,2800,0,0\n", bench.Terminals{Amperes: 200e-6, Ohms: 1400}, bench.Terminals{Amperes: 100e-6, Ohms: 1000}, 1)
 	if ways, err = s.Ways(context.Background()); err != nil {
 		t.Fatal(err)
@@ -163,8 +168,9 @@ func TestStandInLimitAndWarmth(t *testing.T) {
 	near(t, "limit of the current", ways[0].Limits[bench.ByCurrent].Limit, 1.65*100*1.8/2800e-3/200e-3/1e3/math.Sqrt(3), 1e-9)
 }
 
-// A part too weak for the current is not taken, though it is nearer: at full scale 1 mA flows through a series resistor (39 µW, of which half
-// may be used), and 0.6 mA through a parallel one (59 µW).
+// A part too weak for the current is not taken, though it is nearer: at full
+// scale 1 mA flows through a series resistor (39 µW, of which half may be
+// used), and 0.6 mA through a parallel one (59 µW).
 func TestStandInHoldsRatings(t *testing.T) {
 	for drawer, other := range map[string]bench.Terminals{
 		"id,ohms,watts\nA,38.6,0.000077\nB,38.9,0.000079\n":  {Amperes: 1e-3, Ohms: 60},

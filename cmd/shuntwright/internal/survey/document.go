@@ -22,8 +22,8 @@ type Answer struct {
 	report.Notes
 }
 
-// partAnswer is one part of the set; Network and what follows is what takes the place of one
-// that is out.
+// partAnswer is one part of the set; Network and what follows is what takes the
+// place of one that is out.
 type partAnswer struct {
 	Ref              string       `json:"ref"`
 	NominalOhms      float64      `json:"nominal_ohms"`

@@ -100,8 +100,8 @@ func (s *Survey) Count(verdict string) int {
 }
 
 // usualVolts is the limiting element voltage of carbon composition parts by
-// their watts (two makers' data sheets: 250, 350 and 500 V for a quarter, a half and
-// one watt; that of two watts from memory), NaN for others.
+// their watts (two makers' data sheets: 250, 350 and 500 V for a quarter, a
+// half and one watt; that of two watts from memory), NaN for others.
 func usualVolts(watts float64) float64 {
 	for _, one := range []struct{ watts, volts float64 }{{0.25, 250}, {0.5, 350}, {1, 500}, {2, 750}} {
 		if math.Abs(watts/one.watts-1) < 1e-9 {
@@ -122,8 +122,8 @@ func demand(p inventory.Part) rating {
 }
 
 // amperes is the largest current that a part of this rating bears at its
-// nominal resistance: what takes its place has to bear that too. NaN where nothing is
-// known.
+// nominal resistance: what takes its place has to bear that too. NaN where
+// nothing is known.
 func (r rating) amperes(ohms float64) float64 {
 	most := math.Inf(1)
 	if !math.IsNaN(r.watts) {

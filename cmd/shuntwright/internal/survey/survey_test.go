@@ -24,7 +24,8 @@ func value(t *testing.T, text string) quantity.Value {
 	return v
 }
 
-// part is one of a set: nominal, tolerance, reading (none where empty), watts, volts.
+// part is one of a set: nominal, tolerance, reading (none where empty), watts,
+// volts.
 func part(t *testing.T, nominal string, tolerance float64, measured string, watts, volts float64) inventory.SetPart {
 	t.Helper()
 	p := inventory.NewPart(quantity.Value{})
@@ -59,20 +60,22 @@ func survey(t *testing.T, drawer string, w Wishes, set ...inventory.SetPart) *Su
 
 var nan = math.NaN()
 
-// A workbench page of 30 January 2024: new old stock of 4.7 kΩ ±5 % reads 5.4 kΩ. 14.89361702 % is computed from that; the page
-// says between +10 and +20 %.
+// A workbench page of 30 January 2024: new old stock of 4.7 kΩ ±5 % reads 5.4
+// kΩ. 14.89361702 % is computed from that; the page says between +10 and +20 %.
 func TestPublishedDrift(t *testing.T) {
 	s := survey(t, "id,ohms\nA,1\n", Wishes{AtMost: 1}, part(t, "4.7k", 5, "5.40k", nan, nan))
 	if p := s.Parts[0]; math.Abs(p.Drift-14.89361702) > 1e-8 || p.Verdict != Out {
 		t.Errorf("%g %%, %s", p.Drift, p.Verdict)
 	}
-	// By hand: 0.8 % and one count of 5.40 kΩ, 43.2 and 10 Ω of 4700; the first dominates, so the factor is 1.65.
+	// By hand: 0.8 % and one count of 5.40 kΩ, 43.2 and 10 Ω of 4700; the first
+	// dominates, so the factor is 1.65.
 	if got, want := s.Parts[0].Limit.Limit, 1.65*math.Hypot(43.2, 10)/math.Sqrt(3)/47; math.Abs(got-want) > 1e-9 {
 		t.Errorf("limit %g %%, want %g", got, want)
 	}
 }
 
-// The decision rule is that of check: a meter that reads as far off, with the same limit, against a class that is as wide as the tolerance.
+// The decision rule is that of check: a meter that reads as far off, with the
+// same limit, against a class that is as wide as the tolerance.
 func TestVerdictsAreThoseOfCheck(t *testing.T) {
 	words := map[reading.Verdict]string{reading.Pass: In, reading.Fail: Out, reading.Undecided: Undecided}
 	seen := map[string]int{}
@@ -95,7 +98,8 @@ func TestVerdictsAreThoseOfCheck(t *testing.T) {
 	}
 }
 
-// The leads of an instrument are subtracted before the drift is taken, and a part that nobody measured has no verdict.
+// The leads of an instrument are subtracted before the drift is taken, and a
+// part that nobody measured has no verdict.
 func TestLeadsAndUnmeasured(t *testing.T) {
 	d, _ := inventory.ParseDrawer("drawer.csv", strings.NewReader("id,ohms\nA,1\n"))
 	b, err := asbuilt.Measure(d, inventory.Instruments{"meter": instrument.Instrument{Wires: 2, LeadsOhms: 0.4}})
@@ -117,7 +121,9 @@ func TestLeadsAndUnmeasured(t *testing.T) {
 	}
 }
 
-// No part is used twice, and the choice is a joint one: 99 ohm is nearest to both, and both are within their tolerance only if the one that can do with 94 does.
+// No part is used twice, and the choice is a joint one: 99 ohm is nearest to
+// both, and both are within their tolerance only if the one that can do with 94
+// does.
 func TestReplacementsAreJoint(t *testing.T) {
 	s := survey(t, "id,ohms\nA,99\nB,94\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan), part(t, "98", 2, "150", nan, nan))
 	if first, second := s.Parts[0].Network.String(), s.Parts[1].Network.String(); first != "B" || second != "A" || !s.Proven {
@@ -132,7 +138,8 @@ func TestReplacementsAreJoint(t *testing.T) {
 	}
 }
 
-// Where the tolerance is enough one part wins over two that are nearer; else the two do.
+// Where the tolerance is enough one part wins over two that are nearer; else
+// the two do.
 func TestEnoughIsTheTolerance(t *testing.T) {
 	const drawer = "id,ohms\nA,95\nB,60\nC,40\n"
 	for enough, want := range map[bool]string{false: "B + C", true: "A"} {
@@ -146,8 +153,10 @@ func TestEnoughIsTheTolerance(t *testing.T) {
 	}
 }
 
-// Ratings: what takes a part's place bears the current that the part was rated for. 10 kΩ of a half watt bears 7.07 mA, and 70.7 V; with 50 V marked 5 mA;
-// 1 MΩ of a half watt as composition parts do, 350 V, and not the 707 V that half a watt would be.
+// Ratings: what takes a part's place bears the current that the part was rated
+// for. 10 kΩ of a half watt bears 7.07 mA, and 70.7 V; with 50 V marked 5 mA; 1
+// MΩ of a half watt as composition parts do, 350 V, and not the 707 V that half
+// a watt would be.
 func TestRatingsAreRespected(t *testing.T) {
 	for _, test := range []struct {
 		drawer       string
@@ -171,7 +180,8 @@ func TestRatingsAreRespected(t *testing.T) {
 	}
 }
 
-// Carbon composition of a quarter, a half, one and two watts: 250, 350 and 500 V by three makers' data sheets, 750 V from memory.
+// Carbon composition of a quarter, a half, one and two watts: 250, 350 and 500
+// V by three makers' data sheets, 750 V from memory.
 func TestUsualVolts(t *testing.T) {
 	for watts, want := range map[float64]float64{0.25: 250, 0.5: 350, 1: 500, 2: 750} {
 		if got := usualVolts(watts); got != want {
@@ -183,7 +193,8 @@ func TestUsualVolts(t *testing.T) {
 	}
 }
 
-// The words: counts, the worst, what is open, what reads low, what is undecided, and what was taken for granted.
+// The words: counts, the worst, what is open, what reads low, what is
+// undecided, and what was taken for granted.
 func TestDocument(t *testing.T) {
 	set := []inventory.SetPart{part(t, "100", 10, "150", 0.5, nan), part(t, "220", 10, "110", nan, nan), part(t, "330", 10, "362.5", nan, nan), part(t, "470", 10, "480", nan, nan)}
 	s := survey(t, "id,ohms,place\nA,99,tin 3\nB,1,\n", Wishes{AtMost: 1}, set...)
