@@ -8,6 +8,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
+	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -78,7 +79,7 @@ func (m *maker) pickList() sheet.Section {
 	s := sheet.Section{Heading: fmt.Sprintf("Parts: %d", len(all))}
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "part"}, {Title: "from"}, {Title: "into"}, {Title: "carries, of rated", Kind: "number"}, {Title: "done", Kind: "done"}}}
 	for _, p := range all {
-		name := sheet.Words(p.name, p.length)
+		name := sheet.Words(unbroken(p.name), p.length)
 		name.Lines = append(name.Lines, p.reads)
 		done := sheet.Cell{Tick: true}
 		if p.there {
@@ -97,7 +98,9 @@ func (m *maker) pickList() sheet.Section {
 	for _, words := range m.Wind {
 		s.After = append(s.After, strings.ToUpper(words[:1])+words[1:]+".")
 	}
-	if slices.ContainsFunc(all, func(p picked) bool { return p.length == "" && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1]) }) {
+	if slices.ContainsFunc(all, func(p picked) bool {
+		return p.length == "" && !math.IsNaN(p.watts[0]) && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1])
+	}) {
 		s.After = append(s.After, "?: the rating is not known. Hold the part against what it carries: at most half of its watts, and its volts.")
 	}
 	return s
@@ -148,6 +151,13 @@ func (m *maker) wiring() sheet.Section {
 	for i, p := range m.answer.Positions {
 		if orNaN(p.Ohms) < small && m.liesAcross(m.Positions[i].Resistor) {
 			s.After = []string{"Where a shunt is below 1 Ω, join the movement's wires at its own ends: 10 cm of 0.5 mm² copper are 3.4 mΩ (IEC 60028), and count if they carry its current."}
+		}
+	}
+	ohms := m.Meter.State(m.Ohms()).Ohms
+	for i, r := range m.Meter.Resistors() {
+		if r.Use == meter.Contact && ohms[i] > 0 {
+			s.After = append(s.After, "Contact is what the switch and its wires have: no part.")
+			break
 		}
 	}
 	return s

@@ -154,7 +154,7 @@ func (m *maker) testTable() []sheet.Section {
 		"With the set dead and the meter's terminals free of it, set the pointer to zero with nothing applied. " + m.howToApply() +
 			" Come up to each point from below, tap the glass lightly, look at the pointer straight."}}
 	if !math.IsNaN(m.class) {
-		s.After = []string{fmt.Sprintf("A reading within its band passes in class %g: the limit to which the pointer can be read is taken off. The reference should be good to ±%g %% of full scale or better (a fifth of the class, IEC 60051-9).",
+		s.After = []string{fmt.Sprintf("A reading within its band passes in class %g: the limit to which the pointer can be read is taken off. The reference should be good to ±%g %% of full scale or better (a fifth of the class, IEC 60051-9). Where one does not pass, measure its position again, then look at joints and switch.",
 			m.class, m.class/5)}
 	}
 	return []sheet.Section{s}

@@ -38,7 +38,8 @@ func (m *maker) spread(p *sheet.Page) {
 		p.Left, before = column(parts, made)
 		p.Right, after = column(wiring, assumed)
 		p.Rest = slices.Concat(before, tests, after)
-		if max(high(p.Left, points), high(p.Right, points)) <= room && (last || high(p.Rest, points) <= 2*pageHigh) {
+		if below := high(p.Rest, points); max(high(p.Left, points), high(p.Right, points)) <= room && (last || below <= 2*pageHigh) {
+			p.Whole = below <= pageHigh
 			return
 		}
 	}

@@ -18,6 +18,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
+	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -165,9 +166,11 @@ func (m *maker) assumed() []sheet.Section {
 // mostWarnings is how many of them a sheet has room for.
 const mostWarnings = 5
 
-// unbroken holds a short word at the end of a name, such as a unit, and the one
-// before it together.
+// unbroken is a name for a table, not too long, with a short word at its end,
+// such as a unit, held to the one before it.
 func unbroken(name string) string {
+	const wide = 300 // some forty-five letters
+	name = drawing.Fit(name, wide)
 	if at := strings.LastIndex(name, " "); at > 0 && len(name)-at <= len(" mA ") {
 		return name[:at] + report.Unbroken + name[at+1:]
 	}

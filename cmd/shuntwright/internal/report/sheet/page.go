@@ -25,6 +25,7 @@ type Page struct {
 	Points      float64   // the size of the type in print, 7 at least
 	Left, Right []Section // side by side where there is room for two columns
 	Rest        []Section // below, in columns that are filled one after the other
+	Whole       bool      // there is room for Rest with no section broken, and for larger rows
 }
 
 // Fact is one thing that is known of the meter; one without Cells is a line to

@@ -172,7 +172,7 @@ const (
 // with texts below these: the scale, or visits.
 func (a Axis) Plot(title, words, start, end string, from, to float64, marks []Mark) Drawing {
 	p := &pen{}
-	p.words(boldface, fromLeft, 0, lineSpace, fit(title, plotWide))
+	p.words(boldface, fromLeft, 0, lineSpace, Fit(title, plotWide))
 	height := func(percent float64) (float64, int) {
 		x, beyond := a.along(percent, plotBottom-plotTop)
 		return plotBottom - x, beyond

@@ -77,12 +77,18 @@ func TestCharts(t *testing.T) {
 	}
 }
 
-// Text is measured rather too wide, shortened at its end, and broken at spaces.
+// Text is measured rather too wide, shortened before its end, and broken at spaces.
 func TestText(t *testing.T) {
-	if got := fit("cathode 250 mA", 40); got != "catho…" && TextWidth(got) > 40 {
-		t.Error(got)
+	for _, test := range []struct {
+		line  string
+		width float64
+		want  string
+	}{{"grid 5 mA", 100, "grid 5 mA"}, {"the output valve's cathode 250 mA", 90, "the ou…250 mA"}, {"the output valve 250 mA", 30, "the…"}, {"cathode of it", 60, "cathod…it"}, {" a  b ", 100, "a b"}, {"WWWW", 1, "…"}, {"WWWW", 30, "WW…"}, {"", 10, ""}} {
+		if got := Fit(test.line, test.width); got != test.want {
+			t.Errorf("%q in %v: %q, want %q", test.line, test.width, got, test.want)
+		}
 	}
-	if got := wrapped("the cathode of the output valve", 60, 2); len(got) != 2 || !strings.HasSuffix(got[1], "…") {
+	if got := wrapped("the cathode of the output valve 250 mA", 77, 2); len(got) != 2 || got[0] != "the cathode" || got[1] != "of t…250 mA" {
 		t.Errorf("%q", got)
 	}
 	for text, want := range map[string]float64{"": 0, "Ω": 10, "W": 10, "0": 6.5, "電": 13, "e\u0301": 6.5} {

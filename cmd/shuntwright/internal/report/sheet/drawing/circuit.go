@@ -99,7 +99,7 @@ func cellsOf(places []Place) []cell {
 	for _, place := range places {
 		c := cellOf(place.Network)
 		if place.Name != "" && place.Name != place.Network.Name {
-			c = named{fit(place.Name, mostWide), c}
+			c = named{Fit(place.Name, mostWide), c}
 		}
 		if s, long := c.(series); long {
 			out = append(out, s...)

@@ -198,7 +198,7 @@ func cellOf(n Network) cell {
 func shaped(n Network, flat bool) cell {
 	switch {
 	case n.Open():
-		return resistor{missing, "open", []string{fit(n.Note, mostLabel)}}
+		return resistor{missing, "open", []string{Fit(n.Note, mostLabel)}}
 	case len(n.Of) == 0:
 		return labelledResistor(n, flat)
 	}
@@ -218,14 +218,14 @@ func shaped(n Network, flat bool) cell {
 
 // labelledResistor is a resistor with what is to be read beside it.
 func labelledResistor(n Network, flat bool) cell {
-	name := fit(n.Name, mostLabel)
-	if line := strings.TrimSpace(name + " " + fit(n.Value, mostLabel)); flat && n.Note == "" {
+	name := Fit(n.Name, mostLabel)
+	if line := strings.TrimSpace(name + " " + Fit(n.Value, mostLabel)); flat && n.Note == "" {
 		return resistor{kind: symbol, above: line}
 	}
 	r := resistor{kind: symbol, above: name}
 	for _, text := range []string{n.Value, n.Note} {
 		if text != "" {
-			r.below = append(r.below, fit(text, mostLabel))
+			r.below = append(r.below, Fit(text, mostLabel))
 		}
 	}
 	return r

@@ -32,21 +32,33 @@ func TextWidth(line string) float64 {
 	return em * textSize
 }
 
-// fit shortens a line to a width; what was cut off ends in an ellipsis.
-func fit(line string, width float64) string {
-	line = strings.Join(strings.Fields(line), " ")
+// Fit shortens a line to a width. Its last word stays, with the number before
+// it, where there is room: names of ranges end in what tells them apart.
+func Fit(line string, width float64) string {
+	words := strings.Fields(line)
+	line = strings.Join(words, " ")
 	if TextWidth(line) <= width {
 		return line
 	}
+	end := ""
+	if n := len(words); n > 1 {
+		end = words[n-1]
+		if unicode.IsDigit([]rune(words[n-2])[0]) {
+			end = words[n-2] + " " + end
+		}
+	}
+	if end = "…" + end; TextWidth(end) > width {
+		end = "…"
+	}
 	runes := []rune(line)
-	for len(runes) > 0 && TextWidth(string(runes)+"…") > width {
+	for len(runes) > 0 && TextWidth(string(runes)+end) > width {
 		runes = runes[:len(runes)-1]
 	}
-	return strings.TrimRight(string(runes), " ") + "…"
+	return strings.TrimRight(string(runes), " ") + end
 }
 
 // wrapped breaks a text at spaces into at most so many lines of a width; the
-// last one is shortened where that is not enough, from its front words on.
+// last one is shortened where that is not enough.
 func wrapped(line string, width float64, most int) []string {
 	var out []string
 	words := strings.Fields(line)
@@ -58,7 +70,7 @@ func wrapped(line string, width float64, most int) []string {
 		if len(out) == most-1 {
 			n = len(words)
 		}
-		out = append(out, fit(strings.Join(words[:n], " "), width))
+		out = append(out, Fit(strings.Join(words[:n], " "), width))
 		words = words[n:]
 	}
 	return out
