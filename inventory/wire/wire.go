@@ -26,18 +26,20 @@ type Alloy struct {
 // alloys with their sources. Where two sources differ the limit spans both.
 var alloys = []Alloy{
 	// Maker's data sheet of manganin 43 (CuMn12Ni): 0.43 Ω·mm²/m, 0 ± 15 ppm/K
-	// from 15 to 35 °C; JIS C 2522: 0.44 ± 0.03 Ω·mm²/m, which is ±7 %.
+	// from 15 to 35 °C; JIS C 2522: 0.44 ± 0.03 Ω·mm²/m, which is ±7 %. What has
+	// more, such as a handbook's 0.482, is only shortened more.
 	{"manganin", 0.43, 7, 15, false},
 	// Maker's data sheet of constantan 49 (CuNi44): 0.49 Ω·mm²/m, ±60 ppm/K
-	// (±20 below 0.3 mm); resistivity to ±5 % (DIN 17471, from memory).
-	{"constantan", 0.49, 5, 60, false},
+	// (±20 below 0.3 mm); resistivity to ±5 % (DIN 17471, from memory); a
+	// handbook's wire tables have 0.4538.
+	{"constantan", 0.49, 8, 60, false},
 	// Computed from a table of standard wire gauges; the coefficient from
 	// Thompson, Elementary Lessons in Electricity and Magnetism, § 117. Its
 	// alloys differ widely: the limit is common practice.
 	{"nickel silver", 0.2265, 20, 420, true},
 	// Nickel-chromium 80/20, maker's data sheet: 650 Ω·cmil/ft, ±5 %, 90 ppm/K;
-	// a handbook has 130.
-	{"nichrome", 1.0806, 5, 110, true},
+	// a handbook has 130. Textbooks reckon with 1.00 and 0.9975.
+	{"nichrome", 1.0806, 8, 110, true},
 	// IEC 60028, annealed copper: 1/58 Ω·mm²/m, 0.00393 /K.
 	{"copper", 1.0 / 58, 3, 3930, true},
 }

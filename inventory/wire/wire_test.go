@@ -1,62 +1,107 @@
 package wire
 
 import (
+	"encoding/csv"
 	"math"
+	"os"
+	"strconv"
 	"strings"
 	"testing"
 )
 
-// A published table of resistance by standard wire gauge (Ω/m), its copper,
-// constantan, nickel silver, manganin and nichrome columns; and the data sheets
-// of the makers. The table was made with 0.01725, 0.490, 0.2265, 0.415 and 1.08
-// Ω·mm²/m, so manganin (0.43 here) is 3.6 % below.
-func TestPublishedGauges(t *testing.T) {
-	for _, c := range []struct {
-		mm                                               float64
-		copper, constantan, silver, manganin, nickelChro float64
-	}{
-		{0.9144, 0.0263, 0.746, 0.345, 0.632, 1.64}, // SWG 20
-		{0.4572, 0.105, 2.98, 1.38, 2.53, 6.58},     // SWG 26
-		{0.27432, 0.292, 8.29, 3.83, 7.02, 18.3},    // SWG 32
-		{0.12192, 1.48, 42.0, 19.4, 35.5, 92.5},     // SWG 40
-		{0.04064, 13.3, 378, 175, 320, 833},         // SWG 48
-	} {
-		for name, want := range map[string]float64{"copper": c.copper, "constantan": c.constantan, "nickel silver": c.silver, "manganin": c.manganin * 0.43 / 0.415, "nichrome": c.nickelChro} {
-			a, err := Find(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			got, err := a.OhmsPerMetre(c.mm / 1e3)
-			if err != nil || math.Abs(got/want-1) > 0.006 { // the table's rounding
-				t.Errorf("%s of %g mm: %.4g Ω/m, published %.4g, %v", name, c.mm, got, want, err)
-			}
-			if back := a.Diameter(got*0.3, 0.3); math.Abs(back*1e3/c.mm-1) > 1e-12 {
-				t.Errorf("%s: 0.3 m of %g mm is said to be of %g mm", name, c.mm, back*1e3)
-			}
+// published are the rows of testdata/published/wires.csv, which names the sources.
+func published(t *testing.T) (rows []map[string]string) {
+	t.Helper()
+	f, err := os.Open("../../testdata/published/wires.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comment = '#'
+	all, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, cells := range all[1:] {
+		row := map[string]string{}
+		for i, name := range all[0] {
+			row[name] = cells[i]
 		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func number(t *testing.T, text string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// Wire tables and worked examples, each with the resistivity of its source: a
+// length of wire has what is printed, within its rounding.
+func TestPublishedWire(t *testing.T) {
+	met := map[string]int{}
+	for _, row := range published(t) {
+		a, err := Find(row["alloy"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		met[a.Name]++
+		rho, mm, metres, ohms := number(t, row["resistivity"]), number(t, row["mm"]), number(t, row["metres"]), number(t, row["ohms"])
+		per, err := Alloy{OhmMM2PerMetre: rho}.OhmsPerMetre(mm / 1e3)
+		if got := per * metres; err != nil || math.Abs(got/ohms-1) > number(t, row["within"]) {
+			t.Errorf("%s %s: %g m of %g mm %s: %.6g Ω, published %g, %v", row["source"], row["gauge"], metres, mm, a.Name, got, ohms, err)
+		}
+		if back := (Alloy{OhmMM2PerMetre: rho}).Diameter(per*metres, metres); math.Abs(back*1e3/mm-1) > 1e-12 {
+			t.Errorf("%s: %g m of %g mm is said to be of %g mm", a.Name, metres, mm, back*1e3)
+		}
+		if off := 100 * math.Abs(rho/a.OhmMM2PerMetre-1); off > a.LimitPercent {
+			t.Errorf("%s: %s reckons with %g Ω·mm²/m, which is %.1f %% off, more than ±%g %%", row["source"], a.Name, rho, off, a.LimitPercent)
+		}
+	}
+	if len(met) != len(Names()) {
+		t.Errorf("only %v were met", met)
 	}
 }
 
-// Published examples with a length of wire. American Wire Gauge table: copper
-// AWG 20 and 30, 10.15 and 103.2 Ω per 1000 ft. Nickel-chromium data sheet:
-// AWG 10 (101.9 mil) 0.0626 Ω/ft.
-func TestPublishedLengths(t *testing.T) {
-	const foot, mil = 0.3048, 25.4e-6
+// What standards, makers and handbooks print of an alloy lies within what is said
+// of it.
+func TestPublishedAlloys(t *testing.T) {
 	for _, c := range []struct {
-		alloy           string
-		diameter, metre float64
-		ohms, within    float64
+		alloy, source string
+		least, most   float64 // Ω·mm²/m
+		ppm           float64 // the largest magnitude near room temperature; 0: not printed
 	}{
-		{"copper", 0.811821e-3, 1000 * foot, 10.15, 0.0005},
-		{"copper", 0.254639e-3, 1000 * foot, 103.2, 0.0005},
-		{"nichrome", 101.9 * mil, foot, 0.0626, 0.001},
-		{"constantan", 0.25e-3, 1, 9.98, 0.0005}, // 0.49 / 0.0491 mm²
+		{"manganin", "maker's data sheet, manganin 43", 0.43, 0.43, 15},
+		{"manganin", "JIS C 2522", 0.41, 0.45, 0}, // to 0.47, where wire is only shortened more
+		{"constantan", "maker's data sheet, constantan 49 above 0.3 mm", 0.49, 0.49, 60},
+		{"constantan", "a handbook's wire tables: 45.38 µΩ·cm", 0.4538, 0.4538, 0},
+		{"nickel silver", "Threlfall, On Laboratory Arts (1898), § 117", 0.2265, 0.2265, 420},
+		{"nichrome", "maker's data sheet, 650 Ω·cmil/ft", 1.0806, 1.0806, 90},
+		{"nichrome", "Lessons in Electric Circuits, vol I: 675 Ω·cmil/ft", 1.122, 1.122, 0},
+		{"copper", "IEC 60028", 1.0 / 58, 1.0 / 58, 3930},
 	} {
-		a, _ := Find(c.alloy)
-		per, err := a.OhmsPerMetre(c.diameter)
-		if got := per * c.metre; err != nil || math.Abs(got/c.ohms-1) > c.within {
-			t.Errorf("%s %g m: %.5g Ω, published %g", c.alloy, c.metre, got, c.ohms)
+		a, err := Find(c.alloy)
+		if err != nil {
+			t.Fatal(err)
 		}
+		for _, rho := range []float64{c.least, c.most} {
+			if off := 100 * math.Abs(rho/a.OhmMM2PerMetre-1); off > a.LimitPercent {
+				t.Errorf("%s: %s has %g Ω·mm²/m, %.1f %% off ±%g %%", c.alloy, c.source, rho, off, a.LimitPercent)
+			}
+		}
+		if c.ppm > 0 && (c.ppm > a.TempcoPPM*1.01 || c.ppm < a.TempcoPPM*0.8) {
+			t.Errorf("%s: %s has %g ppm/K, here %g", c.alloy, c.source, c.ppm, a.TempcoPPM)
+		}
+	}
+	// IEC 60028: copper has 27.51 % more at 90 °C than at 20 °C.
+	if a, _ := Find("copper"); math.Abs(a.TempcoPPM*1e-6*70-0.2751) > 1e-9 || !a.TempcoSigned {
+		t.Errorf("copper: %+v", a)
 	}
 }
 
