@@ -244,7 +244,7 @@ func TestRangeNames(t *testing.T) {
 			t.Errorf("%q: %+v", text, r)
 		}
 	}
-	for text, want := range map[string]string{"AC 10 V": "a.c.", "10 V ac": "a.c.", "a.c. 10 V": "a.c.", "10 V~": "a.c.", "~10V": "a.c.", "10 VAC": "a.c.", "5 mAac": "a.c.", "10 V A.C": "a.c.",
+	for text, want := range map[string]string{"AC 10 V": "a.c.", "10 V ac": "a.c.", "a.c. 10 V": "a.c.", "10 V~": "a.c.", "~10V": "a.c.", "10 VAC": "a.c.", "5 mAac": "a.c.", "10 V A.C": "a.c.", "vac 10 V": "a.c.", "VAC 1.5 kV": "a.c.",
 		"1 kohm": "resistance", "R x 10 Ω": "resistance", "1 k\u2126": "resistance", "2 MOHM": "resistance"} {
 		if _, err := meter.ParseRange(text, math.NaN()); err == nil || !strings.Contains(err.Error(), "is an "+want+" range") && !strings.Contains(err.Error(), "is a "+want+" range") {
 			t.Errorf("%q: %v, want a refusal of %s ranges", text, err, want)

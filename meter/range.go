@@ -18,7 +18,7 @@ type Range struct {
 }
 
 // alternating finds what marks an a.c. range.
-var alternating = regexp.MustCompile(`(?i)(^|[^\pL\pN])a\.?c\.?($|[^\pL\pN])|\d\s*[\pL]?[VA]ac($|[^\pL])|[~∼≈∿]`)
+var alternating = regexp.MustCompile(`(?i)(^|[^\pL\pN])a\.?c\.?($|[^\pL\pN])|(^|[^\pL\pN])vac\s+[\d.,]+\s*\pL?V$|\d\s*[\pL]?[VA]ac($|[^\pL])|[~∼≈∿]`)
 
 // ParseRange reads the text of a range: a current or a voltage, with words
 // before it where they help. CircuitVolts is as given. Ranges of alternating

@@ -138,7 +138,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 		},
 		"class": func(f *pflag.FlagSet) {
 			o.class = percent(math.NaN())
-			f.Var(atMost{&o.class, meterfile.MostClass, classHint}, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
+			f.Var(atMost{&o.class, meterfile.MostClass, classHint, true}, "class", "accuracy class in `PERCENT` of full scale, in place of the meter file's")
 		},
 		"wind":      o.windFlag(),
 		"buy-watts": presetFlag(&o.buyWatts, quantity.Watt, "0.5 W", "buy-watts", "rated `WATTS` of what can be bought"),
@@ -231,11 +231,11 @@ func (o *options) partFlags() map[string]flagSetter {
 		"drop-current": measureFlag(&o.current, quantity.Ampere, "current", "`CURRENT` through the part while its drop was read"),
 		"drop-percent": func(f *pflag.FlagSet) {
 			o.dropPercent = 0.5
-			f.Var(atMost{&o.dropPercent, 20, meterHint}, "drop-percent", "`PERCENT` that the voltmeter promises, and one count (common practice)")
+			f.Var(atMost{&o.dropPercent, 20, meterHint, false}, "drop-percent", "`PERCENT` that the voltmeter promises, and one count (common practice)")
 		},
 		"current-percent": func(f *pflag.FlagSet) {
 			o.currentPercent = 1
-			f.Var(atMost{&o.currentPercent, 20, meterHint}, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
+			f.Var(atMost{&o.currentPercent, 20, meterHint, false}, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
 		},
 		"wire":       textFlag(&o.wire, "wire", "`ALLOY` of resistance wire: "+strings.Join(wire.Names(), ", ")),
 		"diameter":   measureFlag(&o.diameter, quantity.Metre, "diameter", "`DIAMETER` of the wire, such as 0.25mm"),

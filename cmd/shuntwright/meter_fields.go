@@ -104,7 +104,7 @@ func classText(text string) error {
 		return err
 	}
 	p := percent(0)
-	return atMost{&p, meterfile.MostClass, classHint}.Set(text)
+	return atMost{&p, meterfile.MostClass, classHint, true}.Set(text)
 }
 
 // checked refuses a text that is wrong for its field, and none where one is

@@ -24,7 +24,7 @@ func (c *call) checkTrim(s *setup) error {
 		return nil
 	case c.options.enough.given():
 		return misused("--trim leaves alone what is within the class; leave out --enough, and give --class PERCENT where it should be another figure")
-	case math.IsNaN(class) || class <= 0:
+	case math.IsNaN(class):
 		return misused("--trim needs to know how true is true enough: give --class PERCENT, or a class in the meter file")
 	}
 	return nil

@@ -105,11 +105,15 @@ type atMost struct {
 	*percent
 	most float64
 	hint string
+	some bool // zero is refused too
 }
 
 func (a atMost) Set(text string) error {
 	if err := a.percent.Set(text); err != nil {
 		return err
+	}
+	if a.some && *a.percent == 0 {
+		return fmt.Errorf("%q is zero; %s", text, a.hint)
 	}
 	if float64(*a.percent) > a.most {
 		return fmt.Errorf("%q is more than %g; %s", text, a.most, a.hint)
