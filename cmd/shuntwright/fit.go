@@ -78,7 +78,7 @@ func (c *call) fitPlan() (report.Document, error) {
 	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, are)...)
 	doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("fitted %s; written to %s and %s", report.Counted(len(changes), "position"), s.Path, s.Drawer.Path()))
-	doc.Next = "shuntwright check " + report.InShell(s.Path)
+	doc.Next = c.afterPredict(s)
 	return doc, err
 }
 
@@ -158,13 +158,7 @@ func (c *call) fittedDocument(s *setup, position int, before wiring.Network, wer
 		doc.BottomLine = append(doc.BottomLine, "replaced: "+before.String())
 	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, s.Networks[position].IDs())...)
-	doc.Next = "shuntwright check " + report.InShell(s.Path)
-	switch {
-	case len(*answer.Open) > 0:
-		doc.Next = "shuntwright plan " + report.InShell(s.Path)
-	case len(s.outside(s.class(c))) > 0:
-		doc.Next = "shuntwright plan " + report.InShell(s.Path) + " --trim"
-	}
+	doc.Next = c.afterPredict(s)
 	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, true
 	return doc, nil
 }

@@ -49,11 +49,13 @@ func runPredict(c *call) (report.Document, error) {
 	return doc, err
 }
 
-// afterPredict is the command that follows: fill what is open, put right what is
-// off, or hold it against readings.
+// afterPredict is the command that follows: take out what would burn, fill what is
+// open, put right what is off, or hold it against readings.
 func (c *call) afterPredict(s *setup) string {
-	path := report.InShell(s.Path)
+	path, over := report.InShell(s.Path), c.forecast(s).Overloaded()
 	switch {
+	case over != "":
+		return "shuntwright unfit " + path + " " + report.InShell(over)
 	case len(s.OpenPositions()) > 0:
 		return "shuntwright plan " + path
 	case len(s.outside(s.class(c))) > 0:

@@ -49,6 +49,22 @@ func (f *Forecast) ratings(prediction meter.Prediction) []rating {
 	return all
 }
 
+// over tells that a resistor bears more than it is rated for.
+func (r rating) over() bool {
+	return r.RatedWatts != nil && r.Watts > *r.RatedWatts || r.RatedVolts != nil && r.Volts > *r.RatedVolts
+}
+
+// Overloaded is the first position in which a part bears more than it is rated
+// for; empty where none does.
+func (f *Forecast) Overloaded() string {
+	for _, r := range f.ratings(f.Meter.Predict(f.Ohms())) {
+		if r.over() {
+			return r.Position
+		}
+	}
+	return ""
+}
+
 // overloads warns of parts that carry more than they are rated for, and remarks
 // those that carry more than half of their rated watts.
 func overloads(all []rating) (over, much []string) {
