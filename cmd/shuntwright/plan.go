@@ -204,6 +204,10 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return c.againWith("plan", s.Path, mostHelp(made.whys))
 	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
+	case made.shopping != nil && made.shopping.Found && len(made.shopping.Ohms) > 0: // enter what was bought, then plan with it
+		return "shuntwright drawer add"
+	case !whole && made.shopping != nil && !made.shopping.Found && c.options.parts < 3:
+		return c.againWith("plan", s.Path, fmt.Sprintf("--parts %d", c.options.parts+1))
 	}
 	return c.again("fit", s.Path)
 }

@@ -81,10 +81,44 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 	answer.Cautions = asbuilt.Of(m)
 	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, report.Counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
+	doc.BottomLine = append(lastVisit(visits), movedMost(answer.Visits)...)
 	if len(visits) > 1 {
 		doc.Closing = append(doc.Closing, "drift is from the visit before, at the reading with the same reference that moved most, or else of the gain, or of the worst error; from found to left it is the repair")
 	}
 	return doc
+}
+
+// lastVisit says what the last of the visits found.
+func lastVisit(visits []*readings.Visit) []string {
+	if len(visits) == 0 {
+		return nil
+	}
+	v := visits[len(visits)-1]
+	said := "last: " + strings.TrimSpace(v.Date+" "+v.As)
+	if v.Verdict != "" {
+		said += ": " + strings.ToUpper(v.Verdict)
+	}
+	return []string{said}
+}
+
+// movedMost names the range that moved most between two visits, where one moved
+// by more than its limit.
+func movedMost(visits []visitAnswer) []string {
+	most, said := 0.0, []string(nil)
+	for _, v := range visits {
+		for _, r := range v.Ranges {
+			if r.Drift == nil || r.DriftLimit == nil || math.Abs(*r.Drift) <= max(most, *r.DriftLimit) {
+				continue
+			}
+			most = math.Abs(*r.Drift)
+			words := fmt.Sprintf("moved most: %s, %s from %s to %s", r.Range, report.PercentPair(*r.Drift, *r.DriftLimit).Text, r.Since, strings.TrimSpace(v.Date+" "+v.As))
+			if strings.HasSuffix(r.Since, readings.AsFound) && v.As == readings.AsLeft {
+				words += ", by the repair"
+			}
+			said = []string{words}
+		}
+	}
+	return said
 }
 
 // visited is one range at one visit; before is the visit before at which it
