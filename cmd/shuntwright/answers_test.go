@@ -57,7 +57,7 @@ var everyAnswer = []struct {
 	{"check meter.json readings.csv", "pilot boat test meter: 15 readings on 6 ranges in class 2.5: FAIL", 35},
 	{"check meter.json good.csv", "pilot boat test meter: 2 readings on 1 of 6 ranges in class 2.5: PASS", 13},
 	{"check meter.json good.csv --save --date 2024-05-31", "pilot boat test meter: 2 readings on 1 of 6 ranges in class 2.5: PASS", 15},
-	{"check meter.json --history", "pilot boat test meter: 1 visit in meter.history.csv", 8},
+	{"check meter.json --history", "pilot boat test meter: 1 visit in meter.history.csv\nlast: 2024-05-31: PASS", 9},
 	{"sheet meter.json good.csv --force", "written: meter.html, the bench sheet of pilot boat test meter", 8},
 	{`unfit meter.json "multiplier 50 V"`, "pilot boat test meter: multiplier 50 V is open now", 9},
 	{`fit meter.json "multiplier 50 V" "R041 + R047"`, "pilot boat test meter: multiplier 50 V now holds R041 + R047; 50 V reads ", 8},
