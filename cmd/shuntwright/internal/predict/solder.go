@@ -71,7 +71,8 @@ func SolderingWords(one report.Piece) string {
 }
 
 // Soldering is the list to solder by, of some positions: what each must be, its
-// network, the parts and where they lie, and how its range then reads.
+// network, the parts and where they lie, and how its range then reads, with the
+// error in its class pictured below it where that takes no line of its own.
 func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report.Table {
 	table := report.Table{Name: "solder", Bench: true, Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
@@ -97,10 +98,14 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 			network.Text += "\n= " + quantity.Format(*one.Ohms, quantity.Ohm, report.ByLimit(deref(one.LimitPercent)))
 			network.Exact = one.Network
 		}
-		if r := f.ownRange(i); answer.Ranges[r].FullScaleError != nil {
-			reads = report.PercentPair(*answer.Ranges[r].FullScaleError, deref(answer.Ranges[r].LimitPercent))
-			reads.Mark = report.VerdictCell(answer.Ranges[r].Verdict).Mark
-			if len(answer.Ranges[r].PassRestsOn) > 0 {
+		if r := answer.Ranges[f.ownRange(i)]; r.FullScaleError != nil {
+			reads = report.PercentPair(*r.FullScaleError, deref(r.LimitPercent))
+			reads.Mark = report.VerdictCell(r.Verdict).Mark
+			if bar := report.Bar(*r.FullScaleError, deref(r.LimitPercent), f.Class).Text; bar != "" && len(parts) > 1 {
+				reads.Text += "\n" + bar
+				table.Columns[4].Title = "reads, " + report.BarTitle(f.Class)
+			}
+			if len(r.PassRestsOn) > 0 {
 				reads.Text += "\nassumed"
 			}
 		}
