@@ -146,8 +146,10 @@ func TestWiringInWords(t *testing.T) {
 		"grid 50 mA: across the movement R002 (11.5 Ω) in parallel with [R003 (12.5 Ω) in series with R004 (13.5 Ω)] in series with contact (5.000 mΩ) (7.97 Ω, lead at 300 V).",
 		"15 V: in the lead R005 (14.5 Ω) in series with 24.6 Ω (39.10 Ω).",
 		"150 V: in the lead an open place for 149.9 kΩ.",
-		"through 20 V: in the lead R006 (15.5 Ω). The movement (1 mA, 98.6 Ω), in series with swamp (30.00 Ω), in series with swamp (20.00 Ω). across the movement ring, 3 sections (",
-		"in series with ring 10 mA (16.50 Ω), in series with swamp (30.00 Ω), in series with swamp (20.00 Ω). across the movement ring, 2 sections (",
+		"through 20 V: in the lead R006 (15.5 Ω). The movement (1 mA, 98.6 Ω), in series with swamp (30.00 Ω), in series with swamp (20.00 Ω). Across the movement ring, 3 sections (",
+		"in series with ring 10 mA (16.50 Ω), in series with swamp (30.00 Ω), in series with swamp (20.00 Ω). Across the movement ring, 2 sections (",
+		"Across the movement one string: 10 mA enters before R007 (16.5 Ω). 100 mA enters before R008 (17.5 Ω) in series with R009 (18.5 Ω) (36.0 Ω). 1 A enters before R010 (19.5 Ω), and then follows the terminal −.",
+		"In the lead one string: 300 V enters before R013 (22.5 Ω) in parallel with R014 (23.5 Ω) (11.49 Ω). 30 V enters before R012 (21.5 Ω). 3 V enters before R011 (20.5 Ω), and then follows the movement. The movement",
 		"plate 200 mA: across the movement external shunt (500.0 mΩ).",
 		"screen 20 mA: across the movement external shunt screen 20 mA: R018",
 	} {

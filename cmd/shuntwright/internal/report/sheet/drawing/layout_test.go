@@ -187,14 +187,18 @@ func TestWords(t *testing.T) {
 		{"3 mA", []string{"6.875 Ω"}, []Place{{"", Network{Parallel: true, Of: []Network{a, b}}}}},
 		{"10 mA", nil, []Place{{"", Network{Of: []Network{a, {Parallel: true, Of: []Network{a, b}}}}}}},
 		{"30 mA", nil, []Place{{"the last", Network{Note: "for 4.93 Ω"}}}},
-		{"direct 1 mA", nil, nil},
 	}}}
-	const want = "The movement (1 mA, 98.6 Ω), in series with swamp (100 Ω). " +
-		"3 mA: across the movement R1 (10 Ω) in parallel with R2 (22 Ω, 43.3 mm), then on as the next range (6.875 Ω). " +
-		"10 mA: across the movement R1 (10 Ω) in series with [R1 (10 Ω) in parallel with R2 (22 Ω, 43.3 mm)], then on as the next range. " +
-		"30 mA: across the movement the last: an open place for 4.93 Ω, then on as the next range. " +
-		"direct 1 mA: nothing but the movement."
-	if got := c.Words(); got != want {
+	const movement, both = "The movement (1 mA, 98.6 Ω), in series with swamp (100 Ω). ", "R1 (10 Ω) in parallel with R2 (22 Ω, 43.3 mm)"
+	if got, want := c.Words(), movement+"Across the movement one string: 3 mA enters before "+both+" (6.875 Ω). 10 mA enters before R1 (10 Ω) in series with ["+both+
+		"]. 30 mA enters before the last: an open place for 4.93 Ω, and then follows the terminal −."; got != want {
+		t.Errorf("%s\nwant\n%s", got, want)
+	}
+	c.Lead, c.Across = c.Across, Rows{Rows: []Row{{Of: []Place{{"", a}}}}}
+	if got := c.Words(); !strings.HasPrefix(got, "In the lead one string: 3 mA enters before ") || !strings.HasSuffix(got, ", and then follows the movement. "+movement+"Across the movement R1 (10 Ω).") {
+		t.Error(got)
+	}
+	c.Lead, c.Across = Rows{}, Rows{Rows: []Row{{"5 mA", nil, []Place{{"", a}}}, {"1 mA", nil, nil}}}
+	if got, want := c.Words(), movement+"5 mA: across the movement R1 (10 Ω). 1 mA: nothing but the movement."; got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
 }

@@ -2,40 +2,55 @@ package drawing
 
 import "strings"
 
-// Words say what the drawing shows, a sentence a row.
+// Words say what the drawing shows: a sentence for the movement, for every row
+// and for every string.
 func (c Circuit) Words() string {
-	var out []string
-	say := func(rows Rows, where, chained string) {
-		for i, r := range rows.Rows {
-			var of []string
-			for _, p := range r.Of {
-				of = append(of, p.Words())
-			}
-			words := where + " " + strings.Join(of, " in series with ")
-			switch {
-			case len(of) == 0:
-				words = "nothing but the movement"
-			case rows.Chain && i < len(rows.Rows)-1:
-				words += ", " + chained
-			}
-			if notes := strings.Join(r.Notes, ", "); notes != "" {
-				words += " (" + notes + ")"
-			}
-			if r.Range != "" {
-				words = r.Range + ": " + words
-			}
-			out = append(out, words+".")
-		}
-	}
-	say(c.Lead, "in the lead", "then on as the next range")
+	out := c.Lead.words("in the lead", "the movement")
 	with := "The movement (" + c.Movement.Current + ", " + c.Movement.Coil + ")"
 	for _, p := range c.Between {
 		with += ", in series with " + p.Words()
 	}
 	out = append(out, with+".")
-	say(c.Across, "across the movement", "then on as the next range")
-	return strings.Join(out, " ")
+	return strings.Join(append(out, c.Across.words("across the movement", "the terminal −")...), " ")
 }
+
+// words say what rows there are somewhere, and after is what follows a string.
+func (rows Rows) words(where, after string) []string {
+	var out []string
+	for _, r := range rows.Rows {
+		words := r.words()
+		switch {
+		case rows.Chain && len(rows.Rows) > 1:
+			words = r.Range + " enters before " + words
+		case len(r.Of) == 0:
+			words = r.Range + ": nothing but the movement"
+		case r.Range != "":
+			words = r.Range + ": " + where + " " + words
+		default:
+			words = upper(where) + " " + words
+		}
+		if notes := strings.Join(r.Notes, ", "); notes != "" {
+			words += " (" + notes + ")"
+		}
+		out = append(out, words+".")
+	}
+	if rows.Chain && len(out) > 1 {
+		return []string{upper(where) + " one string: " + strings.TrimSuffix(strings.Join(out, " "), ".") + ", and then follows " + after + "."}
+	}
+	return out
+}
+
+// words say what is in a row.
+func (r Row) words() string {
+	var of []string
+	for _, p := range r.Of {
+		of = append(of, p.Words())
+	}
+	return strings.Join(of, " in series with ")
+}
+
+// upper begins a sentence.
+func upper(words string) string { return strings.ToUpper(words[:1]) + words[1:] }
 
 // Words say what is in a place.
 func (p Place) Words() string {
