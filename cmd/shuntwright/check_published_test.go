@@ -46,6 +46,7 @@ var published = []struct {
 
 // TestPublishedFaults takes the published faults through the command.
 func TestPublishedFaults(t *testing.T) {
+	t.Parallel()
 	const folder = "../../testdata/circuits/"
 	for _, test := range published {
 		t.Run(test.readings, func(t *testing.T) {

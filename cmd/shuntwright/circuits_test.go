@@ -38,6 +38,7 @@ type predicted struct {
 // times 100, however small the percentage is, so 1e-12 percentage points come
 // on top.
 func TestPredictCircuitsOfTheTrade(t *testing.T) {
+	t.Parallel()
 	const folder = "../../testdata/circuits/"
 	var expected map[string]predicted
 	readJSON(t, folder+"expected.json", &expected)

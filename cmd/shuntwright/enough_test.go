@@ -125,6 +125,7 @@ OC250,5.21M,,4M,1
 // figure and with what the measurements can tell: that is not to depend on which
 // of many networks with next to no error is taken.
 func TestEnoughAllowsMoreParts(t *testing.T) {
+	t.Parallel()
 	drawer := put(t, t.TempDir(), "drawer.csv", workshopDrawer)
 	meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "50 uA", "coil": "1985 ohm"}, "circuits": [
 		{"circuit": "ring", "ranges": ["1 mA", "10 mA", "100 mA"]}, {"circuit": "shunt", "range": "1 A"},

@@ -44,6 +44,7 @@ func someDrawer(t *testing.T, rng *rand.Rand, parts int, round ...float64) (path
 // within the class, counts as none, and no plan comes before the answer then. The
 // error of a shunt is that of the current divider, from the definition.
 func TestEnoughMeasured(t *testing.T) {
+	t.Parallel()
 	fewer := 0
 	for seed := range uint64(12) {
 		drawer, ohms := someDrawer(t, rand.New(rand.NewPCG(seed, 1)), 24, 11, 1.1)
@@ -137,6 +138,7 @@ func bruteShunts(ohms []float64, enough float64) (best standing) {
 // TestPickEqual holds the marks of pick, and the order of --enough, against
 // all networks one by one.
 func TestPickEqual(t *testing.T) {
+	t.Parallel()
 	for _, enough := range []string{"", "measured", "2"} {
 		marked, singles := 0, 0
 		for seed := range uint64(20) {

@@ -22,6 +22,7 @@ func manyParts(n int) string {
 
 // Where memory cuts the search short, that is said before it, and in the answer.
 func TestCutShortIsForeseen(t *testing.T) {
+	t.Parallel()
 	const meter = "../../testdata/joint/ring-chain-60-11/meter.json"
 	drawer := put(t, t.TempDir(), "drawer.csv", manyParts(300))
 	call := func(flags ...string) said {

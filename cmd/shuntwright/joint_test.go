@@ -36,6 +36,7 @@ type filling struct {
 // solvers (CBC, GLPK, MiniSat, CaDiCaL, clasp, toulbar2, Gecode) found and
 // proved; testdata/joint/README.md says how, and gives the tolerance.
 func TestPlanProvenInstances(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{
 		"easy-40-4", "easy-40-6", "easy-100-6", "easy-100-8", "three-15-4",
 		"ring-12-3", "ring-20-4", "ring-chain-15-7", "chain-12-3", "scarce-12-5", "scarce-20-9", "scarce-24-12",

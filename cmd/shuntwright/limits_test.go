@@ -13,6 +13,7 @@ import (
 // TestHundredThousandRows: a drawer far beyond any workshop's is read, searched
 // and written, with everything that stood in it.
 func TestHundredThousandRows(t *testing.T) {
+	t.Parallel()
 	const rows = 100_000
 	var text strings.Builder
 	text.WriteString("id,ohms,note,fitted\n")

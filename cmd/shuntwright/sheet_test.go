@@ -29,6 +29,7 @@ func figuresOf(t *testing.T, page string) map[float64]string {
 // TestSheetSaysWhatPredictSays: for every published meter the sheet has the
 // very figures of predict --format json.
 func TestSheetSaysWhatPredictSays(t *testing.T) {
+	t.Parallel()
 	files, err := filepath.Glob("../../testdata/circuits/*.json")
 	if err != nil || len(files) < 30 {
 		t.Fatalf("%d files: %v", len(files), err)

@@ -116,6 +116,7 @@ func drawerIn(t *testing.T, dir string) []inventory.Part {
 // TestFiftyParts: fifty parts take no more keys than the readings and Enter, and
 // each is on disk when its id is said.
 func TestFiftyParts(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := sitDown(t, dir, "drawer", "add")
 	s.waits("reading: ")

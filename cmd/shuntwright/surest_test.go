@@ -34,6 +34,7 @@ func unlikeParts(rng *rand.Rand, seed uint64) string {
 // networks, which no bound has cut; the drawer has parts of several
 // instruments, of none, and some known exactly but for a floor.
 func TestPickSurest(t *testing.T) {
+	t.Parallel()
 	other := 0
 	for seed := range uint64(12) {
 		rng := rand.New(rand.NewPCG(seed, 5))

@@ -22,7 +22,7 @@ type ranked struct {
 	score float64
 }
 
-// classOf counts the steps one by one.
+// classOf counts the last steps one by one.
 func classOf(q match.Query, n network.Network, score float64) [2]int {
 	switch {
 	case score <= q.Enough && q.Enough > 0:
@@ -30,7 +30,7 @@ func classOf(q match.Query, n network.Network, score float64) [2]int {
 	case q.Resolution == 0:
 		return [2]int{1, 0}
 	}
-	steps := 0
+	steps := max(0, int(score/q.Resolution)-2) // at least; from there
 	for float64(steps+1)*q.Resolution <= score*(1+1e-9) {
 		steps++
 	}

@@ -18,9 +18,12 @@ func TestPublishedInstancesInSteps(t *testing.T) {
 			"three-15-4", "three-15-5", "three-24-8", "three-30-10", "four-10-3", "unfillable-10-14", "unfillable-12-7-three")
 	}
 	within := 0
-	for _, name := range names {
-		in := readInstance(t, name)
-		for _, class := range []float64{2.5, 5} {
+	for i, name := range names {
+		in, classes := readInstance(t, name), []float64{2.5, 5}
+		if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
+			classes = classes[i%2 : i%2+1]
+		}
+		for _, class := range classes {
 			p := in.problem
 			p.Class, p.Resolution = class, 0.05
 			plan, err := Plan(t.Context(), in.stock, p)
@@ -43,7 +46,7 @@ func TestPublishedInstancesInSteps(t *testing.T) {
 			}
 		}
 	}
-	if within < 10 {
+	if within < 6 {
 		t.Errorf("only %d plans are within the class", within)
 	}
 }
