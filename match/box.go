@@ -1,7 +1,8 @@
 package match
 
-// Box is a set of choices: slot i takes a candidate whose value lies from Lo[i] to Hi[i] and whose k-th attribute from Least[i][k] to
-// Most[i][k]. A slot that stays open holds anything.
+// Box is a set of choices: slot i takes a candidate whose value lies from Lo[i]
+// to Hi[i] and whose k-th attribute from Least[i][k] to Most[i][k]. A slot that
+// stays open holds anything.
 type Box struct {
 	Lo, Hi      []float64
 	Least, Most [][]float64

@@ -14,9 +14,9 @@ type Need struct {
 	// Within is the largest distance from the target, as a fraction of it, that
 	// is considered; positive, +Inf for no limit.
 	Within float64
-	// Reach lets the slot take the nearest network that there is, however far, where
-	// none lies within: a slot that shares ranges with others, so that these can be
-	// whole. It is not read where each range has slots of its own.
+	// Reach lets the slot take the nearest network that there is, however far,
+	// where none lies within: a slot that shares ranges with others, so that
+	// these can be whole. It is not read where each range has slots of its own.
 	Reach bool
 	// AtMost is the largest number of parts, 1 to 4; the kept value does not count.
 	AtMost int

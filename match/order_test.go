@@ -7,7 +7,8 @@ import (
 	"testing"
 )
 
-// tallyByWords counts a cost by the words of the order, by comparing with one bound after the other.
+// tallyByWords counts a cost by the words of the order, by comparing with one
+// bound after the other.
 func tallyByWords(o Order, cost float64) (points int, steps float64) {
 	if cost <= o.Enough {
 		return 0, 0
@@ -154,7 +155,8 @@ func TestMost(t *testing.T) {
 	}
 }
 
-// Without a resolution what costs more than that never comes before the other plan, ties within Equal included.
+// Without a resolution what costs more than that never comes before the other
+// plan, ties within Equal included.
 func TestMostWithoutResolution(t *testing.T) {
 	bounded := 0
 	for seed := range uint64(50000) {

@@ -42,7 +42,8 @@ type Query struct {
 
 // Picked answers a Query.
 type Picked struct {
-	// Choices are the best networks, best first; fewer than Top if there are no more.
+	// Choices are the best networks, best first; fewer than Top if there are no
+	// more.
 	Choices []Choice
 	// Considered is how many networks the answer covers, enumerated or not:
 	// network.Count of the stock, those outside of the window included.

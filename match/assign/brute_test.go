@@ -10,7 +10,8 @@ import (
 	"shuntwright/match"
 )
 
-// brute finds the best choice by listing all of them and keeping, one criterion after another, those that are best in it.
+// brute finds the best choice by listing all of them and keeping, one criterion
+// after another, those that are best in it.
 func brute(p Problem) []int {
 	all := everyChoice(p)
 	all = keepLeast(all, 0, func(c []int) float64 { return float64(-count(c)) })
@@ -103,7 +104,8 @@ func costs(p Problem, c []int, counts func(Candidate) bool) []float64 {
 	return all
 }
 
-// inOrder compares choices by the parts of each position; candidates with the same parts go by cost, then by index.
+// inOrder compares choices by the parts of each position; candidates with the
+// same parts go by cost, then by index.
 func inOrder(p Problem, a, b []int) int {
 	for i := range a {
 		if a[i] == b[i] {
@@ -128,7 +130,8 @@ func inOrder(p Problem, a, b []int) int {
 	return 0
 }
 
-// tiny draws a problem small enough for brute. Few levels of cost make ties; some costs differ by about match.Equal.
+// tiny draws a problem small enough for brute. Few levels of cost make ties;
+// some costs differ by about match.Equal.
 func tiny(rng *rand.Rand) Problem {
 	p := Problem{Parts: 1 + rng.IntN(7), Positions: make([][]Candidate, 1+rng.IntN(4))}
 	levels := 1 + rng.IntN(12)

@@ -7,10 +7,12 @@ import (
 	"shuntwright/match/assign/relax"
 )
 
-// mostPoints is how many points a candidate has at most; each is a unit of a resource.
+// mostPoints is how many points a candidate has at most; each is a unit of a
+// resource.
 const mostPoints = 1 << 10
 
-// check returns an error for the first thing in p that is not as the fields of Problem and Candidate say.
+// check returns an error for the first thing in p that is not as the fields of
+// Problem and Candidate say.
 func (p Problem) check() error {
 	if p.Parts < 0 || p.Parts > math.MaxInt32 {
 		return fmt.Errorf("assign: %d parts; want 0 to %d", p.Parts, math.MaxInt32)

@@ -8,10 +8,12 @@ import (
 	"shuntwright/match"
 )
 
-// few is how many of the cheapest candidates of each position a first choice is sought among.
+// few is how many of the cheapest candidates of each position a first choice is
+// sought among.
 const few = 64
 
-// start returns the options of each position that can be in the best choice, by cost, and a first choice of them.
+// start returns the options of each position that can be in the best choice, by
+// cost, and a first choice of them.
 func start(ctx context.Context, p Problem) ([][]option, choice) {
 	c, limit := p.first(), open.cost
 	if c == nil {
@@ -51,7 +53,8 @@ func (p Problem) first() choice {
 	return c
 }
 
-// pick chooses among the cheapest few of each position, or among more where these do not do to fill all.
+// pick chooses among the cheapest few of each position, or among more where
+// these do not do to fill all.
 func pick(ctx context.Context, p Problem) choice {
 	lists := make([][]option, len(p.Positions))
 	c := make(choice, 0)
@@ -89,8 +92,9 @@ func cheapest(list []Candidate, n int) []option {
 	return kept
 }
 
-// greedy fills the positions one after another, those with the dearest cheapest option first, each with its cheapest option
-// that still fits. lists are sorted by cost.
+// greedy fills the positions one after another, those with the dearest cheapest
+// option first, each with its cheapest option that still fits. lists are sorted
+// by cost.
 func greedy(parts int, lists [][]option) choice {
 	order := make([]int, len(lists))
 	for i := range order {

@@ -10,8 +10,9 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// instance reads a folder of testdata/joint, drawers and meters with the smallest worst error proven by general solvers, and lists
-// the best network of every set of parts in the plainest way.
+// instance reads a folder of testdata/joint, drawers and meters with the
+// smallest worst error proven by general solvers, and lists the best network of
+// every set of parts in the plainest way.
 func instance(t testing.TB, name string) (Problem, matchtest.Instance) {
 	t.Helper()
 	in, err := matchtest.Read("../..", name)
@@ -42,7 +43,8 @@ func instance(t testing.TB, name string) (Problem, matchtest.Instance) {
 	return p, in
 }
 
-// costAt is the full-scale error, in percent, of a value in a position with a range of its own.
+// costAt is the full-scale error, in percent, of a value in a position with a
+// range of its own.
 func costAt(m *matchtest.Meter, position int, ohms float64) float64 {
 	all, errors := slices.Clone(m.Targets), make([]float64, len(m.Targets))
 	all[position] = ohms

@@ -6,7 +6,8 @@ import (
 	"slices"
 )
 
-// option is a candidate that is still looked at. Leaving the position open is one too, of infinite cost.
+// option is a candidate that is still looked at. Leaving the position open is
+// one too, of infinite cost.
 type option struct {
 	parts  []int32
 	cost   float64 // what the stage at hand looks at
@@ -20,8 +21,8 @@ var open = option{cost: math.Inf(1), index: -1}
 
 func (o option) isOpen() bool { return o.index < 0 }
 
-// byCost puts cheap options first; equal costs go by the number of parts, then by the parts, so that the order does not depend on
-// the caller's.
+// byCost puts cheap options first; equal costs go by the number of parts, then
+// by the parts, so that the order does not depend on the caller's.
 func byCost(a, b option) int {
 	if c := cmp.Or(cmp.Compare(a.cost, b.cost), byWorth(a, b)); c != 0 {
 		return c
@@ -40,7 +41,8 @@ func byWorth(a, b option) int {
 	return cmp.Or(cmp.Compare(a.points, b.points), cmp.Compare(a.worth, b.worth))
 }
 
-// byParts is the drawer's order: lists of parts compared part by part, an open position last.
+// byParts is the drawer's order: lists of parts compared part by part, an open
+// position last.
 func byParts(a, b option) int {
 	if a.isOpen() != b.isOpen() {
 		if b.isOpen() {
@@ -64,7 +66,8 @@ func (c choice) filled() int {
 	return n
 }
 
-// worst is the largest cost of a filled position without points, NaN if there is none.
+// worst is the largest cost of a filled position without points, NaN if there
+// is none.
 func (c choice) worst() float64 {
 	worst := math.NaN()
 	for _, o := range c {

@@ -30,7 +30,8 @@ func (s *search) fill() error {
 	return nil
 }
 
-// leastOpen is how many positions must stay open because they have no candidate, or because every part is taken.
+// leastOpen is how many positions must stay open because they have no
+// candidate, or because every part is taken.
 func (s *search) leastOpen() int {
 	empty, free := 0, 0
 	for _, list := range s.options {
@@ -68,9 +69,11 @@ func (s *search) rank() error {
 	return nil
 }
 
-// approaches are the ways to look for the smallest level, one after another. The best choice so far is mostly near it, so that the
-// question just below often does, and a no says most there. Strides that grow with every yes come down from further up. Behind levels that
-// several positions share, that question is mostly the only one.
+// approaches are the ways to look for the smallest level, one after another.
+// The best choice so far is mostly near it, so that the question just below
+// often does, and a no says most there. Strides that grow with every yes come
+// down from further up. Behind levels that several positions share, that
+// question is mostly the only one.
 func approaches(counted int) []approach {
 	if counted > 0 {
 		return []approach{{stride: 2, search: true}}
@@ -84,8 +87,9 @@ type approach struct {
 	search bool // until the answer is known
 }
 
-// smallest finds the smallest level such that at most counted positions, filled and not carried, cost more. More than refuted cost more
-// than the next lower one.
+// smallest finds the smallest level such that at most counted positions, filled
+// and not carried, cost more. More than refuted cost more than the next lower
+// one.
 func (s *search) smallest(counted int) (level float64, refuted int, err error) {
 	levels := s.levels(s.floor(counted), s.nth(counted))
 	from, to := 0, len(levels)-1
@@ -122,8 +126,9 @@ func (s *search) smallest(counted int) (level float64, refuted int, err error) {
 	return levels[from], refuted, nil
 }
 
-// sharing settles how many positions cost as much as the one behind those counted, and returns how many are counted then. More than
-// refuted are known to cost that or more.
+// sharing settles how many positions cost as much as the one behind those
+// counted, and returns how many are counted then. More than refuted are known
+// to cost that or more.
 func (s *search) sharing(counted, refuted int) (int, error) {
 	level := s.nth(counted)
 	lower := s.levels(0, math.Nextafter(level, 0))
@@ -146,7 +151,8 @@ func (s *search) sharing(counted, refuted int) (int, error) {
 	return s.together(counted), nil
 }
 
-// together returns how many positions cost as much in the best choice as the one behind those counted, or more.
+// together returns how many positions cost as much in the best choice as the
+// one behind those counted, or more.
 func (s *search) together(counted int) int {
 	costs := s.costs()
 	n, level := counted, costs[counted]
@@ -163,7 +169,8 @@ func (s *search) prove(level float64) {
 	}
 }
 
-// costs are those of the best choice in the positions that are filled and not carried, the largest first.
+// costs are those of the best choice in the positions that are filled and not
+// carried, the largest first.
 func (s *search) costs() []float64 {
 	var costs []float64
 	for i, o := range s.best {
@@ -179,7 +186,8 @@ func (s *search) costs() []float64 {
 // nth is the (k+1)-th largest of the costs.
 func (s *search) nth(k int) float64 { return s.costs()[k] }
 
-// levels lists the different costs from low to high of positions that are not carried.
+// levels lists the different costs from low to high of positions that are not
+// carried.
 func (s *search) levels(low, high float64) []float64 {
 	var levels []float64
 	for i, list := range s.options {
@@ -193,8 +201,9 @@ func (s *search) levels(low, high float64) []float64 {
 	return slices.Compact(levels)
 }
 
-// carrier is the only position, of those not carried, with an option equal to level; -1 if there are several. One of them must
-// take its option there, or the level would not be the smallest.
+// carrier is the only position, of those not carried, with an option equal to
+// level; -1 if there are several. One of them must take its option there, or
+// the level would not be the smallest.
 func (s *search) carrier(level float64) int {
 	found := -1
 	for i := range s.options {

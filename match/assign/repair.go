@@ -17,8 +17,10 @@ const (
 	random   = 4           // prices are told apart in units of so many chances
 )
 
-// repairer moves a choice towards the rules by min-conflicts search: a position that has lost its option takes another and throws out whoever holds a part
-// of it; these take another in turn, and so on. A part that is fought for gains weight, and is wanted less.
+// repairer moves a choice towards the rules by min-conflicts search: a position
+// that has lost its option takes another and throws out whoever holds a part of
+// it; these take another in turn, and so on. A part that is fought for gains
+// weight, and is wanted less.
 type repairer struct {
 	choice
 	lists [][]option // what each position may take, but open
@@ -34,8 +36,9 @@ type repairer struct {
 	looks  int
 }
 
-// repair looks for a choice that keeps the rules near one that need not, for so many looks at options. It returns nil if that does
-// not do, which says nothing.
+// repair looks for a choice that keeps the rules near one that need not, for so
+// many looks at options. It returns nil if that does not do, which says
+// nothing.
 func repair(c choice, r rules, parts, looks int) choice {
 	m := newRepairer(c, r, parts)
 	for m.looks < looks && !m.done(r) && len(m.lost) > 0 {
@@ -74,14 +77,16 @@ func newRepairer(c choice, r rules, parts int) *repairer {
 	return m
 }
 
-// done tells whether all that are lost may stay open. If none may, that is where none is lost.
+// done tells whether all that are lost may stay open. If none may, that is
+// where none is lost.
 func (m *repairer) done(r rules) bool {
 	return len(m.lost)+m.bare <= r.opens && !slices.ContainsFunc(m.lost, func(i int32) bool {
 		return !slices.ContainsFunc(r.within(int(i)), option.isOpen)
 	})
 }
 
-// give lets position i have the first option that is free, or else the one of the lowest price, with a little chance.
+// give lets position i have the first option that is free, or else the one of
+// the lowest price, with a little chance.
 func (m *repairer) give(i int32) {
 	best, least := open, int32(0)
 	m.looks += len(m.lists[i]) + fixed
@@ -109,7 +114,8 @@ func (m *repairer) give(i int32) {
 	}
 }
 
-// price is how heavy the parts of an option of position i are that others have, and what else there is no room for.
+// price is how heavy the parts of an option of position i are that others have,
+// and what else there is no room for.
 func (m *repairer) price(i int32, o option) int32 {
 	sum := int32(0)
 	for _, part := range o.parts {
@@ -133,8 +139,8 @@ func (m *repairer) weigh(part int32) {
 	}
 }
 
-// improve repairs a choice again and again, as long as that does and ctx lets it: each time for one more position filled, then for a
-// smaller worst cost.
+// improve repairs a choice again and again, as long as that does and ctx lets
+// it: each time for one more position filled, then for a smaller worst cost.
 func improve(ctx context.Context, c choice, r rules, parts int) choice {
 	for better := c; better != nil && ctx.Err() == nil && c.filled() < len(c); {
 		r.opens = len(c) - c.filled() - 1

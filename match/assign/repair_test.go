@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// TestRepairKeepsTheRules repairs the empty choice and holds what comes out against the rules; brute force tells how often there is
-// a choice at all.
+// TestRepairKeepsTheRules repairs the empty choice and holds what comes out
+// against the rules; brute force tells how often there is a choice at all.
 func TestRepairKeepsTheRules(t *testing.T) {
 	could, did := 0, 0
 	for seed := range uint64(1500) {
@@ -66,7 +66,8 @@ func keepsRules(p Problem, r rules, chosen []int) bool {
 	return opens <= r.opens && above <= 1
 }
 
-// TestImprove holds the first choice against the optima that general solvers proved.
+// TestImprove holds the first choice against the optima that general solvers
+// proved.
 func TestImprove(t *testing.T) {
 	for _, name := range quick {
 		p, want := instance(t, name)

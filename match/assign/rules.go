@@ -7,7 +7,8 @@ import (
 	"shuntwright/match/assign/sat"
 )
 
-// rules are what a choice must keep to be as good as the best so far, in all that has been settled.
+// rules are what a choice must keep to be as good as the best so far, in all
+// that has been settled.
 type rules struct {
 	options [][]option // what each position may take, by cost; open last
 	carried []bool     // positions whose cost is settled: limits do not look at them
@@ -26,7 +27,8 @@ func free(options [][]option) rules {
 	return r
 }
 
-// limited returns the rules with one more: at most k positions, filled and not carried, cost more than limit.
+// limited returns the rules with one more: at most k positions, filled and not
+// carried, cost more than limit.
 func (r rules) limited(k int, limit float64) rules {
 	r.limits = slices.Clone(r.limits)
 	r.limits[k] = min(r.limits[k], limit)
@@ -64,7 +66,8 @@ func (r rules) alike(other rules) bool {
 	return r.opens == other.opens && r.parts == other.parts && r.sum == other.sum && slices.Equal(r.limits[1:], other.limits[1:])
 }
 
-// keeps tells whether a choice of options that are within the rules keeps those that count.
+// keeps tells whether a choice of options that are within the rules keeps those
+// that count.
 func (r rules) keeps(c choice) bool {
 	if c.parts() > r.parts || len(c)-c.filled() > r.opens || r.sum < math.MaxInt && c.sum() > r.sum || !r.holds(c) {
 		return false
@@ -83,7 +86,8 @@ func (r rules) keeps(c choice) bool {
 	return true
 }
 
-// holds tells whether there is room for what the options of a choice take besides parts.
+// holds tells whether there is room for what the options of a choice take
+// besides parts.
 func (r rules) holds(c choice) bool {
 	left := slices.Clone(r.room)
 	for _, o := range c {
@@ -114,13 +118,15 @@ func (from origin) choice(picks []int) choice {
 	return c
 }
 
-// counter is a resource of which options take one unit where they cost more than above.
+// counter is a resource of which options take one unit where they cost more
+// than above.
 type counter struct {
 	resource int32
 	above    float64
 }
 
-// counters returns those that the limits come to, with resources numbered behind room, which gets their room.
+// counters returns those that the limits come to, with resources numbered
+// behind room, which gets their room.
 func (r rules) counters(room *[]int32) (list []counter) {
 	least := r.limits[0]
 	for k, above := range r.limits[1:] {
@@ -133,7 +139,8 @@ func (r rules) counters(room *[]int32) (list []counter) {
 	return list
 }
 
-// counted appends what an option of position i takes of the counters and of what all may cost together.
+// counted appends what an option of position i takes of the counters and of
+// what all may cost together.
 func (r rules) counted(item []int32, i int, o option, counters []counter, sum int32) []int32 {
 	if o.isOpen() {
 		return item
@@ -149,7 +156,8 @@ func (r rules) counted(item []int32, i int, o option, counters []counter, sum in
 	return item
 }
 
-// question puts the rules as a packing problem, in which parts, limits and the number of parts are resources.
+// question puts the rules as a packing problem, in which parts, limits and the
+// number of parts are resources.
 func (r rules) question(parts int) (q sat.Problem, from origin) {
 	q.Room = append(slices.Repeat([]int32{1}, parts), r.room...)
 	resource := func(room int) int32 {

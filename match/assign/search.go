@@ -62,8 +62,9 @@ func (s *search) run() {
 	s.exact = true
 }
 
-// floor is a lower bound of the (k+1)-th largest cost among the positions that are filled and not carried: but for those that
-// stay open and k more, they pay their cheapest option at least.
+// floor is a lower bound of the (k+1)-th largest cost among the positions that
+// are filled and not carried: but for those that stay open and k more, they pay
+// their cheapest option at least.
 func (s *search) floor(k int) float64 {
 	var least []float64
 	for i, list := range s.options {
@@ -88,7 +89,8 @@ const (
 	no
 )
 
-// ask tells whether a choice keeps the rules r; if so it is the new best. Without search the answer may be unknown.
+// ask tells whether a choice keeps the rules r; if so it is the new best.
+// Without search the answer may be unknown.
 func (s *search) ask(r rules, search bool) (says, error) {
 	if err := s.ctx.Err(); err != nil {
 		return unknown, err
@@ -106,7 +108,8 @@ func (s *search) ask(r rules, search bool) (says, error) {
 	return said, nil
 }
 
-// find returns a choice that keeps the rules r, or nil and whether there is none. It tries what costs least first.
+// find returns a choice that keeps the rules r, or nil and whether there is
+// none. It tries what costs least first.
 func (s *search) find(r rules, search bool) (choice, says, error) {
 	for i := range r.options {
 		if len(r.within(i)) == 0 {
@@ -149,7 +152,8 @@ type standing struct {
 	options int
 }
 
-// stand sees to a solver for rules like r that knows all options that may still be asked about, and not many more.
+// stand sees to a solver for rules like r that knows all options that may still
+// be asked about, and not many more.
 func (s *search) stand(r rules) {
 	r.options, r.carried = s.options, s.carried
 	r.limits = slices.Clone(r.limits)

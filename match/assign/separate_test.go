@@ -90,8 +90,10 @@ func TestInterrupted(t *testing.T) {
 	}
 }
 
-// TestEqualCostsFarApart: a single part and a pair whose costs differ by less than match.Equal are equal, however far apart their values
-// count as: a range that they move by a twentieth only. The pair is nearer and listed first, the part is what is wanted.
+// TestEqualCostsFarApart: a single part and a pair whose costs differ by less
+// than match.Equal are equal, however far apart their values count as: a range
+// that they move by a twentieth only. The pair is nearer and listed first, the
+// part is what is wanted.
 func TestEqualCostsFarApart(t *testing.T) {
 	const apart = 0.8 * match.Equal
 	r := &matchtest.Linear{Targets: []float64{100}, Weights: [][]float64{{0.05}}, Offset: []float64{0}}

@@ -7,13 +7,15 @@ import (
 	"shuntwright/match/assign/relax"
 )
 
-// shared is something of which options of several positions take units, while a choice is repaired.
+// shared is something of which options of several positions take units, while a
+// choice is repaired.
 type shared struct {
 	room, used, weight int32
 	holders            []int32 // positions
 }
 
-// share lays out what the rules make options share: what earlier stages left room for, the counters, the sum of costs and of parts.
+// share lays out what the rules make options share: what earlier stages left
+// room for, the counters, the sum of costs and of parts.
 func (m *repairer) share() {
 	room := slices.Clone(m.rules.room)
 	m.above = m.rules.counters(&room)
@@ -24,7 +26,8 @@ func (m *repairer) share() {
 	}
 }
 
-// useOf returns what an option of position i takes of what is shared, until it is called again.
+// useOf returns what an option of position i takes of what is shared, until it
+// is called again.
 func (m *repairer) useOf(i int32, o option) []relax.Use {
 	m.uses = m.uses[:0]
 	if o.isOpen() {
@@ -72,7 +75,8 @@ func (m *repairer) lose(i int32) {
 	m.lost = append(m.lost, i)
 }
 
-// evict throws out holders of something shared, but not position but, until there is room for those that are left.
+// evict throws out holders of something shared, but not position but, until
+// there is room for those that are left.
 func (m *repairer) evict(k int, but int32) {
 	s := &m.shared[k]
 	for s.used > s.room {

@@ -12,8 +12,9 @@ import (
 	"time"
 )
 
-// drawn makes a problem too big for brute: every position has that many candidates of at most size parts. With levels > 0 costs
-// are whole numbers below it.
+// drawn makes a problem too big for brute: every position has that many
+// candidates of at most size parts. With levels > 0 costs are whole numbers
+// below it.
 func drawn(rng *rand.Rand, parts, positions, candidates, size, levels int) Problem {
 	p := Problem{Parts: parts, Positions: make([][]Candidate, positions)}
 	for i := range p.Positions {
@@ -133,7 +134,8 @@ func TestEqualCosts(t *testing.T) {
 	}
 }
 
-// TestLargeSets has candidates of more parts than are looked up one subset at a time.
+// TestLargeSets has candidates of more parts than are looked up one subset at a
+// time.
 func TestLargeSets(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	for range 200 {
@@ -153,7 +155,8 @@ func TestLargeSets(t *testing.T) {
 	}
 }
 
-// TestLimit ends the search of a hard problem early: the answer must keep the rules, claim nothing, and its bound must hold.
+// TestLimit ends the search of a hard problem early: the answer must keep the
+// rules, claim nothing, and its bound must hold.
 func TestLimit(t *testing.T) {
 	p, want := instance(t, "scarce-50-25")
 	for _, limit := range []time.Duration{0, 5 * time.Millisecond, 50 * time.Millisecond} {

@@ -7,8 +7,9 @@ import (
 	"shuntwright/match"
 )
 
-// stage settles for good what the rules say, and lets the rules to come look at another cost of every option: what has been limited
-// becomes room that the options take.
+// stage settles for good what the rules say, and lets the rules to come look at
+// another cost of every option: what has been limited becomes room that the
+// options take.
 func (s *search) stage(cost func(i int, o option) float64) {
 	old := s.rules
 	room := slices.Clone(old.room)
@@ -67,7 +68,8 @@ func (s *search) settlePoints() error {
 	return nil
 }
 
-// rankInside settles the costs of candidates without points; those that are good enough count as none.
+// rankInside settles the costs of candidates without points; those that are
+// good enough count as none.
 func (s *search) rankInside() error {
 	s.stage(func(_ int, o option) float64 {
 		if o.points > 0 || o.worth <= s.p.Enough*(1+match.Guard) {

@@ -9,9 +9,10 @@ import (
 	"shuntwright/match/objective"
 )
 
-// Steps chooses for slots that share nothing but parts, in an order with a resolution. It starts from a plan, and looks at all networks
-// whose ranges cost at most what caps say of each slot, in percent; what costs more must be in no plan that comes before. told, if not nil,
-// is told of every better plan.
+// Steps chooses for slots that share nothing but parts, in an order with a
+// resolution. It starts from a plan, and looks at all networks whose ranges
+// cost at most what caps say of each slot, in percent; what costs more must be
+// in no plan that comes before. told, if not nil, is told of every better plan.
 func Steps(with *objective.Objective, nets []network.Network, caps []float64, told func([]network.Network)) Stepped {
 	pl := &planner{with, 0}
 	p := Problem{Parts: pl.Stock.Len(), Positions: make([][]Candidate, len(nets)), First: make([]int, len(nets)), Loose: true}
@@ -77,8 +78,10 @@ func byTally(a, b judged) int {
 	return cmp.Or(cmp.Compare(a.Points, b.Points), cmp.Compare(a.Steps, b.Steps), cmp.Compare(a.net.Size(), b.net.Size()))
 }
 
-// stepped lists the networks of a slot that cost at most so much and may be wanted, and reports whether these are all: first those
-// without steps, the smallest ones first, then those with some steps more and more, until some are left whatever the other slots take.
+// stepped lists the networks of a slot that cost at most so much and may be
+// wanted, and reports whether these are all: first those without steps, the
+// smallest ones first, then those with some steps more and more, until some are
+// left whatever the other slots take.
 func (pl *planner) stepped(slot int, most float64) (list []judged, all bool) {
 	need := pl.Needs[slot]
 	for upTo := max(pl.Resolution, pl.Enough); ; upTo *= 4 {
@@ -102,7 +105,8 @@ func (pl *planner) stepped(slot int, most float64) (list []judged, all bool) {
 	}
 }
 
-// addStepped adds the networks of so many parts that cost at most so much, and reports false if they are too many or the context ended.
+// addStepped adds the networks of so many parts that cost at most so much, and
+// reports false if they are too many or the context ended.
 func (pl *planner) addStepped(list *[]judged, slot, parts int, upTo float64) bool {
 	need := pl.Needs[slot]
 	need.Within = pl.FractionAt(slot, upTo, need.Within)
@@ -118,8 +122,9 @@ func (pl *planner) addStepped(list *[]judged, slot, parts int, upTo float64) boo
 	}) && len(*list) < pl.mostListed()
 }
 
-// apart returns the index of the first network by which so many share no part that one of them is left whatever the other slots take,
-// len(list) if there are not so many.
+// apart returns the index of the first network by which so many share no part
+// that one of them is left whatever the other slots take, len(list) if there
+// are not so many.
 func (pl *planner) apart(slot int, list []judged) int {
 	others := 0
 	for i, n := range pl.Needs {

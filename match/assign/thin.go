@@ -2,7 +2,8 @@ package assign
 
 import "slices"
 
-// subsetsOf is the size up to which all subsets of a candidate's parts are looked up.
+// subsetsOf is the size up to which all subsets of a candidate's parts are
+// looked up.
 const subsetsOf = 5
 
 // setKey is a set of at most subsetsOf parts: part+1 each, then zeros.
@@ -20,15 +21,17 @@ func keyOf(parts []int32, mask int) setKey {
 	return k
 }
 
-// thin sorts options by cost and drops those that can never be in the best choice: where another has the same parts, or some
-// of them, and costs no more. Larger sets than subsetsOf are kept.
+// thin sorts options by cost and drops those that can never be in the best
+// choice: where another has the same parts, or some of them, and costs no more.
+// Larger sets than subsetsOf are kept.
 func thin(list []option) []option {
 	slices.SortFunc(list, byCost) // of equal costs, small sets first
 	seen := make(map[setKey]bool, len(list))
 	return slices.DeleteFunc(list, func(o option) bool { return covered(o.parts, seen) })
 }
 
-// covered tells whether parts or a subset of it has been seen, and marks it as seen.
+// covered tells whether parts or a subset of it has been seen, and marks it as
+// seen.
 func covered(parts []int32, seen map[setKey]bool) bool {
 	if len(parts) > subsetsOf {
 		return seen[setKey{}]

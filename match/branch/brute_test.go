@@ -56,7 +56,8 @@ func (plain) Errors(dst, ohms []float64) {
 
 func (plain) Rising(r, s int) int { return []int{1, 1, 1, -1}[2*r+s] }
 
-// TestNearlyEqualErrors draws values that differ by a few times 4e-10 and 1e-7, so that some errors are equal and some are not.
+// TestNearlyEqualErrors draws values that differ by a few times 4e-10 and 1e-7,
+// so that some errors are equal and some are not.
 func TestNearlyEqualErrors(t *testing.T) {
 	for seed := range uint64(300) {
 		rng := rand.New(rand.NewPCG(seed, 5))

@@ -7,7 +7,8 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// check returns an error for the first thing in p that is not as the fields of Problem and Candidate say.
+// check returns an error for the first thing in p that is not as the fields of
+// Problem and Candidate say.
 func (p Problem) check() error {
 	switch {
 	case p.Parts < 0 || p.Parts > math.MaxInt32:

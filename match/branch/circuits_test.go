@@ -10,8 +10,9 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// circuits is a meter: a movement of full-scale current amperes and coil ohms, with one ring, one chain and any
-// number of shunts and multipliers, slots and ranges in this order.
+// circuits is a meter: a movement of full-scale current amperes and coil ohms,
+// with one ring, one chain and any number of shunts and multipliers, slots and
+// ranges in this order.
 type circuits struct {
 	amperes, ohms      float64
 	ring, chain        []float64 // full-scale currents and voltages, the smallest first
@@ -27,12 +28,14 @@ func (c circuits) meter() *matchtest.Meter {
 // targets are the values at which every error is zero.
 func (c circuits) targets() []float64 { return c.meter().Targets }
 
-// problem asks for all networks of at most so many parts within so many percent of each target.
+// problem asks for all networks of at most so many parts within so many percent
+// of each target.
 func (c circuits) problem(values []float64, atMost int, percent float64) (branch.Problem, [][]matchtest.Candidate) {
 	return c.choose(len(values), matchtest.Networks(values, atMost), percent)
 }
 
-// choose asks for those of all networks that are within so many percent of each target.
+// choose asks for those of all networks that are within so many percent of each
+// target.
 func (c circuits) choose(parts int, all []matchtest.Candidate, percent float64) (branch.Problem, [][]matchtest.Candidate) {
 	m := c.meter()
 	p := branch.Problem{Parts: parts, Ranges: len(m.Targets), Response: m, Budget: branch.DefaultBudget}
@@ -67,7 +70,8 @@ func slotOf(list []matchtest.Candidate) branch.Slot {
 	return slot
 }
 
-// random is a small meter and a drawer for it: values near the targets and sums and halves of them, some twice.
+// random is a small meter and a drawer for it: values near the targets and sums
+// and halves of them, some twice.
 func random(rng *rand.Rand, slots, parts int) (circuits, []float64) {
 	c := circuits{amperes: 1e-3, ohms: 50 + 100*rng.Float64()}
 	for range slots {

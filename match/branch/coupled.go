@@ -1,43 +1,63 @@
-// Package branch plans positions that share ranges, a slot moving several or one depending on several slots, so that no part is used twice: it
-// chooses one candidate for every slot by branch and bound.
+// Package branch plans positions that share ranges, a slot moving several or
+// one depending on several slots, so that no part is used twice: it chooses one
+// candidate for every slot by branch and bound.
 //
-// A candidate is a value and the parts that it takes; a Response tells the errors of all ranges for the values of all slots. What
-// counts, in this order: as many slots filled as can be at once; as many ranges whole, that is with all their slots filled; the
-// smallest worst error, the smallest next worst, and so on down; the fewest parts; the lists of parts, slot by slot.
+// A candidate is a value and the parts that it takes; a Response tells the
+// errors of all ranges for the values of all slots. What counts, in this order:
+// as many slots filled as can be at once; as many ranges whole, that is with
+// all their slots filled; the smallest worst error, the smallest next worst,
+// and so on down; the fewest parts; the lists of parts, slot by slot.
 //
 // # How it works
 //
-// What can be filled at once is asked of package sat. Then every stage of the order is a depth-first search for a plan that keeps to a
-// goal: levels that the sorted errors must not exceed, and a number of parts. A node of the search holds for each slot a window of
-// values and the candidates in it. Each error is monotone in each value, so its extremes over the box of all windows stand at two
-// corners: if both have the same sign the smaller magnitude is a bound from below, else the bound is zero. The corners also cut
-// the windows: the end of a window that takes a range beyond its level, all other slots standing as well as they can for it, is cut back to
-// the last value that does not. What one slot loses makes the corners of others better known, so this goes on until little
-// moves. A part that all candidates of a slot hold is lost to the others; where parts are scarce, prices of the parts tell which
-// candidates are in no disjoint choice. Then the search tries the slot with the fewest candidates one by one or, where all have many,
-// cuts the window that matters most in two.
+// What can be filled at once is asked of package sat. Then every stage of the
+// order is a depth-first search for a plan that keeps to a goal: levels that
+// the sorted errors must not exceed, and a number of parts. A node of the
+// search holds for each slot a window of values and the candidates in it. Each
+// error is monotone in each value, so its extremes over the box of all windows
+// stand at two corners: if both have the same sign the smaller magnitude is a
+// bound from below, else the bound is zero. The corners also cut the windows:
+// the end of a window that takes a range beyond its level, all other slots
+// standing as well as they can for it, is cut back to the last value that does
+// not. What one slot loses makes the corners of others better known, so this
+// goes on until little moves. A part that all candidates of a slot hold is lost
+// to the others; where parts are scarce, prices of the parts tell which
+// candidates are in no disjoint choice. Then the search tries the slot with the
+// fewest candidates one by one or, where all have many, cuts the window that
+// matters most in two.
 //
-// Where limits count, a range counts for at least the bound of its error plus the floor of its limit over the box. What a level leaves
-// beside the floor cuts the windows of the values; and the attributes of the candidates have windows too, cut where the floor alone, with a
-// attribute in that end of its window, takes a range beyond its level, and halved where they matter more than values do.
+// Where limits count, a range counts for at least the bound of its error plus
+// the floor of its limit over the box. What a level leaves beside the floor
+// cuts the windows of the values; and the attributes of the candidates have
+// windows too, cut where the floor alone, with a attribute in that end of its
+// window, takes a range beyond its level, and halved where they matter more
+// than values do.
 //
-// The first plan fills what can be filled; it is bettered by halving its worst error while a short search finds a plan. Then levels from far below are refuted,
-// doubling, until a plan is found, and its worst error is lowered until the search comes to its end.
+// The first plan fills what can be filled; it is bettered by halving its worst
+// error while a short search finds a plan. Then levels from far below are
+// refuted, doubling, until a plan is found, and its worst error is lowered
+// until the search comes to its end.
 //
 // # Rooms
 //
-// Plan lists the networks that can matter, by windows that a first plan leaves, and has Solve choose from them. Solve fills the slots and settles
-// the order stage by stage. What is known at a point of a search is in package node, what follows there and where to branch in package search.
+// Plan lists the networks that can matter, by windows that a first plan leaves,
+// and has Solve choose from them. Solve fills the slots and settles the order
+// stage by stage. What is known at a point of a search is in package node, what
+// follows there and where to branch in package search.
 //
 // # Why it is exact
 //
-// A candidate goes only where no plan that keeps to the goal has it, by what the response itself says at a corner; rounding, slopes and
-// middles of windows only say where to look. A search that ends without a plan is a proof that there is none, and the largest level so
-// refuted is the bound. Rounding errors of the response are allowed for: a box must be beyond its level by more than they can be,
-// and a plan counts as better where it is so by a hundredth of what counts as equal. When the context or the budget ends a search, the
-// best plan so far comes back with the bound proven until then.
+// A candidate goes only where no plan that keeps to the goal has it, by what
+// the response itself says at a corner; rounding, slopes and middles of windows
+// only say where to look. A search that ends without a plan is a proof that
+// there is none, and the largest level so refuted is the bound. Rounding errors
+// of the response are allowed for: a box must be beyond its level by more than
+// they can be, and a plan counts as better where it is so by a hundredth of
+// what counts as equal. When the context or the budget ends a search, the best
+// plan so far comes back with the bound proven until then.
 //
-// All work is counted, not timed, and done in one order on one core: the same problem has the same answer everywhere.
+// All work is counted, not timed, and done in one order on one core: the same
+// problem has the same answer everywhere.
 package branch
 
 import (
@@ -48,7 +68,8 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// DefaultBudget is a Budget that keeps most searches below a second where an evaluation takes a tenth of a microsecond.
+// DefaultBudget is a Budget that keeps most searches below a second where an
+// evaluation takes a tenth of a microsecond.
 const DefaultBudget = 4_000_000
 
 // Slot is a place that one candidate fills.
@@ -62,19 +83,25 @@ type Problem struct {
 	Slots    []Slot
 	Ranges   int // how many ranges Response knows
 	Response match.Response
-	// Limits, if not nil, makes |error| plus limit what a range counts for wherever the order of plans, Enough, Worst and Bound say
-	// error; else |error| alone.
+	// Limits, if not nil, makes |error| plus limit what a range counts for
+	// wherever the order of plans, Enough, Worst and Bound say error; else
+	// |error| alone.
 	Limits node.Limits
-	// Enough is an error in percent that is good enough. If as many slots as can be filled at all and as many whole ranges can
-	// be had with every error at most Enough, all such plans are equal and go by fewer parts, then by smaller errors. 0: not used.
+	// Enough is an error in percent that is good enough. If as many slots as
+	// can be filled at all and as many whole ranges can be had with every error
+	// at most Enough, all such plans are equal and go by fewer parts, then by
+	// smaller errors. 0: not used.
 	Enough float64
-	// Bar, if not nil, is what plans must come before: then nothing else is looked for, and Enough and Gap are not used.
+	// Bar, if not nil, is what plans must come before: then nothing else is
+	// looked for, and Enough and Gap are not used.
 	Bar *node.Bar
-	// Budget is how many times Response may be asked before the search contents itself with less than proof: from then on it
-	// stops as soon as the worst error is within Gap of its bound, and errors below the worst are no longer pursued. It must be
-	// positive; DefaultBudget serves.
+	// Budget is how many times Response may be asked before the search contents
+	// itself with less than proof: from then on it stops as soon as the worst
+	// error is within Gap of its bound, and errors below the worst are no
+	// longer pursued. It must be positive; DefaultBudget serves.
 	Budget int
-	// Gap in percentage points is used only when the Budget is spent. 0: the worst error is proven however long it takes.
+	// Gap in percentage points is used only when the Budget is spent. 0: the
+	// worst error is proven however long it takes.
 	Gap  float64
 	Step func(Progress) // told of every better plan and bound, on the goroutine of Solve; may be nil
 }
@@ -93,8 +120,10 @@ type Answer struct {
 	Filled int       // how many slots are filled
 	Whole  int       // how many ranges are whole: every slot that they depend on is filled
 	Worst  float64   // the largest magnitude in Errors, or magnitude plus limit; NaN if no range is whole
-	// Bound is proven: no plan that fills as many slots and makes as many ranges whole has a smaller worst error. Where Proven is set it
-	// is Worst, but for plans that are good enough, where a smaller worst error is not looked for. NaN if no range is whole.
+	// Bound is proven: no plan that fills as many slots and makes as many
+	// ranges whole has a smaller worst error. Where Proven is set it is Worst,
+	// but for plans that are good enough, where a smaller worst error is not
+	// looked for. NaN if no range is whole.
 	Bound  float64
 	Proven bool // no plan fills more slots, or as many with more whole ranges, or with as many whole ranges and a smaller worst error
 	Found  bool // with a Bar: whether this plan comes before it
@@ -102,9 +131,10 @@ type Answer struct {
 	Work   int  // how many times Response was asked
 }
 
-// Solve finds the first plan in the order of the package comment. It returns an error if the problem is not as its fields say or
-// if Response gives an error that is not finite. When ctx ends first, the answer is the best plan so far with the bound proven so far,
-// and Exact is false. The problem is not changed.
+// Solve finds the first plan in the order of the package comment. It returns an
+// error if the problem is not as its fields say or if Response gives an error
+// that is not finite. When ctx ends first, the answer is the best plan so far
+// with the bound proven so far, and Exact is false. The problem is not changed.
 func Solve(ctx context.Context, p Problem) (Answer, error) {
 	if err := p.check(); err != nil {
 		return Answer{}, err

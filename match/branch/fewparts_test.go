@@ -13,8 +13,8 @@ import (
 )
 
 // Whoever allows more parts a position must not solder more of them in all
-// where the plan with fewer allowed fills all and is good enough, however few networks
-// the lists may hold.
+// where the plan with fewer allowed fills all and is good enough, however few
+// networks the lists may hold.
 func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
 	reached, ends := 0, map[match.Ending]int{}
 	for seed := range uint64(1000) {

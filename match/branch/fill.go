@@ -7,8 +7,10 @@ import (
 	"shuntwright/match/branch/search"
 )
 
-// fill finds the largest number of slots that can be filled at once, the largest number of ranges that can be whole then, the
-// scenarios in which both are had, and a first plan. It returns false if it was ended before that was known.
+// fill finds the largest number of slots that can be filled at once, the
+// largest number of ranges that can be whole then, the scenarios in which both
+// are had, and a first plan. It returns false if it was ended before that was
+// known.
 func (s *solver) fill() bool {
 	chosen, filled := s.greedy(middling)
 	if filled < len(s.Tables) {
@@ -54,10 +56,12 @@ func (s *solver) fillable() (count int) {
 	return count
 }
 
-// middling returns the candidates from the middle of their values outward: so a search that ends at once has something to show.
+// middling returns the candidates from the middle of their values outward: so a
+// search that ends at once has something to show.
 func middling(t *node.Table) []int32 { return t.Outward(nil, t.All()) }
 
-// greedy gives every slot, the one with the fewest candidates first, the first candidate in the given order whose parts are free.
+// greedy gives every slot, the one with the fewest candidates first, the first
+// candidate in the given order whose parts are free.
 func (s *solver) greedy(inOrder func(*node.Table) []int32) (chosen []int32, filled int) {
 	owner := slices.Repeat([]int32{node.Nobody}, s.Parts+1)
 	order := make([]int32, len(s.Tables))
@@ -106,8 +110,9 @@ func (s *solver) needing(must []bool, open int) node.Scenario {
 	return sc
 }
 
-// classes decides class by class of ranges that depend on the same slots whether they are to be whole, and keeps the scenarios with the
-// most whole ranges.
+// classes decides class by class of ranges that depend on the same slots
+// whether they are to be whole, and keeps the scenarios with the most whole
+// ranges.
 func (s *solver) classes(open int) {
 	var sets [][]int32
 	for _, slots := range s.Links.Slots {
@@ -140,8 +145,9 @@ func (s *solver) classes(open int) {
 	choose(0, make([]bool, len(s.Tables)), nil)
 }
 
-// without returns the slots that are still possible where each of the sets left out lacks at least one slot: an upper bound, so only a
-// set of one slot says which.
+// without returns the slots that are still possible where each of the sets left
+// out lacks at least one slot: an upper bound, so only a set of one slot says
+// which.
 func without(left [][]int32, slots int) []bool {
 	all := make([]bool, slots)
 	for i := range all {
@@ -155,7 +161,8 @@ func without(left [][]int32, slots int) []bool {
 	return all
 }
 
-// consider keeps a scenario if none has more whole ranges. One that makes a class whole that was left out is met elsewhere.
+// consider keeps a scenario if none has more whole ranges. One that makes a
+// class whole that was left out is met elsewhere.
 func (s *solver) consider(sc node.Scenario, left [][]int32, most *int) {
 	for _, set := range left {
 		if !slices.ContainsFunc(set, func(i int32) bool { return !sc.Must[i] }) {

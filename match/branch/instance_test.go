@@ -38,7 +38,8 @@ func readInstance(t testing.TB, name string) instance {
 	return instance{name: name, circuits: c, values: in.Ohms, atMost: in.Parts, within: in.WithinPercent, worst: in.Worst, filled: in.Filled}
 }
 
-// TestPublishedOptima holds answers against the optima in joint: exact to 1e-9 of the value plus 1e-11 points, as its README asks.
+// TestPublishedOptima holds answers against the optima in joint: exact to 1e-9
+// of the value plus 1e-11 points, as its README asks.
 func TestPublishedOptima(t *testing.T) {
 	for _, name := range instances {
 		t.Run(name, func(t *testing.T) {

@@ -13,7 +13,8 @@ var fiveHundred = map[string]circuits{
 	"chain-8":        {amperes: 1e-3, ohms: 100, chain: []float64{0.5, 1, 2, 5, 10, 20, 50, 100}},
 }
 
-// TestFiveHundredParts wants the worst error within 0.01 % of its bound though no time is left for proof.
+// TestFiveHundredParts wants the worst error within 0.01 % of its bound though
+// no time is left for proof.
 func TestFiveHundredParts(t *testing.T) {
 	c := fiveHundred["ring-8"]
 	values := drawerFor(c, 1, 500, 0.6)

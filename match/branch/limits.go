@@ -29,7 +29,8 @@ func (s *sureness) Floor(r int, box *match.Box) float64 {
 	return s.LimitFloor.Floor(r, box)
 }
 
-// attributes returns the attributes of a network in a slot, nil where there are none.
+// attributes returns the attributes of a network in a slot, nil where there are
+// none.
 func (pl *planner) attributes(slot int, n network.Network) []float64 {
 	if pl.Limit == nil || pl.LimitFloor == nil {
 		return nil

@@ -62,7 +62,8 @@ func (l list) within(w match.Need) list {
 }
 
 // listWindow lists the top networks nearest to the target of a window. Where
-// fewer parts may matter more than errors it takes as many of every number of parts.
+// fewer parts may matter more than errors it takes as many of every number of
+// parts.
 func (pl *planner) listWindow(w match.Need, top int) (l list) {
 	if pl.Enough == 0 {
 		pl.listSizes(&l, w, 0, w.AtMost, top)

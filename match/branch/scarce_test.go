@@ -18,8 +18,9 @@ func scarceMixed(seed uint64) branch.Problem {
 	return p
 }
 
-// TestScarceMixed wants the whole order of mixed positions from a scarce drawer before a quarter of the budget is spent: seeds 2 and 6 took
-// many times that before parts had prices.
+// TestScarceMixed wants the whole order of mixed positions from a scarce drawer
+// before a quarter of the budget is spent: seeds 2 and 6 took many times that
+// before parts had prices.
 func TestScarceMixed(t *testing.T) {
 	for _, seed := range []uint64{1, 2, 5, 6, 7} {
 		a := solve(t, scarceMixed(seed))

@@ -24,13 +24,15 @@ func solve(t testing.TB, p branch.Problem) branch.Answer {
 	return a
 }
 
-// ringOf8 has neighbours so close that windows hardly cut one another: slow to prove. ringOf6 is quicker.
+// ringOf8 has neighbours so close that windows hardly cut one another: slow to
+// prove. ringOf6 is quicker.
 var (
 	ringOf8 = circuits{amperes: 1e-3, ohms: 100, ring: []float64{2e-3, 4e-3, 8e-3, 16e-3, 32e-3, 64e-3, 128e-3, 256e-3}}
 	ringOf6 = circuits{amperes: 1e-3, ohms: 100, ring: []float64{2e-3, 5e-3, 10e-3, 20e-3, 50e-3, 100e-3}}
 )
 
-// drawerFor draws values within a factor of 10^spread of the targets, to four digits.
+// drawerFor draws values within a factor of 10^spread of the targets, to four
+// digits.
 func drawerFor(c circuits, seed uint64, parts int, spread float64) []float64 {
 	rng := rand.New(rand.NewPCG(seed, 3))
 	var values []float64
@@ -88,7 +90,8 @@ func TestRangeThatNothingMoves(t *testing.T) {
 	}
 }
 
-// TestOrderOfParts shuffles the drawer: errors and the number of parts must stay, though other indexes come first.
+// TestOrderOfParts shuffles the drawer: errors and the number of parts must
+// stay, though other indexes come first.
 func TestOrderOfParts(t *testing.T) {
 	c := circuits{amperes: 1e-3, ohms: 100, ring: []float64{3e-3, 10e-3, 30e-3}, chain: []float64{1, 5}, shunts: []float64{7e-3}}
 	values := drawerFor(c, 5, 16, 0.3)
@@ -163,7 +166,8 @@ func TestContextEnds(t *testing.T) {
 	}
 }
 
-// TestContextEndsSoon counts evaluations after the end: a limit looked at too seldom is no limit.
+// TestContextEndsSoon counts evaluations after the end: a limit looked at too
+// seldom is no limit.
 func TestContextEndsSoon(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	p, _ := ringOf8.problem(drawerFor(ringOf8, 1, 20, 0.4), 2, 60)

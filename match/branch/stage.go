@@ -54,7 +54,8 @@ func (s *solver) runBar() {
 	}
 }
 
-// prepare lists the candidates that count: for a slot that no scenario needs only those whose parts hold those of no other.
+// prepare lists the candidates that count: for a slot that no scenario needs
+// only those whose parts hold those of no other.
 func (s *solver) prepare() {
 	s.lists = make([][]int32, len(s.Tables))
 	for i := range s.Tables {
@@ -66,7 +67,8 @@ func (s *solver) prepare() {
 	}
 }
 
-// settleAbove settles the errors that are not good enough, then the number of parts, then all else.
+// settleAbove settles the errors that are not good enough, then the number of
+// parts, then all else.
 func (s *solver) settleAbove() {
 	if !s.settleWorst(node.Anything) {
 		return
@@ -89,7 +91,8 @@ func (s *solver) settleAbove() {
 // enough is the largest error that is good enough.
 func (s *solver) enough() float64 { return s.p.Enough * (1 + match.Guard) }
 
-// settleAll settles the errors from the worst down, of which the first few are settled, then the parts.
+// settleAll settles the errors from the worst down, of which the first few are
+// settled, then the parts.
 func (s *solver) settleAll(g node.Goal, settled int) {
 	if len(s.cases[0].Ranges) > settled {
 		if settled == 0 && !s.settleWorst(g) || settled > 0 && !s.minimise(g, settled) {
@@ -151,7 +154,8 @@ func (s *solver) start() bool {
 	return true
 }
 
-// cut forgets the candidates that no plan with this goal, or a tighter one, can have, by what follows at the root of its search.
+// cut forgets the candidates that no plan with this goal, or a tighter one, can
+// have, by what follows at the root of its search.
 func (s *solver) cut(g node.Goal) {
 	if len(s.cases) > 1 || s.Ended {
 		return
@@ -165,7 +169,8 @@ func (s *solver) cut(g node.Goal) {
 	}
 }
 
-// ask tells whether there is a plan that keeps to the goal; complete then tells whether a no is proven.
+// ask tells whether there is a plan that keeps to the goal; complete then tells
+// whether a no is proven.
 func (s *solver) ask(g node.Goal, lists [][]int32, limit int) bool {
 	s.complete = true
 	for i := range s.cases {
@@ -180,8 +185,10 @@ func (s *solver) ask(g node.Goal, lists [][]int32, limit int) bool {
 
 func (s *solver) any(g node.Goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 
-// settleWorst makes the worst error as small as the goal allows. Levels far below the best plan are soon refuted and give a bound, so it
-// goes up from there, doubling what is above the ground, until a plan is found. It returns false if it ended before all was proven.
+// settleWorst makes the worst error as small as the goal allows. Levels far
+// below the best plan are soon refuted and give a bound, so it goes up from
+// there, doubling what is above the ground, until a plan is found. It returns
+// false if it ended before all was proven.
 func (s *solver) settleWorst(g node.Goal) bool {
 	if s.Good {
 		return s.minimise(g, 0)
@@ -202,7 +209,8 @@ func (s *solver) settleWorst(g node.Goal) bool {
 	}
 }
 
-// minimise makes the k-th error from the worst down as small as the goal allows. It returns false if it ended before that was proven.
+// minimise makes the k-th error from the worst down as small as the goal
+// allows. It returns false if it ended before that was proven.
 func (s *solver) minimise(g node.Goal, k int) bool {
 	for i := range s.cases {
 		g.Rest = min(g.Rest, s.Better(s.Best.Costs[k]))
@@ -213,8 +221,9 @@ func (s *solver) minimise(g node.Goal, k int) bool {
 	return true
 }
 
-// below settles the errors behind the first few, all at once, and puts that into the goal; those below the floor count as that. It returns
-// false if it ended before all was proven.
+// below settles the errors behind the first few, all at once, and puts that
+// into the goal; those below the floor count as that. It returns false if it
+// ended before all was proven.
 func (s *solver) below(g *node.Goal, settled int, floor float64) (o *node.Order, complete bool) {
 	o = node.NewOrder(*g, s.Best.Costs, settled, s.Limits != nil, floor)
 	for again := true; again; again = o.Close {
@@ -230,53 +239,8 @@ func (s *solver) below(g *node.Goal, settled int, floor float64) (o *node.Order,
 	return o, true
 }
 
-// fewest returns the smallest number of parts of the plans that keep to the goal, or -1 if it ended before that was proven.
-func (s *solver) fewest(g node.Goal) int {
-	for g.Parts = s.Best.Parts - 1; ; g.Parts = s.Best.Parts - 1 {
-		if s.any(g) {
-			continue
-		}
-		if !s.complete {
-			return -1
-		}
-		return g.Parts + 1
-	}
-}
-
-// firstParts settles slot by slot the candidate that comes first in the drawer's order. It tells whether it came to the end.
-func (s *solver) firstParts(g node.Goal) bool {
-	lists := slices.Clone(s.lists)
-	for i := range lists {
-		t := &s.Tables[i]
-		order := slices.Clone(lists[i])
-		slices.SortFunc(order, t.ByParts)
-		low, high := 0, place(order, s.Best.Chosen[i])
-		for s.search.Hold(i, true); low < high; {
-			mid := (low + high) / 2
-			lists[i] = slices.Sorted(slices.Values(order[low : mid+1]))
-			if s.ask(g, lists, math.MaxInt) {
-				high = place(order, s.Best.Chosen[i])
-			} else if !s.complete {
-				return false
-			} else {
-				low = mid + 1
-			}
-		}
-		s.search.Hold(i, high < len(order))
-		lists[i] = order[high:min(high+1, len(order))]
-	}
-	return true
-}
-
-// place returns where c stands in order; an open slot stands behind the last.
-func place(order []int32, c int32) int {
-	if i := slices.Index(order, c); i >= 0 {
-		return i
-	}
-	return len(order)
-}
-
-// ground returns what the worst error, with its limit, is at least by the limits alone.
+// ground returns what the worst error, with its limit, is at least by the
+// limits alone.
 func (s *solver) ground() float64 {
 	if !s.Floors {
 		return 0

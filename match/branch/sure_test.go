@@ -12,8 +12,9 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// doubts are limits by the GUM's rule with weights that stay: each candidate has what is its own and what it shares with all others, with
-// a sign. The coverage factor falls where one of them dominates, as in EA-4/02.
+// doubts are limits by the GUM's rule with weights that stay: each candidate
+// has what is its own and what it shares with all others, with a sign. The
+// coverage factor falls where one of them dominates, as in EA-4/02.
 type doubts struct {
 	own, shared [][]float64 // of each slot's candidates
 	weights     [][]float64 // of each range by slot, signed
@@ -68,7 +69,8 @@ func combine(least, most []float64) float64 {
 	return factor * math.Sqrt(square/3)
 }
 
-// doubtful gives every candidate of a problem doubts that come from its parts: some parts are known well, others badly.
+// doubtful gives every candidate of a problem doubts that come from its parts:
+// some parts are known well, others badly.
 func doubtful(rng *rand.Rand, p *branch.Problem, lists [][]matchtest.Candidate) *doubts {
 	own, shared := make([]float64, p.Parts), make([]float64, p.Parts)
 	for i := range own {
@@ -98,7 +100,8 @@ func doubtful(rng *rand.Rand, p *branch.Problem, lists [][]matchtest.Candidate) 
 	return d
 }
 
-// TestSurestAgainstBruteForce holds the whole order of error plus limit against all choices there are, with floors and without any.
+// TestSurestAgainstBruteForce holds the whole order of error plus limit against
+// all choices there are, with floors and without any.
 func TestSurestAgainstBruteForce(t *testing.T) {
 	others := 0
 	for seed := range uint64(300) {
@@ -130,7 +133,8 @@ func TestSurestAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// TestFloorsAreFloors holds the kit itself: no choice from a box has a limit below its floor.
+// TestFloorsAreFloors holds the kit itself: no choice from a box has a limit
+// below its floor.
 func TestFloorsAreFloors(t *testing.T) {
 	for seed := range uint64(50) {
 		rng := rand.New(rand.NewPCG(seed, 12))
@@ -182,7 +186,8 @@ func TestSurestInterrupted(t *testing.T) {
 	}
 }
 
-// BenchmarkSurest asks for the surest plan of the published drawers, each part with doubts of its own.
+// BenchmarkSurest asks for the surest plan of the published drawers, each part
+// with doubts of its own.
 func BenchmarkSurest(b *testing.B) {
 	for _, name := range instances[:len(instances)-1] {
 		b.Run(name, func(b *testing.B) {

@@ -17,9 +17,9 @@ const Equal = 1e-11
 // since a walk adds in another order than networks are computed.
 const Widening = 1e-12
 
-// criterion says what is nearest. Networks go by |error| as a fraction of the target
-// (plus limit); where those differ by less than Equal from the smallest of
-// a group, as network.Compare has them.
+// criterion says what is nearest. Networks go by |error| as a fraction of the
+// target (plus limit); where those differ by less than Equal from the smallest
+// of a group, as network.Compare has them.
 type criterion struct {
 	Target float64 // positive
 	Within float64 // largest |error| taken

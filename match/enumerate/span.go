@@ -61,7 +61,8 @@ func (d demand) span(op network.Op) (lo, hi float64) {
 	return 1 / d.hi, 1 / d.lo
 }
 
-// coordinate is what adds up under op: the value in series, its reciprocal in parallel.
+// coordinate is what adds up under op: the value in series, its reciprocal in
+// parallel.
 func coordinate(op network.Op, v float64) float64 {
 	if op == network.Series {
 		return v

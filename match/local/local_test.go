@@ -14,8 +14,8 @@ import (
 	"shuntwright/match/objective"
 )
 
-// drawn is a search for a meter with circuits of any kind, or an invented response, and its problem; limits count in some, with a floor or
-// without.
+// drawn is a search for a meter with circuits of any kind, or an invented
+// response, and its problem; limits count in some, with a floor or without.
 func drawn(t *testing.T, rng *rand.Rand, limits bool) (*Search, []match.Part, match.Problem) {
 	t.Helper()
 	values, p := matchtest.DrawMeter(rng)
@@ -55,7 +55,8 @@ func searchOf(t *testing.T, ctx context.Context, parts []match.Part, p match.Pro
 	return New(objective.New(ctx, stock, p))
 }
 
-// checkPlan: every network is one that its need allows, no part is in two, and the key is that of the plan.
+// checkPlan: every network is one that its need allows, no part is in two, and
+// the key is that of the plan.
 func checkPlan(t *testing.T, s *Search, parts []match.Part, p match.Problem) {
 	t.Helper()
 	fills, targets := make([]matchtest.Fill, len(p.Needs)), make([]float64, len(p.Needs))
@@ -77,8 +78,9 @@ func checkPlan(t *testing.T, s *Search, parts []match.Part, p match.Problem) {
 	}
 }
 
-// TestNoRefitComesEarlier: no refit of one slot with the parts that are free, nor of two of a circuit by networks of up to two parts, comes
-// before the plan; every one of them is tried.
+// TestNoRefitComesEarlier: no refit of one slot with the parts that are free,
+// nor of two of a circuit by networks of up to two parts, comes before the
+// plan; every one of them is tried.
 func TestNoRefitComesEarlier(t *testing.T) {
 	for seed := range uint64(400) {
 		s, parts, p := drawn(t, rand.New(rand.NewPCG(seed, 51)), seed%3 == 0)
@@ -93,7 +95,8 @@ func TestNoRefitComesEarlier(t *testing.T) {
 	}
 }
 
-// TestStart fills whatever can be filled from the parts that are left, and takes no part twice; nothing is better than what Run makes of it.
+// TestStart fills whatever can be filled from the parts that are left, and
+// takes no part twice; nothing is better than what Run makes of it.
 func TestStart(t *testing.T) {
 	bettered := 0
 	for seed := range uint64(200) {
@@ -128,7 +131,8 @@ func TestStart(t *testing.T) {
 	}
 }
 
-// TestTryKeepsTheBetter starts from networks that may take parts twice: what comes of it is a plan, and never later than the one before.
+// TestTryKeepsTheBetter starts from networks that may take parts twice: what
+// comes of it is a plan, and never later than the one before.
 func TestTryKeepsTheBetter(t *testing.T) {
 	taken := 0
 	for seed := range uint64(200) {
@@ -163,7 +167,8 @@ func TestTryKeepsTheBetter(t *testing.T) {
 	}
 }
 
-// TestTakeFromAnother: the only part for the second slot is in the first, where another one does as well. No refit of one slot finds that.
+// TestTakeFromAnother: the only part for the second slot is in the first, where
+// another one does as well. No refit of one slot finds that.
 func TestTakeFromAnother(t *testing.T) {
 	p := matchtest.Problem(matchtest.Separate(nil, []float64{100, 102}, 1, 0.03))
 	p.Needs[0].Within, p.Class, p.Resolution = 0.5, 50, 0.05

@@ -54,7 +54,8 @@ type rack struct {
 	crowded span                          // the narrowest window that was found to hold too many
 }
 
-// fewest returns how few parts one of the entries from from to below to has, and how many the last of them have at most.
+// fewest returns how few parts one of the entries from from to below to has,
+// and how many the last of them have at most.
 func (r *rack) fewest(from, to int) int {
 	for m := range r.upTo {
 		if r.upTo[m][to] > r.upTo[m][from] {

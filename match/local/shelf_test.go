@@ -11,8 +11,10 @@ import (
 	"shuntwright/match/network"
 )
 
-// TestBetween asks for windows of values and numbers of parts, one after the other, so that what was listed before serves again or is listed
-// anew: it is all there is, ascending, and no more, the kept value alone too. Of parts of one value no more need be there than can be used.
+// TestBetween asks for windows of values and numbers of parts, one after the
+// other, so that what was listed before serves again or is listed anew: it is
+// all there is, ascending, and no more, the kept value alone too. Of parts of
+// one value no more need be there than can be used.
 func TestBetween(t *testing.T) {
 	listed := 0
 	for seed := range uint64(100) {
@@ -109,8 +111,9 @@ func (v *view) held() (out []int) {
 	return out
 }
 
-// TestViews: a view of listed networks is cut in two that together have what it had, is trimmed to what is good and to no more parts than
-// are allowed, and its bounds are those of what it has.
+// TestViews: a view of listed networks is cut in two that together have what it
+// had, is trimmed to what is good and to no more parts than are allowed, and
+// its bounds are those of what it has.
 func TestViews(t *testing.T) {
 	for seed := range uint64(500) {
 		rng := rand.New(rand.NewPCG(seed, 59))
@@ -154,7 +157,8 @@ func checkView(t *testing.T, seed uint64, v *view) {
 	}
 }
 
-// TestTrimUnlisted: of a window that is not listed nothing good is cut off, and of what is bad little stays.
+// TestTrimUnlisted: of a window that is not listed nothing good is cut off, and
+// of what is bad little stays.
 func TestTrimUnlisted(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 60))

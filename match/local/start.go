@@ -80,8 +80,8 @@ func (s *Search) Shake(circuit []int) {
 	}
 }
 
-// jolt shakes a circuit once, and reports whether the plan comes before the one that
-// was, which is kept if that is not the better one.
+// jolt shakes a circuit once, and reports whether the plan comes before the one
+// that was, which is kept if that is not the better one.
 func (s *Search) jolt(circuit []int) bool {
 	before, old := s.Key(), s.Networks()
 	for range 1 + s.rng.IntN(3) {

@@ -6,7 +6,8 @@ import (
 	"shuntwright/match"
 )
 
-// Bench is a meter as it stands on a bench with a drawer as people have it, every position open, and what a plain local search reached;
+// Bench is a meter as it stands on a bench with a drawer as people have it,
+// every position open, and what a plain local search reached;
 // testdata/bench/README.md says how.
 type Bench struct {
 	Ohms      []float64 // the drawer

@@ -7,7 +7,8 @@ import (
 	"shuntwright/match"
 )
 
-// equal is how far apart two errors may be and still be equal, in percentage points.
+// equal is how far apart two errors may be and still be equal, in percentage
+// points.
 const equal = 1e-9
 
 // Candidate is one way of filling a slot: a value and the parts it takes.
@@ -24,7 +25,8 @@ type Plan struct {
 	Parts  int       // how many parts it takes
 }
 
-// Costs returns the magnitudes of the errors that there are, with their limits, the largest first.
+// Costs returns the magnitudes of the errors that there are, with their limits,
+// the largest first.
 func (p Plan) Costs() []float64 {
 	var costs []float64
 	for r, e := range p.Errors {
@@ -53,15 +55,19 @@ func (p Plan) Filled() int {
 	return n
 }
 
-// Best tries every assignment of candidates to slots and returns the plan that comes first: as many slots filled as can be, as many ranges
-// whole, the smallest worst error, the smallest next worst and so on, errors of at most enough counting as none, the fewest parts, then
-// the smallest errors as they are, then the lists of parts slot by slot, an open slot last, then the candidates slot by slot. It takes time and memory in proportion to the number of assignments.
+// Best tries every assignment of candidates to slots and returns the plan that
+// comes first: as many slots filled as can be, as many ranges whole, the
+// smallest worst error, the smallest next worst and so on, errors of at most
+// enough counting as none, the fewest parts, then the smallest errors as they
+// are, then the lists of parts slot by slot, an open slot last, then the
+// candidates slot by slot. It takes time and memory in proportion to the number
+// of assignments.
 func Best(slots [][]Candidate, ranges int, resp match.Response, enough float64) Plan {
 	return Surest(slots, ranges, resp, nil, enough)
 }
 
-// Surest is Best where errors count with their limits: limits, if not nil, puts the limit of every range in percent into dst for a choice,
-// as in Plan.Chosen.
+// Surest is Best where errors count with their limits: limits, if not nil, puts
+// the limit of every range in percent into dst for a choice, as in Plan.Chosen.
 func Surest(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), enough float64) Plan {
 	plans := all(slots, ranges, resp)
 	for i := range plans {
@@ -96,7 +102,8 @@ func fewest(plans []Plan, by float64, f func(Plan) float64) []Plan {
 	return slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool { return f(p) > least+by })
 }
 
-// drawerOrder compares two plans by their lists of parts, slot by slot, then by their candidates.
+// drawerOrder compares two plans by their lists of parts, slot by slot, then by
+// their candidates.
 func drawerOrder(slots [][]Candidate, a, b Plan) int {
 	for s := range slots {
 		x, y := a.Chosen[s], b.Chosen[s]

@@ -1,10 +1,13 @@
-// Package matchtest helps to test what has to do with matching: a kit that holds a Response to its contract, and brute force, slow and
-// obvious, to hold a fast search against.
+// Package matchtest helps to test what has to do with matching: a kit that
+// holds a Response to its contract, and brute force, slow and obvious, to hold
+// a fast search against.
 //
-// Check asks a Response at random points of its domain and compares what it says with what it does. Networks builds all networks
-// of a few parts, and Best tries every assignment of candidates to slots; Every and BestPlan do so for parts as a drawer has them.
-// Nothing here shares code with the searches it tests. Read reads the drawers and meters with proven optima in testdata/joint, and a
-// Meter knows what these do by closed formulas.
+// Check asks a Response at random points of its domain and compares what it
+// says with what it does. Networks builds all networks of a few parts, and Best
+// tries every assignment of candidates to slots; Every and BestPlan do so for
+// parts as a drawer has them. Nothing here shares code with the searches it
+// tests. Read reads the drawers and meters with proven optima in
+// testdata/joint, and a Meter knows what these do by closed formulas.
 package matchtest
 
 import (
@@ -22,11 +25,15 @@ type TB interface {
 	Errorf(format string, args ...any)
 }
 
-// Check reports to t where resp breaks the contract of a Response with so many ranges and slots: Errors fills dst for every range with
-// finite numbers, gives the same at the same point, ErrorOf, if there is one, gives the same too, Errors leaves ohms alone, and moves as Rising says when one slot grows, not at all
-// where Rising is 0. sample returns a point of the domain, drawn with rng; any box between two such points must
-// belong to the domain. So many trials are made, the same in every run; each moves a slot to where it stands at another point, and by the
-// last digits alone, where rounding shows. match.Rounding is forgiven, in proportion for errors beyond 100 %.
+// Check reports to t where resp breaks the contract of a Response with so many
+// ranges and slots: Errors fills dst for every range with finite numbers, gives
+// the same at the same point, ErrorOf, if there is one, gives the same too,
+// Errors leaves ohms alone, and moves as Rising says when one slot grows, not
+// at all where Rising is 0. sample returns a point of the domain, drawn with
+// rng; any box between two such points must belong to the domain. So many
+// trials are made, the same in every run; each moves a slot to where it stands
+// at another point, and by the last digits alone, where rounding shows.
+// match.Rounding is forgiven, in proportion for errors beyond 100 %.
 func Check(t TB, resp match.Response, ranges, slots int, sample func(rng *rand.Rand) []float64, trials int) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -51,7 +58,8 @@ func Check(t TB, resp match.Response, ranges, slots int, sample func(rng *rand.R
 	}
 }
 
-// checkAt looks at point a, and at it with slot s moved to where it stands in b and by a few units in the last place.
+// checkAt looks at point a, and at it with slot s moved to where it stands in b
+// and by a few units in the last place.
 func checkAt(resp match.Response, ranges int, a, b []float64, s int) error {
 	before, err := errorsAt(resp, ranges, a)
 	if err != nil || len(a) == 0 {
@@ -89,7 +97,8 @@ func checkMove(resp match.Response, before, a []float64, s int, to float64) erro
 	return nil
 }
 
-// checkStep holds the change of an error of that many hundred percent for a slot that grows against the sign that was promised.
+// checkStep holds the change of an error of that many hundred percent for a
+// slot that grows against the sign that was promised.
 func checkStep(sign int, step, hundreds float64) error {
 	switch {
 	case sign == 0 && step != 0:
@@ -100,7 +109,8 @@ func checkStep(sign int, step, hundreds float64) error {
 	return nil
 }
 
-// errorsAt asks for the errors twice, into memory filled with different things, and returns them if all is as it should be.
+// errorsAt asks for the errors twice, into memory filled with different things,
+// and returns them if all is as it should be.
 func errorsAt(resp match.Response, ranges int, ohms []float64) ([]float64, error) {
 	given := slices.Clone(ohms)
 	first, second := make([]float64, ranges), make([]float64, ranges)

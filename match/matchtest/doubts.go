@@ -8,8 +8,9 @@ import (
 	"shuntwright/match/network"
 )
 
-// Doubts are limits that grow with what is not known of a network's parts; some parts are known well, others badly. They are a
-// match.LimitFloor, and one that is exact for a box of one choice.
+// Doubts are limits that grow with what is not known of a network's parts; some
+// parts are known well, others badly. They are a match.LimitFloor, and one that
+// is exact for a box of one choice.
 type Doubts struct {
 	percent  []float64 // of each part
 	response match.Response

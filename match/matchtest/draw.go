@@ -5,8 +5,9 @@ import (
 	"math/rand/v2"
 )
 
-// Linear is an invented response: the error of each range is the weighted sum of the slots' relative distances from their targets, in
-// percent, plus a constant. Weights only of its own slot make separate positions.
+// Linear is an invented response: the error of each range is the weighted sum
+// of the slots' relative distances from their targets, in percent, plus a
+// constant. Weights only of its own slot make separate positions.
 type Linear struct {
 	Targets []float64
 	Weights [][]float64 // of each range, for each slot
@@ -65,8 +66,8 @@ func Separate(values, targets []float64, atMost int, within float64) Case {
 	return c
 }
 
-// Draw draws a case small enough for brute force, with ties, kept values, ranges that no slot moves and plans that are good enough
-// among what comes.
+// Draw draws a case small enough for brute force, with ties, kept values,
+// ranges that no slot moves and plans that are good enough among what comes.
 func Draw(rng *rand.Rand, separate bool) Case {
 	slots := 1 + rng.IntN(3)
 	values := make([]float64, 2+rng.IntN([]int{0, 7, 6, 3}[slots]))

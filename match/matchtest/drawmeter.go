@@ -7,8 +7,8 @@ import (
 	"shuntwright/match"
 )
 
-// DrawMeter draws a meter with circuits of every kind that a Meter knows, and the values of a drawer for it that is small enough for brute
-// force.
+// DrawMeter draws a meter with circuits of every kind that a Meter knows, and
+// the values of a drawer for it that is small enough for brute force.
 func DrawMeter(rng *rand.Rand) (values []float64, p match.Problem) {
 	kinds := [][]Circuit{
 		{{Kind: Ring, Full: []float64{2e-3, 10e-3}}, {Kind: Shunt, Full: []float64{5e-3}}},

@@ -11,7 +11,8 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// divider is a sound response: two ranges that share slot 0, and one of slot 2 alone.
+// divider is a sound response: two ranges that share slot 0, and one of slot 2
+// alone.
 type divider struct{}
 
 func (divider) Errors(dst, ohms []float64) {
@@ -104,7 +105,8 @@ func TestCheckCatches(t *testing.T) {
 	}
 }
 
-// TestNetworks counts networks: 1, 2, 8 and 52 a set of 1 to 4 labelled parts. Source: OEIS A006351.
+// TestNetworks counts networks: 1, 2, 8 and 52 a set of 1 to 4 labelled parts.
+// Source: OEIS A006351.
 func TestNetworks(t *testing.T) {
 	values := []float64{1, 2, 5, 11, 23}
 	for most, want := range []int{0, 5, 5 + 10*2, 5 + 10*2 + 10*8, 5 + 10*2 + 10*8 + 5*52} {
@@ -197,7 +199,8 @@ func TestDraw(t *testing.T) {
 	}
 }
 
-// plain is a response of separate slots: the error is what the value is off from 10, in percent of it.
+// plain is a response of separate slots: the error is what the value is off
+// from 10, in percent of it.
 type plain struct{}
 
 func (plain) Errors(dst, ohms []float64) {

@@ -95,7 +95,8 @@ func (m *Meter) Errors(dst, ohms []float64) {
 	}
 }
 
-// ErrorOf returns the error of range r, in percent of full scale: the very number that Errors gives.
+// ErrorOf returns the error of range r, in percent of full scale: the very
+// number that Errors gives.
 func (m *Meter) ErrorOf(r int, ohms []float64) float64 {
 	first, last := r, r
 	switch kind := m.Kinds[r]; kind {

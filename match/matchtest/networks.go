@@ -6,8 +6,10 @@ import (
 	"slices"
 )
 
-// Networks returns all series-parallel networks of 1 to most of the parts with these values, each part told from the others: 1, 2, 8
-// and 52 a set of 1, 2, 3 and 4 parts (OEIS A006351). They are sorted by value, equal values by parts. most may be 64 at most.
+// Networks returns all series-parallel networks of 1 to most of the parts with
+// these values, each part told from the others: 1, 2, 8 and 52 a set of 1, 2, 3
+// and 4 parts (OEIS A006351). They are sorted by value, equal values by parts.
+// most may be 64 at most.
 func Networks(values []float64, most int) []Candidate {
 	var list []Candidate
 	var grow func(set []int32, of []float64)
@@ -56,7 +58,8 @@ func Round(values []float64, kept float64, most int) []Candidate {
 	return list
 }
 
-// Within returns the candidates whose value is at most so many percent from the target.
+// Within returns the candidates whose value is at most so many percent from the
+// target.
 func Within(list []Candidate, target, percent float64) []Candidate {
 	var within []Candidate
 	for _, c := range list {
@@ -67,8 +70,10 @@ func Within(list []Candidate, target, percent float64) []Candidate {
 	return within
 }
 
-// joined returns the values of all networks of a set whose outermost join is parallel, or series. A single part counts as either.
-// The block that holds the set's first part is any network that is not joined the same way; the rest is one block or more.
+// joined returns the values of all networks of a set whose outermost join is
+// parallel, or series. A single part counts as either. The block that holds the
+// set's first part is any network that is not joined the same way; the rest is
+// one block or more.
 func joined(values []float64, set uint64, parallel bool) []float64 {
 	first := set & -set
 	if set == first {

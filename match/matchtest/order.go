@@ -8,9 +8,11 @@ import (
 	"shuntwright/match"
 )
 
-// CompareByWords says which of two plans of as many filled slots comes first in an order with a resolution, -1 for a: as its words have
-// it, one comparison after the other, the points first, then the steps of ranges within the class and of those outside, the largest first,
-// then the parts. Costs that are not numbers are those of ranges that are not whole.
+// CompareByWords says which of two plans of as many filled slots comes first in
+// an order with a resolution, -1 for a: as its words have it, one comparison
+// after the other, the points first, then the steps of ranges within the class
+// and of those outside, the largest first, then the parts. Costs that are not
+// numbers are those of ranges that are not whole.
 func CompareByWords(o match.Order, a, b []float64, partsA, partsB int) int {
 	if o.Resolution == 0 {
 		return compareExactly(o, a, b, partsA, partsB)
@@ -28,8 +30,9 @@ func CompareByWords(o match.Order, a, b []float64, partsA, partsB int) int {
 	return 0
 }
 
-// compareExactly is CompareByWords without a resolution: the most whole ranges, the smallest worst cost, the smallest next worst and so
-// on, what is good enough counting as none, then the parts.
+// compareExactly is CompareByWords without a resolution: the most whole ranges,
+// the smallest worst cost, the smallest next worst and so on, what is good
+// enough counting as none, then the parts.
 func compareExactly(o match.Order, a, b []float64, partsA, partsB int) int {
 	counted := func(costs []float64) (list []float64) {
 		for _, c := range costs {
@@ -56,7 +59,8 @@ func compareExactly(o match.Order, a, b []float64, partsA, partsB int) int {
 	return cmp.Compare(partsA, partsB)
 }
 
-// byWords counts whole ranges, points, and the steps within and outside of the class, where the other ranges have none.
+// byWords counts whole ranges, points, and the steps within and outside of the
+// class, where the other ranges have none.
 func byWords(o match.Order, costs []float64) (whole, points int, steps [2][]float64) {
 	for _, c := range costs {
 		if math.IsNaN(c) {
@@ -82,7 +86,8 @@ func byWords(o match.Order, costs []float64) (whole, points int, steps [2][]floa
 	return whole, points, steps
 }
 
-// firstByWords tries every assignment and returns a plan that none comes before in an order with a resolution, by its words.
+// firstByWords tries every assignment and returns a plan that none comes before
+// in an order with a resolution, by its words.
 func firstByWords(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), o match.Order) Plan {
 	var best *Plan
 	var least []float64

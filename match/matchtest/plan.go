@@ -12,8 +12,10 @@ type Fill struct {
 	Parts []int
 }
 
-// CheckFills reports to t where a part is used twice or is none of so many, and where an error that is not NaN differs from what resp says
-// with open slots on their targets. It returns the largest magnitude of these errors, NaN if there is none.
+// CheckFills reports to t where a part is used twice or is none of so many, and
+// where an error that is not NaN differs from what resp says with open slots on
+// their targets. It returns the largest magnitude of these errors, NaN if there
+// is none.
 func CheckFills(t TB, resp match.Response, targets []float64, parts int, fills []Fill, errors []float64) (worst float64) {
 	t.Helper()
 	worst = math.NaN()

@@ -39,13 +39,15 @@ func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
 	return Surest(slots, p.Ranges, p.Response, limits, p.Enough), nets
 }
 
-// FirstPlan tries every assignment of all networks in the windows, for an order with a resolution.
+// FirstPlan tries every assignment of all networks in the windows, for an order
+// with a resolution.
 func FirstPlan(parts []match.Part, p match.Problem) Plan {
 	slots, _, limits := ask(parts, p)
 	return firstByWords(slots, p.Ranges, p.Response, limits, p.Order())
 }
 
-// ask lists all networks in the windows, and says how to limit a choice of them, nil where limits do not count.
+// ask lists all networks in the windows, and says how to limit a choice of
+// them, nil where limits do not count.
 func ask(parts []match.Part, p match.Problem) (slots [][]Candidate, nets [][]network.Network, limits func([]float64, []int)) {
 	for _, n := range p.Needs {
 		list := Every(parts, n)

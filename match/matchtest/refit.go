@@ -8,8 +8,9 @@ import (
 	"shuntwright/match/network"
 )
 
-// Refit tries all networks in one position, and all of up to two parts in two of one circuit, and returns a plan that comes earlier in an
-// order with a resolution; nil if there is none.
+// Refit tries all networks in one position, and all of up to two parts in two
+// of one circuit, and returns a plan that comes earlier in an order with a
+// resolution; nil if there is none.
 func Refit(parts []match.Part, p match.Problem, nets []network.Network) []network.Network {
 	all := make([][]network.Network, len(nets))
 	for i, n := range p.Needs {
@@ -39,7 +40,8 @@ func Refit(parts []match.Part, p match.Problem, nets []network.Network) []networ
 	return nil
 }
 
-// linked tells which positions are of one circuit with another: they have a range in common, or are joined by others that have.
+// linked tells which positions are of one circuit with another: they have a
+// range in common, or are joined by others that have.
 func linked(p match.Problem, to int) []bool {
 	is := make([]bool, len(p.Needs))
 	is[to] = true
@@ -73,7 +75,8 @@ func with(nets []network.Network, i int, n network.Network) []network.Network {
 	return out
 }
 
-// earlier tells by the words of the order whether plan a, which may take parts twice, comes before plan b.
+// earlier tells by the words of the order whether plan a, which may take parts
+// twice, comes before plan b.
 func earlier(p match.Problem, a, b []network.Network) bool {
 	used := map[int]bool{}
 	for _, n := range a {

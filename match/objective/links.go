@@ -22,8 +22,8 @@ type Links struct {
 	targets  []float64
 }
 
-// NewLinks asks the response, which may be nil if there is no range, for the ties of
-// its ranges with the slots that have these targets.
+// NewLinks asks the response, which may be nil if there is no range, for the
+// ties of its ranges with the slots that have these targets.
 func NewLinks(response match.Response, ranges int, targets []float64) *Links {
 	l := &Links{SlotsOf: make([][]int, ranges), RangeOf: make([]int, len(targets)), Values: slices.Clone(targets),
 		Errors: make([]float64, ranges), response: response, targets: targets}

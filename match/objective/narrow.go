@@ -58,7 +58,8 @@ func (l *Links) Least(r int, lo, hi []float64) float64 {
 // level, a little wide.
 func (l *Links) cut(r, s int, lo, hi []float64, level float64) (from, to float64) {
 	rising := float64(l.response.Rising(r, s))
-	// low and high are the least and the greatest of the error, taken so that it grows with s.
+	// low and high are the least and the greatest of the error, taken so that
+	// it grows with s.
 	low := func(v float64) float64 { return l.corner(r, s, v, -rising, lo, hi) * rising }
 	high := func(v float64) float64 { return l.corner(r, s, v, rising, lo, hi) * rising }
 	from, to = lo[s], hi[s]

@@ -16,9 +16,9 @@ func allowing(p match.Problem, parts int) match.Problem {
 	return p
 }
 
-// A ring and a chain from 80 parts, by fours: 84 million networks a position, of which the
-// nearest to the targets have four parts each. That pairs take the fewest is
-// proven all the same.
+// A ring and a chain from 80 parts, by fours: 84 million networks a position,
+// of which the nearest to the targets have four parts each. That pairs take the
+// fewest is proven all the same.
 func TestPlanFewPartsOfMany(t *testing.T) {
 	s, p := stockOf(t, fiveDecades(80)...), ringAndChain()
 	p.Enough = 1

@@ -10,7 +10,8 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// workshop is a meter with a ring of four, a chain of four and eight ranges of their own, and a drawer of so many parts over seven decades.
+// workshop is a meter with a ring of four, a chain of four and eight ranges of
+// their own, and a drawer of so many parts over seven decades.
 func workshop(parts, atMost int) ([]float64, match.Problem) {
 	m := matchtest.NewMeter(1e-3, 100,
 		matchtest.Circuit{Kind: matchtest.Ring, Full: []float64{3e-3, 10e-3, 30e-3, 100e-3}},

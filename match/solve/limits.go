@@ -43,7 +43,8 @@ func (d *doubt) Floor(r int, box *match.Box) float64 {
 	return d.LimitFloor.Floor(d.ranges[r], &d.box)
 }
 
-// attributes returns the attributes of a network in a slot, nil where there are none.
+// attributes returns the attributes of a network in a slot, nil where there are
+// none.
 func (c *circuit) attributes(slot int, n network.Network) []float64 {
 	if c.Limit == nil || c.LimitFloor == nil {
 		return nil

@@ -10,8 +10,8 @@ import (
 	"shuntwright/match/network"
 )
 
-// Where the time is up at once, no position can be refitted from the free parts to come earlier, and no two of one circuit by networks of
-// up to two parts.
+// Where the time is up at once, no position can be refitted from the free parts
+// to come earlier, and no two of one circuit by networks of up to two parts.
 func TestRefitsBetterNothing(t *testing.T) {
 	for _, exact := range []bool{false, true} {
 		checkRefits(t, exact)

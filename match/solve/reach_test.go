@@ -7,8 +7,9 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// A section of a chain that nothing within 20 % fills takes the nearest network that there is, so that the others are whole; a position of
-// its own stays open, and so does the section where the window was meant.
+// A section of a chain that nothing within 20 % fills takes the nearest network
+// that there is, so that the others are whole; a position of its own stays
+// open, and so does the section where the window was meant.
 func TestPlanReachesForASection(t *testing.T) {
 	m := matchtest.NewMeter(1e-3, 100, matchtest.Circuit{Kind: matchtest.Chain, Full: []float64{1, 10}}, matchtest.Circuit{Kind: matchtest.Multiplier, Full: []float64{50}})
 	p := matchtest.ProblemFor(m, 1, 0.2)

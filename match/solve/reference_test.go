@@ -19,7 +19,8 @@ func readBench(t testing.TB, name string) (*enumerate.Stock, matchtest.Bench) {
 	return stockOf(t, b.Ohms...), b
 }
 
-// No plan comes later in the order than what local search reached in testdata/bench, and each is proven.
+// No plan comes later in the order than what local search reached in
+// testdata/bench, and each is proven.
 func TestPlanOfReferenceMeters(t *testing.T) {
 	for _, name := range matchtest.Benches {
 		s, b := readBench(t, name)

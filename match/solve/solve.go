@@ -31,11 +31,12 @@ var (
 // networks of up to two parts, to come earlier. With no position to fill it answers
 // for the ranges as they are.
 //
-// With Resolution 0 it is the smallest worst |error| (plus limit), the smallest next
-// worst, and so on down; fewer parts; the parts' order in the drawer, position by
-// position. Errors closer than 1e-9 % are equal. Where each range depends on one position only, the whole order is exact.
-// Where positions are coupled the worst error (plus limit) is, unless the number
-// of networks or of steps forbids it; End and Bound tell what is proven.
+// With Resolution 0 it is the smallest worst |error| (plus limit), the smallest
+// next worst, and so on down; fewer parts; the parts' order in the drawer,
+// position by position. Errors closer than 1e-9 % are equal. Where each range
+// depends on one position only, the whole order is exact. Where positions are
+// coupled the worst error (plus limit) is, unless the number of networks or of
+// steps forbids it; End and Bound tell what is proven.
 //
 // An error means that the problem cannot be asked; a context that ends is none.
 func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan, error) {

@@ -8,8 +8,10 @@ import (
 	"shuntwright/match"
 )
 
-// The published instances in the order with a resolution, by steps of 0.05 %: all are proven, and where all ranges can be within the class the
-// worst has as many steps as the published optimum, which general solvers proved (testdata/joint says which).
+// The published instances in the order with a resolution, by steps of 0.05 %:
+// all are proven, and where all ranges can be within the class the worst has as
+// many steps as the published optimum, which general solvers proved
+// (testdata/joint says which).
 func TestPublishedInstancesInSteps(t *testing.T) {
 	names := []string{"easy-40-4", "easy-40-6", "easy-200-8", "scarce-12-5", "scarce-20-9", "scarce-24-11", "scarce-30-14", "scarce-36-17", "scarce-50-20",
 		"scarce-60-28", "three-20-6", "three-30-8", "four-12-3", "unfillable-30-18", "unfillable-20-14"}

@@ -6,7 +6,8 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// pivot makes column j basic in row r. It returns false if the numbers do not bear that out.
+// pivot makes column j basic in row r. It returns false if the numbers do not
+// bear that out.
 func (s *system) pivot(r, j int) bool {
 	for i, row := range s.inverse {
 		s.alpha[i] = s.coefficient(row, j)
@@ -21,7 +22,8 @@ func (s *system) pivot(r, j int) bool {
 	return true
 }
 
-// eliminate turns column alpha into a unit vector by operations on the rows of inverse and value.
+// eliminate turns column alpha into a unit vector by operations on the rows of
+// inverse and value.
 func (s *system) eliminate(r int) {
 	row := s.inverse[r]
 	scale := 1 / s.alpha[r]
@@ -74,8 +76,9 @@ func (s *system) residual() float64 {
 	return worst
 }
 
-// invert computes the inverse of the basis afresh: from the slacks, one column after another, each in the row where its
-// coefficient is largest. It returns false if the basis is singular; the basis is then that of the slacks.
+// invert computes the inverse of the basis afresh: from the slacks, one column
+// after another, each in the row where its coefficient is largest. It returns
+// false if the basis is singular; the basis is then that of the slacks.
 func (s *system) invert() bool {
 	n, m := len(s.columns), len(s.basis)
 	var enter []int

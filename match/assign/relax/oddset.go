@@ -5,9 +5,11 @@ import (
 	"slices"
 )
 
-// oddSet is three rows, each with room for one. Whatever takes two of them excludes all else that does. So in a choice of whole items, those
-// that take at least two of the three count one at most together; fractions of items can count up to one and a half. (The inequality is half
-// the sum of the three rows, rounded down: a Chvátal-Gomory cut.)
+// oddSet is three rows, each with room for one. Whatever takes two of them
+// excludes all else that does. So in a choice of whole items, those that take
+// at least two of the three count one at most together; fractions of items can
+// count up to one and a half. (The inequality is half the sum of the three
+// rows, rounded down: a Chvátal-Gomory cut.)
 type oddSet [3]int32
 
 // Takes is how many of the set's rows are among an item's.
@@ -21,8 +23,10 @@ func (s oddSet) Takes(rows []int32) int {
 	return n
 }
 
-// findOddSets returns the sets of which the items that take two rows count more than 1+least together, the fullest first. items lists
-// the rows of every item, distinct and below rows; share is the fraction that is chosen of each, such that no row has more than one.
+// findOddSets returns the sets of which the items that take two rows count more
+// than 1+least together, the fullest first. items lists the rows of every item,
+// distinct and below rows; share is the fraction that is chosen of each, such
+// that no row has more than one.
 func findOddSets(rows int, items [][]int32, share []float64, least float64) []oddSet {
 	m := newMesh(rows, items, share)
 	found := m.sets(least)
@@ -96,7 +100,8 @@ func (m *mesh) tie(rows, place []int32, share float64) {
 
 func (m *mesh) of(a, b int32) float64 { return m.pair[int(a)*len(m.rows)+int(b)] }
 
-// sets looks at each path of three rows: two pairs of the three must have a share for the set to be overfull.
+// sets looks at each path of three rows: two pairs of the three must have a
+// share for the set to be overfull.
 func (m *mesh) sets(least float64) []counted {
 	var found []counted
 	for a := range int32(len(m.rows)) {

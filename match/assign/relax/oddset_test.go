@@ -95,7 +95,8 @@ func counts(set oddSet, items [][]int32, share []float64) float64 {
 	return sum
 }
 
-// TestFindManyRows: rows that no chosen item takes change nothing, and cost next to nothing. A triangle far up among them is found.
+// TestFindManyRows: rows that no chosen item takes change nothing, and cost
+// next to nothing. A triangle far up among them is found.
 func TestFindManyRows(t *testing.T) {
 	const rows = 10000
 	items := [][]int32{{9000, 9500}, {9500, 9999}, {9000, 9999}, {1, 2}}

@@ -1,6 +1,8 @@
-// Package relax asks whether fractions of items could do where one whole item of every group is to be taken within the room there is: a linear
-// relaxation, with cuts that see odd sets of resources. What it says is computed in float64 and not to be trusted; but where it finds no
-// solution it gives whole prices, at which whoever asks can check in integers that there is none.
+// Package relax asks whether fractions of items could do where one whole item
+// of every group is to be taken within the room there is: a linear relaxation,
+// with cuts that see odd sets of resources. What it says is computed in float64
+// and not to be trusted; but where it finds no solution it gives whole prices,
+// at which whoever asks can check in integers that there is none.
 package relax
 
 import "math"
@@ -20,7 +22,8 @@ type Problem struct {
 	Room   []int32   // how many units of each resource there are, not negative
 }
 
-// Relaxation keeps its basis and its cuts from one question to the next. It is not for several goroutines at once.
+// Relaxation keeps its basis and its cuts from one question to the next. It is
+// not for several goroutines at once.
 type Relaxation struct {
 	p        Problem
 	system   *system
@@ -36,7 +39,8 @@ type cut struct {
 	items []int32
 }
 
-// New returns a relaxation without cuts in which no item is forbidden. The problem must not change while it is used.
+// New returns a relaxation without cuts in which no item is forbidden. The
+// problem must not change while it is used.
 func New(p Problem) *Relaxation {
 	x := &Relaxation{p: p, rows: make([]int32, len(p.Room)), banned: make([]bool, len(p.Group))}
 	bound, equal := make([]float64, p.Groups), make([]bool, p.Groups)
@@ -92,8 +96,9 @@ func (x *Relaxation) Forbid(item int, no bool) {
 // Share returns how much of an item the last solution takes.
 func (x *Relaxation) Share(item int32) float64 { return x.system.Value(int(item)) }
 
-// Solve looks for a solution, with more cuts where these are wanted. It returns false if it says that there is none, for the reason that
-// Prices gives, and true also where it has lost its way or stop says to stop.
+// Solve looks for a solution, with more cuts where these are wanted. It returns
+// false if it says that there is none, for the reason that Prices gives, and
+// true also where it has lost its way or stop says to stop.
 func (x *Relaxation) Solve(cuts bool, stop func() bool) bool {
 	for {
 		switch x.system.Solve(stop) {
@@ -108,7 +113,8 @@ func (x *Relaxation) Solve(cuts bool, stop func() bool) bool {
 	}
 }
 
-// addCuts adds some cuts that the fractions violate, and tells whether there were any.
+// addCuts adds some cuts that the fractions violate, and tells whether there
+// were any.
 func (x *Relaxation) addCuts() bool {
 	if x.Worn() {
 		return false
@@ -132,9 +138,11 @@ func (x *Relaxation) addCuts() bool {
 	return len(sets) > 0
 }
 
-// Prices returns, after Solve has found no solution, a whole price of every item, none negative, and a worth that the items of any choice
-// within the room do not cost more than together, whatever is forbidden: a sum of rows, each times a factor. The items that are not forbidden should
-// cost more, but that is to be checked.
+// Prices returns, after Solve has found no solution, a whole price of every
+// item, none negative, and a worth that the items of any choice within the room
+// do not cost more than together, whatever is forbidden: a sum of rows, each
+// times a factor. The items that are not forbidden should cost more, but that
+// is to be checked.
 func (x *Relaxation) Prices() (price []int64, worth int64) {
 	ray := x.system.Ray()
 	top := 0.0

@@ -7,7 +7,8 @@ import (
 	"testing"
 )
 
-// draw returns some groups of a few items that take a few units of scarce resources.
+// draw returns some groups of a few items that take a few units of scarce
+// resources.
 func draw(rng *rand.Rand) Problem {
 	p := Problem{Groups: 2 + rng.IntN(4), Users: make([][]int32, 4+rng.IntN(4))}
 	for range p.Users {
@@ -58,7 +59,8 @@ func choices(p Problem) (found [][]int32) {
 	return found
 }
 
-// shares fails the test where fractions do not make up one item a group within the room, or take what is forbidden.
+// shares fails the test where fractions do not make up one item a group within
+// the room, or take what is forbidden.
 func shares(t *testing.T, x *Relaxation, p Problem, forbidden []bool) {
 	t.Helper()
 	of, used := make([]float64, p.Groups), make([]float64, len(p.Room))
@@ -84,7 +86,8 @@ func shares(t *testing.T, x *Relaxation, p Problem, forbidden []bool) {
 	}
 }
 
-// Whatever is forbidden, a solution must be one, and where there is none the prices must prove it and hold for every choice there is at all.
+// Whatever is forbidden, a solution must be one, and where there is none the
+// prices must prove it and hold for every choice there is at all.
 func TestRelaxation(t *testing.T) {
 	none, cuts := 0, 0
 	for seed := range uint64(500) {
@@ -133,8 +136,9 @@ func TestRelaxation(t *testing.T) {
 	}
 }
 
-// Three groups may each have any two of three resources, of either of two sets of three. Fractions share them by halves; odd sets tell that of
-// each set only one group can have its two.
+// Three groups may each have any two of three resources, of either of two sets
+// of three. Fractions share them by halves; odd sets tell that of each set only
+// one group can have its two.
 func TestCuts(t *testing.T) {
 	p := Problem{Groups: 3, Users: make([][]int32, 6), Room: []int32{1, 1, 1, 1, 1, 1}}
 	for item := range int32(18) {
@@ -160,8 +164,9 @@ func TestCuts(t *testing.T) {
 	}
 }
 
-// Prices are whole sums of rows, so they hold for every choice there is even where the relaxation's proof is forged: any factors, negative ones,
-// and what is no number.
+// Prices are whole sums of rows, so they hold for every choice there is even
+// where the relaxation's proof is forged: any factors, negative ones, and what
+// is no number.
 func TestPricesOfForgedProofs(t *testing.T) {
 	held := 0
 	for seed := range uint64(300) {

@@ -27,11 +27,15 @@ const (
 	lost                         // numerical trouble: nothing is known
 )
 
-// system decides whether A·x ≤ b or = b row by row, x ≥ 0, has a solution with forbidden columns held at 0, again and again while columns are
-// forbidden and allowed. It is the dual simplex method. What it minimises does not matter, so the columns have made-up costs, which are changed
-// where they would not suit the basis: every basis is dual feasible, so that nothing has to be restored when a search goes back, and each
-// question starts from the basis of the one before. The inverse of the basis is kept densely and updated at each pivot. Arithmetic is in
-// float64; whoever needs certainty takes Ray, rounds it and checks it exactly. Create it with newSystem.
+// system decides whether A·x ≤ b or = b row by row, x ≥ 0, has a solution with
+// forbidden columns held at 0, again and again while columns are forbidden and
+// allowed. It is the dual simplex method. What it minimises does not matter, so
+// the columns have made-up costs, which are changed where they would not suit
+// the basis: every basis is dual feasible, so that nothing has to be restored
+// when a search goes back, and each question starts from the basis of the one
+// before. The inverse of the basis is kept densely and updated at each pivot.
+// Arithmetic is in float64; whoever needs certainty takes Ray, rounds it and
+// checks it exactly. Create it with newSystem.
 type system struct {
 	columns   [][]entry // structural columns; the slack of row i is column len(columns)+i
 	bound     []float64 // right-hand sides
@@ -43,7 +47,8 @@ type system struct {
 	ray       []float64
 	nonzero   []int32
 	alpha     []float64
-	// Any costs do, as nothing is minimised; that no column's becomes negative keeps the pivots from going round.
+	// Any costs do, as nothing is minimised; that no column's becomes negative
+	// keeps the pivots from going round.
 	cost    []float64
 	entries []entry // of all columns; those of column j begin at starts[j]
 	starts  []int32 // empty: to be laid out
@@ -51,7 +56,8 @@ type system struct {
 	able    []able  // those with a coefficient in the row looked at last
 }
 
-// newSystem returns the system with these columns. bound has one entry a row; equal tells which rows are equations.
+// newSystem returns the system with these columns. bound has one entry a row;
+// equal tells which rows are equations.
 func newSystem(columns [][]entry, bound []float64, equal []bool) *system {
 	n, m := len(columns), len(bound)
 	s := &system{columns: columns, forbidden: make([]bool, n+m), where: make([]int32, n+m)}
@@ -92,12 +98,14 @@ func (s *system) Value(j int) float64 {
 	return 0
 }
 
-// Ray, after Infeasible, gives a factor for every row such that the sum of the rows times their factors cannot be kept: factors of
-// inequalities are not negative but for rounding, and so are the coefficients of the sum in all columns that are not forbidden,
-// while its right-hand side is negative.
+// Ray, after Infeasible, gives a factor for every row such that the sum of the
+// rows times their factors cannot be kept: factors of inequalities are not
+// negative but for rounding, and so are the coefficients of the sum in all
+// columns that are not forbidden, while its right-hand side is negative.
 func (s *system) Ray() []float64 { return s.ray }
 
-// AddRow adds the inequality that these columns, ascending, are together at most bound.
+// AddRow adds the inequality that these columns, ascending, are together at
+// most bound.
 func (s *system) AddRow(columns []int32, bound float64) {
 	n, m := len(s.columns), len(s.basis)
 	last := make([]float64, m+1)
@@ -122,8 +130,9 @@ func (s *system) AddRow(columns []int32, bound float64) {
 	s.value = append(s.value, floats.Dot(last, s.bound))
 }
 
-// Solve looks for a solution. It gives up as Lost when the numbers fail, when it takes more pivots than it ever should, or when
-// stop, which is asked every few pivots, says so.
+// Solve looks for a solution. It gives up as Lost when the numbers fail, when
+// it takes more pivots than it ever should, or when stop, which is asked every
+// few pivots, says so.
 func (s *system) Solve(stop func() bool) result {
 	s.ready()
 	if !(s.residual() <= drift) && !s.invert() { // written so that NaN counts as drift
@@ -151,9 +160,10 @@ func (s *system) Solve(stop func() bool) result {
 	return lost
 }
 
-// leaving returns a row whose basic value is out of bounds, -1 if there is none, and whether it must grow: the one that is
-// furthest out, measured along the edge that it would take (the dual steepest edge), or with careful the one of the smallest
-// column, which cannot go round in circles.
+// leaving returns a row whose basic value is out of bounds, -1 if there is
+// none, and whether it must grow: the one that is furthest out, measured along
+// the edge that it would take (the dual steepest edge), or with careful the one
+// of the smallest column, which cannot go round in circles.
 func (s *system) leaving(careful bool) (row int, up bool) {
 	row = -1
 	furthest := 0.0
@@ -176,7 +186,8 @@ func (s *system) leaving(careful bool) (row int, up bool) {
 	return row, row >= 0 && s.value[row] < 0
 }
 
-// entering returns a column that can make up for row r, or -1: the one whose cost grows least for it, or the first with careful.
+// entering returns a column that can make up for row r, or -1: the one whose
+// cost grows least for it, or the first with careful.
 func (s *system) entering(r int, up, careful bool) int {
 	row := s.inverse[r]
 	sign := 1.0
@@ -232,7 +243,8 @@ func (s *system) coefficient(row []float64, j int) float64 {
 	return a
 }
 
-// ready lays out what Solve looks at again and again: the columns one after another, and those that are free.
+// ready lays out what Solve looks at again and again: the columns one after
+// another, and those that are free.
 func (s *system) ready() {
 	if len(s.starts) == 0 {
 		s.entries = s.entries[:0]

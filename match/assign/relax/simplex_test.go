@@ -84,7 +84,8 @@ func (p problem) refutes(t *testing.T, s *system) {
 	}
 }
 
-// TestProofs asks systems again and again with other columns forbidden and rows added; each answer carries its own proof.
+// TestProofs asks systems again and again with other columns forbidden and rows
+// added; each answer carries its own proof.
 func TestProofs(t *testing.T) {
 	count := map[result]int{}
 	for seed := range uint64(400) {
@@ -133,7 +134,8 @@ func (p *problem) addRow(rng *rand.Rand, s *system) {
 	}
 }
 
-// TestInvert spoils the numbers on purpose: the next answer must come from a fresh inverse.
+// TestInvert spoils the numbers on purpose: the next answer must come from a
+// fresh inverse.
 func TestInvert(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 2))

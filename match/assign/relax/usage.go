@@ -8,7 +8,8 @@ import (
 // Use is how many units of a resource an item takes.
 type Use struct{ Resource, Units int32 }
 
-// UseOf counts the units in a list of resources, in which a resource stands once for every unit. The uses are ascending by resource.
+// UseOf counts the units in a list of resources, in which a resource stands
+// once for every unit. The uses are ascending by resource.
 func UseOf(item []int32) []Use {
 	list := make([]Use, 0, len(item))
 	for _, r := range slices.Sorted(slices.Values(item)) {
@@ -21,7 +22,8 @@ func UseOf(item []int32) []Use {
 	return list
 }
 
-// CheckParts returns an error where a list of parts is not ascending and distinct, or names a part that is not one of so many, counted from 0.
+// CheckParts returns an error where a list of parts is not ascending and
+// distinct, or names a part that is not one of so many, counted from 0.
 func CheckParts(list []int32, parts int) error {
 	last := int32(-1)
 	for _, part := range list {
@@ -46,14 +48,17 @@ func Units(uses []Use, resource int32) int32 {
 	return 0
 }
 
-// small is how many uses an item may have to be looked at for others that need less.
+// small is how many uses an item may have to be looked at for others that need
+// less.
 const small = 6
 
 type useKey [small]Use
 
-// Lesser returns, for each of the items first, first+1, … of a group, the items that take nothing but what it takes too: where one
-// of them is allowed, the item need not be looked at. Of items that take the same, only the first is lesser than the others.
-// Items of more than six uses are left out on both sides.
+// Lesser returns, for each of the items first, first+1, … of a group, the items
+// that take nothing but what it takes too: where one of them is allowed, the
+// item need not be looked at. Of items that take the same, only the first is
+// lesser than the others. Items of more than six uses are left out on both
+// sides.
 func Lesser(uses [][]Use, first int32) [][]int32 {
 	byUse := make(map[useKey]int32, len(uses))
 	for i, u := range uses {

@@ -21,8 +21,9 @@ func TestOf(t *testing.T) {
 	}
 }
 
-// TestLesser compares with a look at every pair: y is lesser than x if all that it takes, in the same units, x takes too; of those
-// that take the same, the first is lesser than the others.
+// TestLesser compares with a look at every pair: y is lesser than x if all that
+// it takes, in the same units, x takes too; of those that take the same, the
+// first is lesser than the others.
 func TestLesser(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 300 {

@@ -7,9 +7,10 @@ import (
 	"shuntwright/match/assign/relax"
 )
 
-// decide takes an item that failures were about lately: by turns, from one restart to the next, one that the relaxation has a
-// large but not a whole fraction of, where failure comes early and teaches most, and one that it has most of, where a choice is
-// likely.
+// decide takes an item that failures were about lately: by turns, from one
+// restart to the next, one that the relaxation has a large but not a whole
+// fraction of, where failure comes early and teaches most, and one that it has
+// most of, where a choice is likely.
 func (s *search) decide() {
 	hopeful := s.restarts%2 == 1
 	best, high := int32(-1), -1.0
@@ -37,7 +38,8 @@ func (s *search) decide() {
 // patience is the unit of how many failures there are between restarts.
 const patience = 30
 
-// restart goes back to the beginning, with what has been learnt, after 1, 1, 2, 1, 1, 2, 4, 1, … units of failures.
+// restart goes back to the beginning, with what has been learnt, after 1, 1, 2,
+// 1, 1, 2, 4, 1, … units of failures.
 func (s *search) restart() {
 	if s.failures-s.lastRestart >= patience*luby(s.restarts+1) {
 		s.lastRestart = s.failures
@@ -61,7 +63,8 @@ func luby(i int) int {
 	return luby(i - (1<<(k-1) - 1))
 }
 
-// lean takes of each group the item with the largest share in the relaxation, large shares first, where there is room.
+// lean takes of each group the item with the largest share in the relaxation,
+// large shares first, where there is room.
 func (s *search) lean() []int {
 	picks := slices.Repeat([]int{-1}, len(s.groups))
 	var order []int32

@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// dual is a dual solution of the relaxation in whole numbers: it gives every item a price, the sum of the relaxation's rows each times a
-// factor, such that the items of any choice cost together at most worth. What an item costs above the cheapest of its group is its
-// reduced cost.
+// dual is a dual solution of the relaxation in whole numbers: it gives every
+// item a price, the sum of the relaxation's rows each times a factor, such that
+// the items of any choice cost together at most worth. What an item costs above
+// the cheapest of its group is its reduced cost.
 type dual struct {
 	price  []int64
 	worth  int64
@@ -43,7 +44,8 @@ func (t *dual) refresh(s *search) {
 	}
 }
 
-// fixing is what items were ruled out by at one time: a dual solution, and the length of the trail before.
+// fixing is what items were ruled out by at one time: a dual solution, and the
+// length of the trail before.
 type fixing struct {
 	t     *dual
 	since int32
@@ -53,9 +55,10 @@ type fixing struct {
 
 const duals = 24 // kept at a time
 
-// fix draws the conclusions from the dual solutions (reduced-cost fixing): where the cheapest items of all groups cost more than the worth there is no choice,
-// and an item whose reduced cost is more than what is left is ruled out. It returns false on failure;
-// changed tells whether items were ruled out.
+// fix draws the conclusions from the dual solutions (reduced-cost fixing):
+// where the cheapest items of all groups cost more than the worth there is no
+// choice, and an item whose reduced cost is more than what is left is ruled
+// out. It returns false on failure; changed tells whether items were ruled out.
 func (s *search) fix() (ok, changed bool) {
 	for k, t := range s.duals {
 		rest := s.leastPrices(t)
@@ -101,8 +104,9 @@ func (s *search) keep(t *dual) {
 	s.duals[0] = t
 }
 
-// leastPrices puts into least what the cheapest item left of each group costs, and returns how much more the worth is than the
-// cheapest of all groups together.
+// leastPrices puts into least what the cheapest item left of each group costs,
+// and returns how much more the worth is than the cheapest of all groups
+// together.
 func (s *search) leastPrices(t *dual) int64 {
 	t.refresh(s)
 	rest := t.worth
@@ -124,8 +128,9 @@ func (s *search) leastPrices(t *dual) int64 {
 	return rest
 }
 
-// blame appends the items ruled out before a place in the trail that are cheaper than the cheapest left then of their group: had
-// they been left, the cheapest items would not have cost too much. Group but does not count.
+// blame appends the items ruled out before a place in the trail that are
+// cheaper than the cheapest left then of their group: had they been left, the
+// cheapest items would not have cost too much. Group but does not count.
 func (s *search) blame(list []literal, t *dual, but, before int32) []literal {
 	for g := range s.groups {
 		if int32(g) != but {
@@ -152,7 +157,8 @@ func (s *search) blameGroup(list []literal, t *dual, g, before int32) []literal 
 	return list
 }
 
-// blameOnce is blame for an item of group g that was ruled out by; it leaves out what has been told before in the same failure.
+// blameOnce is blame for an item of group g that was ruled out by; it leaves
+// out what has been told before in the same failure.
 func (s *search) blameOnce(list []literal, by *fixing, g int32) []literal {
 	if by.stamp != s.stamp {
 		by.stamp, by.but = s.stamp, g

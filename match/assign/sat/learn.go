@@ -2,8 +2,9 @@ package sat
 
 import "slices"
 
-// learn draws from the literals in conflict, all of them false, a clause with a single literal of the last level it touches, goes
-// back to where that literal follows, and makes it true. It returns false if there is no choice at all.
+// learn draws from the literals in conflict, all of them false, a clause with a
+// single literal of the last level it touches, goes back to where that literal
+// follows, and makes it true. It returns false if there is no choice at all.
 func (s *search) learn() bool {
 	top := int32(0)
 	for _, l := range s.conflict {
@@ -36,7 +37,8 @@ func (s *search) learn() bool {
 	return true
 }
 
-// resolve replaces literals of the current level by their reasons until one is left, and returns the clause with it first.
+// resolve replaces literals of the current level by their reasons until one is
+// left, and returns the clause with it first.
 func (s *search) resolve(conflict []literal) []literal {
 	s.stamp++
 	clause := []literal{0}
@@ -104,8 +106,8 @@ func (s *search) explain(list []literal, l literal) []literal {
 	return list
 }
 
-// shorten replaces items ruled out by a single item taken at an earlier level by that item, and drops literals that follow
-// from the others.
+// shorten replaces items ruled out by a single item taken at an earlier level
+// by that item, and drops literals that follow from the others.
 func (s *search) shorten(clause []literal, marked *[]int32) []literal {
 	var buffer []literal
 	kept := clause[:1]
@@ -149,7 +151,8 @@ func (s *search) decay() {
 	}
 }
 
-// forget drops the half of the clauses that have been of least use, when there are many.
+// forget drops the half of the clauses that have been of least use, when there
+// are many.
 func (s *search) forget() {
 	if len(s.learnt) < s.memory {
 		return

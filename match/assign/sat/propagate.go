@@ -2,7 +2,8 @@ package sat
 
 import "shuntwright/match/assign/relax"
 
-// propagate draws all conclusions; on failure it returns false and leaves literals that cannot all be false in conflict.
+// propagate draws all conclusions; on failure it returns false and leaves
+// literals that cannot all be false in conflict.
 func (s *search) propagate() bool {
 	for s.done < len(s.trail) {
 		l := s.trail[s.done]
@@ -57,7 +58,8 @@ func (s *search) crowd(item int32) bool {
 	return true
 }
 
-// crowding appends, as false literals, the items that took resource r before a place in the trail.
+// crowding appends, as false literals, the items that took resource r before a
+// place in the trail.
 func (s *search) crowding(list []literal, r, before int32) []literal {
 	for _, item := range s.users[r] {
 		if s.value[item] == taken && s.place[item] < before {

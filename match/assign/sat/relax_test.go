@@ -6,7 +6,8 @@ import (
 	"testing"
 )
 
-// summed is the dual solution of some factors of the resources: what every item costs, and what the room is worth.
+// summed is the dual solution of some factors of the resources: what every item
+// costs, and what the room is worth.
 func summed(p Problem, factor []int64) *dual {
 	t := &dual{}
 	for r, f := range factor {
@@ -24,7 +25,8 @@ func summed(p Problem, factor []int64) *dual {
 	return t
 }
 
-// cramped has as many groups as there is room, or one more, each with an item for every resource.
+// cramped has as many groups as there is room, or one more, each with an item
+// for every resource.
 func cramped(room, groups int) (p Problem) {
 	for r := range int32(room) {
 		p.Room = append(p.Room, 1)
@@ -52,8 +54,10 @@ func (s *search) cheapest(t *dual) (sum int64) {
 	return sum
 }
 
-// TestForgedProofs hands the search factors that no relaxation has made, as one that has lost its way in float64 might. They prove that
-// there is no choice exactly where the cheapest items cost more than the room is worth, by one at least; and where there is a choice, never.
+// TestForgedProofs hands the search factors that no relaxation has made, as one
+// that has lost its way in float64 might. They prove that there is no choice
+// exactly where the cheapest items cost more than the room is worth, by one at
+// least; and where there is a choice, never.
 func TestForgedProofs(t *testing.T) {
 	refused, proofs := 0, 0
 	for seed := range uint64(400) {

@@ -71,7 +71,8 @@ func drawn(rng *rand.Rand, groups, items, resources, most int) Problem {
 	return p
 }
 
-// ask is Find, or with steps what it is made of; there what Lean offers is checked on the way.
+// ask is Find, or with steps what it is made of; there what Lean offers is
+// checked on the way.
 func ask(t *testing.T, s *Solver, p Problem, allowed [][]bool, steps bool) ([]int, error) {
 	t.Helper()
 	if !steps {
@@ -101,7 +102,8 @@ func ask(t *testing.T, s *Solver, p Problem, allowed [][]bool, steps bool) ([]in
 	return s.Search()
 }
 
-// TestFindAgainstBruteForce asks each solver several questions, so that what it keeps from one to the next is tested too.
+// TestFindAgainstBruteForce asks each solver several questions, so that what it
+// keeps from one to the next is tested too.
 func TestFindAgainstBruteForce(t *testing.T) {
 	yes, no := 0, 0
 	for seed := range uint64(800) {
@@ -140,7 +142,8 @@ func TestFindAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// TestScarce has pairs out of hardly more resources than are needed, on the edge between yes and no, where failures teach.
+// TestScarce has pairs out of hardly more resources than are needed, on the
+// edge between yes and no, where failures teach.
 func TestScarce(t *testing.T) {
 	yes, failures, restarts := 0, 0, 0
 	for seed := range uint64(80) {
@@ -176,7 +179,8 @@ func TestScarce(t *testing.T) {
 	}
 }
 
-// scarcest tells whether there is a choice, by filling the group with the fewest items left first.
+// scarcest tells whether there is a choice, by filling the group with the
+// fewest items left first.
 func scarcest(p Problem) bool {
 	room := slices.Clone(p.Room)
 	filled := make([]bool, len(p.Groups))
@@ -217,7 +221,8 @@ func scarcest(p Problem) bool {
 	return fill(len(p.Groups))
 }
 
-// TestPigeonhole has one group more than there is room for, which clauses alone take exponentially long to see.
+// TestPigeonhole has one group more than there is room for, which clauses alone
+// take exponentially long to see.
 func TestPigeonhole(t *testing.T) {
 	const n = 60
 	p := Problem{Room: slices.Repeat([]int32{1}, n)}
@@ -233,7 +238,8 @@ func TestPigeonhole(t *testing.T) {
 	}
 }
 
-// TestOddSets has triangles: three groups for three resources, two at a time. Halves would do; whole items do not.
+// TestOddSets has triangles: three groups for three resources, two at a time.
+// Halves would do; whole items do not.
 func TestOddSets(t *testing.T) {
 	var p Problem
 	for k := range int32(8) {
@@ -278,7 +284,8 @@ func TestEdges(t *testing.T) {
 	}
 }
 
-// TestLuby checks the first terms; source: Luby, Sinclair and Zuckerman, Inf. Proc. Letters 47, 1993 (from memory).
+// TestLuby checks the first terms; source: Luby, Sinclair and Zuckerman, Inf.
+// Proc. Letters 47, 1993 (from memory).
 func TestLuby(t *testing.T) {
 	for i, want := range []int{1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8, 1} {
 		if got := luby(i + 1); got != want {

@@ -122,7 +122,8 @@ func (s *search) prepare(p Problem) {
 	s.relaxed = s.relaxation()
 }
 
-// begin forgets the search before and rules out what is not allowed, does not fit, or needs more than another that is allowed.
+// begin forgets the search before and rules out what is not allowed, does not
+// fit, or needs more than another that is allowed.
 func (s *search) begin(allowed [][]bool) {
 	s.failures, s.restarts, s.lastRestart, s.done, s.whole = 0, 0, 0, 0, 0
 	s.trail, s.limits, s.learnt = s.trail[:0], s.limits[:0], nil
@@ -148,7 +149,8 @@ func (s *search) begin(allowed [][]bool) {
 	}
 }
 
-// settle leaves out of live what is ruled out at the beginning, to which the search has gone back.
+// settle leaves out of live what is ruled out at the beginning, to which the
+// search has gone back.
 func (s *search) settle() {
 	s.beginning++
 	s.settled = len(s.trail)
@@ -178,7 +180,8 @@ func (s *search) open() bool {
 	return true
 }
 
-// run searches until there is a choice, or proof that there is none, or the context ends.
+// run searches until there is a choice, or proof that there is none, or the
+// context ends.
 func (s *search) run() (bool, error) {
 	for {
 		if err := s.ctx.Err(); err != nil {

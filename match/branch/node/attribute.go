@@ -17,7 +17,8 @@ func (t *Attributes) Add(attributes []float64) { t.of = append(t.of, attributes.
 // Of returns attribute k of candidate c.
 func (t *Attributes) Of(c int32, k int) float64 { return t.of[int(c)*t.attributes+k] }
 
-// Span puts the least and the greatest of every attribute of the listed candidates into least and most; of none these are +Inf and -Inf.
+// Span puts the least and the greatest of every attribute of the listed
+// candidates into least and most; of none these are +Inf and -Inf.
 func (t *Attributes) Span(least, most []float64, list []int32) {
 	for k := range t.attributes {
 		lo, hi := math.Inf(1), math.Inf(-1)

@@ -9,7 +9,8 @@ type Bar struct {
 	Others match.Key // what counts beside the slots and ranges of the problem, at least
 }
 
-// Start makes k the key of a plan that fills and makes whole what a scenario says, with no ranges counted as yet.
+// Start makes k the key of a plan that fills and makes whole what a scenario
+// says, with no ranges counted as yet.
 func (b *Bar) Start(k *match.Key, c *Scenario) {
 	k.Copy(&b.Others)
 	k.Filled += len(c.Must) - c.Open

@@ -14,7 +14,8 @@ type Candidate struct {
 	Attributes []float64 // what limits depend on beside the value: finite, as many for all candidates
 }
 
-// Check returns an error for the first candidate of a slot that is not as its fields say, for so many parts and attributes.
+// Check returns an error for the first candidate of a slot that is not as its
+// fields say, for so many parts and attributes.
 func Check(list []Candidate, parts, attributes int) error {
 	last := math.Inf(-1)
 	for j, c := range list {

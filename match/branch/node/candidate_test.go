@@ -9,7 +9,8 @@ import (
 	"testing"
 )
 
-// draw returns so many candidates with up to three of so many parts each, values and parts in order.
+// draw returns so many candidates with up to three of so many parts each,
+// values and parts in order.
 func drawCandidates(rng *rand.Rand, n, parts int) []Candidate {
 	list := make([]Candidate, n)
 	for i := range list {
@@ -24,7 +25,8 @@ func drawCandidates(rng *rand.Rand, n, parts int) []Candidate {
 	return list
 }
 
-// The table must say of every candidate what the list says, and of sets of parts what counting them one by one says.
+// The table must say of every candidate what the list says, and of sets of
+// parts what counting them one by one says.
 func TestTable(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 1))
@@ -66,7 +68,8 @@ func holds(big, small []int32) bool {
 	return !slices.ContainsFunc(small, func(p int32) bool { return !slices.Contains(big, p) })
 }
 
-// What is kept must be the first of those that hold no other, and no candidate may be without one kept that does with its parts.
+// What is kept must be the first of those that hold no other, and no candidate
+// may be without one kept that does with its parts.
 func TestMinimal(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 2))

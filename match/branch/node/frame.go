@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// Frame is what holds at all nodes of one search, and which ranges are still to be looked at at the node at hand.
+// Frame is what holds at all nodes of one search, and which ranges are still to
+// be looked at at the node at hand.
 type Frame struct {
 	*Gauge
 	Goal  Goal
@@ -20,8 +21,9 @@ func NewFrame(g *Gauge) *Frame {
 	return &Frame{Gauge: g, dirty: make([]bool, g.Ranges), Held: make([]bool, len(g.Tables))}
 }
 
-// Start makes n the first node of a search among the listed candidates of each slot, and notes that all ranges are to be looked at. It
-// returns false if a slot that must be filled has none.
+// Start makes n the first node of a search among the listed candidates of each
+// slot, and notes that all ranges are to be looked at. It returns false if a
+// slot that must be filled has none.
 func (f *Frame) Start(n *Node, lists [][]int32) bool {
 	n.Ajar, n.Parts = f.Case.Open, min(f.Goal.Parts, f.Parts)
 	for p := range n.Owner {
@@ -75,10 +77,12 @@ func (f *Frame) Take(r int) bool {
 	return true
 }
 
-// Long is how many candidates are too many to look at one by one at every node. Their parts matter only when halving has left fewer.
+// Long is how many candidates are too many to look at one by one at every node.
+// Their parts matter only when halving has left fewer.
 const Long = 256
 
-// Short tells whether the candidates of slot s are to be looked at one by one. A slot that moves no range is never halved.
+// Short tells whether the candidates of slot s are to be looked at one by one.
+// A slot that moves no range is never halved.
 func (f *Frame) Short(n *Node, s int32) bool {
 	return len(n.Live[s]) <= Long || !f.moves(s)
 }
@@ -86,7 +90,8 @@ func (f *Frame) Short(n *Node, s int32) bool {
 // Bound tells whether slot s must be filled.
 func (f *Frame) Bound(n *Node, s int32) bool { return f.Case.Must[s] || f.Held[s] || n.Ajar == 0 }
 
-// Alive opens slot s if nothing is left for it. It returns false if that is not allowed.
+// Alive opens slot s if nothing is left for it. It returns false if that is not
+// allowed.
 func (f *Frame) Alive(n *Node, s int32) bool {
 	if len(n.Live[s]) > 0 {
 		return true

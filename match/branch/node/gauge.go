@@ -15,7 +15,8 @@ type Spec struct {
 	Limits   Limits         // nil where they do not count
 }
 
-// Attributes returns how many attributes the first candidate has, and whether there is one.
+// Attributes returns how many attributes the first candidate has, and whether
+// there is one.
 func (p Spec) Attributes() (count int, any bool) {
 	for _, list := range p.Lists {
 		for _, c := range list {
@@ -25,7 +26,8 @@ func (p Spec) Attributes() (count int, any bool) {
 	return 0, false
 }
 
-// Gauge tells the errors of ranges for values of the slots and counts how often it does. It is not for several goroutines at once.
+// Gauge tells the errors of ranges for values of the slots and counts how often
+// it does. It is not for several goroutines at once.
 type Gauge struct {
 	Context    context.Context
 	Tables     []Table // of each slot

@@ -9,7 +9,8 @@ import (
 	"shuntwright/match"
 )
 
-// first tells by the words of the order alone whether costs a come before costs b: the first two that differ by more than counts as equal decide.
+// first tells by the words of the order alone whether costs a come before costs
+// b: the first two that differ by more than counts as equal decide.
 func first(a, b []float64) bool {
 	for i := range a {
 		if math.Abs(a[i]-b[i]) > match.Equal/2 {
@@ -30,7 +31,8 @@ func drawCosts(rng *rand.Rand, n int) []float64 {
 	return costs
 }
 
-// A search that meets plans in any order must end with the costs that come first, and tell whether they were met twice.
+// A search that meets plans in any order must end with the costs that come
+// first, and tell whether they were met twice.
 func TestOrderKeepsTheFirst(t *testing.T) {
 	for seed := range uint64(500) {
 		rng := rand.New(rand.NewPCG(seed, 1))
@@ -72,7 +74,8 @@ func TestOrderKeepsTheFirst(t *testing.T) {
 	}
 }
 
-// What the first errors have been settled to stays, and of plans with equal errors only a few are met.
+// What the first errors have been settled to stays, and of plans with equal
+// errors only a few are met.
 func TestOrderSettled(t *testing.T) {
 	g := Anything.Settled(5 + match.Equal)
 	g.Parts = 3
@@ -119,7 +122,8 @@ func TestGoal(t *testing.T) {
 	}
 }
 
-// What is found smaller must be so by more than rounding, with limits too, and never by what counts as different.
+// What is found smaller must be so by more than rounding, with limits too, and
+// never by what counts as different.
 func TestBetter(t *testing.T) {
 	for _, cost := range []float64{0, 1e-9, 1, 100} {
 		for _, limits := range []bool{false, true} {

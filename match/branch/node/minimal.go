@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// Minimal returns the candidates whose parts hold those of no other. Where only filling counts the others can be forgotten.
+// Minimal returns the candidates whose parts hold those of no other. Where only
+// filling counts the others can be forgotten.
 func (t *Table) Minimal() []int32 {
 	list := t.All()
 	slices.SortStableFunc(list, func(a, b int32) int { return int(t.Sizes[a] - t.Sizes[b]) })

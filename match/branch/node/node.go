@@ -1,8 +1,11 @@
-// Package node holds what is known at one point of a branch and bound: for each slot a window of values and the candidates in it, for each
-// part who has it, for each range bounds of what it counts for. Candidates have attributes beside their values, on which the limits of ranges
-// depend; a node knows them by ranges too. A Goal says what plans are looked for and which of two comes first. A Gauge measures plans and
-// single ranges, and a Record keeps the best plan that searches have found with what is proven of it; all that a gauge is asked is counted as
-// work, and it looks at the context in all of it.
+// Package node holds what is known at one point of a branch and bound: for each
+// slot a window of values and the candidates in it, for each part who has it,
+// for each range bounds of what it counts for. Candidates have attributes
+// beside their values, on which the limits of ranges depend; a node knows them
+// by ranges too. A Goal says what plans are looked for and which of two comes
+// first. A Gauge measures plans and single ranges, and a Record keeps the best
+// plan that searches have found with what is proven of it; all that a gauge is
+// asked is counted as work, and it looks at the context in all of it.
 package node
 
 import (
@@ -61,7 +64,8 @@ func (n *Node) Narrow(s int32, list []int32, t *Table) {
 	}
 }
 
-// Filter leaves slot s, with table t, the candidates for which keep is true, and tells whether any went.
+// Filter leaves slot s, with table t, the candidates for which keep is true,
+// and tells whether any went.
 func (n *Node) Filter(s int32, t *Table, keep func(c int32) bool) bool {
 	list := n.Live[s]
 	i := slices.IndexFunc(list, func(c int32) bool { return !keep(c) })
@@ -79,5 +83,6 @@ func (n *Node) Filter(s int32, t *Table, keep func(c int32) bool) bool {
 	return true
 }
 
-// Level is what is left for the error of range r beside the floor of its limit, rounding allowed for.
+// Level is what is left for the error of range r beside the floor of its limit,
+// rounding allowed for.
 func (n *Node) Level(r int32) float64 { return n.Caps[r] - n.Floor[r] + match.Rounding }

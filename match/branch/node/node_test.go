@@ -9,7 +9,8 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// frame has three slots: the first moves both ranges, the second the last one, the third none.
+// frame has three slots: the first moves both ranges, the second the last one,
+// the third none.
 func frame(t *testing.T) *Frame {
 	t.Helper()
 	list := make([]Candidate, 300)
@@ -56,8 +57,9 @@ func TestStart(t *testing.T) {
 	}
 }
 
-// A slot must be filled where the scenario says so, where it is held, and where no more may stay open; one that moves no range that is to
-// be whole is always looked at in full.
+// A slot must be filled where the scenario says so, where it is held, and where
+// no more may stay open; one that moves no range that is to be whole is always
+// looked at in full.
 func TestBoundAndShort(t *testing.T) {
 	f := frame(t)
 	n := New(f.Gauge)

@@ -6,12 +6,16 @@ import (
 	"shuntwright/match"
 )
 
-// Order lets one search settle all errors below the worst. Least holds, from the worst error down, the smallest found so far, each among plans
-// that keep within match.Equal of those before it; the first are known to be minimal. A plan comes before the best one if some error is smaller
-// than the least by what counts as such and none before it is larger than what counts as equal. What is given up for one best plan is given
-// up rightly for a better one, unless the two differ by so little that what was not smaller before counts as equal now; then Close is
-// set, and the search must be repeated. Plans with errors equal to those of the best one are met too, as long as they are few: where there
-// is none nothing is left to settle.
+// Order lets one search settle all errors below the worst. Least holds, from
+// the worst error down, the smallest found so far, each among plans that keep
+// within match.Equal of those before it; the first are known to be minimal. A
+// plan comes before the best one if some error is smaller than the least by
+// what counts as such and none before it is larger than what counts as equal.
+// What is given up for one best plan is given up rightly for a better one,
+// unless the two differ by so little that what was not smaller before counts as
+// equal now; then Close is set, and the search must be repeated. Plans with
+// errors equal to those of the best one are met too, as long as they are few:
+// where there is none nothing is left to settle.
 type Order struct {
 	least   []float64
 	settled int  // how many are minimal
@@ -21,11 +25,13 @@ type Order struct {
 	floor   float64 // smaller costs count as that
 }
 
-// fewEquals is how many plans with equal errors are looked at. Equal parts make them without number.
+// fewEquals is how many plans with equal errors are looked at. Equal parts make
+// them without number.
 const fewEquals = 8
 
-// NewOrder returns the order of plans that keep to g's levels, the first of which are settled, when the best plan so far has these costs. Limits
-// says whether limits count. Costs below the floor count as that.
+// NewOrder returns the order of plans that keep to g's levels, the first of
+// which are settled, when the best plan so far has these costs. Limits says
+// whether limits count. Costs below the floor count as that.
 func NewOrder(g Goal, costs []float64, settled int, limits bool, floor float64) *Order {
 	o := &Order{least: slices.Clone(costs), settled: settled, limits: limits, floor: floor}
 	for i := range o.least {
@@ -51,7 +57,8 @@ func (o *Order) Above() int {
 	return n
 }
 
-// Tied tells whether the search has met other plans with the errors of the best one.
+// Tied tells whether the search has met other plans with the errors of the best
+// one.
 func (o *Order) Tied() bool { return o.equals > 0 }
 
 // Levels returns the levels of all errors, the first as they are given.
@@ -63,8 +70,10 @@ func (o *Order) Levels(settled []float64) []float64 {
 	return top
 }
 
-// before returns the first of the costs, from the worst down, that is smaller than the least found so far or would be with so much rounding,
-// if none before it is too large; their number if all are equal to the least, and -1 if one is too large.
+// before returns the first of the costs, from the worst down, that is smaller
+// than the least found so far or would be with so much rounding, if none before
+// it is too large; their number if all are equal to the least, and -1 if one is
+// too large.
 func (g *Goal) before(costs []float64, rounding float64) int {
 	o := g.Order
 	for i, c := range costs {
@@ -79,8 +88,9 @@ func (g *Goal) before(costs []float64, rounding float64) int {
 	return len(costs)
 }
 
-// Ahead returns the levels of a goal with an order for plans whose costs, from the worst down, are these at least, and false if none of them
-// can come before the best one.
+// Ahead returns the levels of a goal with an order for plans whose costs, from
+// the worst down, are these at least, and false if none of them can come before
+// the best one.
 func (g Goal) Ahead(costs []float64) (Goal, bool) {
 	k := g.before(costs, match.Rounding)
 	if k < 0 || k == len(g.Top) && g.Order.equals >= fewEquals {
@@ -96,8 +106,9 @@ func (g Goal) Ahead(costs []float64) (Goal, bool) {
 	return g, true
 }
 
-// Accept tells whether a plan with these costs and so many parts comes before the best one, and makes it that in a goal with an order. Same says
-// that it is the best one met again.
+// Accept tells whether a plan with these costs and so many parts comes before
+// the best one, and makes it that in a goal with an order. Same says that it is
+// the best one met again.
 func (g *Goal) Accept(costs []float64, parts int, same bool) bool {
 	if parts > g.Parts {
 		return false

@@ -15,7 +15,8 @@ type Plan struct {
 	Parts  int       // how many it takes
 }
 
-// Limit returns the limit of range r in percent of full scale, 0 where limits do not count.
+// Limit returns the limit of range r in percent of full scale, 0 where limits
+// do not count.
 func (p *Plan) Limit(r int32) float64 {
 	if p.Limits == nil {
 		return 0
@@ -23,8 +24,9 @@ func (p *Plan) Limit(r int32) float64 {
 	return p.Limits[r]
 }
 
-// Measure looks at a choice as a whole: for each slot a candidate, or Open; whole says of which ranges all slots are filled. It puts
-// the values chosen into Values. If the response fails it returns nil, and Err says how.
+// Measure looks at a choice as a whole: for each slot a candidate, or Open;
+// whole says of which ranges all slots are filled. It puts the values chosen
+// into Values. If the response fails it returns nil, and Err says how.
 func (g *Gauge) Measure(chosen []int32, whole []bool) *Plan {
 	p := &Plan{Chosen: slices.Clone(chosen), Errors: make([]float64, g.Ranges)}
 	for i, c := range chosen {
@@ -64,7 +66,8 @@ func (g *Gauge) Measure(chosen []int32, whole []bool) *Plan {
 	return p
 }
 
-// addLimits adds the limits to the costs of a plan that has been measured. It returns false if they are not as they must be.
+// addLimits adds the limits to the costs of a plan that has been measured. It
+// returns false if they are not as they must be.
 func (g *Gauge) addLimits(p *Plan) bool {
 	if g.Limits == nil {
 		return true

@@ -16,7 +16,8 @@ func meter() *matchtest.Meter {
 	return matchtest.NewMeter(1e-3, 100, matchtest.Circuit{Kind: matchtest.Ring, Full: []float64{2e-3, 10e-3, 50e-3}})
 }
 
-// around returns for each target three candidates: 10 % below, there, 20 % above, each with one part of its own.
+// around returns for each target three candidates: 10 % below, there, 20 %
+// above, each with one part of its own.
 func around(targets []float64) [][]Candidate {
 	lists := make([][]Candidate, len(targets))
 	for s, v := range targets {
@@ -120,7 +121,8 @@ func TestMeasureFails(t *testing.T) {
 	}
 }
 
-// The end of the context must be seen within some evaluations, and at once where that is asked.
+// The end of the context must be seen within some evaluations, and at once
+// where that is asked.
 func TestGaugeEnds(t *testing.T) {
 	m := meter()
 	ctx, cancel := context.WithCancel(t.Context())

@@ -64,7 +64,8 @@ func (r *Record) Worst() float64 {
 	return r.Best.Costs[0]
 }
 
-// Bound returns what is proven of the worst cost of any plan, or NaN if the best one has none.
+// Bound returns what is proven of the worst cost of any plan, or NaN if the
+// best one has none.
 func (r *Record) Bound() float64 {
 	if r.Proven && !r.Good {
 		return r.Worst() // low may differ from it by what counts as equal

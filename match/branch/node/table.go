@@ -12,8 +12,9 @@ const (
 	Undecided = int32(-2) // a slot that has none yet
 )
 
-// Table holds the candidates of one slot field by field, so that walks over values and over parts touch little memory.
-// A candidate is known by its place, from 0.
+// Table holds the candidates of one slot field by field, so that walks over
+// values and over parts touch little memory. A candidate is known by its place,
+// from 0.
 type Table struct {
 	Values     []float64  // ascending
 	Parts      []int32    // Stride a candidate, filled up with a part that nobody ever owns
@@ -23,7 +24,8 @@ type Table struct {
 	Attributes Attributes // beside Values
 }
 
-// newTable returns the table of a list that Check finds well. None is the part that nobody ever owns.
+// newTable returns the table of a list that Check finds well. None is the part
+// that nobody ever owns.
 func newTable(list []Candidate, none int32, attributes int) Table {
 	t := Table{Stride: 1, Attributes: newAttributes(attributes)}
 	for _, c := range list {
@@ -74,7 +76,8 @@ func (t *Table) Clashes(c int32, owner []int32, mine int32) bool {
 	return false
 }
 
-// ByParts is the drawer's order of two candidates, an open slot last. Equal parts go by value.
+// ByParts is the drawer's order of two candidates, an open slot last. Equal
+// parts go by value.
 func (t *Table) ByParts(a, b int32) int {
 	switch {
 	case a < 0 || b < 0:

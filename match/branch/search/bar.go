@@ -5,8 +5,9 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// clears draws the conclusions from the goal's bar: what each range may cost where all others cost what they must, and how many parts
-// all slots may have together. It returns false if nothing comes before the bar.
+// clears draws the conclusions from the goal's bar: what each range may cost
+// where all others cost what they must, and how many parts all slots may have
+// together. It returns false if nothing comes before the bar.
 func (w *cutter) clears(n *node.Node) bool {
 	bar, k := w.Goal.Bar, &w.key
 	bar.Start(k, w.Case)

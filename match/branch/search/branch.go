@@ -7,11 +7,13 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// few is how many candidates are tried one by one. Where every slot has more, a window is cut in two instead: both halves bound the errors
-// better and move the windows of the other slots.
+// few is how many candidates are tried one by one. Where every slot has more, a
+// window is cut in two instead: both halves bound the errors better and move
+// the windows of the other slots.
 const few = 8
 
-// rather is how many times as much as a window of values the window of an attribute must matter to be halved in its place.
+// rather is how many times as much as a window of values the window of an
+// attribute must matter to be halved in its place.
 const rather = 4
 
 // scarcest returns the undecided slot with the fewest candidates left, or -1.
@@ -56,7 +58,8 @@ func (d *Search) decide(n *node.Node, s, c int32) {
 	d.frame.Touch(s)
 }
 
-// halve cuts the window of slot s in two and looks first at the half in whose middle the errors are smaller.
+// halve cuts the window of slot s in two and looks first at the half in whose
+// middle the errors are smaller.
 func (d *Search) halve(depth int, s int32) {
 	n := d.at(depth)
 	t, list := &d.Tables[s], n.Live[s]
@@ -88,7 +91,8 @@ func (d *Search) centre(n *node.Node) {
 	}
 }
 
-// middling returns the worst error with slot s in the middle of the list and all others in the middle of their windows.
+// middling returns the worst error with slot s in the middle of the list and
+// all others in the middle of their windows.
 func (d *Search) middling(n *node.Node, s int32, list []int32) float64 {
 	d.centre(n)
 	t := &d.Tables[s]
@@ -101,8 +105,8 @@ func (d *Search) middling(n *node.Node, s int32, list []int32) float64 {
 	return worst
 }
 
-// widest returns the undecided slot whose window moves an error most, all others standing in the middle of theirs, or -1 if none does,
-// and by how much.
+// widest returns the undecided slot whose window moves an error most, all
+// others standing in the middle of theirs, or -1 if none does, and by how much.
 func (d *Search) widest(n *node.Node) (int32, float64) {
 	d.centre(n)
 	slot, most := int32(-1), 0.0
@@ -136,7 +140,8 @@ func (d *Search) moved(n *node.Node, s int32) float64 {
 	return most
 }
 
-// part cuts the window of an attribute of slot s in two and looks first at the lower half.
+// part cuts the window of an attribute of slot s in two and looks first at the
+// lower half.
 func (d *Search) part(depth int, s int32, k int) {
 	n := d.at(depth)
 	t, half := &d.Tables[s], n.Box.Least[s][k]/2+n.Box.Most[s][k]/2

@@ -8,13 +8,15 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// cutter cuts windows of values by the errors at the corners of the box that they make, and windows of attributes by the floors of the
-// limits, and remembers from node to node where that is worth while.
+// cutter cuts windows of values by the errors at the corners of the box that
+// they make, and windows of attributes by the floors of the limits, and
+// remembers from node to node where that is worth while.
 type cutter struct {
 	*node.Frame
 	slopes [][]float64 // for each range how much each of its slots moved it for a step of one when last seen; +Inf: not yet
-	// reach holds for each range, slot of it, attribute and end of its window by how much the floor rose when that end alone was left,
-	// for a window as wide as one, when last seen; +Inf: not yet.
+	// reach holds for each range, slot of it, attribute and end of its window
+	// by how much the floor rose when that end alone was left, for a window as
+	// wide as one, when last seen; +Inf: not yet.
 	reach   [][]float64
 	sorted  []float64     // room for costs
 	fewest  int           // parts of all slots that must be filled

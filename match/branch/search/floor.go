@@ -13,8 +13,8 @@ func (w *cutter) floorOf(n *node.Node, r int32) float64 {
 	return node.FloorTrust * w.Limits.Floor(int(r), &n.Box)
 }
 
-// Mistrust raises the floors to what the candidates left at n say, and cuts the windows of attributes. It returns false where nothing is
-// possible below n.
+// Mistrust raises the floors to what the candidates left at n say, and cuts the
+// windows of attributes. It returns false where nothing is possible below n.
 func (w *cutter) Mistrust(n *node.Node) bool {
 	if !w.Floors {
 		return true
@@ -40,8 +40,9 @@ func (w *cutter) Mistrust(n *node.Node) bool {
 	return true
 }
 
-// span looks at the attributes of slot s again where enough of its candidates have gone. Else the windows are those of more candidates,
-// and hold all the same.
+// span looks at the attributes of slot s again where enough of its candidates
+// have gone. Else the windows are those of more candidates, and hold all the
+// same.
 func (w *cutter) span(n *node.Node, s int32) {
 	list := n.Live[s]
 	if len(list) == 0 || len(list) == n.Seen[s] || len(list) > node.Long && 2*len(list) > n.Seen[s] && n.Seen[s] > 0 {
@@ -65,8 +66,9 @@ func (w *cutter) raiseFloor(n *node.Node, r int32) bool {
 	return true
 }
 
-// cutAttributes leaves out the candidates of slot s, the i-th of range r, with attributes in that end of their windows that takes the range
-// beyond its level whatever the others are.
+// cutAttributes leaves out the candidates of slot s, the i-th of range r, with
+// attributes in that end of their windows that takes the range beyond its level
+// whatever the others are.
 func (w *cutter) cutAttributes(n *node.Node, r, i int32) bool {
 	s := w.Links.Slots[r][i]
 	for k := range w.Attributes {
@@ -87,8 +89,9 @@ func (w *cutter) cutAttributes(n *node.Node, r, i int32) bool {
 	return true
 }
 
-// probe returns by how much the floor of range r rises where only so wide an end of the window of an attribute is left, the lower (0) or
-// the upper (1), and whether that is beyond the room.
+// probe returns by how much the floor of range r rises where only so wide an
+// end of the window of an attribute is left, the lower (0) or the upper (1),
+// and whether that is beyond the room.
 func (w *cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64) (rise float64, beyond bool) {
 	least, most := n.Box.Least[s][k], n.Box.Most[s][k]
 	if end == 0 {
@@ -101,7 +104,8 @@ func (w *cutter) probe(n *node.Node, r, s int32, k, end int, width, room float64
 	return rise, rise > room
 }
 
-// cutAttribute cuts the end of a window of an attribute back as far as the floor allows. It returns false if nothing is left.
+// cutAttribute cuts the end of a window of an attribute back as far as the
+// floor allows. It returns false if nothing is left.
 func (w *cutter) cutAttribute(n *node.Node, r, s int32, k, end int, room float64) bool {
 	width := n.Box.Most[s][k] - n.Box.Least[s][k]
 	from, to := width/notable, width // beyond the room, not known to be
@@ -131,8 +135,9 @@ func (w *cutter) cutAttribute(n *node.Node, r, s int32, k, end int, room float64
 	return true
 }
 
-// Doubtful returns the slot and the attribute whose window moves a floor most, if that is by more than moved, in percent of full scale, or -1. It
-// goes by what Mistrust has seen.
+// Doubtful returns the slot and the attribute whose window moves a floor most,
+// if that is by more than moved, in percent of full scale, or -1. It goes by
+// what Mistrust has seen.
 func (w *cutter) Doubtful(n *node.Node, moved float64) (slot int32, attribute int) {
 	slot = -1
 	for _, r := range w.Case.Ranges {

@@ -2,10 +2,12 @@ package search
 
 import "shuntwright/match/branch/node"
 
-// subgradientSteps is how many prices are tried at a node. They are kept from node to node, so that few do.
+// subgradientSteps is how many prices are tried at a node. They are kept from
+// node to node, so that few do.
 const subgradientSteps = 4
 
-// lagrangian asks by prices of the parts whether a disjoint choice is left: a cheap bound beside that of package sat.
+// lagrangian asks by prices of the parts whether a disjoint choice is left: a
+// cheap bound beside that of package sat.
 type lagrangian struct {
 	heaviest int // how many parts all slots together may take
 	prices   *multipliers
@@ -22,8 +24,9 @@ func newLagrangian(s *node.Gauge) lagrangian {
 	return m
 }
 
-// relaxParts leaves out the candidates that are in no disjoint choice by the prices of the parts, where these are scarce and all lists
-// short. It returns false if there is no such choice.
+// relaxParts leaves out the candidates that are in no disjoint choice by the
+// prices of the parts, where these are scarce and all lists short. It returns
+// false if there is no such choice.
 func (r *rules) relaxParts(n *node.Node) (changed, ok bool) {
 	if !r.tight() || !r.gather(n) {
 		return false, true
@@ -42,7 +45,8 @@ func (r *rules) relaxParts(n *node.Node) (changed, ok bool) {
 	return changed, true
 }
 
-// gather lists the slots that are still to be filled and the parts that they may take. It returns false if prices would not say much.
+// gather lists the slots that are still to be filled and the parts that they
+// may take. It returns false if prices would not say much.
 func (r *rules) gather(n *node.Node) bool {
 	m := &r.lagrangian
 	m.groups, m.served = m.groups[:0], m.served[:0]

@@ -5,8 +5,9 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// Rank applies the goal's levels, which say how many errors may be above each: where that many are for sure, all others must keep to
-// it. It returns false if there are too many.
+// Rank applies the goal's levels, which say how many errors may be above each:
+// where that many are for sure, all others must keep to it. It returns false if
+// there are too many.
 func (w *cutter) Rank(n *node.Node) bool {
 	g := w.Goal
 	if g.Bar != nil {

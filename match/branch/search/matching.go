@@ -6,7 +6,8 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// Matching returns how many slots can be filled if each takes only one part of one of its listed candidates: no more can be in truth.
+// Matching returns how many slots can be filled if each takes only one part of
+// one of its listed candidates: no more can be in truth.
 func Matching(g *node.Gauge, lists [][]int32) int {
 	m := matching{g.Tables, lists}
 	slotOf := make([]int32, g.Parts)
@@ -28,7 +29,8 @@ type matching struct {
 	lists  [][]int32
 }
 
-// augment gives the slot a part, moving other slots to other parts if need be, and tells whether it can.
+// augment gives the slot a part, moving other slots to other parts if need be,
+// and tells whether it can.
 func (m matching) augment(slot int32, slotOf []int32, seen []bool) bool {
 	t := &m.tables[slot]
 	for _, c := range m.lists[slot] {

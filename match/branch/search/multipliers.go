@@ -12,11 +12,14 @@ type group struct {
 	live   []int32 // the candidates that are left, at least one
 }
 
-// multipliers are Lagrange multipliers of the condition that no part is used twice: prices of the parts, kept from one question to the
-// next. A disjoint choice costs no more than all free parts together are worth; so where the cheapest candidates of all groups together
-// cost more there is none, and a candidate that costs more above the cheapest of its group than what is left over is in none. That holds
-// whatever the prices are, none being negative; good ones say most. They are found by raising the price of what is wanted twice and
-// lowering that of what nobody wants.
+// multipliers are Lagrange multipliers of the condition that no part is used
+// twice: prices of the parts, kept from one question to the next. A disjoint
+// choice costs no more than all free parts together are worth; so where the
+// cheapest candidates of all groups together cost more there is none, and a
+// candidate that costs more above the cheapest of its group than what is left
+// over is in none. That holds whatever the prices are, none being negative;
+// good ones say most. They are found by raising the price of what is wanted
+// twice and lowering that of what nobody wants.
 type multipliers struct {
 	prices []float64 // one more than there are parts: none costs nothing
 	best   []float64 // the prices that left least over
@@ -33,15 +36,18 @@ func newMultipliers(parts int) *multipliers {
 	return m
 }
 
-// Prices move by these factors and stay within these ends, so that sums of them are exact to the fraction allowed for rounding.
+// Prices move by these factors and stay within these ends, so that sums of them
+// are exact to the fraction allowed for rounding.
 const (
 	dearer, cheaper = 1.25, 0.9
 	lowest, highest = 1e-3, 1e3
 	rounding        = 1e-9
 )
 
-// bound tries some prices, so many rounds at most. It returns false if by one of them the groups cannot all be served from the free parts.
-// There must be as many of these as there are prices, and every part of a candidate must be free or none.
+// bound tries some prices, so many rounds at most. It returns false if by one
+// of them the groups cannot all be served from the free parts. There must be as
+// many of these as there are prices, and every part of a candidate must be free
+// or none.
 func (m *multipliers) bound(groups []group, free []bool, rounds int) bool {
 	m.left = math.Inf(1)
 	for range rounds {
@@ -99,7 +105,8 @@ func (m *multipliers) cheapest(groups []group) float64 {
 	return spent
 }
 
-// dear reports, after bound, whether candidate c of group i costs too much to be in any disjoint choice.
+// dear reports, after bound, whether candidate c of group i costs too much to
+// be in any disjoint choice.
 func (m *multipliers) dear(groups []group, i int, c int32) bool {
 	return groups[i].cost(m.best, c)-m.least[i] > m.left
 }

@@ -26,7 +26,8 @@ func drawGroups(rng *rand.Rand, parts int) []group {
 	return groups
 }
 
-// choices tells for every candidate whether it is in some disjoint choice, by trying all.
+// choices tells for every candidate whether it is in some disjoint choice, by
+// trying all.
 func choicesOf(groups []group, parts int) (in []map[int32]bool, any bool) {
 	in = make([]map[int32]bool, len(groups))
 	for i := range in {
@@ -61,7 +62,8 @@ func choicesOf(groups []group, parts int) (in []map[int32]bool, any bool) {
 	return in, any
 }
 
-// TestMultipliers holds every no, and every candidate that is too dear, against all choices there are, and wants most of what can be found.
+// TestMultipliers holds every no, and every candidate that is too dear, against
+// all choices there are, and wants most of what can be found.
 func TestMultipliers(t *testing.T) {
 	impossible, refuted, useless, dear := 0, 0, 0, 0
 	m := newMultipliers(7) // its prices go on from one question to the next, which must not matter
@@ -99,7 +101,8 @@ func TestMultipliers(t *testing.T) {
 	}
 }
 
-// TestTooFewparts: three cannot share two parts, whatever else there is that none of them can take.
+// TestTooFewparts: three cannot share two parts, whatever else there is that
+// none of them can take.
 func TestTooFewParts(t *testing.T) {
 	either := group{parts: []int32{0, 1}, stride: 1, live: []int32{0, 1}}
 	groups := []group{either, either}

@@ -7,7 +7,8 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// Packing answers questions about parts alone: whether slots can be filled at once, whatever the errors.
+// Packing answers questions about parts alone: whether slots can be filled at
+// once, whatever the errors.
 type Packing struct {
 	lists   [][]int32 // for each slot the candidates that it may take
 	solver  *sat.Solver
@@ -36,7 +37,8 @@ func NewPacking(g *node.Gauge, lists [][]int32, open int) *Packing {
 	return k
 }
 
-// Find returns a choice, for each slot a candidate or Open, in which the slots of must are filled, or nil if there is none or the context has ended.
+// Find returns a choice, for each slot a candidate or Open, in which the slots
+// of must are filled, or nil if there is none or the context has ended.
 func (k *Packing) Find(ctx context.Context, must []bool) []int32 {
 	for i := range k.allowed {
 		k.allowed[i][len(k.lists[i])] = !must[i]

@@ -9,7 +9,8 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// draw returns a problem of parts alone: a few slots with a few candidates each, of up to three parts; most have fewer parts than they need.
+// draw returns a problem of parts alone: a few slots with a few candidates
+// each, of up to three parts; most have fewer parts than they need.
 func drawParts(t *testing.T, rng *rand.Rand) (*node.Frame, [][]int32) {
 	t.Helper()
 	slots, parts := 2+rng.IntN(3), 3+rng.IntN(6)
@@ -40,8 +41,9 @@ func drawParts(t *testing.T, rng *rand.Rand) (*node.Frame, [][]int32) {
 	return f, all
 }
 
-// choices returns all choices that use no part twice, leave no more slots open than the scenario does, and keep to the number of parts, by
-// trying everything.
+// choices returns all choices that use no part twice, leave no more slots open
+// than the scenario does, and keep to the number of parts, by trying
+// everything.
 func choices(f *node.Frame) (found [][]int32) {
 	chosen := make([]int32, len(f.Tables))
 	var choose func(s, open, parts int, used map[int32]bool)
@@ -72,7 +74,8 @@ func choices(f *node.Frame) (found [][]int32) {
 	return found
 }
 
-// Nothing that is in a choice may be ruled out, and what is ruled out must be in none.
+// Nothing that is in a choice may be ruled out, and what is ruled out must be
+// in none.
 func TestShareLosesNothing(t *testing.T) {
 	cut, refuted := 0, 0
 	for seed := range uint64(2000) {

@@ -1,6 +1,8 @@
-// Package search looks for plans that keep to a goal, depth first: at each node it draws what conclusions follow, from the levels of the goal
-// (cutter) and from the parts that are left (rules), and then tries the candidates of a slot one by one or cuts a window in two. A search that
-// comes to its end without a plan is a proof that there is none.
+// Package search looks for plans that keep to a goal, depth first: at each node
+// it draws what conclusions follow, from the levels of the goal (cutter) and
+// from the parts that are left (rules), and then tries the candidates of a slot
+// one by one or cuts a window in two. A search that comes to its end without a
+// plan is a proof that there is none.
 package search
 
 import (
@@ -18,7 +20,8 @@ type Question struct {
 	Limit int       // most nodes that Seek looks at, at least 1
 }
 
-// Search answers one question after the other; what it finds goes into the record. It is not for several goroutines at once.
+// Search answers one question after the other; what it finds goes into the
+// record. It is not for several goroutines at once.
 type Search struct {
 	*node.Record
 	frame   *node.Frame // with the scenario and the goal of the question, which finding plans tightens
@@ -39,10 +42,12 @@ func New(s *node.Record) *Search {
 	return &Search{Record: s, frame: f, windows: newCutter(f), rules: newRules(f), side: make([]float64, s.Ranges)}
 }
 
-// Hold says whether searches from now on must fill slot s even where their scenario lets it stay open.
+// Hold says whether searches from now on must fill slot s even where their
+// scenario lets it stay open.
 func (d *Search) Hold(s int, must bool) { d.frame.Held[s] = must }
 
-// Seek searches one scenario. It tells whether a plan was found and whether everything was looked at: if so and not found, there is none.
+// Seek searches one scenario. It tells whether a plan was found and whether
+// everything was looked at: if so and not found, there is none.
 func (d *Search) Seek(q Question) (found, complete bool) {
 	d.asked, d.count, d.found, d.cut = q, 0, false, false
 	if d.Root(q) != nil {
@@ -51,7 +56,8 @@ func (d *Search) Seek(q Question) (found, complete bool) {
 	return d.found, !d.cut && !d.Ended
 }
 
-// Root returns the first node of a search with all that follows there, until the next search, or nil if nothing is possible.
+// Root returns the first node of a search with all that follows there, until
+// the next search, or nil if nothing is possible.
 func (d *Search) Root(q Question) *node.Node {
 	d.frame.Goal, d.frame.Case = q.Goal, q.Case
 	d.windows.fewest = 0
@@ -143,8 +149,8 @@ func (d *Search) leaf(n *node.Node) {
 	}
 }
 
-// settle draws every conclusion at n: windows, levels and parts, until none follows any more. It returns false where nothing is
-// possible below n.
+// settle draws every conclusion at n: windows, levels and parts, until none
+// follows any more. It returns false where nothing is possible below n.
 func (d *Search) settle(n *node.Node) bool {
 	for !d.Ended {
 		if !d.windows.Shrink(n) || !d.windows.Rank(n) {

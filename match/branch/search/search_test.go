@@ -11,8 +11,9 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// draw returns a record and a question: two or three slots with some candidates each that share so many parts, errors that go by several slots, and no
-// goal as yet.
+// draw returns a record and a question: two or three slots with some candidates
+// each that share so many parts, errors that go by several slots, and no goal
+// as yet.
 func draw(t *testing.T, rng *rand.Rand, parts int) (*node.Record, Question) {
 	t.Helper()
 	slots, ranges := 2+rng.IntN(2), 1+rng.IntN(4)
@@ -53,7 +54,8 @@ func draw(t *testing.T, rng *rand.Rand, parts int) (*node.Record, Question) {
 	return r, q
 }
 
-// plans returns all that use no part twice and keep to the goal, by trying everything.
+// plans returns all that use no part twice and keep to the goal, by trying
+// everything.
 func plans(r *node.Record, q Question) (found []*node.Plan) {
 	chosen := make([]int32, len(r.Tables))
 	owner := slices.Repeat([]int32{node.Nobody}, r.Parts+1)
@@ -83,7 +85,8 @@ func plans(r *node.Record, q Question) (found []*node.Plan) {
 	return found
 }
 
-// A search must find a plan where there is one and no other, and the best where it is asked for that; and nothing may be lost at its root.
+// A search must find a plan where there is one and no other, and the best where
+// it is asked for that; and nothing may be lost at its root.
 func TestSeek(t *testing.T) {
 	yes, no := 0, 0
 	for seed := range uint64(300) {

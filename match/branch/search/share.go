@@ -6,8 +6,9 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// Share draws the conclusions from parts: who must have them, which candidates that rules out, and whether parts are left over. It
-// tells whether anything changed, and ok is false where nothing is possible below n.
+// Share draws the conclusions from parts: who must have them, which candidates
+// that rules out, and whether parts are left over. It tells whether anything
+// changed, and ok is false where nothing is possible below n.
 func (r *rules) Share(n *node.Node) (changed, ok bool) {
 	if !r.own(n) {
 		return false, false
@@ -33,7 +34,8 @@ func (r *rules) Share(n *node.Node) (changed, ok bool) {
 	return r.relaxParts(n)
 }
 
-// own gives every slot the parts that all its candidates hold, and decides slots with only one candidate.
+// own gives every slot the parts that all its candidates hold, and decides
+// slots with only one candidate.
 func (r *rules) own(n *node.Node) bool {
 	for s := range n.Chosen {
 		s, list := int32(s), n.Live[s]
@@ -57,7 +59,8 @@ func (r *rules) own(n *node.Node) bool {
 	return true
 }
 
-// weigh keeps to the most parts in all, and to as many as there are: what the others need at least leaves so much for each.
+// weigh keeps to the most parts in all, and to as many as there are: what the
+// others need at least leaves so much for each.
 func (r *rules) weigh(n *node.Node) (changed, ok bool) {
 	most := n.Parts
 	if most >= r.lagrangian.heaviest {

@@ -6,13 +6,15 @@ import (
 	"shuntwright/match/branch/node"
 )
 
-// notable is the fraction of a window that must go for the ranges to be looked at again: windows of thousands would creep for ever.
+// notable is the fraction of a window that must go for the ranges to be looked
+// at again: windows of thousands would creep for ever.
 const notable = 8
 
 // caution is how much more than a slope tells a slot is taken to move an error.
 const caution = 1.3
 
-// Shrink cuts the windows of the slots to what the ranges allow that are to be looked at. It returns false where nothing is possible below n.
+// Shrink cuts the windows of the slots to what the ranges allow that are to be
+// looked at. It returns false where nothing is possible below n.
 func (w *cutter) Shrink(n *node.Node) bool {
 	for w.Stale > 0 && !w.Ended {
 		for r := range w.Ranges {
@@ -24,8 +26,9 @@ func (w *cutter) Shrink(n *node.Node) bool {
 	return true
 }
 
-// shrinkBy looks at one range: the two corners of the box at which its error is extreme bound it; then the end of each slot's window
-// that moves the error away from the good corner is cut back to what keeps within the level.
+// shrinkBy looks at one range: the two corners of the box at which its error is
+// extreme bound it; then the end of each slot's window that moves the error
+// away from the good corner is cut back to what keeps within the level.
 func (w *cutter) shrinkBy(n *node.Node, r int32) bool {
 	level := n.Level(r)
 	bottom, top := w.corner(n, r, -1), w.corner(n, r, +1)
@@ -48,9 +51,11 @@ func (w *cutter) shrinkBy(n *node.Node, r int32) bool {
 	return true
 }
 
-// trimAll cuts the windows of all slots of range r where they take its error beyond its level on one side. error is that at the corner
-// best for that side, at which x stands, opposite that at the other. A slot that by what is known of its slope cannot come near the level is
-// passed over: that costs no proof, for only what the response itself says is ever cut.
+// trimAll cuts the windows of all slots of range r where they take its error
+// beyond its level on one side. error is that at the corner best for that side,
+// at which x stands, opposite that at the other. A slot that by what is known
+// of its slope cannot come near the level is passed over: that costs no proof,
+// for only what the response itself says is ever cut.
 func (w *cutter) trimAll(n *node.Node, r int32, side int8, error, opposite float64) {
 	slots, slopes, total := w.Links.Slots[r], w.slopes[r], 0.0
 	for i, s := range slots {
@@ -66,7 +71,8 @@ func (w *cutter) trimAll(n *node.Node, r int32, side int8, error, opposite float
 	}
 }
 
-// corner sets x to the corner of n's box where the error of r is least (side -1) or greatest (+1), and returns the error there.
+// corner sets x to the corner of n's box where the error of r is least (side
+// -1) or greatest (+1), and returns the error there.
 func (w *cutter) corner(n *node.Node, r int32, side int8) float64 {
 	for i, s := range w.Links.Slots[r] {
 		if w.Links.Rising[r][i] == side {
@@ -78,8 +84,10 @@ func (w *cutter) corner(n *node.Node, r int32, side int8) float64 {
 	return w.Eval(r)
 }
 
-// trim cuts the window of slot s, the i-th of range r, where it takes the error of r beyond its level on one side, all other slots standing at the corner that
-// is best for that side; error is that of the corner. It leaves x at the corner.
+// trim cuts the window of slot s, the i-th of range r, where it takes the error
+// of r beyond its level on one side, all other slots standing at the corner
+// that is best for that side; error is that of the corner. It leaves x at the
+// corner.
 func (w *cutter) trim(n *node.Node, r, i int32, side int8, error float64) {
 	s, rising := w.Links.Slots[r][i], w.Links.Rising[r][i]
 	list := n.Live[s]
@@ -125,8 +133,9 @@ func (w *cutter) trim(n *node.Node, r, i int32, side int8, error float64) {
 	w.Values[s] = value(0)
 }
 
-// guess returns a place strictly between good and bad where a straight line through both crosses zero, but at most step from the
-// nearer end in the course of time, so that no shape of curve makes it slow.
+// guess returns a place strictly between good and bad where a straight line
+// through both crosses zero, but at most step from the nearer end in the course
+// of time, so that no shape of curve makes it slow.
 func guess(value func(int) float64, good, bad int, atGood, atBad float64, step int) int {
 	if step > 8 || !(atBad > atGood) {
 		return (good + bad) / 2

@@ -36,7 +36,8 @@ func (l sums) Floor(r int, box *match.Box) float64 {
 	return max(0, lo, -hi)
 }
 
-// draw returns the frame of a search in a few slots with some candidates each, with limits or without, and a goal of some levels.
+// draw returns the frame of a search in a few slots with some candidates each,
+// with limits or without, and a goal of some levels.
 func drawSums(t *testing.T, rng *rand.Rand, limits bool) *node.Frame {
 	t.Helper()
 	slots, ranges := 1+rng.IntN(3), 1+rng.IntN(4)
@@ -111,8 +112,9 @@ func settle(w *cutter, n *node.Node) bool {
 	}
 }
 
-// No plan that keeps to the goal may be cut off, and what is cut must be no plan; both with limits and without, and with a cutter that
-// remembers other nodes.
+// No plan that keeps to the goal may be cut off, and what is cut must be no
+// plan; both with limits and without, and with a cutter that remembers other
+// nodes.
 func TestCutterLosesNothing(t *testing.T) {
 	for _, limits := range []bool{false, true} {
 		candidates, left, useful, refuted := 0, 0, 0, 0
@@ -165,7 +167,8 @@ func TestCutterLosesNothing(t *testing.T) {
 	}
 }
 
-// The attribute to halve is that whose window moves a floor most; the sums of limits say by how much.
+// The attribute to halve is that whose window moves a floor most; the sums of
+// limits say by how much.
 func TestDoubtful(t *testing.T) {
 	l := sums{of: [][]float64{{1, 4}, {2, 4}, {7, 7}}, weights: [][]float64{{1, 0.5, 3}, {0, 2, 0}}}
 	response := &matchtest.Linear{Targets: []float64{1, 1, 1}, Weights: [][]float64{{1, 0.5, -3}, {0, 2, 0}}, Offset: make([]float64, 2)}
