@@ -178,8 +178,8 @@ func (pl *planner) narrow(windows []match.Need, ranges []int, level float64) (ou
 	return out, true
 }
 
-// spareParts leaves each window no more parts than a plan that is good enough
-// and takes fewer than the given one can have there.
+// spareParts cuts the parts that a window allows to those that a plan may have
+// there that is good enough and takes fewer in all than the given one.
 func (pl *planner) spareParts(windows []match.Need, best match.Plan) {
 	fewest, total := make([]int, len(windows)), 0
 	for i, w := range windows {
@@ -209,9 +209,9 @@ func (pl *planner) fewest(w match.Need) int {
 	return w.AtMost
 }
 
-// sated returns the number of parts more than which slot i, which matters to no
-// range, never needs: so many networks that share no part have no more that,
-// whatever the other slots take, one of them is left.
+// sated returns a number of parts that is always enough for slot i, which moves
+// no range that counts: so many networks without a part in common have no more
+// that one of them is left, whatever the other slots take.
 func (pl *planner) sated(l list, windows []match.Need, i int) int {
 	others := -windows[i].AtMost
 	for _, w := range windows {

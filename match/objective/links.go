@@ -6,7 +6,8 @@ import (
 	"shuntwright/match"
 )
 
-// Margin, in percent, is more than costs that count as equal can differ.
+// Margin, in percent, is wider than two costs that count as equal lie apart: a
+// list that reaches beyond a cost by it holds all that equals that cost.
 const Margin = 2 * match.Equal
 
 // Links are the ties between slots and ranges, and room for one call of the

@@ -121,9 +121,9 @@ func unmoved(p match.Problem) []int {
 	return out
 }
 
-// alike is the largest error of a range that cannot be told from a best one,
-// which may really be that far off in the range in doubt; but a range that is
-// within the class is not held to be like one that is not.
+// alike is the error up to which a range reads like the best plan: its range in
+// doubt may really be so far off. Where that range is within the class, alike
+// ends at the class, so that nothing outside of it counts as the same.
 func (p *Planner) alike(best Standing) float64 {
 	if out := best.Doubt.Alike(); !(math.Abs(best.Doubt.Error) <= p.Class && p.Class < out) {
 		return out
@@ -131,10 +131,9 @@ func (p *Planner) alike(best Standing) float64 {
 	return p.Class
 }
 
-// leastDoubt is how the surest of the best plans stands, of those that fill as
-// much as the last, which has the smallest errors: what cannot be told from that
-// cannot be told from any of them. A limit that is large by chance, since errors
-// are small with many networks, has no say then.
+// leastDoubt is how the surest of some plans stands, all of which read alike as
+// far as can be told: those that fill as much as the last, which has the smallest
+// errors. So a plan whose limit is large by chance has no say.
 func leastDoubt(steps []Step) Standing {
 	last := steps[len(steps)-1]
 	best := last.Standing
