@@ -13,13 +13,11 @@ import (
 // and what they hold is listed when it has become few enough.
 type box struct {
 	*Search
-	slots  []int // open
-	ranges []int // that depend on them and can be whole
-	lender int   // a slot whose parts count as free too; nobody, or everybody
-	banned []int // parts that are not to be taken
-	fine   bool  // smaller costs count where all else is equal
-	others match.Key
-	best   match.Key         // what must be bettered, others counted in
+	slots  []int             // open
+	ranges []int             // that depend on them and can be whole
+	lender int               // a slot whose parts count as free too; nobody, or everybody
+	fine   bool              // smaller costs count where all else is equal
+	best   match.Key         // what must be bettered
 	found  []network.Network // for the slots; nil: nothing comes before what was to be bettered
 	until  context.Context   // it ends with that
 	limit  int               // it ends after so many steps; 0: not by that
@@ -88,8 +86,8 @@ func (b *box) node(depth int) *node {
 // the best.
 func (b *box) bound(n *node) bool {
 	k := &b.least
-	k.Copy(&b.others)
-	k.Filled += len(b.slots)
+	k.Reset()
+	k.Filled = len(b.slots)
 	for j := range n.views {
 		k.Parts += n.views[j].fewest
 	}
@@ -204,7 +202,7 @@ func (b *box) choose(v []view) (at int, ok bool) {
 	for k, i := range b.slots {
 		w := &v[k]
 		if only := w.only(); only != nil {
-			if !b.allowed(only, i) {
+			if !b.free(only, i, b.lender) {
 				return 0, false
 			}
 			continue
@@ -215,11 +213,6 @@ func (b *box) choose(v []view) (at int, ok bool) {
 		}
 	}
 	return at, true
-}
-
-// allowed reports whether slot i may take a network.
-func (b *box) allowed(e *entry, i int) bool {
-	return b.free(e, i, b.lender) && !slices.ContainsFunc(e.parts(), func(p int32) bool { return slices.Contains(b.banned, int(p)) })
 }
 
 // leaf looks at one network a slot.
@@ -236,7 +229,7 @@ func (b *box) leaf(v []view) {
 		b.nets[i], b.Values[i] = e.net, e.value
 	}
 	b.measure(&b.least, b.slots, b.ranges)
-	if b.least.Merge(&b.others); b.before(&b.least) {
+	if b.before(&b.least) {
 		b.best.Copy(&b.least)
 		b.found = b.found[:0]
 		for k := range v {

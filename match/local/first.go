@@ -6,15 +6,13 @@ import (
 )
 
 // First looks for the first choice for the slots of a circuit, which are filled, that
-// comes before a bar when others are counted in, as if all parts were free but the
-// banned ones. It returns nil where there is none, and whether everything was looked
-// at; else the context has ended or so many steps were taken, and the choice is the
-// first of those met.
-func (s *Search) First(slots []int, bar, others *match.Key, banned []int, limit int) (nets []network.Network, complete bool) {
+// comes before a bar, as if all parts were free. It returns nil where there is none,
+// and whether everything was looked at; else the context has ended or so many steps
+// were taken, and the choice is the first of those met.
+func (s *Search) First(slots []int, bar *match.Key, limit int) (nets []network.Network, complete bool) {
 	b := s.newBox(everybody, false, slots...)
 	b.best.Copy(bar)
-	b.others.Copy(others)
-	b.banned, b.limit, b.until = banned, limit, s.Context
+	b.limit, b.until = limit, s.Context
 	old := make([]network.Network, len(slots))
 	for k, i := range slots {
 		old[k] = s.open(i)

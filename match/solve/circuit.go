@@ -21,42 +21,26 @@ type circuit struct {
 	ranges []int
 }
 
-// answer is what is known of the plans of a circuit that come before a bar.
-type answer struct {
-	nets     []network.Network // of the first one that was found, nil if none was
-	complete bool              // nothing comes before it, or before the bar
-}
-
 // windows are the values that networks of the slots may have, and their numbers of parts.
 type windows struct {
 	lo, hi       []float64
 	fewest, most []int
 }
 
-// fill looks for the first plan of the circuit that comes before the bar where it
-// is not known that all slots can be filled.
-func (c *circuit) fill(bar node.Bar) answer {
-	lists, complete := c.list(c.windows(), nil)
-	return c.choose(lists, complete, bar)
-}
-
-// choose asks package branch for the first choice from the lists that comes before
-// the bar; whole says that they hold all that could.
-func (c *circuit) choose(lists [][]network.Network, whole bool, bar node.Bar) answer {
-	a, err := branch.Solve(c.Context, c.question(lists, &bar))
-	if err != nil {
-		return answer{}
+// before asks package branch for the first choice from the lists that comes before
+// a bar, nil if there is none; complete says that it looked at everything.
+func (c *circuit) before(lists [][]network.Network, bar match.Key) (nets []network.Network, complete bool) {
+	a, err := branch.Solve(c.Context, c.question(lists, &node.Bar{Order: c.Order(), Key: bar}))
+	if err != nil || !a.Found {
+		return nil, err == nil && a.Exact
 	}
-	out := answer{complete: whole && a.Exact}
-	if a.Found {
-		out.nets = make([]network.Network, len(lists))
-		for k, chosen := range a.Chosen {
-			if chosen >= 0 {
-				out.nets[k] = lists[k][chosen]
-			}
+	nets = make([]network.Network, len(lists))
+	for k, chosen := range a.Chosen {
+		if chosen >= 0 {
+			nets[k] = lists[k][chosen]
 		}
 	}
-	return out
+	return nets, a.Exact
 }
 
 // windows returns what the needs allow.
@@ -102,21 +86,20 @@ func (c *circuit) count(k *match.Key, nets []network.Network) {
 	}
 }
 
-// list lists the networks in the windows, ascending by value, and reports whether
-// these are all.
-func (c *circuit) list(w windows, banned []int) (lists [][]network.Network, complete bool) {
-	complete = true
+// list lists the networks in the windows, ascending by value, and returns false if
+// they are more than so many or the context ends.
+func (c *circuit) list(w windows, most int) (lists [][]network.Network, complete bool) {
 	for _, i := range c.slots {
 		var list []network.Network
 		for m := w.fewest[i]; m <= w.most[i]; m++ {
-			c.Finder.Each(c.Context, c.Needs[i], m, w.lo[i], w.hi[i], func(n network.Network) bool {
-				if !slices.ContainsFunc(n.Parts(), func(p int) bool { return slices.Contains(banned, p) }) {
-					list = append(list, n)
-				}
-				complete = complete && len(list) < mostHeld
-				return complete
-			})
+			if !c.Finder.Each(c.Context, c.Needs[i], m, w.lo[i], w.hi[i], func(n network.Network) bool {
+				list = append(list, n)
+				return len(list) <= most
+			}) || len(list) > most {
+				return nil, false
+			}
 		}
+		most -= len(list)
 		slices.SortFunc(list, func(a, b network.Network) int {
 			return cmp.Or(cmp.Compare(a.Value(), b.Value()), network.Compare(a, b))
 		})
@@ -125,7 +108,16 @@ func (c *circuit) list(w windows, banned []int) (lists [][]network.Network, comp
 		}
 		lists = append(lists, list)
 	}
-	return lists, complete
+	return lists, true
+}
+
+// parts returns how few parts networks of all slots take at least.
+func (c *circuit) parts() (n int) {
+	w := c.windows()
+	for _, i := range c.slots {
+		n += w.fewest[i]
+	}
+	return n
 }
 
 // question puts the circuit into the words of package branch, with the parts of the

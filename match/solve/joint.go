@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"shuntwright/match"
-	"shuntwright/match/branch/node"
 	"shuntwright/match/local"
 	"shuntwright/match/network"
 	"shuntwright/match/objective"
@@ -13,10 +12,9 @@ import (
 
 // joint plans in an order with a resolution. A good plan comes from package local.
 // Then each circuit is chosen alone, as if the parts were its own: all together
-// that is a bound, and if no part is taken twice it is the plan. Else the circuits
-// that take a part are given it in turn, the others doing without, and are chosen
-// again: best bound first, until one takes no part twice or what is left comes no
-// earlier than the best plan.
+// that is a bound, and if no part is taken twice it is the plan. Else, and where a
+// circuit alone is hard and there are few networks, all are chosen together among
+// what the bounds leave.
 type joint struct {
 	*objective.Objective
 	search   *local.Search
@@ -116,106 +114,76 @@ func (j *joint) fill() bool {
 	if j.Separate() && j.assign(j.unlimited()) {
 		return true
 	}
-	c := &circuit{Objective: j.Objective}
+	all := j.everything()
+	return j.among(all, all.windows(), many)
+}
+
+// everything returns all slots and ranges, open or not, as one circuit.
+func (j *joint) everything() *circuit {
+	all := &circuit{Objective: j.Objective}
 	for i := range j.Needs {
-		c.slots = append(c.slots, i)
+		all.slots = append(all.slots, i)
 	}
-	for r, slots := range j.SlotsOf {
-		if len(slots) > 0 {
-			c.ranges = append(c.ranges, r)
-		}
+	for r := range j.Ranges {
+		all.ranges = append(all.ranges, r)
 	}
-	bar := node.Bar{Order: j.Order()}
-	c.count(&bar.Key, j.nets)
-	a := c.fill(bar)
-	if a.nets != nil {
-		j.nets = a.nets
-	}
-	return a.complete
+	return all
 }
 
 // prove betters the best plan until nothing comes before it. It returns false if
 // it ended before that.
 func (j *joint) prove() bool {
-	root, complete := j.alone()
-	if !complete {
-		return false
-	}
-	if _, takers := root.clash(); j.Separate() && takers != nil && j.assign(j.caps(root)) {
-		return true
-	} else if j.Context.Err() != nil {
-		return false
-	}
-	for open := []*state{root}; len(open) > 0; {
-		s := open[0]
-		if s.key.Compare(&j.best) >= 0 {
-			return true // and so are all others
-		}
-		if j.Context.Err() != nil {
-			return false
-		}
-		part, takers := s.clash()
-		if takers == nil {
-			j.found(s)
+	s := &state{nets: make([][]network.Network, len(j.circuits)), keys: make([]match.Key, len(j.circuits)), done: make([]bool, len(j.circuits))}
+	j.alone(s, glance)
+	if slices.Contains(s.done, false) {
+		if j.together(s, few) {
 			return true
 		}
-		j.repair(s)
-		open = open[1:]
-		for _, taker := range takers {
-			child, complete := j.give(s, part, taker)
-			if !complete {
-				return false
-			}
-			if child != nil {
-				open = insert(open, child)
-			}
-		}
+		j.alone(s, math.MaxInt)
 	}
-	return true
+	if !slices.Contains(s.done, false) && !s.clash() {
+		j.search.Try(j.all(s))
+		j.take()
+		return true
+	}
+	if j.search.Try(j.all(s)) {
+		j.take()
+	}
+	bound := j.atLeast(s, -1)
+	return bound.Compare(&j.best) >= 0 || j.Context.Err() == nil && (j.Separate() && j.assign(j.caps(s)) || j.together(s, many))
 }
 
 // glance is how many steps a search takes before what it is to better is shaken.
 const glance = 4096
 
-// alone chooses each circuit as if the others were not there. It returns false if
-// not all could be chosen to the end.
-func (j *joint) alone() (*state, bool) {
-	s, all := &state{}, true
-	for _, c := range j.circuits {
-		own, a := c.of(j.nets), answer{}
-		for limit := glance; !a.complete && j.Context.Err() == nil; limit = math.MaxInt {
-			bar := node.Bar{Order: j.Order()}
-			c.count(&bar.Key, own)
-			if a = j.before(c, bar, nil, limit); a.nets != nil {
-				own = a.nets
-			} else if !a.complete && limit == glance {
+// alone chooses each circuit that is not done as if the others were not there, in so many
+// steps; what that does not do for is shaken and tried again.
+func (j *joint) alone(s *state, limit int) {
+	for k, c := range j.circuits {
+		own := c.of(j.nets)
+		for shaken := limit > glance; !s.done[k] && j.Context.Err() == nil; {
+			var bar match.Key
+			c.count(&bar, own)
+			nets, complete := j.search.First(c.slots, &bar, limit)
+			switch {
+			case nets != nil:
+				own = nets
+			case !complete && !shaken:
 				j.search.Shake(c.slots)
 				j.take()
-				own = c.of(j.nets)
-			} else if limit == math.MaxInt {
+				own, shaken = c.of(j.nets), true
+				continue
+			}
+			if s.done[k] = complete; nets == nil {
 				break
 			}
 		}
-		var key match.Key
-		c.count(&key, own)
-		s.nets, s.banned, s.keys = append(s.nets, own), append(s.banned, nil), append(s.keys, key)
-		if a.complete {
-			j.low = max(j.low, worstAtLeast(j.Order(), &key, len(c.ranges)))
+		s.nets[k] = own
+		if c.count(&s.keys[k], own); s.done[k] {
+			j.low = max(j.low, worstAtLeast(j.Order(), &s.keys[k], len(c.ranges)))
 		}
-		all = all && a.complete
 		j.report()
 	}
-	j.sum(&s.key, s, -1)
-	if !all {
-		j.repair(s)
-	}
-	return s, all
-}
-
-// before looks for the first plan of a circuit that comes before a bar.
-func (j *joint) before(c *circuit, bar node.Bar, banned []int, limit int) answer {
-	nets, complete := j.search.First(c.slots, &bar.Key, &bar.Others, banned, limit)
-	return answer{nets, complete}
 }
 
 // worstAtLeast returns what the worst of some ranges costs at least where no plan
@@ -230,47 +198,6 @@ func worstAtLeast(o match.Order, k *match.Key, ranges int) float64 {
 	return 0
 }
 
-// sum puts the key of all circuits but one into k.
-func (j *joint) sum(k *match.Key, s *state, but int) {
-	k.Copy(&j.base)
-	for i := range s.keys {
-		if i != but {
-			k.Merge(&s.keys[i])
-		}
-	}
-}
-
-// give lets only one of the circuits that take a part have it, and chooses the
-// others again. It returns nil if nothing comes before the best plan then, and false
-// if that is not known.
-func (j *joint) give(s *state, part, taker int) (*state, bool) {
-	child := &state{nets: slices.Clone(s.nets), keys: slices.Clone(s.keys), banned: slices.Clone(s.banned)}
-	for i, c := range j.circuits {
-		if i == taker || !takes(s.nets[i], part) {
-			continue
-		}
-		child.banned[i] = append(slices.Clone(s.banned[i]), part)
-		bar := node.Bar{Order: j.Order()}
-		bar.Key.Copy(&j.best)
-		j.sum(&bar.Others, child, i)
-		a := j.before(c, bar, child.banned[i], math.MaxInt)
-		if a.nets == nil || !a.complete {
-			return nil, a.complete
-		}
-		child.nets[i], child.keys[i] = a.nets, match.Key{}
-		c.count(&child.keys[i], a.nets)
-	}
-	j.sum(&child.key, child, -1)
-	return child, true
-}
-
-// found makes a state that takes no part twice the best plan.
-func (j *joint) found(s *state) {
-	j.best.Copy(&s.key)
-	j.nets = j.all(s)
-	j.report()
-}
-
 // all returns the networks of a state by slot.
 func (j *joint) all(s *state) []network.Network {
 	nets := make([]network.Network, len(j.Needs))
@@ -280,11 +207,4 @@ func (j *joint) all(s *state) []network.Network {
 		}
 	}
 	return nets
-}
-
-// repair makes a plan of a state, and keeps it if it is the best one.
-func (j *joint) repair(s *state) {
-	if j.search.Try(j.all(s)) {
-		j.take()
-	}
 }
