@@ -86,7 +86,6 @@ type Progress struct {
 	Worst  float64 // percent, as in Plan; NaN while there is none
 	Bound  float64 // percent, as in Plan, for the networks looked at so far
 	Key    Key     // where the best plan so far stands in the order
-	Steps  int     // questions answered or errors computed since the search began
 }
 
 // Ending says how a search ended.

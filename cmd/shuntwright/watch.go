@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 	"time"
 
 	"github.com/jedib0t/go-pretty/v6/progress"
@@ -12,8 +13,12 @@ import (
 	"shuntwright/match"
 )
 
-// patience is how long a search may take before its progress is shown.
-const patience = time.Second
+// patience is how long a search may take before its progress is shown, and
+// refresh how often that is written anew. Tests make them small.
+var (
+	patience = time.Second
+	refresh  = 200 * time.Millisecond
+)
 
 // watch shows the progress of a long search on standard error, if a person
 // looks at it; done ends that. On a pipe nothing is written. ctx is what ends
@@ -22,33 +27,51 @@ func (c *call) watch(ctx context.Context) (step func(match.Progress), done func(
 	if !c.env.watches {
 		return nil, func() {}
 	}
-	begun := time.Now()
-	var writer progress.Writer
-	var tracker *progress.Tracker
-	ended := make(chan struct{})
+	var lock sync.Mutex
+	last := match.Progress{Worst: math.NaN()}
 	step = func(p match.Progress) {
-		if time.Since(begun) < patience {
-			return
-		}
-		if writer == nil {
-			writer, tracker = progress.NewWriter(), &progress.Tracker{}
-			writer.SetOutputWriter(c.err)
-			writer.SetUpdateFrequency(200 * time.Millisecond)
-			writer.SetAutoStop(false)
-			writer.Style().Visibility = progress.StyleVisibility{} // the words say it
-			writer.AppendTracker(tracker)
-			go func() { writer.Render(); close(ended) }()
-		}
-		tracker.UpdateMessage(progressWords(p, ctx))
+		lock.Lock()
+		defer lock.Unlock()
+		last = p
 	}
-	done = func() {
-		if writer != nil {
+	words := func() string {
+		lock.Lock()
+		defer lock.Unlock()
+		return progressWords(last, ctx)
+	}
+	stop, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		select {
+		case <-stop:
+		case <-time.After(patience):
+			c.show(words, stop)
+		}
+	}()
+	return step, func() { close(stop); <-ended }
+}
+
+// show writes words over and over until it is to stop.
+func (c *call) show(words func() string, stop chan struct{}) {
+	writer, tracker := progress.NewWriter(), &progress.Tracker{Message: words()}
+	writer.SetOutputWriter(c.err)
+	writer.SetUpdateFrequency(refresh)
+	writer.SetAutoStop(false)
+	writer.Style().Visibility = progress.StyleVisibility{} // the words say it
+	writer.AppendTracker(tracker)
+	rendered := make(chan struct{})
+	go func() { writer.Render(); close(rendered) }()
+	for {
+		select {
+		case <-stop:
 			tracker.MarkAsDone()
 			writer.Stop()
-			<-ended
+			<-rendered
+			return
+		case <-time.After(refresh):
+			tracker.UpdateMessage(words())
 		}
 	}
-	return step, done
 }
 
 // progressWords say how good the plan is by now, what is proven, and how long

@@ -150,7 +150,7 @@ func (pl *planner) question(slots []Slot, nets [][]network.Network) Problem {
 	}
 	if pl.Progress != nil {
 		p.Step = func(s Progress) {
-			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound, Steps: s.Work})
+			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound})
 		}
 	}
 	return p

@@ -123,8 +123,8 @@ func (j *joint) assign(caps []float64) bool {
 		var key match.Key
 		if all.count(&key, nets); key.Compare(&j.best) < 0 {
 			j.nets, j.best = nets, key
-			j.report()
 		}
+		j.report()
 	})
 	j.nets = got.Nets
 	least := match.Key{Points: j.base.Points + got.Points, Within: []float64{got.Within}}
