@@ -188,7 +188,11 @@ func (b *box) listAll(n *node) bool {
 func (b *box) halt() bool {
 	b.steps++
 	b.work++
-	if b.limit > 0 && b.steps > b.limit || b.work%pollEvery == 0 && b.until.Err() != nil {
+	every := pollEvery
+	if b.Limit != nil { // each step takes as long as many others
+		every = 1
+	}
+	if b.limit > 0 && b.steps > b.limit || b.work%every == 0 && b.until.Err() != nil {
 		b.halted = true
 	}
 	return b.halted

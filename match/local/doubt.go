@@ -98,8 +98,8 @@ func (b *box) floor(r int, v []view) float64 {
 		if !w.listed {
 			return 0
 		}
-		if w.of.spans == nil {
-			b.attribute(i, w.of)
+		if w.of.spans == nil && !b.attribute(i, w.of) {
+			return 0
 		}
 		b.space.Lo[i], b.space.Hi[i] = w.lo, w.hi
 		w.of.spans.of(w.from, w.to, b.space.Least[i], b.space.Most[i])
@@ -107,15 +107,20 @@ func (b *box) floor(r int, v []view) float64 {
 	return floorTrust * b.LimitFloor.Floor(r, &b.space)
 }
 
-// attribute finds the attributes of the entries of a rack of slot i.
-func (s *Search) attribute(i int, r *rack) {
+// attribute finds the attributes of the entries of a rack of slot i, and reports
+// false if the context ends.
+func (b *box) attribute(i int, r *rack) bool {
 	var all []float64
 	for k := range r.list {
-		all = s.LimitFloor.Attributes(all, i, r.list[k].net)
+		if k%pollEvery == pollEvery-1 && b.until.Err() != nil {
+			return false
+		}
+		all = b.LimitFloor.Attributes(all, i, r.list[k].net)
 	}
 	count := len(all) / len(r.list)
-	if s.space.Lo == nil {
-		s.space = match.NewBox(len(s.nets), count)
+	if b.space.Lo == nil {
+		b.space = match.NewBox(len(b.nets), count)
 	}
 	r.spans = newSpans(all, count)
+	return true
 }

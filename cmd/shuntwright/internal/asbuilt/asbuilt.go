@@ -63,10 +63,6 @@ func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
 			continue
 		}
 		i, known := b.Index[l.ID]
-		if _, err := quantity.Parse(l.ID, quantity.Ohm, quantity.Positive); !known && err == nil && l.ID[0] >= '0' && l.ID[0] <= '9' {
-			return nil, fmt.Errorf("%q without a unit is taken for a part's id, and the drawer %s has none of that name; write \"%s ohm\" for a resistance that is not in the drawer",
-				l.ID, b.Drawer.Path(), l.ID)
-		}
 		if !known {
 			return nil, b.unknown(l.ID)
 		}
@@ -88,6 +84,10 @@ func (b *Bench) Resistors(n wiring.Network, instrument string) ([]Leaf, error) {
 // unknown refuses an id that the drawer does not have, and says what else it
 // could be.
 func (b *Bench) unknown(id string) error {
+	if _, err := quantity.Parse(id, quantity.Ohm, quantity.Positive); err == nil && id[0] >= '0' && id[0] <= '9' {
+		return fmt.Errorf("%q without a unit is taken for a part's id, and the drawer %s has none of that name; write \"%s ohm\" for a resistance that is not in the drawer",
+			id, b.Drawer.Path(), id)
+	}
 	or := "write a resistance with its unit"
 	if ohms, write := wiring.LetterCode(id); ohms != "" {
 		or = fmt.Sprintf("write %s where its letter code, %s, is meant", write, ohms)
