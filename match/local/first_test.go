@@ -11,16 +11,6 @@ import (
 	"shuntwright/match/network"
 )
 
-// without leaves out parts, and needs the same networks of what is left.
-func without(parts []match.Part, banned []int) (out []match.Part) {
-	for i, part := range parts {
-		if !slices.Contains(banned, i) {
-			out = append(out, part)
-		}
-	}
-	return out
-}
-
 // costsOf puts networks into all slots and says what every range then costs, and with how many parts.
 func costsOf(p match.Problem, nets []network.Network) (costs []float64, parts int) {
 	values, limits := make([]float64, len(nets)), make([]float64, p.Ranges)
@@ -39,26 +29,20 @@ func costsOf(p match.Problem, nets []network.Network) (costs []float64, parts in
 	return costs, parts
 }
 
-// TestFirstAgainstBruteForce: the branch and bound of boxes finds the first choice of all there are for the slots of a meter at once, whatever
-// parts it may not take; and nothing that comes before that.
+// TestFirstAgainstBruteForce: the branch and bound of boxes finds the first choice of all there are for the slots of a meter at once,
+// and nothing that comes before that.
 func TestFirstAgainstBruteForce(t *testing.T) {
 	found, none := 0, 0
 	for seed := range uint64(400) {
 		rng := rand.New(rand.NewPCG(seed, 54))
 		s, parts, p := drawn(t, rng, false)
-		var banned []int
-		for i := range parts {
-			if rng.IntN(6) == 0 && len(banned)+2 < len(parts) {
-				banned = append(banned, i)
-			}
-		}
 		slots := make([]int, len(p.Needs))
 		for i := range slots {
 			slots[i] = i
 		}
-		var bar, others match.Key // nothing is filled: everything comes before it
-		got, complete := s.First(slots, &bar, &others, banned, 0)
-		want := matchtest.FirstPlan(without(parts, banned), p)
+		var bar match.Key // nothing is filled: everything comes before it
+		got, complete := s.First(slots, &bar, 0)
+		want := matchtest.FirstPlan(parts, p)
 		if !complete || (got == nil) != (want.Filled() < len(slots)) {
 			t.Fatalf("seed %d: %v, complete %v; want %d filled", seed, got, complete, want.Filled())
 		}
@@ -77,18 +61,13 @@ func TestFirstAgainstBruteForce(t *testing.T) {
 		if matchtest.CompareByWords(p.Order(), costs, fixed, of, want.Parts) != 0 {
 			t.Fatalf("seed %d: %+v: costs %v with %d parts; want %v with %d", seed, p.Order(), costs, of, fixed, want.Parts)
 		}
-		if slices.ContainsFunc(got, func(n network.Network) bool {
-			return slices.ContainsFunc(n.Parts(), func(part int) bool { return slices.Contains(banned, part) })
-		}) {
-			t.Errorf("seed %d: takes what is not to be taken: %v of %v", seed, got, banned)
-		}
 		for _, c := range costs {
 			if !math.IsNaN(c) {
-				others.Add(p.Order().Tally(c), c)
+				bar.Add(p.Order().Tally(c), c)
 			}
 		}
-		others.Filled, others.Parts = len(slots), of
-		if again, complete := s.First(slots, &others, new(match.Key), banned, 0); again != nil || !complete {
+		bar.Filled, bar.Parts = len(slots), of
+		if again, complete := s.First(slots, &bar, 0); again != nil || !complete {
 			t.Errorf("seed %d: %v comes before the first, complete %v", seed, again, complete)
 		}
 	}
@@ -105,7 +84,7 @@ func TestFirstOfTheSurest(t *testing.T) {
 		for i := range slots {
 			slots[i] = i
 		}
-		got, complete := s.First(slots, new(match.Key), new(match.Key), nil, 0)
+		got, complete := s.First(slots, new(match.Key), 0)
 		want := matchtest.FirstPlan(parts, p)
 		if !complete || (got == nil) != (want.Filled() < len(slots)) {
 			t.Fatalf("seed %d: %v, complete %v; want %d filled", seed, got, complete, want.Filled())
@@ -130,8 +109,8 @@ func TestFirstWithinSteps(t *testing.T) {
 		for i := range slots {
 			slots[i] = i
 		}
-		whole, _ := s.First(slots, new(match.Key), new(match.Key), nil, 0)
-		got, complete := s.First(slots, new(match.Key), new(match.Key), nil, 1+rng.IntN(4))
+		whole, _ := s.First(slots, new(match.Key), 0)
+		got, complete := s.First(slots, new(match.Key), 1+rng.IntN(4))
 		if complete && !slices.Equal(got, whole) {
 			t.Errorf("seed %d: %v is said to be the first; it is %v", seed, got, whole)
 		}
