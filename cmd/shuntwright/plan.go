@@ -147,6 +147,7 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *re
 		doc.BottomLine = append(doc.BottomLine, solderingWords(made))
 		showWhys(made, doc, answer)
 		doc.BottomLine = append(doc.BottomLine, c.laterWords(s, made)...)
+		doc.BottomLine = append(doc.BottomLine, c.surerWords(s, made, answer)...)
 		doc.BottomLine = append(doc.BottomLine, c.proof(made))
 		doc.Closing = append(doc.Closing, s.planClosing(made)...)
 		doc.Details = append(doc.Details, equalWords(made)...)

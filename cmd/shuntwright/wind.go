@@ -153,6 +153,27 @@ func (c *call) laterWords(s *setup, made *planned) []string {
 		report.List(wrong), report.InShell(strings.Join(append(names, wrong...), ",")))}
 }
 
+// surerWords name the positions whose parts leave a range undecided and that the
+// drawer has wire for.
+func (c *call) surerWords(s *setup, made *planned, answer *report.MeterAnswer) []string {
+	if !made.wound.auto {
+		return nil
+	}
+	var names []string
+	for slot, position := range made.Open {
+		name := s.Positions[position].Name
+		for _, r := range answer.Ranges {
+			if r.Verdict == "undecided" && strings.HasSuffix(name, " "+r.Range) && made.planner.Surer(position, made.Problem.Needs[slot].Target) != "" {
+				names = append(names, name)
+			}
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("surer of wire than of parts: --wind %s", report.InShell(strings.Join(names, ",")))}
+}
+
 // limitOf is the limit of a position in percent, NaN where there is none.
 func limitOf(p *report.Position) float64 {
 	if p.LimitPercent == nil {

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
+	"shuntwright/inventory"
+	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
@@ -25,6 +27,20 @@ func TestFitted(t *testing.T) {
 	for i := 2; i < 5; i++ {
 		if w, is := Fitted(s, i); is {
 			t.Errorf("%d: %+v", i, w)
+		}
+	}
+}
+
+// A tenth more than it will be; more where a table may promise too much, all that
+// is left where that is less.
+func TestCut(t *testing.T) {
+	for _, c := range []struct{ metres, tolerance, left, want float64 }{
+		{1, math.NaN(), 5, 1.1}, {1, 5, 5, 1.1}, {1, 20, 5, 1.25}, {1, math.NaN(), 1.05, 1.05},
+	} {
+		spool := inventory.NewPart(quantity.Value{Base: 2, Unit: quantity.OhmPerMetre})
+		spool.Metres, spool.TolerancePercent = c.left, c.tolerance
+		if got := (Wound{Ohms: 2, Amperes: 1, Spool: spool, Metres: c.metres}).Cut(); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%+v: %v", c, got)
 		}
 	}
 }

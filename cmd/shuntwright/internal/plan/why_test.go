@@ -1,0 +1,86 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
+	"shuntwright/match"
+)
+
+// manyParts are so many invented half-watt resistors up to 150 kΩ, and one more
+// where it is not empty.
+func manyParts(n int, more string) string {
+	var out strings.Builder
+	out.WriteString("id,ohms,watts,volts\n")
+	for i := range n {
+		fmt.Fprintf(&out, "R%03d,%.5g,0.5,350\n", i, 1000*math.Pow(150, float64(i)/float64(n-1)))
+	}
+	return out.String() + more
+}
+
+// place is a position of 1 MΩ that takes 1 mA.
+func place(b *asbuilt.Setup) Place {
+	chosen := b.Free(nil, asbuilt.Wanted{})
+	return Place{Need: match.Need{Target: 1e6, Within: 0.02, AtMost: 2, Keep: math.NaN(), KeepBears: math.Inf(1), Flow: 1e-3, Drop: math.NaN()},
+		Chosen: chosen, Left: chosen, Ohms: 1e6, Window: true}
+}
+
+const anyMeter = `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [{"circuit": "multiplier", "range": "1000 V"}]}`
+
+// What was not looked at is not claimed: with no time at all nothing is said to be
+// missing, too few or too weak.
+func TestReasonsClaimNothingInNoTime(t *testing.T) {
+	b := asbuilttest.Open(t, anyMeter, manyParts(200, ""), "{}")
+	ended, end := context.WithCancel(context.Background())
+	end()
+	p := place(b)
+	p.Need.AtMost = 4
+	why, err := Explain(ended, b.Bench, asbuilt.Asked{AtMost: 4, Derate: 0.5, Class: math.NaN()}, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if why.Reason == Ratings || why.Reason == Parts || why.Reason == Taken || strings.Contains(why.Text, "no free part") || strings.Contains(why.Text, "near enough;") {
+		t.Errorf("with no time: %q: %s", why.Reason, why.Text)
+	}
+	if !strings.Contains(why.Text, "in the time there was") {
+		t.Errorf("with no time: %q", why.Text)
+	}
+}
+
+// The same questions with time, and a condition lifted each.
+func TestReasons(t *testing.T) {
+	for _, test := range []struct {
+		name, more string
+		change     func(*Place)
+		want       Reason
+		says       string
+	}{
+		{"ratings", "BIG,1.001M,0.25,350\n", func(*Place) {}, Ratings, "at 1.00 mA half of 500 mW allows a part up to 250 kΩ, 350 V up to 350 kΩ; without ratings BIG"},
+		{"ratings by volts", "BIG,1.001M,0.25,350\n", func(p *Place) { p.Need.Flow, p.Need.Drop = math.NaN(), 1000 }, Ratings, "350 V up to 350 kΩ; without ratings BIG"},
+		{"none", "", func(*Place) {}, None, "no free part is large enough: the largest has 150.0 kΩ"},
+		{"within", "BIG,1.047M,5,2000\n", func(*Place) {}, Within, "nothing free is near enough; the nearest as asked is BIG, 1.047 MΩ (+4.70 %); --within 5 takes it"},
+		{"within a class", "BIG,1.047M,5,2000\n", func(p *Place) { p.Window = false }, Within, "(+4.70 %); buy what is missing"},
+		{"parts", "A,495k,5,2000\nB,300k,5,2000\nC,199k,5,2000\n", func(*Place) {}, Parts, "2 parts cannot come near, 3 parts can: A + B + C"},
+		{"taken", "BIG,1.001M,5,2000\n", func(p *Place) {
+			p.Taken = map[int]string{60: "multiplier 2000 V"}
+			p.Left = p.Left[:60]
+		}, Taken, "BIG, 1.001 MΩ (+0.10 %) would do, but is taken: BIG by multiplier 2000 V"},
+		{"free", "BIG,1.001M,5,2000\n", func(*Place) {}, Unmet, ""},
+	} {
+		b := asbuilttest.Open(t, anyMeter, manyParts(60, test.more), "{}")
+		p := place(b)
+		test.change(&p)
+		why, err := Explain(context.Background(), b.Bench, asbuilt.Asked{AtMost: 2, Derate: 0.5, Class: math.NaN()}, p)
+		if err != nil || why.Reason != test.want || !strings.Contains(why.Text, test.says) {
+			t.Errorf("%s: %q: %s, %v; want %q: %s", test.name, why.Reason, why.Text, err, test.want, test.says)
+		}
+		if near := why.Network.String(); test.want == Ratings && near != "R058 + R059" {
+			t.Errorf("%s: %q is the nearest within the ratings", test.name, near)
+		}
+	}
+}
