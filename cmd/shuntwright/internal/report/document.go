@@ -25,7 +25,7 @@ type Document struct {
 	Details []string
 	// Notes are the texts that qualify the answer.
 	Notes Notes
-	// Raised are those of its warnings that people are shown with the bottom line,
+	// Raised are those of its warnings that people are shown before the bottom line,
 	// because who does not read them does harm.
 	Raised []string
 	// Next is the one command that most likely follows, ready to be typed.

@@ -60,13 +60,12 @@ func Render(out, aside io.Writer, doc Document, style Style) error {
 
 // shown is what people see of a document: all of it, or what the bench needs.
 func (d Document) shown(full bool) Document {
-	for i, w := range d.Raised {
-		if i == mostWarnings {
-			break
-		}
-		d.BottomLine = append(slices.Clone(d.BottomLine), "warning: "+w)
-	}
 	if n := min(len(d.Raised), mostWarnings); n > 0 {
+		var first []string
+		for _, w := range d.Raised[:n] {
+			first = append(first, "warning: "+w)
+		}
+		d.BottomLine = append(first, d.BottomLine...)
 		d.Notes.Warnings = slices.DeleteFunc(slices.Clone(d.Notes.Warnings), func(w string) bool { return slices.Contains(d.Raised[:n], w) })
 	}
 	if full {

@@ -108,7 +108,7 @@ func TestBottomLineFirst(t *testing.T) {
 	}
 	doc.Notes.Warnings, doc.Raised = []string{"one", "two"}, []string{"two"}
 	out, _ = render(t, doc, Style{Format: "table", Width: 80})
-	if !strings.HasPrefix(out, "a heading\nall is well\nnothing is open\nwarning: two\n\n") || strings.Count(out, "warning: two") != 1 || !strings.Contains(out, "\nwarning: one\n") {
+	if !strings.HasPrefix(out, "a heading\nwarning: two\nall is well\nnothing is open\n\n") || strings.Count(out, "warning: two") != 1 || !strings.Contains(out, "\nwarning: one\n") {
 		t.Errorf("raised:\n%s", out)
 	}
 	if _, aside := render(t, doc, Style{Format: "csv"}); !strings.Contains(aside, "warning: one\nwarning: two\n") {
