@@ -67,7 +67,7 @@ func ownLimits(s *asbuilt.Setup) map[string]string {
 // sharesOf lists the contributors of every range, largest first; the table leaves
 // out those of less than one part in a hundred.
 func sharesOf(budgets []Budget) ([]Share, report.Table) {
-	table := report.Table{Name: "budget", Columns: []report.Column{
+	table := report.Table{Name: "budget", Heading: "what makes every range unsure", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "unsure by", Key: "source", Flexible: true},
 		{Title: "half-width", Key: "half_width_percent", Number: true},

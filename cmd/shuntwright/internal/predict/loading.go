@@ -1,7 +1,10 @@
 package predict
 
 import (
+	"cmp"
+	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
@@ -20,7 +23,7 @@ type loading struct {
 // loadings tables what every range does to a circuit under test that would
 // show full scale without it.
 func (f *Forecast) loadings(state meter.State, prediction meter.Prediction) ([]loading, report.Table) {
-	table := report.Table{Name: "loading", Columns: []report.Column{
+	table := report.Table{Name: "loading", Heading: "behind " + report.Short(f.SourceOhms, quantity.Ohm), Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "input", Key: "input_ohms", Number: true},
 		{Title: "loads the circuit", Key: "loading_percent", Number: true},
@@ -42,4 +45,13 @@ func (f *Forecast) loadings(state meter.State, prediction meter.Prediction) ([]l
 		})
 	}
 	return all, table
+}
+
+// mostLoading names the range that reads most wrongly in such a circuit.
+func mostLoading(all []loading) []string {
+	if len(all) == 0 {
+		return nil
+	}
+	worst := slices.MaxFunc(all, func(a, b loading) int { return cmp.Compare(math.Abs(a.Total), math.Abs(b.Total)) })
+	return []string{fmt.Sprintf("in the circuit the worst is %s: %s", worst.Range, report.PercentPair(worst.Total, worst.Limit).Text)}
 }

@@ -77,11 +77,13 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 	if !math.IsNaN(f.FromCelsius) {
 		answer.Temperature, table = f.overTemperature()
 		line, within := worstHeat(answer.Temperature, f.Class)
-		doc.Closing, doc.Good = append(append(doc.Closing, line), swampless(answer.Temperature)...), doc.Good && within
+		doc.BottomLine, doc.Good = append(doc.BottomLine, line), doc.Good && within
+		doc.Closing = append(doc.Closing, swampless(answer.Temperature)...)
 		doc.Tables = append(doc.Tables, table)
 	}
 	if !math.IsNaN(f.SourceOhms) {
 		answer.Loading, table = f.loadings(state, f.Meter.PredictState(state))
+		doc.BottomLine = append(doc.BottomLine, mostLoading(answer.Loading)...)
 		doc.Tables = append(doc.Tables, table)
 	}
 	if f.Ratings {

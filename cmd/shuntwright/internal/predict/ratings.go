@@ -86,7 +86,7 @@ func overloads(all []rating) (over, much []string) {
 
 // ratingsTable shows every part beside its rating.
 func ratingsTable(all []rating) report.Table {
-	table := report.Table{Name: "ratings", Columns: []report.Column{
+	table := report.Table{Name: "ratings", Heading: "what every part carries, and is rated for", Columns: []report.Column{
 		{Title: "part", Key: "part", Flexible: true},
 		{Title: "in", Key: "position", Flexible: true},
 		{Title: "watts", Key: "watts", Number: true},

@@ -27,7 +27,7 @@ type trim struct {
 // sensitivities tables how every range moves with every resistance that it
 // depends on.
 func (f *Forecast) sensitivities(state meter.State) ([]sensitivity, report.Table) {
-	table := report.Table{Name: "sensitivity", Columns: []report.Column{
+	table := report.Table{Name: "sensitivity", Heading: "what moves every range", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "moves with", Key: "resistor", Flexible: true},
 		{Title: "% of reading per %", Key: "percent_of_reading_per_percent", Number: true},
@@ -54,7 +54,7 @@ func (f *Forecast) sensitivities(state meter.State) ([]sensitivity, report.Table
 // trimOrder tables in which order to trim the positions of every circuit so
 // that no step disturbs a finished range more than it must.
 func (f *Forecast) trimOrder(state meter.State) ([]trim, report.Table) {
-	table := report.Table{Name: "trim-order", Columns: []report.Column{
+	table := report.Table{Name: "trim-order", Heading: "in which order to trim", Columns: []report.Column{
 		{Title: "trim", Key: "position", Flexible: true},
 		{Title: "while reading", Key: "reading", Flexible: true},
 		{Title: "to read higher", Key: "to_read_higher"},

@@ -18,7 +18,7 @@ func (f *Forecast) temperatureAssumptions() []string {
 	}
 	out := []string{fmt.Sprintf("the coil is copper, 0.393 %%/K at 20 °C (IEC 60028), stated at %g °C", f.Meter.Movement.ReferenceCelsius)}
 	if _, unknown := f.Tempcos(); len(unknown) > 0 {
-		out = append(out, "not changing with temperature (no tempco_ppm): "+report.Few(unknown, 3))
+		out = append(out, "not changing with temperature (no tempco_ppm): "+report.Few(unknown, 2))
 	}
 	return out
 }
@@ -50,7 +50,7 @@ func (f *Forecast) overTemperature() ([]heat, report.Table) {
 	from, to := f.FromCelsius, f.ToCelsius
 	coefficients, _ := f.Tempcos()
 	state := f.Meter.State(f.Ohms())
-	table := report.Table{Name: "temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
+	table := report.Table{Name: "temperature", Heading: "full-scale error over temperature", Columns: []report.Column{{Title: "range", Key: "range", Flexible: true}}}
 	heats := make([]heat, len(f.Ranges))
 	rows, widest := make([][]report.Cell, len(f.Ranges)), make([]float64, len(f.Ranges))
 	for r, one := range f.Ranges {

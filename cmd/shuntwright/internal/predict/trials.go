@@ -39,7 +39,7 @@ func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *
 	doc.Tables = append(doc.Tables, table)
 	doc.Closing = append(doc.Closing, linearLegend(all)...)
 	if !math.IsNaN(chance) {
-		doc.Closing = append(doc.Closing, fmt.Sprintf("chance that all ranges are within the class: %.1f %% (%d trials, seed %d)", 100*chance, f.Draws.Number, f.Draws.Seed))
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("chance that all ranges are within the class: %.1f %% (%d trials, seed %d)", 100*chance, f.Draws.Number, f.Draws.Seed))
 	}
 	return nil
 }
@@ -47,7 +47,7 @@ func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *
 // trials draws every measured quantity of the meter many times (JCGM 101) and
 // tells how its ranges come out: the parts, the coil and the movement.
 func (f *Forecast) trials(ctx context.Context) ([]trialled, report.Table, float64, error) {
-	table := report.Table{Name: "trials", Columns: []report.Column{
+	table := report.Table{Name: "trials", Heading: "what the trials give", Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "95 % from", Key: "low_percent", Number: true},
 		{Title: "to", Key: "high_percent", Number: true},
