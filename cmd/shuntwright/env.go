@@ -57,7 +57,8 @@ func (e env) color() bool {
 }
 
 // plain tells that standard output takes no UTF-8, by the locale: the first of
-// these variables that is set decides, and where none is, nothing speaks against it.
+// these variables that is set decides, and where none is, nothing speaks
+// against it.
 func (e env) plain() bool {
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
 		if locale := strings.ToLower(e.getenv(name)); locale != "" {

@@ -61,8 +61,9 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 	return doc, nil
 }
 
-// keptReadings is the file that keeps what was typed, where its readings are those
-// of this call: they are saved now. Empty where it is not there, or other readings were given.
+// keptReadings is the file that keeps what was typed, where its readings are
+// those of this call: they are saved now. Empty where it is not there, or other
+// readings were given.
 func (c *call) keptReadings() (path string, stamp safefile.Stamp, err error) {
 	path = readings.KeptPath(c.args[0])
 	typed := len(c.args) == 1 && c.env.asks

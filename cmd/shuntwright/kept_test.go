@@ -53,7 +53,8 @@ func (v visit) kept() []string {
 	return strings.Split(strings.TrimSuffix(string(data), "\n"), "\n")[1:]
 }
 
-// TestSweep: every range is asked for up and down; the directions come by themselves, numbers alone are divisions, and b takes one reading back.
+// TestSweep: every range is asked for up and down; the directions come by
+// themselves, numbers alone are divisions, and b takes one reading back.
 func TestSweep(t *testing.T) {
 	v := newVisit(t)
 	s := v.types("b\n0\n12.4\n24.0\nb\n24.9\n3.75 37.4\n50\n37.7\n\n12.6\n0.1\ngrid 50 mA 12.5 12.4 down\nb\nb\n0.2\n.\n", "--sweep", "--in", "div")
@@ -94,7 +95,8 @@ func (s *spy) Read(p []byte) (int, error) {
 	return copy(p, s.lines[s.taken-1]+"\n"), nil
 }
 
-// TestKeptBeforeTheNext: each reading is on disk before the next is asked for, so that a program killed there has lost none.
+// TestKeptBeforeTheNext: each reading is on disk before the next is asked for,
+// so that a program killed there has lost none.
 func TestKeptBeforeTheNext(t *testing.T) {
 	v := newVisit(t)
 	s := &spy{lines: []string{"0", "1.25", "nonsense", "2.4", "b", "2.6"}}
@@ -109,7 +111,8 @@ func TestKeptBeforeTheNext(t *testing.T) {
 	}
 }
 
-// TestKeptUntilSaved: what a break left is offered again, the points behind it are asked for, saving takes it away, and undo brings it back.
+// TestKeptUntilSaved: what a break left is offered again, the points behind it
+// are asked for, saving takes it away, and undo brings it back.
 func TestKeptUntilSaved(t *testing.T) {
 	v := newVisit(t)
 	if s := v.types("0\n1.26 1.25\n\n3.7\n"); s.code == exitWrong || len(v.kept()) != 3 { // the line breaks off
@@ -146,7 +149,8 @@ func TestKeptUntilSaved(t *testing.T) {
 	}
 }
 
-// TestKeptFileAsReadings: what was kept is a file of readings; saving it takes it away too, whoever calls.
+// TestKeptFileAsReadings: what was kept is a file of readings; saving it takes
+// it away too, whoever calls.
 func TestKeptFileAsReadings(t *testing.T) {
 	v := newVisit(t)
 	if s := v.types("0\n1.25\n2.4\n.\n"); s.code == exitWrong {
@@ -157,7 +161,8 @@ func TestKeptFileAsReadings(t *testing.T) {
 	}
 }
 
-// TestKeptThatCannotBeRead: a file that was spoilt is refused with its place, and stays.
+// TestKeptThatCannotBeRead: a file that was spoilt is refused with its place,
+// and stays.
 func TestKeptThatCannotBeRead(t *testing.T) {
 	v := newVisit(t)
 	put(t, v.dir, "bench.readings.csv", "range,reference,indicated\n5 mA,2.5 mA,much\n")
@@ -166,7 +171,8 @@ func TestKeptThatCannotBeRead(t *testing.T) {
 	}
 }
 
-// TestNotKept: where the file cannot be written that is said once, and the readings are taken.
+// TestNotKept: where the file cannot be written that is said once, and the
+// readings are taken.
 func TestNotKept(t *testing.T) {
 	if os.Getuid() == 0 {
 		t.Skip("nothing is read-only for root")
@@ -181,7 +187,8 @@ func TestNotKept(t *testing.T) {
 	}
 }
 
-// TestPegged: a pointer at its stop is no reading, and fails its range all the same where even the last mark would be outside of the class.
+// TestPegged: a pointer at its stop is no reading, and fails its range all the
+// same where even the last mark would be outside of the class.
 func TestPegged(t *testing.T) {
 	v := newVisit(t)
 	s := v.types("0\n>\n0.6 3.0\n\n\n\ngrid 50 mA 49.5 >\n.\n", "--class", "2.5", "--format", "json")
@@ -218,14 +225,16 @@ func TestPegged(t *testing.T) {
 	}
 }
 
-// TestPeggedAtFullScale: with all else within the class nothing more can be told of a pointer at its stop near full scale than that it reads high.
+// TestPeggedAtFullScale: with all else within the class nothing more can be
+// told of a pointer at its stop near full scale than that it reads high.
 func TestPeggedAtFullScale(t *testing.T) {
 	v := newVisit(t)
 	put(t, v.dir, "r.csv", "range,reference,indicated,reference_limit\n5 mA,2.5,2.5,\n5 mA,5,>,\n")
 	if s := v.types("", v.path("r.csv"), "--format", "table"); s.code != exitPoor || !strings.Contains(s.out, "UNDECIDED") || !strings.Contains(s.out, "with 5 mA applied: no more can be told") {
 		t.Errorf("%+v", s)
 	}
-	// 4 mA and the last mark are 20 %; with a reference that may be off by 18 % of full scale that is not sure any more.
+	// 4 mA and the last mark are 20 %; with a reference that may be off by 18 %
+	// of full scale that is not sure any more.
 	for limit, want := range map[string]string{"0.01": "FAIL", "0.9": "UNDECIDED"} {
 		put(t, v.dir, "r.csv", "range,reference,indicated,reference_limit\n5 mA,2.5,2.5,\n5 mA,4,>,"+limit+"\n")
 		if s := v.types("", v.path("r.csv"), "--format", "table"); !strings.Contains(s.out, want) {

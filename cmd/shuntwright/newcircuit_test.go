@@ -7,8 +7,10 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// desensitizedKind is a circuit that the program does not have: a voltage range whose movement has a resistor across it, so that it takes half
-// of the current. The session new-circuit.txtar drives it through the commands, none of which knows more of it than stands here.
+// desensitizedKind is a circuit that the program does not have: a voltage range
+// whose movement has a resistor across it, so that it takes half of the
+// current. The session new-circuit.txtar drives it through the commands, none
+// of which knows more of it than stands here.
 var desensitizedKind = meter.Kind{Name: "desensitized", Units: []quantity.Unit{quantity.Volt}, Fields: []meter.Field{{Name: "contact", Unit: quantity.Ohm, Sign: quantity.NotNegative}},
 	Does: "with a resistor across the movement", Example: "30 V",
 	New: func(s meter.Spec) (meter.Circuit, error) { return desensitized{s.Ranges, s.Given["contact"]}, nil }}

@@ -6,7 +6,8 @@ import (
 	"testing"
 )
 
-// protected is what protect says of a meter of 1 mA and 98.6 ohm, which is invented, with these circuits.
+// protected is what protect says of a meter of 1 mA and 98.6 ohm, which is
+// invented, with these circuits.
 func protected(t *testing.T, movement, circuits, flags string) (said, protectAnswer) {
 	t.Helper()
 	dir := t.TempDir()
@@ -19,7 +20,8 @@ func protected(t *testing.T, movement, circuits, flags string) (said, protectAns
 
 // TestProtectAdvice: what helps is what helps against the parts that burn the
 // movement, by how they fail and by what is there already. A shorted multiplier
-// puts the whole voltage across the movement, where diodes at the shunt cannot help.
+// puts the whole voltage across the movement, where diodes at the shunt cannot
+// help.
 func TestProtectAdvice(t *testing.T) {
 	const (
 		shunt      = `{"circuit": "shunt", "range": "100 mA", "fitted": "0.996 ohm"}`
@@ -67,8 +69,9 @@ func TestProtectAdvice(t *testing.T) {
 	}
 }
 
-// TestProtectFeedsEachRange: a voltage range by its full scale, a lead by its own voltage, another by --supply, and all through
-// --source-ohms where that is said.
+// TestProtectFeedsEachRange: a voltage range by its full scale, a lead by its
+// own voltage, another by --supply, and all through --source-ohms where that is
+// said.
 func TestProtectFeedsEachRange(t *testing.T) {
 	const circuits = `{"circuit": "multiplier", "range": "15 V", "fitted": "14.9 kohm"}, {"circuit": "multiplier", "range": "1000 V", "fitted": "333 kohm + 333 kohm + 334 kohm"},
 		{"circuit": "shunt", "range": "plate 100 mA", "fitted": "0.996 ohm", "circuit_volts": "-450 V"}, {"circuit": "shunt", "range": "10 mA", "fitted": "10.96 ohm"}`
@@ -83,7 +86,8 @@ func TestProtectFeedsEachRange(t *testing.T) {
 				t.Errorf("%q: %s is fed by %v V behind %v ohm, want %v", flags, f.Range, f.SupplyVolts, f.SourceOhms, w)
 			}
 		}
-		// 1000 V through two thirds of the string, the whole with nothing but the source before the movement.
+		// 1000 V through two thirds of the string, the whole with nothing but
+		// the source before the movement.
 		string3 := answer.Faults[1]
 		if string3.WorstPart != "334 kohm" || len(string3.Parts) != 3 || math.Abs(string3.Parts[2].Times/(1000/(666e3+98.6+string3.SourceOhms)/1e-3)-1) > 1e-9 ||
 			math.Abs(string3.Times/(1000/(98.6+string3.SourceOhms)/1e-3)-1) > 1e-9 {
@@ -92,8 +96,9 @@ func TestProtectFeedsEachRange(t *testing.T) {
 	}
 }
 
-// TestProtectSectionsAboveTheTap: a section of a ring opens on the ranges that it shunts and shorts on those that it stands before. A table
-// leaves out what nobody would notice, and counts it.
+// TestProtectSectionsAboveTheTap: a section of a ring opens on the ranges that
+// it shunts and shorts on those that it stands before. A table leaves out what
+// nobody would notice, and counts it.
 func TestProtectSectionsAboveTheTap(t *testing.T) {
 	const ring = `{"circuit": "ring", "ranges": ["2 mA", "20 mA"], "fitted": {"2 mA": "88.74 ohm", "20 mA": "9.86 ohm"}}`
 	s, answer := protected(t, "", ring, "")
@@ -104,7 +109,8 @@ func TestProtectSectionsAboveTheTap(t *testing.T) {
 	if want := "ring 2 mA open on 2 mA, ring 20 mA open on 2 mA, ring 2 mA short on 20 mA, ring 20 mA open on 20 mA"; strings.Join(got, ", ") != want {
 		t.Errorf("%q, want %s", got, want)
 	}
-	// Shorted, the section leaves 9.86 of 108.46 ohm across the movement of 20 mA that 300 V drive through 15 kohm.
+	// Shorted, the section leaves 9.86 of 108.46 ohm across the movement of 20
+	// mA that 300 V drive through 15 kohm.
 	if f := answer.Faults[2]; math.Abs(f.Times-300/(15e3+9.86*98.6/108.46)*9.86/108.46/1e-3) > 1e-9 {
 		t.Errorf("%+v", f)
 	}

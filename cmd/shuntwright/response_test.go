@@ -11,8 +11,10 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// TestResponsesKeepTheContract holds what meters tell the search against match.Response: random meters of every kind of circuit, a chain
-// and a multiplier in front of a ring that stays across the movement, at random resistances from a tenth to ten times the target.
+// TestResponsesKeepTheContract holds what meters tell the search against
+// match.Response: random meters of every kind of circuit, a chain and a
+// multiplier in front of a ring that stays across the movement, at random
+// resistances from a tenth to ten times the target.
 func TestResponsesKeepTheContract(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 5))
 	for range 60 {
@@ -77,8 +79,9 @@ func drawnMeter(t *testing.T, r *rand.Rand) *meter.Meter {
 	return m
 }
 
-// TestPlansThroughTheRing holds the plan of a ring and a chain through one of its taps against all assignments of single parts: no other has
-// a smaller worst error, but for what counts as a step. Parts are invented.
+// TestPlansThroughTheRing holds the plan of a ring and a chain through one of
+// its taps against all assignments of single parts: no other has a smaller
+// worst error, but for what counts as a step. Parts are invented.
 func TestPlansThroughTheRing(t *testing.T) {
 	r := rand.New(rand.NewPCG(22, 5))
 	for trial := range 12 {

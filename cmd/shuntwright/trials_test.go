@@ -87,8 +87,10 @@ func TestLinearLegend(t *testing.T) {
 // unwrapped joins the lines that a text was broken into.
 func unwrapped(text string) string { return strings.ReplaceAll(text, "\n  ", " ") }
 
-// TestTrialsOfWhatIsGiven: the limits of what the meter file gives are those of the trials: every kind of it, with a limit, by an
-// instrument and as assumed. Ranges that a contact of unknown size decides are bent, so the widths agree to a few percent only.
+// TestTrialsOfWhatIsGiven: the limits of what the meter file gives are those of
+// the trials: every kind of it, with a limit, by an instrument and as assumed.
+// Ranges that a contact of unknown size decides are bent, so the widths agree
+// to a few percent only.
 func TestTrialsOfWhatIsGiven(t *testing.T) {
 	dir := t.TempDir()
 	file := put(t, dir, "m.json", `{"movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "101.3 ohm", "coil_gain_percent": 0.01, "swamp": "50.0 ohm", "swamp_limit_percent": 3},

@@ -30,7 +30,8 @@ C1,2.901k,bridge,,
 	coupledInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1}, "bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
 )
 
-// Invented parts of two instruments and of none, with limits of their own or without.
+// Invented parts of two instruments and of none, with limits of their own or
+// without.
 const (
 	sampleDrawer = `id,ohms,instrument,gain_percent,floor_ohms
 R001,10.91,,,
@@ -63,9 +64,11 @@ func TestLeastLimit(t *testing.T) {
 	}
 }
 
-// TestRatings: what the search lets through a part. A resistor bears the current at which it takes its rated dissipation, P = I²·R, but never
-// more than its limiting element voltage drives: above the critical resistance that decides (IEC 60115-1, terms). The derating is of the
-// watts alone: a voltage is no dissipation. Wire bears what it is rated for, in watts and in amperes.
+// TestRatings: what the search lets through a part. A resistor bears the
+// current at which it takes its rated dissipation, P = I²·R, but never more
+// than its limiting element voltage drives: above the critical resistance that
+// decides (IEC 60115-1, terms). The derating is of the watts alone: a voltage
+// is no dissipation. Wire bears what it is rated for, in watts and in amperes.
 func TestRatings(t *testing.T) {
 	const drawer = "id,ohms,watts,volts,metres,amperes\nS,1k,,,,\nW,400,0.25,,,\nV,1M,,250,,\nbelow,100k,0.25,250,,\nabove,1M,0.25,250,,\n" +
 		"wire,10 ohm/m,,,5,0.5\nhot,10 ohm/m,40,,5,0.5\nthin,10 ohm/m,0.4,,5,0.5\n"
@@ -98,7 +101,8 @@ func TestRatings(t *testing.T) {
 	}
 }
 
-// TestKeptRatings: what stays may carry what the first of its parts to reach its rating allows, by its share.
+// TestKeptRatings: what stays may carry what the first of its parts to reach
+// its rating allows, by its share.
 func TestKeptRatings(t *testing.T) {
 	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "1 V"}]}`,
 		measured(t, "id,ohms,watts,metres,amperes\nA,100,1,,\nB,300,0.03,,\nC,50,,,\nwire,10 ohm/m,,5,0.5\n", "{}"))

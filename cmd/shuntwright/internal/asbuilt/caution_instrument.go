@@ -68,7 +68,8 @@ func written(n wiring.Network) bool {
 
 func limitOf(inputs []budget.Input) float64 { return budget.Combine(budget.Sources(inputs)).Limit }
 
-// apart are the inputs as if every reading of a named instrument had a gain error of its own.
+// apart are the inputs as if every reading of a named instrument had a gain
+// error of its own.
 func apart(inputs []budget.Input) []budget.Input {
 	out := slices.Clone(inputs)
 	for i := range out {

@@ -15,7 +15,8 @@ func TestDoubts(t *testing.T) {
 	state := s.Meter.State(s.Ohms())
 	rows := s.Doubts(state)
 
-	// By differences: the state with one source moved by a small share of its limit.
+	// By differences: the state with one source moved by a small share of its
+	// limit.
 	const share = 1e-4
 	before, after := make([]float64, len(s.Ranges)), make([]float64, len(s.Ranges))
 	s.Meter.Errors(before, state)

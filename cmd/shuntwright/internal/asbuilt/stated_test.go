@@ -9,14 +9,16 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 )
 
-// sureMeter is a meter of which nothing is unsure but the shunt in the lead; fields say how far that is trusted. All is invented.
+// sureMeter is a meter of which nothing is unsure but the shunt in the lead;
+// fields say how far that is trusted. All is invented.
 func sureMeter(shunt string) string {
 	return `{"movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "100.0 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"}, "class": 2.5,
 		"circuits": [{"circuit": "external-shunt", "range": "plate 101 mA", "shunt": "4.00 ohm", ` + shunt + ` "fitted": "R1"}]}`
 }
 
-// TestStatedLimits: a shunt of 4.00 ohm before 400 ohm takes 100 of 101 mA, and the range moves by 100/101 of what the shunt is off:
-// by hand, with k = 1.65 and √3 of one rectangle.
+// TestStatedLimits: a shunt of 4.00 ohm before 400 ohm takes 100 of 101 mA, and
+// the range moves by 100/101 of what the shunt is off: by hand, with k = 1.65
+// and √3 of one rectangle.
 func TestStatedLimits(t *testing.T) {
 	const drawer = "id,ohms,gain_percent,floor_ohms\nR1,300.0,0,0\n"
 	const instruments = `{"bridge": {"gain_percent": 0.05, "wires": 4}, "hand meter": {"gain_percent": 0.5, "counts": 2, "leads": "0.2 ohm"}}`
@@ -43,15 +45,18 @@ func TestStatedLimits(t *testing.T) {
 			t.Errorf("%q: assumed %s", test.says, said)
 		}
 	}
-	// Of the 0.2 ohm of leads nothing is subtracted: the file says what the shunt is.
+	// Of the 0.2 ohm of leads nothing is subtracted: the file says what the
+	// shunt is.
 	s := asbuilttest.Open(t, sureMeter(`"shunt_instrument": "hand meter",`), drawer, instruments)
 	if m := s.Stated[0].Measured; m.Ohms != 4 || m.TwoWires == nil || m.TwoWires.Of != "external shunt plate 101 mA" {
 		t.Errorf("%+v", m)
 	}
 }
 
-// TestPassRestsOn: a pass that would be none were the shunt unsure by all of itself rests on what is assumed of it; one that would be one
-// all the same, or whose limit is stated, does not, and a contact is taken as that unsure from the first.
+// TestPassRestsOn: a pass that would be none were the shunt unsure by all of
+// itself rests on what is assumed of it; one that would be one all the same, or
+// whose limit is stated, does not, and a contact is taken as that unsure from
+// the first.
 func TestPassRestsOn(t *testing.T) {
 	const drawer = "id,ohms,gain_percent,floor_ohms\nR1,300.0,0,0\nR2,11.10,0,0\n"
 	for says, want := range map[string]string{

@@ -25,7 +25,8 @@ type CheckedRange struct {
 	Ratio          report.Maybe `json:"class_to_limit,omitempty"`
 }
 
-// checkedReadings puts a range's judgement, and its name, into the words of the answer.
+// checkedReadings puts a range's judgement, and its name, into the words of the
+// answer.
 func checkedReadings(name string, j reading.RangeJudgement) CheckedRange {
 	return CheckedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
 		CoverageFactor: report.Some(j.Factor), Verdict: j.Verdict.String(), Zero: report.Some(j.ZeroPercent), Gain: report.Some(j.GainPercent),

@@ -106,8 +106,8 @@ type deaf struct{}
 func (deaf) Write([]byte) (int, error) { return 0, errors.New("broken pipe") }
 
 // TestAnotherTray: a second reading with the prefix that was asked about is the
-// answer, and no part is lost; one of the old prefix drops what was asked about, and
-// says so.
+// answer, and no part is lost; one of the old prefix drops what was asked
+// about, and says so.
 func TestAnotherTray(t *testing.T) {
 	var ohms strings.Builder
 	for i := range lately {

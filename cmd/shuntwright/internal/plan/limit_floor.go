@@ -12,7 +12,8 @@ import (
 
 // limitFloor bounds the limits of the ranges over many choices at once, as
 // match.LimitFloor asks: how a range moves with each resistance lies between
-// the slopes that the box allows, and what each network is known to lies between its attributes.
+// the slopes that the box allows, and what each network is known to lies
+// between its attributes.
 //
 // The attributes of a network are the half-widths of its independent sources, in
 // ohms, the largest alone and the others together; then for each instrument its

@@ -106,8 +106,8 @@ func (h *History) Next() int {
 }
 
 // Holds tells that every reading of a visit stands in the history already, with
-// its day and as found or left as it is, and in which visit the first of them does. A
-// reading that was taken twice must be there twice.
+// its day and as found or left as it is, and in which visit the first of them
+// does. A reading that was taken twice must be there twice.
 func (h *History) Holds(v *Visit, ranges []meter.Range) (visit int, held bool) {
 	if h.table == nil || len(v.Set.Readings) == 0 {
 		return 0, false

@@ -21,7 +21,8 @@ func Typed(v quantity.Value) int {
 // coil was typed with, at least four and at most six.
 func Target(coil quantity.Value) int { return min(max(Typed(coil)+1, 4), 6) }
 
-// Spelled writes a resistance in ohms, with so many significant digits, so that a keyboard has every sign of it.
+// Spelled writes a resistance in ohms, with so many significant digits, so that
+// a keyboard has every sign of it.
 func Spelled(x float64, digits int) string {
 	return strings.NewReplacer("Ω", "ohm", "µ", "u").Replace(quantity.Format(x, quantity.Ohm, digits))
 }

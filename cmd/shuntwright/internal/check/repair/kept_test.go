@@ -41,10 +41,11 @@ func TestCourseCarriesLimits(t *testing.T) {
 	}
 }
 
-// TestKeptLimits: the readings give what stays a limit of 1.96 standard deviations
-// (reading.Amount, as the GUM's normal coverage factor for 95 %, table G.1), which
-// becomes the half-width of the rectangle with that standard deviation, √3 of them
-// (GUM 4.3.7); of two resistors it is not known which has drifted, and both have it.
+// TestKeptLimits: the readings give what stays a limit of 1.96 standard
+// deviations (reading.Amount, as the GUM's normal coverage factor for 95 %,
+// table G.1), which becomes the half-width of the rectangle with that standard
+// deviation, √3 of them (GUM 4.3.7); of two resistors it is not known which has
+// drifted, and both have it.
 func TestKeptLimits(t *testing.T) {
 	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "A + B"}]}`,
 		"id,ohms,gain_percent,floor_ohms\nA,6.00k,1,2\nB,4.00k,2,3\n", "{}")
