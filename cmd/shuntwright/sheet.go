@@ -72,7 +72,7 @@ func runSheet(c *call) (report.Document, error) {
 	for i := range answer.Positions {
 		if w, is := plan.Fitted(s.Setup, i); is {
 			p := &answer.Positions[i]
-			job.Wind = append(job.Wind, w.Words(p.Position, limitOf(p)))
+			job.Wind = append(job.Wind, w.Words(p.Position, report.Number(p.LimitPercent)))
 		}
 	}
 	out := sheetAnswer{Meter: s.Meter.Name, Written: path, Open: *answer.Open, Class: answer.Class, Notes: answer.Notes}
@@ -286,7 +286,7 @@ func (c *call) saveSheetOfPlan(s *setup, made *planned) error {
 	_, answer := job.Document()
 	for _, w := range made.wound.done {
 		p := &answer.Positions[w.Position]
-		job.Wind = append(job.Wind, w.Words(p.Position, limitOf(p)))
+		job.Wind = append(job.Wind, w.Words(p.Position, report.Number(p.LimitPercent)))
 	}
 	return c.saveSheet(c.options.sheet, job)
 }

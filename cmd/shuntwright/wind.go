@@ -116,7 +116,7 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 	for _, w := range made.wound.done {
 		name := s.Positions[w.Position].Name
 		p := &answer.Positions[w.Position]
-		doc.Closing = append(doc.Closing, w.Words(name, limitOf(p)))
+		doc.Closing = append(doc.Closing, w.Words(name, report.Number(p.LimitPercent)))
 		amperes, volts := w.Trim()
 		said := &report.Wire{TrimAmperes: amperes, TrimVolts: volts}
 		if w.Spooled() {
@@ -172,14 +172,6 @@ func (c *call) surerWords(s *setup, made *planned, answer *report.MeterAnswer) [
 		return nil
 	}
 	return []string{fmt.Sprintf("surer of wire than of parts: --wind %s", report.InShell(strings.Join(names, ",")))}
-}
-
-// limitOf is the limit of a position in percent, NaN where there is none.
-func limitOf(p *report.Position) float64 {
-	if p.LimitPercent == nil {
-		return math.NaN()
-	}
-	return *p.LimitPercent
 }
 
 // copperWire warns of wire that drifts as much as the coil.

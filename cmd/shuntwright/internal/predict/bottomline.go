@@ -121,7 +121,7 @@ func (f *Forecast) Reads(answer *report.MeterAnswer, positions []int) string {
 	whole := slices.DeleteFunc(f.Moved(positions), func(r int) bool { return answer.Ranges[r].FullScaleError == nil })
 	return said(whole, func(r int) string {
 		one := answer.Ranges[r]
-		return one.Range + " reads " + report.PercentPair(*one.FullScaleError, deref(one.LimitPercent)).Text
+		return one.Range + " reads " + report.PercentPair(*one.FullScaleError, report.Number(one.LimitPercent)).Text
 	})
 }
 

@@ -2,7 +2,6 @@ package predict
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -95,13 +94,13 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 			network, parts = report.Words(f.Networks[i].String()), []string{"still to be wound"}
 		}
 		if len(parts) > 1 {
-			network.Text += "\n= " + quantity.Format(*one.Ohms, quantity.Ohm, report.ByLimit(deref(one.LimitPercent)))
+			network.Text += "\n= " + quantity.Format(*one.Ohms, quantity.Ohm, report.ByLimit(report.Number(one.LimitPercent)))
 			network.Exact = one.Network
 		}
 		if r := answer.Ranges[f.ownRange(i)]; r.FullScaleError != nil {
-			reads = report.PercentPair(*r.FullScaleError, deref(r.LimitPercent))
+			reads = report.PercentPair(*r.FullScaleError, report.Number(r.LimitPercent))
 			reads.Mark = report.VerdictCell(r.Verdict).Mark
-			if bar := report.Bar(*r.FullScaleError, deref(r.LimitPercent), f.Class).Text; bar != "" && len(parts) > 1 {
+			if bar := report.Bar(*r.FullScaleError, report.Number(r.LimitPercent), f.Class).Text; bar != "" && len(parts) > 1 {
 				reads.Text += "\n" + bar
 				table.Columns[4].Title = "reads, " + report.BarTitle(f.Class)
 			}
@@ -110,7 +109,7 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 			}
 		}
 		table.Rows = append(table.Rows, []report.Cell{report.Words(one.Position),
-			report.Quantity(deref(one.TargetOhms), quantity.Ohm, report.Target(f.File.Coil)), network,
+			report.Quantity(report.Number(one.TargetOhms), quantity.Ohm, report.Target(f.File.Coil)), network,
 			report.Pair(strings.Join(parts, "\n"), strings.ReplaceAll(strings.Join(parts, "; "), report.Unbroken, " ")), reads})
 	}
 	return table
@@ -128,12 +127,4 @@ func (f *Forecast) ownRange(position int) int {
 		}
 	}
 	return own
-}
-
-// deref is a number that may not apply, NaN where it does not.
-func deref(x report.Maybe) float64 {
-	if x == nil {
-		return math.NaN()
-	}
-	return *x
 }

@@ -20,6 +20,14 @@ func Some(x float64) Maybe {
 	return &x
 }
 
+// Number is what a Maybe holds, NaN where it does not apply.
+func Number(x Maybe) float64 {
+	if x == nil {
+		return math.NaN()
+	}
+	return *x
+}
+
 // PickAnswer is the JSON of pick.
 type PickAnswer struct {
 	TargetOhms         float64  `json:"target_ohms"`

@@ -35,7 +35,7 @@ func (m *maker) worstRead(name string) sheet.Cell {
 		if r.Range != name {
 			continue
 		}
-		cell := sheet.Figures(report.PercentPair(r.Error, orNaN(r.Limit)))
+		cell := sheet.Figures(report.PercentPair(r.Error, report.Number(r.Limit)))
 		if r.Verdict != "" && r.Verdict != reading.Pass.String() {
 			cell.Lines = append(cell.Lines, report.Words(r.Verdict))
 		}

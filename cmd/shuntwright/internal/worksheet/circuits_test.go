@@ -143,7 +143,7 @@ func TestWiringInWords(t *testing.T) {
 	text := strings.Join(all, "\n")
 	for _, want := range []string{
 		"The movement (1 mA, 98.6 Ω), in series with swamp (20.00 Ω). 1 mA: nothing but the movement",
-		"grid 50 mA: across the movement R002 (11.5 Ω) in parallel with [R003 (12.5 Ω) in series with R004 (13.5 Ω)] in series with contact (5.000 mΩ) (7.97 Ω, lead at 300 V).",
+		"grid 50 mA: across the movement [R002 (11.5 Ω) in parallel with [R003 (12.5 Ω) in series with R004 (13.5 Ω)]] in series with contact (5.000 mΩ) (7.97 Ω, lead at 300 V).",
 		"15 V: in the lead R005 (14.5 Ω) in series with 24.6 Ω (39.10 Ω).",
 		"150 V: in the lead an open place for 149.9 kΩ.",
 		"through 20 V: in the lead R006 (15.5 Ω). The movement (1 mA, 98.6 Ω), in series with swamp (30.00 Ω), in series with swamp (20.00 Ω). Across the movement ring, 3 sections (",

@@ -16,7 +16,7 @@ import (
 func (m *maker) rangesTable() []sheet.Section {
 	var marks []drawing.Mark
 	for _, r := range m.answer.Ranges {
-		marks = append(marks, drawing.Mark{Percent: orNaN(r.FullScaleError), Limit: orNaN(r.LimitPercent)})
+		marks = append(marks, drawing.Mark{Percent: report.Number(r.FullScaleError), Limit: report.Number(r.LimitPercent)})
 	}
 	axis := drawing.NewAxis(m.class, marks...)
 	scale := axis.Scale()
@@ -99,10 +99,10 @@ func (m *maker) heatTable() []sheet.Section {
 		if first.Error == nil {
 			continue
 		}
-		from, to := report.PercentError(*first.Error, orNaN(first.Limit)), report.PercentError(*last.Error, orNaN(last.Limit))
+		from, to := report.PercentError(*first.Error, report.Number(first.Limit)), report.PercentError(*last.Error, report.Number(last.Limit))
 		row := way{name: h.Range, figures: []report.Cell{from, to}, words: fmt.Sprintf("%s %s, %s %s", from.Text, cold, to.Text, warm)}
 		for _, at := range h.Points {
-			row.marks = append(row.marks, drawing.Mark{At: at.Celsius, Percent: orNaN(at.Error), Limit: math.NaN()})
+			row.marks = append(row.marks, drawing.Mark{At: at.Celsius, Percent: report.Number(at.Error), Limit: math.NaN()})
 		}
 		p.rows = append(p.rows, row)
 	}

@@ -41,7 +41,7 @@ func (m *maker) pick() []picked {
 			if len(ratings) > 0 && ratings[0].Position == one.position {
 				r := ratings[0]
 				ratings = ratings[1:]
-				one.watts, one.volts, one.beyond = [2]float64{r.Watts, orNaN(r.RatedWatts)}, [2]float64{r.Volts, orNaN(r.RatedVolts)}, r.Beyond()
+				one.watts, one.volts, one.beyond = [2]float64{r.Watts, report.Number(r.RatedWatts)}, [2]float64{r.Volts, report.Number(r.RatedVolts)}, r.Beyond()
 			}
 			one.there = m.Planned != nil && slices.ContainsFunc(leavesOf(m.Planned[i]), func(was wiring.Network) bool { return was.String() == l.String() })
 			if m.Planned != nil && !one.there && l.ID == "" {
@@ -123,12 +123,12 @@ func ofRated(x [2]float64, unit quantity.Unit, digits int) report.Cell {
 func (m *maker) positionsTable() []sheet.Section {
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "position"}, {Title: "must be", Kind: "number"}, {Title: "these parts make", Kind: "number"}, {Title: "measured", Kind: "blank"}}}
 	for _, p := range m.answer.Positions {
-		limit := orNaN(p.LimitPercent)
-		row := []sheet.Cell{sheet.Words(unbroken(p.Position)), sheet.Figures(report.Quantity(orNaN(p.TargetOhms), quantity.Ohm, report.Target(m.File.Coil)))}
+		limit := report.Number(p.LimitPercent)
+		row := []sheet.Cell{sheet.Words(unbroken(p.Position)), sheet.Figures(report.Quantity(report.Number(p.TargetOhms), quantity.Ohm, report.Target(m.File.Coil)))}
 		if p.Network == "" {
 			row = append(row, sheet.Words("open"))
 		} else {
-			made := report.Quantity(orNaN(p.Ohms), quantity.Ohm, report.ByLimit(limit))
+			made := report.Quantity(report.Number(p.Ohms), quantity.Ohm, report.ByLimit(limit))
 			made.Text += " " + report.PercentLimit(limit).Text
 			row = append(row, sheet.Figures(made))
 		}
@@ -149,7 +149,7 @@ func (m *maker) wiring() sheet.Section {
 		s.Before = []string{"There is one movement: every drawing shows it with other ranges."}
 	}
 	for i, p := range m.answer.Positions {
-		if orNaN(p.Ohms) < small && m.liesAcross(m.Positions[i].Resistor) {
+		if report.Number(p.Ohms) < small && m.liesAcross(m.Positions[i].Resistor) {
 			s.After = []string{"Where a shunt is below 1 Ω, join the movement's wires at its own ends: 10 cm of 0.5 mm² copper are 3.4 mΩ (IEC 60028), and count if they carry its current."}
 		}
 	}

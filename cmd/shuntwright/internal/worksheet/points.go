@@ -69,7 +69,7 @@ func (m *maker) readOn(r int) []point {
 			continue
 		}
 		said := m.Check.Readings[i]
-		out = append(out, point{one, m.Read.Typed[i].Reference.Text, orNaN(said.Limit), m.Read.Typed[i].Indicated.Text, said.Error, said.Verdict})
+		out = append(out, point{one, m.Read.Typed[i].Reference.Text, report.Number(said.Limit), m.Read.Typed[i].Indicated.Text, said.Error, said.Verdict})
 	}
 	return out
 }

@@ -95,7 +95,7 @@ func (m *maker) marks() []string {
 	var outside []string
 	for _, r := range m.answer.Ranges {
 		if r.Verdict == "fail" {
-			outside = append(outside, fmt.Sprintf("%s (%s)", r.Range, report.PercentPair(orNaN(r.FullScaleError), orNaN(r.LimitPercent)).Text))
+			outside = append(outside, fmt.Sprintf("%s (%s)", r.Range, report.PercentPair(report.Number(r.FullScaleError), report.Number(r.LimitPercent)).Text))
 		}
 	}
 	if len(outside) > 0 {
@@ -175,12 +175,4 @@ func unbroken(name string) string {
 		return name[:at] + report.Unbroken + name[at+1:]
 	}
 	return name
-}
-
-// orNaN is a number that may not apply.
-func orNaN(x report.Maybe) float64 {
-	if x == nil {
-		return math.NaN()
-	}
-	return *x
 }

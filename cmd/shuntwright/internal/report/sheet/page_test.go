@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -118,6 +119,11 @@ func TestPage(t *testing.T) {
 	for _, want := range []string{"font-size: 7.4pt;", "default-src 'none'", "<title>Plan: &lt;/p&gt;", `<data value="1.4999999">1.50 %</data>`, `<span class="tick"></span>`, `<td class="blank"></td>`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %q", want)
+		}
+	}
+	for _, color := range regexp.MustCompile(`#[0-9a-fA-F]{3,6}\b|rgb|hsl`).FindAllString(page, -1) {
+		if color != "#000" && color != "#fff" && color != "#767676" { // what a printer without colours prints as well
+			t.Errorf("the page has the colour %s", color)
 		}
 	}
 	if strings.Contains(page, "ZgotmplZ") {

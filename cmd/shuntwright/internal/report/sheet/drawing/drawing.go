@@ -22,17 +22,15 @@ type Drawing struct {
 type shape int
 
 const (
-	wire      shape = iota // a line through the points
-	dashed                 // the same, broken
-	heavy                  // the same, thick
-	symbol                 // a rectangle
-	missing                // a rectangle of broken lines
-	circle                 // about the middle of its box
-	disc                   // the same, filled
-	letters                // text
-	boldface               // text that stands out
-	shade                  // a filled rectangle behind the rest
-	shapeless = -1
+	wire     shape = iota // a line through the points
+	dashed                // the same, broken
+	heavy                 // the same, thick
+	symbol                // a rectangle
+	missing               // a rectangle of broken lines
+	circle                // about the middle of its box
+	disc                  // the same, filled
+	letters               // text
+	boldface              // text that stands out
 )
 
 // point is a place in a drawing.

@@ -87,7 +87,7 @@ func (m mark) element() element {
 	case circle, disc:
 		fill := report.Either(m.shape == disc, ink, "#fff")
 		return tag("circle", "cx", size(m.x+m.w/2), "cy", size(m.y+m.h/2), "r", size(m.w/2), "fill", fill, "stroke", ink)
-	case symbol, missing, shade:
+	case symbol, missing:
 		rect := tag("rect", "x", size(m.x), "y", size(m.y), "width", size(m.w), "height", size(m.h), "fill", "#fff", "stroke", ink, "stroke-width", "1.3")
 		if m.shape == missing {
 			rect.Attrs = append(rect.Attrs, tag("", "stroke-dasharray", "3 2").Attrs...)

@@ -8,7 +8,7 @@ func (c Circuit) Words() string {
 	out := c.Lead.words("in the lead", "the movement")
 	with := "The movement (" + c.Movement.Current + ", " + c.Movement.Coil + ")"
 	for _, p := range c.Between {
-		with += ", in series with " + p.Words()
+		with += ", in series with " + p.bracketed()
 	}
 	out = append(out, with+".")
 	return strings.Join(append(out, c.Across.words("across the movement", "the terminal −")...), " ")
@@ -42,11 +42,22 @@ func (rows Rows) words(where, after string) []string {
 
 // words say what is in a row.
 func (r Row) words() string {
+	if len(r.Of) == 1 {
+		return r.Of[0].Words()
+	}
 	var of []string
 	for _, p := range r.Of {
-		of = append(of, p.Words())
+		of = append(of, p.bracketed())
 	}
 	return strings.Join(of, " in series with ")
+}
+
+// bracketed say what is in a place that something else is in series with.
+func (p Place) bracketed() string {
+	if len(p.Network.Of) == 0 {
+		return p.Words()
+	}
+	return "[" + p.Words() + "]"
 }
 
 // upper begins a sentence.
