@@ -92,7 +92,11 @@ func ofResistor(p inventory.Part, text string) string {
 // that was never measured.
 func asTyped(p inventory.Part) string {
 	if p.IsSpool() {
-		return fmt.Sprintf("%s, %s", p.Ohms.Text, quantity.Format(p.Metres, quantity.Metre, 3))
+		text := fmt.Sprintf("%s, %s", p.Ohms.Text, quantity.Format(p.Metres, quantity.Metre, 3))
+		if !math.IsNaN(p.Amperes) {
+			text += ", " + quantity.Format(p.Amperes, quantity.Ampere, 2)
+		}
+		return text
 	}
 	if p.Measured() {
 		return p.Ohms.Text

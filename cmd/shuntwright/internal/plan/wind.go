@@ -148,16 +148,19 @@ func (p *Planner) windHelp(position int, ohms float64) string {
 	return ""
 }
 
-// Surer is the spool that serves for a position of less than an ohm or two, where
-// parts are read worse than wire is trimmed; empty where none does.
+// Surer is the spool that serves for a position of few ohms, where parts are read
+// worse than wire is trimmed; empty where none does.
 func (p *Planner) Surer(position int, ohms float64) (spool string) {
 	stresses, err := p.Meter.Stresses()
-	if err != nil || ohms >= woundBelowOhms {
+	if err != nil || ohms >= readWellOhms {
 		return ""
 	}
 	best, _ := p.windAlone(Wound{Position: position, Ohms: ohms, Amperes: stresses[position].Amperes}, nil)
 	return best.Spool.ID
 }
+
+// readWellOhms is what two wires read as well as anything (common practice).
+const readWellOhms = 5
 
 // woundBelowOhms is what is easier made of wire than found as a part (common
 // practice).
