@@ -141,6 +141,8 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *re
 	switch {
 	case c.options.trim:
 		c.showTrim(s, made, doc, answer)
+	case len(made.Open) == 0 && len(made.wound.done) > 0:
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("nothing to solder, %d to wind", len(made.wound.done)))
 	case len(made.Open) == 0:
 		doc.BottomLine = append(doc.BottomLine, "nothing to plan: every position is filled")
 	default:
@@ -194,7 +196,8 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	if len(left) > 0 && !c.options.trim {
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already: %s; plan --trim says what to add or to replace", report.List(left)))
 	}
-	switch nothing := !slices.ContainsFunc(made.Open, func(i int) bool { return s.changed(made, i) }); {
+	nothing := !slices.ContainsFunc(made.Open, func(i int) bool { return s.changed(made, i) }) && !slices.ContainsFunc(made.wound.done, plan.Wound.Spooled)
+	switch {
 	case nothing && whole && len(left) == 0:
 		return "shuntwright check " + path
 	case nothing && whole && !c.options.trim:

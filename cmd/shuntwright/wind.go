@@ -28,10 +28,10 @@ func (c *call) windings(s *setup) (*windings, error) {
 		return w, nil
 	}
 	w.auto = !c.options.trim
-	if c.options.wind == "" || c.options.wind == "needed" {
-		return w, nil
-	}
 	p := c.planner(s)
+	if c.options.wind == "" || c.options.wind == "needed" {
+		return w, w.allOf(s, p)
+	}
 	for _, name := range strings.Split(c.options.wind, ",") {
 		position, err := s.Find(strings.TrimSpace(name))
 		if err != nil {
@@ -52,6 +52,24 @@ func (c *call) windings(s *setup) (*windings, error) {
 		}
 	}
 	return w, nil
+}
+
+// allOf winds what is open of wire alone where the drawer has nothing else: there
+// is nothing to search.
+func (w *windings) allOf(s *setup, p *plan.Planner) error {
+	if !w.auto || len(s.Free(s.Taken, p.Wanted)) > 0 {
+		return nil
+	}
+	for _, position := range s.OpenPositions() {
+		wound, err := p.Wind(position, w.used, nil)
+		if err != nil || !wound.Spooled() {
+			continue // the search says that nothing is free
+		}
+		if err := w.put(s, wound); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // put fills a position with its wire.
