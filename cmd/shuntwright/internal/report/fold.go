@@ -112,9 +112,10 @@ func (t Table) parts(shown []int, width int) [][]int {
 	return append(all, part)
 }
 
-// wordsWidth is how narrow columns of a table can be with no word broken.
+// wordsWidth is how narrow columns of a table can be with no word broken, the rule
+// below the head included.
 func (t Table) wordsWidth(shown []int) int {
-	all := -len(gap)
+	all := 0
 	for _, c := range shown {
 		if t.Columns[c].Flexible {
 			all += longestWord(t, c) + len(gap)

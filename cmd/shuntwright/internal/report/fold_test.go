@@ -65,3 +65,22 @@ all of them: kind carbon,
 		t.Errorf("one row: %v, %q", shown, common)
 	}
 }
+
+// TestFoldKnown: what another answer says too is left out before a word of the
+// others is broken, and not before.
+func TestFoldKnown(t *testing.T) {
+	table := Table{Name: "solder", Columns: []Column{
+		{Title: "position", Key: "position", Flexible: true}, {Title: "target", Key: "target", Known: true}, {Title: "parts", Key: "parts", Flexible: true}},
+		Rows: [][]Cell{{Words("multiplier 100 V"), Words("99.90 kΩ"), Words("R051" + Unbroken + "152400, tin D")}}}
+	// 10 and 12 for the longest words, 8 for the target, two for every gap.
+	for width, kept := range map[int]bool{36: true, 35: false, 30: false} {
+		var out bytes.Buffer
+		if err := writeText(&out, Document{Tables: []Table{table}}, Style{Width: width}); err != nil {
+			t.Fatal(err)
+		}
+		got := out.String()
+		if strings.Contains(got, "99.90 kΩ") != kept || !strings.Contains(got, "R051 152400,") || !strings.Contains(got, "multiplier") {
+			t.Errorf("%d columns:\n%s", width, got)
+		}
+	}
+}
