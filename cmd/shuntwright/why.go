@@ -25,7 +25,11 @@ func (c *call) explain(s *setup, made *planned) error {
 	}
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
-	whys, err := made.planner.ExplainPlan(ctx, &made.Outcome, c.options.wind != "never")
+	used := made.wound.used
+	if c.options.wind == "never" {
+		used = nil
+	}
+	whys, err := made.planner.ExplainPlan(ctx, &made.Outcome, used)
 	for _, w := range whys {
 		said := whyAnswer(w.Why)
 		said.Position = s.Positions[w.Position].Name
@@ -90,11 +94,22 @@ func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
 	}
 }
 
+// mostOf is the largest of numbers that may not be given, 0 where none is.
+func mostOf(numbers ...float64) float64 {
+	most := 0.0
+	for _, x := range numbers {
+		if x > most {
+			most = x
+		}
+	}
+	return most
+}
+
 // whyNone explains why pick found nothing.
 func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]report.Why, error) {
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
-	w, err := plan.Explain(ctx, b, c.asked(math.NaN()), plan.Place{
+	w, err := plan.Explain(ctx, b, c.asked(math.NaN()), plan.Place{Winds: plan.WindHelp(b, need.Target, mostOf(need.Flow, need.Drop/need.Target), nil),
 		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Window: true, Ohms: need.Target})
 	return []report.Why{whyAnswer(w)}, err
 }

@@ -107,14 +107,14 @@ type WhyNot struct {
 
 // ExplainPlan finds the reason of everything that the plan leaves to be wished;
 // the time that ctx leaves is shared between them. What could be wound is said
-// where it may be.
-func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, mayWind bool) ([]WhyNot, error) {
+// where it may be: used is what is off the spools already, nil where nothing may.
+func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[string]float64) ([]WhyNot, error) {
 	var out []WhyNot
 	places := p.places(made)
 	for i, o := range places {
 		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0, Ohms: made.Problem.Needs[o.slot].Target}
-		if mayWind {
-			place.Winds = p.windHelp(o.position, place.Ohms)
+		if used != nil {
+			place.Winds = p.windHelp(o.position, place.Ohms, used)
 		}
 		for slot, n := range made.Plan.Networks {
 			if slot == o.slot {

@@ -96,7 +96,7 @@ func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wou
 		return Wound{}, asbuilt.AtRange(p.Path, p.Data, err)
 	}
 	bare := Wound{Position: position, Ohms: targets[position], Amperes: stresses[position].Amperes}
-	best, refused := p.windAlone(bare, used)
+	best, refused := windAlone(p.Parts, bare, used)
 	if best.Spooled() || len(refused) == 0 {
 		return best, nil
 	}
@@ -109,9 +109,9 @@ func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wou
 
 // windAlone looks for the wire that serves by itself, and says of the others why
 // they do not.
-func (p *Planner) windAlone(bare Wound, used map[string]float64) (best Wound, refused []string) {
+func windAlone(parts []inventory.Part, bare Wound, used map[string]float64) (best Wound, refused []string) {
 	best = bare
-	for _, spool := range p.Parts {
+	for _, spool := range parts {
 		if !spool.IsSpool() {
 			continue
 		}
@@ -127,17 +127,23 @@ func (p *Planner) windAlone(bare Wound, used map[string]float64) (best Wound, re
 }
 
 // windHelp says how a position could be wound where the drawer's parts do not
-// reach: of which spool, or what the spools lack and which wire would do. Empty
-// where it is no length of wire.
-func (p *Planner) windHelp(position int, ohms float64) string {
+// reach, used being what is off the spools already.
+func (p *Planner) windHelp(position int, ohms float64, used map[string]float64) string {
 	stresses, err := p.Meter.Stresses()
 	if err != nil {
 		return ""
 	}
-	bare := Wound{Position: position, Ohms: ohms, Amperes: stresses[position].Amperes}
-	best, refused := p.windAlone(bare, nil)
-	if best.Spooled() {
-		return fmt.Sprintf("wind it of %s (--wind %q)", best.Spool.ID, p.Positions[position].Name)
+	return WindHelp(p.Bench, ohms, stresses[position].Amperes, used)
+}
+
+// WindHelp says of which spool a resistance can be wound that carries a current,
+// 0 where nobody said it, or what the spools lack and which wire would do. Empty
+// where it is no length of wire.
+func WindHelp(b *asbuilt.Bench, ohms, amperes float64, used map[string]float64) string {
+	bare := Wound{Ohms: ohms, Amperes: amperes}
+	best, refused := windAlone(b.Parts, bare, used)
+	if best.Spooled() && ohms < woundBelowOhms {
+		return fmt.Sprintf("wind it of %s, %s", best.Spool.ID, quantity.Format(best.Metres, quantity.Metre, 3))
 	}
 	if would, can := bare.wouldDo(); can && ohms < woundBelowOhms {
 		if len(refused) > 0 {
@@ -155,7 +161,7 @@ func (p *Planner) Surer(position int, ohms float64) (spool string) {
 	if err != nil || ohms >= readWellOhms {
 		return ""
 	}
-	best, _ := p.windAlone(Wound{Position: position, Ohms: ohms, Amperes: stresses[position].Amperes}, nil)
+	best, _ := windAlone(p.Parts, Wound{Position: position, Ohms: ohms, Amperes: stresses[position].Amperes}, nil)
 	return best.Spool.ID
 }
 
