@@ -46,8 +46,9 @@ func runMeterShow(c *call) (report.Document, error) {
 		Meter     string            `json:"meter"`
 		Positions []report.Position `json:"positions"`
 		Ranges    []shownRange      `json:"ranges"`
+		Written   string            `json:"written,omitempty"`
 		report.Notes
-	}{Meter: s.Meter.Name, Positions: []report.Position{}}
+	}{Meter: s.Meter.Name, Positions: []report.Position{}, Written: c.options.output}
 	table := report.Table{Name: "positions", Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
 		{Title: "fitted", Key: "network", Flexible: true},
@@ -70,6 +71,9 @@ func runMeterShow(c *call) (report.Document, error) {
 	for r := range s.Ranges {
 		answer.Ranges = append(answer.Ranges, s.shownRange(r))
 		doc.Closing = append(doc.Closing, s.drawing(r))
+	}
+	if c.options.output != "" {
+		doc.Closing = []string{"written: " + c.options.output + ", the wiring"}
 	}
 	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Of(s.Meter), asbuilt.RingOut(s.Meter), s.Warnings
 	if len(table.Rows) > 0 {

@@ -1,12 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -15,7 +13,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 	"shuntwright/cmd/shuntwright/internal/worksheet"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/quantity"
@@ -97,10 +94,23 @@ func runSheet(c *call) (report.Document, error) {
 	switch doc.Notes.Cautions = answer.Cautions; {
 	case len(out.Open) > 0:
 		doc.Next = "shuntwright plan " + report.InShell(c.args[0])
-	case out.Verdict == "":
+	case len(c.args) == 1:
 		doc.Next = "shuntwright check " + report.InShell(c.args[0])
+	default:
+		doc.Next = c.afterSheet(good)
 	}
 	return doc, nil
+}
+
+// afterSheet is the command that judges the readings of a sheet in full, and
+// keeps those that are good.
+func (c *call) afterSheet(good bool) string {
+	asked := []string{"class", "reference-limit", "reading-limit"}
+	next := fmt.Sprintf("shuntwright check %s %s", report.InShell(c.args[0]), report.InShell(c.args[1]))
+	if good {
+		asked, next = append(asked, "date", "as"), next+" --save"
+	}
+	return next + c.givenFlags(func(name string) bool { return slices.Contains(asked, name) })
 }
 
 // checkSheet refuses flags of a sheet that nobody can serve, and a file that is
@@ -122,34 +132,6 @@ func (c *call) checkSheet(path string) error {
 		return misused("--from %g --to %g: the first must be the colder one", from, to)
 	}
 	return c.mayWrite(path)
-}
-
-// mayWrite refuses a file that is there, unless --force says to replace it.
-func (c *call) mayWrite(path string) error {
-	info, err := os.Stat(path)
-	switch {
-	case err != nil:
-		return nil
-	case info.IsDir():
-		return fmt.Errorf("%q is a folder; name a file in it", path)
-	case !info.Mode().IsRegular():
-		return fmt.Errorf("%q is not an ordinary file; name another", path)
-	case !c.options.force:
-		return fmt.Errorf("%q is there already and stays as it is; name another file, or replace it with --force", path)
-	}
-	return nil
-}
-
-// write has a file written when the command is through, in place of one that is
-// there.
-func (c *call) write(path string, data []byte) {
-	c.save = func(in *safefile.Change) error {
-		_, stamp, err := safefile.Read(path)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		return in.Write(path, data, stamp)
-	}
 }
 
 // The temperatures of a sheet where no flags say others, in °C.
@@ -259,20 +241,6 @@ func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
 	return doc.Good, err
 }
 
-// saveSheet makes the sheet and has it written.
-func (c *call) saveSheet(path string, job *worksheet.Job) error {
-	page, err := job.Page(c.ctx)
-	if err != nil {
-		return err
-	}
-	var out bytes.Buffer
-	if err := page.Write(&out); err != nil {
-		return err
-	}
-	c.write(path, out.Bytes())
-	return nil
-}
-
 // saveSheetOfPlan has the sheet of a plan written.
 func (c *call) saveSheetOfPlan(s *setup, made *planned) error {
 	before := slices.Clone(made.Before)
@@ -289,10 +257,4 @@ func (c *call) saveSheetOfPlan(s *setup, made *planned) error {
 		job.Wind = append(job.Wind, w.Words(p.Position, report.Number(p.LimitPercent)))
 	}
 	return c.saveSheet(c.options.sheet, job)
-}
-
-// saveDrawing has the wiring of a meter written as SVG.
-func (c *call) saveDrawing(s *setup) error {
-	c.write(c.options.output, []byte(drawing.Together(s.Meter.Name, worksheet.Wiring(s.Setup))))
-	return c.mayWrite(c.options.output)
 }
