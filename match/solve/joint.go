@@ -133,7 +133,7 @@ func (j *joint) everything() *circuit {
 // prove betters the best plan until nothing comes before it. It returns false if
 // it ended before that.
 func (j *joint) prove() bool {
-	s := &state{nets: make([][]network.Network, len(j.circuits)), keys: make([]match.Key, len(j.circuits)), done: make([]bool, len(j.circuits))}
+	s := j.state()
 	j.alone(s, glance)
 	if slices.Contains(s.done, false) {
 		if j.together(s, few) {
@@ -151,6 +151,12 @@ func (j *joint) prove() bool {
 	}
 	bound := j.atLeast(s, -1)
 	return bound.Compare(&j.best) >= 0 || j.Context.Err() == nil && (j.Separate() && j.assign(j.caps(s)) || j.together(s, many))
+}
+
+// state returns one in which nothing is chosen as yet.
+func (j *joint) state() *state {
+	n := len(j.circuits)
+	return &state{make([][]network.Network, n), make([]match.Key, n), make([]bool, n)}
 }
 
 // glance is how many steps a search takes before what it is to better is shaken.
