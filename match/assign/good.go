@@ -18,41 +18,47 @@ type goodList struct {
 }
 
 // extend lists more networks within Enough where they may do better than the
-// choice made, and reports whether it did. Where all that is chosen is good enough
-// only fewer parts do: a slot need not look at networks that with the fewest that
+// choice made, and reports whether it did. Where each slot is good enough, or cannot
+// be, only fewer parts do: a slot need not look at networks that with the fewest that
 // the others can do with come to more.
 func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []network.Network, ok *bool) bool {
 	if pl.Enough == 0 {
 		return false
 	}
-	whole := !slices.ContainsFunc(chosen, network.Network.IsZero)
-	hopeless := slices.ContainsFunc(lists, func(l *shortlist) bool { return len(l.of) > 0 && !pl.none(l.best()) })
 	if pl.startGood(good, ok) {
 		return true
 	}
-	reached := pl.isGood(chosen)
-	total, least := 0, 0
+	settled := pl.isGood(chosen) || slices.ContainsFunc(lists, pl.hopeless)
+	spare := 0
 	for i, n := range chosen {
-		total += n.Size()
-		if whole {
-			least += good[i].fewest()
+		spare += n.Size()
+		if !slices.ContainsFunc(chosen, network.Network.IsZero) {
+			spare -= pl.fewest(&good[i], lists[i])
 		}
 	}
 	extended := false
 	for i := range good {
 		upTo := good[i].next
-		switch {
-		case reached:
-			upTo = total - least
-			if whole {
-				upTo += good[i].fewest()
-			}
-		case hopeless:
-			upTo = pl.Needs[i].AtMost
+		if settled {
+			upTo = spare + pl.fewest(&good[i], lists[i])
 		}
 		extended = pl.listGood(&good[i], i, upTo, ok) || extended
 	}
 	return extended
+}
+
+// hopeless reports whether a slot has networks, but none that is good enough.
+func (pl *planner) hopeless(l *shortlist) bool { return len(l.of) > 0 && !pl.none(l.best()) }
+
+// fewest returns how few parts a slot takes at least, as far as known.
+func (pl *planner) fewest(g *goodList, l *shortlist) int {
+	if !pl.hopeless(l) {
+		return g.fewest()
+	}
+	if pl.Needs[l.slot].Keeps() {
+		return 0
+	}
+	return 1
 }
 
 // none reports whether a cost counts as none.

@@ -47,6 +47,42 @@ func TestPlanAgainstBruteForce(t *testing.T) {
 	}
 }
 
+// One slot is out of reach, and the others go by fewer parts all the same.
+func TestPlanWithHopelessSlotAgainstBruteForce(t *testing.T) {
+	hopeless := 0
+	for seed := range uint64(300) {
+		rng := rand.New(rand.NewPCG(seed, 32))
+		c := matchtest.Draw(rng, true)
+		c.Slots[0].Target *= 4
+		c.Slots[0].Within = 1
+		c.Response.Targets[0] = c.Slots[0].Target
+		c.Enough = 5 + 20*rng.Float64()
+		parts, p := matchtest.Parts(c.Values), matchtest.Problem(c)
+		want, nets := matchtest.BestPlan(parts, p)
+		if worst := append(want.Costs(), 0)[0]; worst > c.Enough {
+			hopeless++
+		}
+		for _, listed := range []int{1, 3} {
+			got, err := Plan(newPlanner(t, t.Context(), parts, p), listed)
+			if err != nil || got.End != match.Exact {
+				t.Fatalf("seed %d: %v, error %v", seed, got.End, err)
+			}
+			for i, k := range want.Chosen {
+				var set []int
+				if k >= 0 {
+					set = nets[i][k].Parts()
+				}
+				if !slices.Equal(got.Networks[i].Parts(), set) {
+					t.Fatalf("seed %d, %d listed: position %d has parts %v, want %v", seed, listed, i, got.Networks[i].Parts(), set)
+				}
+			}
+		}
+	}
+	if hopeless < 100 {
+		t.Errorf("only %d are out of reach", hopeless)
+	}
+}
+
 // crowded is a problem of many networks.
 func crowded() ([]match.Part, match.Problem) {
 	return matchtest.Parts(matchtest.Values(60, 1)), matchtest.Problem(matchtest.Separate(nil, matchtest.Spread(12), 3, 0.2))
