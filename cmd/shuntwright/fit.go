@@ -77,7 +77,7 @@ func (c *call) fitPlan() (report.Document, error) {
 		were, are = append(were, made.Before[ch.Position].IDs()...), append(are, ch.Network.IDs()...)
 	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, are)...)
-	doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("fitted %s; written to %s and %s", report.Counted(len(changes), "position"), s.Path, s.Drawer.Path()))
+	doc.BottomLine = slices.Insert(doc.BottomLine, 0, fmt.Sprintf("fitted %s; written to %s and %s", report.Counted(len(changes), "position"), s.Path, s.Drawer.Path()))
 	doc.Next = c.afterPredict(s)
 	return doc, err
 }
