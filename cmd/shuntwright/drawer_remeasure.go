@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/entry"
@@ -11,10 +13,10 @@ import (
 
 func drawerRemeasureCommand() *command {
 	return &command{
-		name: "drawer remeasure", operands: "ID VALUE", least: 2, most: 2,
+		name: "drawer remeasure", operands: "ID [VALUE]", least: 1, most: 2,
 		does: "gives one part a new reading, or its first, and keeps the old one",
-		more: `What the part read before stays in the column earlier, with its instrument and its
-day, and the answer says how far it has drifted since.`,
+		more: `Without VALUE it is asked for. What the part read before stays in the column earlier,
+with its instrument and its day, and the answer says how far it has drifted since.`,
 		example: `shuntwright drawer remeasure R012 24.71
   R012 was measured again today and reads 24.71 ohm`,
 		flags: []string{"drawer", "instruments", "instrument", "reading-date", "wait"},
@@ -31,7 +33,11 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 	if err := checkDate(day); err != nil {
 		return report.Document{}, err
 	}
-	if _, err := c.readDrawer(); err != nil {
+	drawer, err := c.readDrawer()
+	if err == nil && len(c.args) < 2 {
+		err = c.askReading(drawer)
+	}
+	if err != nil {
 		return report.Document{}, err
 	}
 	var fitted string
@@ -59,6 +65,32 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		doc.Next = c.readsNow(fitted)
 	}
 	return doc, err
+}
+
+// askReading asks what a part reads, until it is a resistance.
+func (c *call) askReading(d *inventory.Drawer) error {
+	p, _, found := d.Find(c.args[0])
+	if !found {
+		return noSuchPart(d, c.args[0])
+	}
+	in := c.lines()
+	for {
+		line, err := in.Next(fmt.Sprintf("%s, which was %s, reads: ", p.ID, asTyped(p)))
+		if errors.Is(err, io.EOF) || err == nil && line == "" {
+			return misused("VALUE is missing: shuntwright drawer remeasure %s 24.71; nothing is written", p.ID)
+		}
+		if err == nil {
+			_, err = entry.Reading(p, line, d)
+		}
+		if err == nil {
+			c.args, c.typed = append(c.args, line), append(c.typed, line)
+			return nil
+		}
+		if !c.env.asks {
+			return misused("reading: %w", err)
+		}
+		in.Say("  " + report.Wrap(err.Error(), c.env.width()-2) + "\n")
+	}
 }
 
 // since says how far a part has drifted between two readings, as they stand: what

@@ -137,3 +137,20 @@ func TestFarBeyondTheRange(t *testing.T) {
 		t.Errorf("no prompt %q in\n%s", want, errs.String())
 	}
 }
+
+// TestAskedReading: a person is asked for a reading that is missing, until it is
+// one.
+func TestAskedReading(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, ".", "drawer.csv", "id,ohms\nR001,4960\n")
+	var out, errs bytes.Buffer
+	at := env{getenv: func(string) string { return "" }, asks: true}
+	code := run(t.Context(), at, []string{"drawer", "remeasure", "R001"}, strings.NewReader("5.2 kV\n-1\n5.2k\n"), &out, &errs)
+	if code != exitGood || !strings.Contains(out.String(), "R001 read 4960 before: +4.8 % since") || strings.Count(errs.String(), "R001, which was 4960, reads: ") != 3 {
+		t.Errorf("%d: %s%s", code, out.String(), errs.String())
+	}
+	code = run(t.Context(), at, []string{"drawer", "remeasure", "R001"}, strings.NewReader("\n"), &out, &errs)
+	if code != exitWrong || !strings.Contains(errs.String(), "nothing is written") {
+		t.Errorf("%d: %s", code, errs.String())
+	}
+}

@@ -109,7 +109,7 @@ func measureFirst(m repair.Remedy) []string {
 	var out []string
 	if m.ByReadings() {
 		for _, id := range m.Stays() {
-			out = append(out, fmt.Sprintf("shuntwright drawer remeasure %s OHMS", id))
+			out = append(out, "shuntwright drawer remeasure "+id)
 		}
 	}
 	return out
@@ -138,7 +138,7 @@ func (r *mending) measureWords(m repair.Remedy, done Repaired) []string {
 	}
 	return []string{
 		fmt.Sprintf("%s is about %s by the readings, and %s by the files: %s", m.Staying(), about, quantity.Format(paper, quantity.Ohm, 4), measure),
-		"what it is goes in place of OHMS:\n  " + strings.Join(done.First, "\n  ")}
+		"then type what it is:\n  " + strings.Join(done.First, "\n  ")}
 }
 
 // nowWords is what is there now, with the digits that its limit lets stand.
