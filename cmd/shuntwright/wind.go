@@ -37,6 +37,9 @@ func (c *call) windings(s *setup) (*windings, error) {
 		if err != nil {
 			return nil, misused("--wind: %w; or say needed, or never", err)
 		}
+		if _, twice := w.at(position); twice {
+			continue
+		}
 		if !s.IsOpen(position) {
 			return nil, misused("--wind %q: something is fitted there; take it out first with shuntwright unfit %s %q", name, s.Path, s.Positions[position].Name)
 		}
