@@ -41,6 +41,7 @@ func (c *call) makePlan() (*setup, *planned, error) {
 			return nil, nil, err
 		}
 		made.wound = wound
+		wound.fourWires(trial)
 		if more, err := wound.add(s, made); err != nil {
 			return nil, nil, err
 		} else if !more {

@@ -14,6 +14,7 @@ const (
 	toLeave = "leave"   // it stays as it is
 	toTrim  = "trim"    // parts are added to what is there
 	toFit   = "fit"     // it is open, and gets a network
+	toWind  = "wind"    // it is open, and is made of wire
 	toSwap  = "replace" // parts of the drawer alone take the place of what is there
 )
 
@@ -46,7 +47,7 @@ func (s *setup) toDo(made *planned, position int) string {
 // todoWords count what is to be done, and the parts that it takes.
 func todoWords(count map[string]int, parts int) string {
 	var all []string
-	for _, what := range []string{toTrim, toSwap, toFit, toLeave} {
+	for _, what := range []string{toTrim, toSwap, toFit, toWind, toLeave} {
 		if count[what] > 0 {
 			all = append(all, fmt.Sprintf("%s %d", what, count[what]))
 		}
@@ -77,6 +78,9 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *r
 	parts, count, row := 0, map[string]int{}, 0
 	for i := range s.Positions {
 		what, added := s.toDo(made, i), s.added(made, i)
+		if _, wound := made.wound.at(i); wound {
+			what, added = toWind, nil
+		}
 		answer.Positions[i].ToDo, answer.Positions[i].Added = what, added
 		table.Rows[i] = append(table.Rows[i], report.Words(what))
 		if row < len(solder.Rows) && solder.Rows[row][0].Text == s.Positions[i].Name {

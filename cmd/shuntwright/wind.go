@@ -83,13 +83,18 @@ func (w *windings) put(s *setup, wound plan.Wound) error {
 	for _, id := range n.IDs() {
 		s.Taken[id] = s.Where(wound.Position)
 	}
-	if err := s.Fill(wound.Position, n); err != nil {
-		return err
+	err := s.Fill(wound.Position, n)
+	w.fourWires(s)
+	return err
+}
+
+// fourWires takes note of how wound positions are read while they are trimmed.
+func (w *windings) fourWires(s *setup) {
+	for _, one := range w.done {
+		for i := range s.Leaves[one.Position] {
+			s.Leaves[one.Position][i].Measured.TwoWires = nil
+		}
 	}
-	for i := range s.Leaves[wound.Position] {
-		s.Leaves[wound.Position][i].Measured.TwoWires = nil // it is trimmed with four wires
-	}
-	return nil
 }
 
 // add winds the position that a plan serves worst and for which the drawer has
@@ -147,7 +152,7 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 			continue
 		}
 		said.Ohms = report.Some(w.Ohms)
-		*p = report.Position{Position: p.Position, ToDo: "wind", TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
+		*p = report.Position{Position: p.Position, ToDo: toWind, TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
 		*answer.Open = append(*answer.Open, name)
 		doc.Good = false
 	}
