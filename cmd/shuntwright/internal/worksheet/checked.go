@@ -63,10 +63,11 @@ func (m *maker) scalePlots() []sheet.Section {
 	var plots []drawing.Drawing
 	for r, one := range m.Ranges {
 		if len(marks[r]) > 0 {
-			plots = append(plots, axis.Plot(one.Name, strings.Join(words[r], "; "), "0", quantity.Format(one.FullScale, one.Unit, 3), 0, 1, marks[r]))
+			plots = append(plots, axis.Plot(one.Name, strings.Join(words[r], "; "), quantity.Format(one.FullScale, one.Unit, 3), marks[r]))
 		}
 	}
-	return []sheet.Section{{Heading: "Error over the scale", Drawings: plots, After: []string{key(m.class, "dot: rising or not said; circle: falling; bar: limit")}}}
+	ends := fmt.Sprintf("dot: rising or not said; circle: falling; bar: limit; from -%[1]g %% to +%[1]g %%", axis.Span)
+	return []sheet.Section{{Heading: "Error over the scale", Drawings: plots, After: []string{key(m.class, ends)}}}
 }
 
 // driftTable pictures the worst error of every range over the visits.
@@ -83,13 +84,13 @@ func (m *maker) driftTable() []sheet.Section {
 	for r, one := range m.Ranges {
 		row := way{name: one.Name, figures: make([]report.Cell, len(shown))}
 		var said []string
-		for i, v := range m.Visits {
+		for _, v := range m.Visits {
 			for _, j := range v.Ranges {
 				if j.Range != r {
 					continue
 				}
 				figure := report.PercentError(j.ErrorPercent, j.LimitPercent)
-				row.marks = append(row.marks, drawing.Mark{At: float64(i), Percent: j.ErrorPercent, Limit: math.NaN()})
+				row.marks = append(row.marks, drawing.Mark{Percent: j.ErrorPercent, Limit: math.NaN()})
 				said = append(said, strings.TrimSpace(v.Date+" "+v.As)+": "+figure.Text)
 				if at := slices.Index(shown, v); at >= 0 {
 					row.figures[at] = figure

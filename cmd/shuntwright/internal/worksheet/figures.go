@@ -102,7 +102,7 @@ func (m *maker) heatTable() []sheet.Section {
 		from, to := report.PercentError(*first.Error, report.Number(first.Limit)), report.PercentError(*last.Error, report.Number(last.Limit))
 		row := way{name: h.Range, figures: []report.Cell{from, to}, words: fmt.Sprintf("%s %s, %s %s", from.Text, cold, to.Text, warm)}
 		for _, at := range h.Points {
-			row.marks = append(row.marks, drawing.Mark{At: at.Celsius, Percent: report.Number(at.Error), Limit: math.NaN()})
+			row.marks = append(row.marks, drawing.Mark{Percent: report.Number(at.Error), Limit: math.NaN()})
 		}
 		p.rows = append(p.rows, row)
 	}

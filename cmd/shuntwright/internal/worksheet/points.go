@@ -120,44 +120,59 @@ func (m *maker) harmless(r int) bool {
 }
 
 // testTable says what to apply, what the pointer must show, and between what
-// marks a reading passes.
+// marks a reading passes, as far as the scale and the class are known.
 func (m *maker) testTable() []sheet.Section {
 	divisions := m.Meter.Movement.Divisions
-	columns := []sheet.Column{{Title: "range"}, {Title: "apply, and read", Kind: "number"}, {Title: "div", Kind: "number"}, {Title: "passes between", Kind: "number"},
-		{Title: "as found", Kind: "blank"}, {Title: "as left", Kind: "blank"}}
-	if math.IsNaN(divisions) {
-		columns = append(columns[:2], columns[3:]...)
+	t := &sheet.Table{Columns: []sheet.Column{{Title: "range"}, {Title: "apply, and read", Kind: "number"}}}
+	if !math.IsNaN(divisions) {
+		t.Columns = append(t.Columns, sheet.Column{Title: "div", Kind: "number"})
 	}
-	t := &sheet.Table{Columns: columns}
+	if !math.IsNaN(m.class) {
+		t.Columns = append(t.Columns, sheet.Column{Title: "passes between", Kind: "number"})
+	}
+	t.Columns = append(t.Columns, sheet.Column{Title: "as found", Kind: "blank"}, sheet.Column{Title: "as left", Kind: "blank"})
 	for i, p := range m.tested {
-		one := m.Ranges[p.Range]
-		head := sheet.Above
-		if i == 0 || m.tested[i-1].Range != p.Range {
-			head = sheet.Words(unbroken(one.Name))
-			if one.Unit == quantity.Volt && asbuilt.Hazardous(one.FullScale) {
-				head = sheet.Words(unbroken(one.Name), "over 60"+report.Unbroken+"V")
-			}
-			for _, other := range m.tested {
-				if other.Range == p.Range {
-					head.Rows++
-				}
-			}
+		row := []sheet.Cell{m.testHead(i), sheet.Figures(report.Pair(p.apply, report.Exact(p.Reference)))}
+		if p.Direction == reading.Down {
+			row[1].Lines = append(row[1].Lines, report.Words("falling"))
 		}
-		row := []sheet.Cell{head, sheet.Figures(report.Pair(p.apply, report.Exact(p.Reference)))}
 		if !math.IsNaN(divisions) {
-			row = append(row, sheet.Words(fmt.Sprintf("%.1f", p.Reference/one.FullScale*divisions)))
+			row = append(row, sheet.Words(fmt.Sprintf("%.1f", p.Reference/m.Ranges[p.Range].FullScale*divisions)))
+		}
+		if !math.IsNaN(m.class) {
+			row = append(row, sheet.Words(m.band(p)))
 		}
 		found, left := m.filled(p)
-		t.Rows = append(t.Rows, append(row, sheet.Words(m.band(p)), found, left))
+		t.Rows = append(t.Rows, append(row, found, left))
 	}
 	s := sheet.Section{Heading: "Test points", Table: t, Before: []string{
 		"With the set dead and the meter's terminals free of it, set the pointer to zero with nothing applied. " + m.howToApply() +
 			" Come up to each point from below, tap the glass lightly, look at the pointer straight."}}
 	if !math.IsNaN(m.class) {
-		s.After = []string{fmt.Sprintf("A reading within its band passes in class %g: the limit to which the pointer can be read is taken off. The reference should be good to ±%g %% of full scale or better (a fifth of the class, IEC 60051-9). Where one does not pass, measure its position again, then look at joints and switch.",
+		s.After = []string{fmt.Sprintf("A reading within its band passes in class %g: the limit of pointer and, where one is given, reference is taken off. The reference should be good to ±%g %% of full scale or better (a fifth of the class, IEC 60051-9). Where one does not pass, measure its position again, then look at joints and switch.",
 			m.class, m.class/5)}
 	}
 	return []sheet.Section{s}
+}
+
+// testHead is the range of a test point, at the first one of a range for all of
+// them.
+func (m *maker) testHead(i int) sheet.Cell {
+	r := m.tested[i].Range
+	if i > 0 && m.tested[i-1].Range == r {
+		return sheet.Above
+	}
+	one := m.Ranges[r]
+	head := sheet.Words(unbroken(one.Name))
+	if one.Unit == quantity.Volt && asbuilt.Hazardous(one.FullScale) {
+		head = sheet.Words(unbroken(one.Name), "over 60"+report.Unbroken+"V")
+	}
+	for _, other := range m.tested {
+		if other.Range == r {
+			head.Rows++
+		}
+	}
+	return head
 }
 
 // howToApply says where the supply and the reference go.
@@ -181,7 +196,7 @@ func (m *maker) band(p point) string {
 	room := m.class - p.limit
 	switch {
 	case math.IsNaN(room):
-		return "-"
+		return "-" // nobody knows how sure the reading is
 	case room < 0:
 		return "none"
 	}

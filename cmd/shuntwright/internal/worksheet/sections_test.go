@@ -122,6 +122,21 @@ func TestDriftTable(t *testing.T) {
 	}
 }
 
+// A test point that was read falling says so; what nobody knows has no column.
+func TestTestTable(t *testing.T) {
+	const bare = `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "direct", "range": "1 mA"}, {"circuit": "multiplier", "range": "100 V", "fitted": "99.9 kohm"}]}`
+	m := jobOf(t, bare, parts(1), math.NaN())
+	m.tested[1].Direction = reading.Down
+	table := m.testTable()
+	want(t, said(table...), "1 mA | 200.0 µA | | |", "| 400.0 µA falling | | |", "100 V over 60 V | 50.00 V | | |")
+	if n := len(table[0].Table.Columns); n != 4 || table[0].After != nil || table[0].Table.Rows[0][0].Rows != 5 {
+		t.Errorf("%d columns, %q", n, table[0].After)
+	}
+	m = jobOf(t, everyKind, parts(20), 2.5)
+	table = m.testTable()
+	want(t, said(table...), "1 mA | 200.0 µA | 10.0 | 9.0 … 11.0 | | |", "Currents: ", "Voltages: ", "good to ±0.5 %")
+}
+
 // Warnings come first among what the figures rest on, not more than there is
 // room for.
 func TestWarnings(t *testing.T) {

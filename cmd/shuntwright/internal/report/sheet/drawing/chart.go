@@ -6,10 +6,9 @@ import (
 	"strconv"
 )
 
-// Mark is an error with its limit, in percent of full scale, at a place along an
-// axis: a share of the scale, a temperature, the number of a visit.
+// Mark is an error with its limit, in percent of full scale.
 type Mark struct {
-	At             float64
+	At             float64 // share of the scale, where it is drawn along that
 	Percent, Limit float64 // NaN: nothing is known
 	Falling        bool    // the pointer came from above: drawn as an open circle
 }
@@ -168,9 +167,8 @@ const (
 	plotIn                = 6.0 // between the ends and the first and last mark
 )
 
-// Plot pictures errors along an axis of another kind, from a start to an end,
-// with texts below these: the scale, or visits.
-func (a Axis) Plot(title, words, start, end string, from, to float64, marks []Mark) Drawing {
+// Plot pictures errors over the scale of a meter, whose end is in words.
+func (a Axis) Plot(title, words, end string, marks []Mark) Drawing {
 	p := &pen{}
 	p.words(boldface, fromLeft, 0, lineSpace, Fit(title, plotWide))
 	height := func(percent float64) (float64, int) {
@@ -185,11 +183,11 @@ func (a Axis) Plot(title, words, start, end string, from, to float64, marks []Ma
 			p.stroke(dashed, plotLeft, y, plotRight, y)
 		}
 	}
-	p.words(letters, fromLeft, plotLeft, plotBottom+lineSpace+1, start)
+	p.words(letters, fromLeft, plotLeft, plotBottom+lineSpace+1, "0")
 	p.words(letters, fromRight, plotRight, plotBottom+lineSpace+1, end)
 	for _, m := range marks {
 		y, beyond := height(m.Percent)
-		x := plotLeft + plotIn + (plotRight-plotLeft-2*plotIn)*(m.At-from)/max(to-from, 1e-300)
+		x := plotLeft + plotIn + (plotRight-plotLeft-2*plotIn)*m.At
 		if m.Limit > 0 {
 			low, _ := height(m.Percent - m.Limit)
 			high, _ := height(m.Percent + m.Limit)

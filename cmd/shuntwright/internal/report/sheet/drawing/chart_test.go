@@ -52,7 +52,7 @@ func TestCharts(t *testing.T) {
 	marks := []Mark{{At: 0, Percent: -1, Limit: 0.3}, {At: 0.5, Percent: 2.4, Limit: 0.3}, {At: 1, Percent: -40, Limit: 0.3, Falling: true}}
 	for name, a := range map[string]Axis{"class": NewAxis(2.5, marks...), "without": NewAxis(math.NaN(), marks[:2]...), "exact": NewAxis(0.05, Mark{Percent: 0})} {
 		for _, d := range []Drawing{a.Bar("three", marks...), a.Bar("one", marks[0]), a.Bar("none", Mark{Percent: math.NaN()}), a.Scale(),
-			a.Plot("grid 20 mA "+strings.Repeat("W", 100), "words", "0", "20.0 mA", 0, 1, marks), a.Plot("one", "words", "2024-05", "2024-05", 0, 0, marks[:1])} {
+			a.Plot("grid 20 mA "+strings.Repeat("W", 100), "words", "20.0 mA", marks), a.Plot("one", "words", "600 V", marks[:1])} {
 			var texts []mark
 			for _, m := range d.marks {
 				if m.text != "" {
