@@ -5,6 +5,7 @@ import (
 	"maps"
 
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
 
@@ -34,20 +35,39 @@ func (c *call) makePlan() (*setup, *planned, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	ctx, stop := c.limited()
+	defer stop()
 	for {
 		trial := &setup{s.Clone()}
-		made, err := c.planOnce(trial, kept)
+		made, err := c.planBefore(ctx, trial, kept, wound)
 		if err != nil {
 			return nil, nil, err
 		}
 		made.wound = wound
 		wound.fourWires(trial)
-		if more, err := wound.add(s, made); err != nil {
+		more, err := wound.add(s, made)
+		if err != nil {
 			return nil, nil, err
-		} else if !more {
+		}
+		if !more && (made.Plan.End != match.Interrupted || wound.settled) {
 			return trial, made, c.explain(trial, made)
 		}
+		wound.settled = !more
 	}
+}
+
+// planBefore searches in half of the time that is left where the plan may have to
+// be made again round what is then wound.
+func (c *call) planBefore(ctx context.Context, s *setup, kept map[int]wiring.Network, wound *windings) (*planned, error) {
+	share := 1.0
+	if wound.mayAdd(s) {
+		share = 0.5
+	} else {
+		wound.settled = true
+	}
+	part, stop := plan.ShareOf(ctx, share)
+	defer stop()
+	return c.planOnce(part, s, kept)
 }
 
 // planner asks what the flags say.
@@ -56,9 +76,7 @@ func (c *call) planner(s *setup) *plan.Planner {
 }
 
 // planOnce searches with what is in the setup, and fills it.
-func (c *call) planOnce(s *setup, kept map[int]wiring.Network) (*planned, error) {
-	ctx, stop := c.limited()
-	defer stop()
+func (c *call) planOnce(ctx context.Context, s *setup, kept map[int]wiring.Network) (*planned, error) {
 	p := c.planner(s)
 	q, err := p.Ask(maps.Clone(kept))
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 )
 
@@ -18,6 +19,8 @@ type windings struct {
 	alone []int        // those that --wind names and no wire alone serves: a part may, beside it
 	used  map[string]float64
 	auto  bool // what parts do not reach is wound without being asked
+	// settled is true where nothing more is wound: what is planned is the plan.
+	settled bool
 }
 
 // windings puts what --wind names into the setup: of wire, or as what it will
@@ -97,6 +100,12 @@ func (w *windings) fourWires(s *setup) {
 	}
 }
 
+// mayAdd tells whether something may be wound after the next plan.
+func (w *windings) mayAdd(s *setup) bool {
+	wire := slices.ContainsFunc(s.Parts, func(p inventory.Part) bool { return p.IsSpool() && p.Metres > w.used[p.ID] })
+	return !w.settled && wire && (w.auto || len(w.alone) > 0)
+}
+
 // add winds the position that a plan serves worst and for which the drawer has
 // wire, and tells whether there was one. What --wind names comes first.
 func (w *windings) add(s *setup, made *planned) (bool, error) {
@@ -110,7 +119,7 @@ func (w *windings) add(s *setup, made *planned) (bool, error) {
 		w.done = slices.DeleteFunc(w.done, func(one plan.Wound) bool { return one.Position == position })
 		return true, w.put(s, wound)
 	}
-	if !w.auto || len(made.Open) == 0 {
+	if !w.auto || w.settled || len(made.Open) == 0 {
 		return false, nil
 	}
 	for _, position := range made.planner.ToWind(&made.Outcome) {

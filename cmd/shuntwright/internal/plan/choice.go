@@ -38,7 +38,7 @@ func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Net
 // and one for the fewest parts where as much counts as none, of parts that
 // somebody has measured where that is no worse.
 func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
-	first, stop := shareOf(ctx, mostOfTime)
+	first, stop := ShareOf(ctx, mostOfTime)
 	defer stop()
 	if made.Plan, err = solve.Plan(first, made.Stock, made.Problem); err != nil || !p.GivesEnough() {
 		return err

@@ -68,7 +68,7 @@ func (p *Planner) trimmed(ctx context.Context, made *Outcome) (map[int]wiring.Ne
 
 // forSurest leaves the search for the surest plan half of the time: the other half
 // is for the plans that are judged where it is not proven in that.
-func forSurest(ctx context.Context) (context.Context, context.CancelFunc) { return shareOf(ctx, 0.5) }
+func forSurest(ctx context.Context) (context.Context, context.CancelFunc) { return ShareOf(ctx, 0.5) }
 
 // surest is how the plan with the smallest worst error plus limit stands. Where
 // the time does not allow to prove it, it is that of the best plans that is surest.
@@ -99,8 +99,9 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	return leastDoubt(steps), nil
 }
 
-// shareOf leaves a share of the time that there is, where it is limited.
-func shareOf(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+// ShareOf leaves a share, above 0 and up to 1, of the time that there is, where it
+// is limited.
+func ShareOf(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
 	end, limited := ctx.Deadline()
 	if !limited {
 		return context.WithCancel(ctx)

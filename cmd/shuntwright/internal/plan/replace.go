@@ -34,7 +34,7 @@ func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]w
 		if asbuilt.IsNothing(kept) || p.IsOpen(position) || kept.String() != p.Networks[position].String() || asbuilt.IsNothing(n) {
 			continue
 		}
-		share, err := p.shareOf(n, kept)
+		share, err := p.ShareOf(n, kept)
 		if err != nil {
 			return err
 		}
@@ -78,10 +78,10 @@ func (p *Planner) replaced(made *Outcome, trial *asbuilt.Setup, more bool) {
 	made.Beyond, made.reads = p.beyond(trial), p.standingOf(trial, unmoved(made.Problem))
 }
 
-// shareOf is the share of a network's value that the resistors of what stays in
+// ShareOf is the share of a network's value that the resistors of what stays in
 // it decide: how far the value moves, in percent, where these move by one. The
 // shares of all resistors come to 1, since values scale together.
-func (p *Planner) shareOf(n, kept wiring.Network) (float64, error) {
+func (p *Planner) ShareOf(n, kept wiring.Network) (float64, error) {
 	leaves, err := p.Bench.Resistors(n, p.Meter.Movement.Instrument)
 	if err != nil {
 		return 0, err

@@ -177,7 +177,7 @@ func (k *seeker) ask(change func(*seeker)) (found, error) {
 	if err != nil {
 		return found{}, err
 	}
-	ctx, stop := shareOf(k.ctx, patience)
+	ctx, stop := ShareOf(k.ctx, patience)
 	defer stop()
 	picked, err := stock.Pick(ctx, match.Query{Need: changed.Need, Top: 1})
 	if err != nil {

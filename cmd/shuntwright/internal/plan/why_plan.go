@@ -125,7 +125,7 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[strin
 			}
 		}
 		place.Left = slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return place.Taken[i] != "" })
-		share, stop := shareOf(ctx, 1/float64(len(places)-i))
+		share, stop := ShareOf(ctx, 1/float64(len(places)-i))
 		why, err := Explain(share, p.Bench, p.Asked, place)
 		stop()
 		if err != nil {
