@@ -189,7 +189,7 @@ func (d *Drawer) Save(in *safefile.Change) error {
 	if !d.changed {
 		return nil
 	}
-	data := d.Bytes()
+	data := d.bytes()
 	if err := in.Write(d.path, data, d.stamp); err != nil {
 		return fmt.Errorf("save the drawer: %w", err)
 	}

@@ -120,7 +120,7 @@ func TestChangesTouchTheirCellsOnly(t *testing.T) {
 		if err := test.change(t, d); err != nil {
 			t.Errorf("%s: %v", test.name, err)
 		}
-		if got := string(d.Bytes()); got != test.after {
+		if got := string(d.bytes()); got != test.after {
 			t.Errorf("%s: %q, want %q", test.name, got, test.after)
 		}
 		sameAgain(t, test.name, d)
@@ -130,9 +130,9 @@ func TestChangesTouchTheirCellsOnly(t *testing.T) {
 // sameAgain checks that what a drawer holds is what its file says.
 func sameAgain(t *testing.T, name string, d *Drawer) {
 	t.Helper()
-	again, err := ParseDrawer(name, strings.NewReader(string(d.Bytes())))
+	again, err := ParseDrawer(name, strings.NewReader(string(d.bytes())))
 	if err != nil {
-		t.Errorf("%s: %q cannot be read: %v", name, d.Bytes(), err)
+		t.Errorf("%s: %q cannot be read: %v", name, d.bytes(), err)
 		return
 	}
 	if got, want := again.Parts(), d.Parts(); !slices.EqualFunc(got, want, equal) {
@@ -161,7 +161,7 @@ func TestAddFromAnotherDialect(t *testing.T) {
 				}
 			}
 			sameAgain(t, to, d)
-			if got := string(d.Bytes()); !strings.HasPrefix(got, to) {
+			if got := string(d.bytes()); !strings.HasPrefix(got, to) {
 				t.Errorf("%q became %q", to, got)
 			}
 		}
@@ -205,7 +205,7 @@ func TestChangesRefuse(t *testing.T) {
 				t.Errorf("replace: %v, want it to say %q", err, says)
 			}
 		}
-		if got := string(d.Bytes()); got != file {
+		if got := string(d.bytes()); got != file {
 			t.Errorf("%s: a change that was refused made %q", says, got)
 		}
 	}

@@ -225,5 +225,5 @@ func (d *Drawer) own() []int {
 	return out
 }
 
-// Bytes returns the file as Save would write it.
-func (d *Drawer) Bytes() []byte { return d.table.Bytes() }
+// bytes returns the file as Save would write it.
+func (d *Drawer) bytes() []byte { return d.table.Bytes() }

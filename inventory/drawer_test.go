@@ -105,7 +105,7 @@ func TestParseDrawerReadsDialects(t *testing.T) {
 		if got := part(t, d, "R001").Ohms.Base; got != 4.7 {
 			t.Errorf("%s: %v, want %s", name, got, test.want)
 		}
-		if got := string(d.Bytes()); got != test.text {
+		if got := string(d.bytes()); got != test.text {
 			t.Errorf("%s: written back as %q", name, got)
 		}
 	}
@@ -271,7 +271,7 @@ func TestDrawersOfTheProject(t *testing.T) {
 				t.Fatal(err)
 			}
 			d, err := Read(path)
-			if err != nil || d.Len() == 0 || string(d.Bytes()) != string(data) {
+			if err != nil || d.Len() == 0 || string(d.bytes()) != string(data) {
 				t.Errorf("%s: %v", path, err)
 			}
 			read++

@@ -29,7 +29,7 @@ func TestFormulasAreTexts(t *testing.T) {
 				t.Fatalf("%+v: %v", p, err)
 			}
 		}
-		again := drawer(t, string(d.Bytes()))
+		again := drawer(t, string(d.bytes()))
 		if !slices.EqualFunc(d.Parts(), again.Parts(), Alike) {
 			t.Errorf("%q: the parts do not come back", header)
 		}
@@ -54,8 +54,8 @@ func TestFormulasAreTexts(t *testing.T) {
 	if _, err := d.AddList(l); err != nil {
 		t.Fatal(err)
 	}
-	if want := "id,ohms,'=own\nR001,5,'=1+2\nR002,6,'=1+2\n"; string(d.Bytes()) != want || d.Own("R001")["=own"] != "=1+2" {
-		t.Errorf("%q, %q", d.Bytes(), d.Own("R001"))
+	if want := "id,ohms,'=own\nR001,5,'=1+2\nR002,6,'=1+2\n"; string(d.bytes()) != want || d.Own("R001")["=own"] != "=1+2" {
+		t.Errorf("%q, %q", d.bytes(), d.Own("R001"))
 	}
 	if again := l.In(d); again[0] == "" || again[1] == "" {
 		t.Errorf("not found again: %q", again)

@@ -88,7 +88,7 @@ func TestHeadingsOfADrawer(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := "id,Wert (kOhm),Volt,Typ,kind\nR001,5 Ω,250,x,\nR002,47 ohm,,,\nR003,98.6 Ω,500,,carbon\nR004,98.6k,500,,carbon\nR005,4k7,500,,carbon\n"
-	if got := string(d.Bytes()); got != want {
+	if got := string(d.bytes()); got != want {
 		t.Errorf("written as\n%swant\n%s", got, want)
 	}
 	again, err := ParseDrawer("again", strings.NewReader(want))

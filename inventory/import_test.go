@@ -30,8 +30,8 @@ func TestAddAll(t *testing.T) {
 			t.Errorf("part %d is called %q, want %q", i, added[i].ID, want)
 		}
 	}
-	if want := "id,ohms\nR002,10\nR004,5\nR003,5\nR005,5\nx,5\n"; string(d.Bytes()) != want || parts[0].ID != "" {
-		t.Errorf("%q, want %q", d.Bytes(), want)
+	if want := "id,ohms\nR002,10\nR004,5\nR003,5\nR005,5\nx,5\n"; string(d.bytes()) != want || parts[0].ID != "" {
+		t.Errorf("%q, want %q", d.bytes(), want)
 	}
 	if _, err := d.AddAll(parts); err == nil || !strings.Contains(err.Error(), `the id "R003" is in the drawer already`) {
 		t.Errorf("once more: %v", err)
@@ -99,10 +99,10 @@ func TestAddList(t *testing.T) {
 		t.Fatalf("%v, %v", added, err)
 	}
 	want := "id,ohms, nr ,note,Shelf\nR001,10,7,,\nR002,\"4,7k\",8,x,a;b\nR003,5,,,\nR004,6,9,,c\n"
-	if string(d.Bytes()) != want {
-		t.Errorf("%q, want %q", d.Bytes(), want)
+	if string(d.bytes()) != want {
+		t.Errorf("%q, want %q", d.bytes(), want)
 	}
-	if _, err := ParseDrawer("again", strings.NewReader(string(d.Bytes()))); err != nil {
+	if _, err := ParseDrawer("again", strings.NewReader(string(d.bytes()))); err != nil {
 		t.Error(err)
 	}
 }
@@ -242,10 +242,10 @@ func TestKeptStaysOwn(t *testing.T) {
 	if _, err := d.AddList(l); err != nil {
 		t.Fatal(err)
 	}
-	if want := "id,ohms,volts,Volt\nR001,1,,\nR002,5,,1000\n"; string(d.Bytes()) != want {
-		t.Errorf("%q, want %q", d.Bytes(), want)
+	if want := "id,ohms,volts,Volt\nR001,1,,\nR002,5,,1000\n"; string(d.bytes()) != want {
+		t.Errorf("%q, want %q", d.bytes(), want)
 	}
-	again, err := ParseDrawer("again", strings.NewReader(string(d.Bytes())))
+	again, err := ParseDrawer("again", strings.NewReader(string(d.bytes())))
 	if err != nil || !math.IsNaN(again.Parts()[1].Volts) || again.Own("R002")["Volt"] != "1000" {
 		t.Errorf("%+v, %v", again.Parts(), err)
 	}

@@ -52,7 +52,7 @@ func TestRandomChangesKeepTheRest(t *testing.T) {
 				delete(lines, p.ID)
 			}
 		}
-		after := string(d.Bytes())
+		after := string(d.bytes())
 		for id, line := range lines {
 			if !strings.Contains(after, "\n"+line) {
 				t.Errorf("the row %q of %s is lost in %q", line, id, after)
@@ -86,7 +86,7 @@ func FuzzReadDrawer(f *testing.F) {
 			}
 			return
 		}
-		if got := string(d.Bytes()); got != text {
+		if got := string(d.bytes()); got != text {
 			t.Fatalf("%q is written back as %q", text, got)
 		}
 		if loose, err := parse("f", []byte(text), &List{}); err != nil || loose.Len() != d.Len() {
@@ -105,7 +105,7 @@ func FuzzReadDrawer(f *testing.F) {
 				t.Fatalf("%q: %v", text, err)
 			}
 		}
-		if got := string(d.Bytes()); got != text {
+		if got := string(d.bytes()); got != text {
 			t.Fatalf("%q: replacing parts by themselves made %q", text, got)
 		}
 		sameAgain(t, "copied", copied)
@@ -129,7 +129,7 @@ func big(parts int) string {
 func TestManyParts(t *testing.T) {
 	text := big(20_000)
 	d := drawer(t, text)
-	if d.Len() != 20_000 || string(d.Bytes()) != text {
+	if d.Len() != 20_000 || string(d.bytes()) != text {
 		t.Errorf("%d parts", d.Len())
 	}
 	if p, err := d.Add(NewPart(ohms(t, "1"))); err != nil || p.ID != "R20001" {

@@ -30,11 +30,11 @@ func TestSpoolIsKeptAsTyped(t *testing.T) {
 	if err := d.Cut("W001", 0.0433); err != nil {
 		t.Fatal(err)
 	}
-	if got := string(d.Bytes()); !strings.Contains(got, "W001;9,98 ohm/m;4,9567;0,5;") {
+	if got := string(d.bytes()); !strings.Contains(got, "W001;9,98 ohm/m;4,9567;0,5;") {
 		t.Errorf("cut: %s", got)
 	}
-	if err := d.Cut("W001", -0.0433); err != nil || !strings.Contains(string(d.Bytes()), "W001;9,98 ohm/m;5;0,5;") {
-		t.Errorf("given back: %v %s", err, d.Bytes())
+	if err := d.Cut("W001", -0.0433); err != nil || !strings.Contains(string(d.bytes()), "W001;9,98 ohm/m;5;0,5;") {
+		t.Errorf("given back: %v %s", err, d.bytes())
 	}
 	for id, want := range map[string]string{"W001": "5.000 m left, and 6.000 m are wanted", "R001": "no spool", "W009": "W009"} {
 		if err := d.Cut(id, 6); err == nil || !strings.Contains(err.Error(), want) {
@@ -105,8 +105,8 @@ func TestSpoolSaysItsUnit(t *testing.T) {
 		}
 		p := NewPart(v)
 		p.Metres = 2
-		if _, err := d.Add(p); err != nil || !strings.HasSuffix(string(d.Bytes()), want+"\n") {
-			t.Errorf("%q, %v; want %s", d.Bytes(), err, want)
+		if _, err := d.Add(p); err != nil || !strings.HasSuffix(string(d.bytes()), want+"\n") {
+			t.Errorf("%q, %v; want %s", d.bytes(), err, want)
 		}
 	}
 }

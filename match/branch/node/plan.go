@@ -15,9 +15,9 @@ type Plan struct {
 	Parts  int       // how many it takes
 }
 
-// Limit returns the limit of range r in percent of full scale, 0 where limits
+// limit returns the limit of range r in percent of full scale, 0 where limits
 // do not count.
-func (p *Plan) Limit(r int32) float64 {
+func (p *Plan) limit(r int32) float64 {
 	if p.Limits == nil {
 		return 0
 	}

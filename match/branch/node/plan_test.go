@@ -92,7 +92,7 @@ func TestMeasure(t *testing.T) {
 		if p.Parts != 2 || p.Errors[0] != want[0] || !math.IsNaN(p.Errors[1]) || p.Errors[2] != want[2] || !slices.Equal(p.Costs, costs) {
 			t.Errorf("%+v; want errors %v, costs %v", p, want, costs)
 		}
-		if l := p.Limit(2); limits == nil && l != 0 || limits != nil && l != 3 {
+		if l := p.limit(2); limits == nil && l != 0 || limits != nil && l != 3 {
 			t.Errorf("limit %v", l)
 		}
 	}

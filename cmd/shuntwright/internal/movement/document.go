@@ -125,7 +125,7 @@ const poor = 5
 // rather names half deflection where comparing leaves little of a low coil behind
 // high resistors: that method's reading error goes by the coil alone.
 func (f Finding) rather() []string {
-	if f.Method != "compare" || !(f.Coil.Percent() > poor) {
+	if f.Method != "compare" || !(f.Coil.percent() > poor) {
 		return nil
 	}
 	return []string{"behind series resistors much larger than the coil the pointer hardly tells it; shuntwright movement half does"}

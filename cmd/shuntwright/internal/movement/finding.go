@@ -32,8 +32,8 @@ type Figure struct {
 // Known tells whether there is a value.
 func (f Figure) Known() bool { return !math.IsNaN(f.Value) }
 
-// Percent is the limit in percent of the value; NaN where there is none.
-func (f Figure) Percent() float64 {
+// percent is the limit in percent of the value; NaN where there is none.
+func (f Figure) percent() float64 {
 	if f.Limit.Limit == 0 {
 		return math.NaN()
 	}

@@ -182,15 +182,15 @@ func (s StandIn) judge(w *Way) {
 	}
 }
 
-// Worst is the larger of the two errors, in percent: no range of any circuit of
+// worst is the larger of the two errors, in percent: no range of any circuit of
 // resistors is further off.
-func (w Way) Worst() float64 { return max(math.Abs(w.Errors[0]), math.Abs(w.Errors[1])) }
+func (w Way) worst() float64 { return max(math.Abs(w.Errors[0]), math.Abs(w.Errors[1])) }
 
 // closer is the index of the way that comes closer; -1 where none is filled.
 func closer(ways []Way) int {
 	best := -1
 	for i, w := range ways {
-		if w.Filled && (best < 0 || w.Worst() < ways[best].Worst()) {
+		if w.Filled && (best < 0 || w.worst() < ways[best].worst()) {
 			best = i
 		}
 	}

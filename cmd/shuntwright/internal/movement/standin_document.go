@@ -119,7 +119,7 @@ func (s StandIn) bottomLine(ways []Way, answer *StandInAnswer) ([]string, bool) 
 	w := ways[best]
 	answer.Best = w.Name
 	limit := max(w.Limits[0].Limit, w.Limits[1].Limit)
-	within := strings.TrimPrefix(report.PercentPair(w.Worst(), limit).Text, "+")
+	within := strings.TrimPrefix(report.PercentPair(w.worst(), limit).Text, "+")
 	words := fmt.Sprintf("every range of the meter stays within %s of what it was", within)
 	if len(ways) > 1 {
 		words = fmt.Sprintf("%s comes closer: %s", w.Name, words)
@@ -166,7 +166,7 @@ func (w Way) answer() wayAnswer {
 	out.FullScaleAmperes, out.CoilOhms = report.Some(looks.Amperes), report.Some(looks.Ohms)
 	out.CurrentErrorPercent, out.CurrentLimitPercent = report.Some(w.Errors[bench.ByCurrent]), report.Some(w.Limits[bench.ByCurrent].Limit)
 	out.VoltageErrorPercent, out.VoltageLimitPercent = report.Some(w.Errors[bench.ByVoltage]), report.Some(w.Limits[bench.ByVoltage].Limit)
-	out.WorstErrorPercent, out.Proven = report.Some(w.Worst()), &w.Proven
+	out.WorstErrorPercent, out.Proven = report.Some(w.worst()), &w.Proven
 	return out
 }
 

@@ -40,8 +40,8 @@ func TestPublishedSubstitute(t *testing.T) {
 		t.Fatal(len(ways), err)
 	}
 	first := ways[0]
-	if !first.Filled || first.Networks[series].String() != "A" || first.Networks[parallel].String() != "B" || first.Worst() > 1e-9 {
-		t.Errorf("%v, %v, %g %%", first.Networks[series], first.Networks[parallel], first.Worst())
+	if !first.Filled || first.Networks[series].String() != "A" || first.Networks[parallel].String() != "B" || first.worst() > 1e-9 {
+		t.Errorf("%v, %v, %g %%", first.Networks[series], first.Networks[parallel], first.worst())
 	}
 	if ways[1].Filled || closer(ways) != 0 { // 900 and 1000 ohm, and there is one part for both
 		t.Errorf("%+v is filled; %d comes closer", ways[1], closer(ways))
@@ -73,13 +73,13 @@ func TestStandInAgainstAllPairs(t *testing.T) {
 				best = min(best, max(math.Abs(errors[0]), math.Abs(errors[1])))
 			}
 		}
-		near(t, w.Name, w.Worst(), best, 1e-9)
+		near(t, w.Name, w.worst(), best, 1e-9)
 		if !w.Filled || !w.Proven {
 			t.Errorf("%s: filled %v, proven %v", w.Name, w.Filled, w.Proven)
 		}
 	}
-	if closer := ways[closer(ways)]; closer.Worst() > min(ways[0].Worst(), ways[1].Worst()) || ways[0].Worst() == ways[1].Worst() {
-		t.Errorf("%s comes closer with %g %%; %g %% and %g %%", closer.Name, closer.Worst(), ways[0].Worst(), ways[1].Worst())
+	if closer := ways[closer(ways)]; closer.worst() > min(ways[0].worst(), ways[1].worst()) || ways[0].worst() == ways[1].worst() {
+		t.Errorf("%s comes closer with %g %%; %g %% and %g %%", closer.Name, closer.worst(), ways[0].worst(), ways[1].worst())
 	}
 }
 
@@ -130,8 +130,8 @@ func TestStandInInMeters(t *testing.T) {
 			errors := make([]float64, len(f.Meter.Ranges()))
 			f.Meter.Errors(errors, state)
 			for i, e := range errors {
-				if !(math.Abs(e) <= w.Worst()+1e-9) {
-					t.Errorf("%s, %v: %s reads %g %%, and %g %% is said to be the most", name, s.Way, f.Meter.Ranges()[i].Name, e, w.Worst())
+				if !(math.Abs(e) <= w.worst()+1e-9) {
+					t.Errorf("%s, %v: %s reads %g %%, and %g %% is said to be the most", name, s.Way, f.Meter.Ranges()[i].Name, e, w.worst())
 				}
 			}
 		}

@@ -42,7 +42,7 @@ type partAnswer struct {
 // Document shows the set, and what takes the place of what is out. file is the
 // list, for the command that comes next.
 func (s *Survey) Document(file string) report.Document {
-	answer := &Answer{Parts: []partAnswer{}, In: s.Count(In), Out: s.Count(Out), Undecided: s.Count(Undecided), Unmeasured: s.Count("")}
+	answer := &Answer{Parts: []partAnswer{}, In: s.count(In), Out: s.count(Out), Undecided: s.count(Undecided), Unmeasured: s.count("")}
 	table, found := partsTable(), replacementsTable()
 	var used []inventory.Measured
 	for _, p := range s.Parts {
@@ -118,10 +118,10 @@ func (s *Survey) bottomLine() []string {
 	if open := s.refs(func(p Part) bool { return p.Open }); len(open) > 0 {
 		out = append(out, "open: "+report.List(open))
 	}
-	if s.Count(Out) == 0 {
+	if s.count(Out) == 0 {
 		return out
 	}
-	missing := s.refs(func(p Part) bool { return p.Verdict == Out && !p.Replaced() })
+	missing := s.refs(func(p Part) bool { return p.Verdict == Out && !p.replaced() })
 	switch {
 	case len(s.Chosen) == 0:
 		out = append(out, "no part of a drawer is free to take their places")
@@ -185,9 +185,9 @@ func (s *Survey) next(file string) string {
 	switch {
 	case len(ids) > 0:
 		return "shuntwright drawer remove " + join(ids)
-	case s.Count(Out) > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
+	case s.count(Out) > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
 		return fmt.Sprintf("shuntwright survey %s --parts %d", report.InShell(file), s.AtMost+1)
-	case s.Count(Out) > 0:
+	case s.count(Out) > 0:
 		return "shuntwright help survey"
 	}
 	return ""
@@ -212,7 +212,7 @@ func (p Part) answer() partAnswer {
 	if !math.IsNaN(p.Drift) {
 		out.MeasuredOhms, out.DriftPercent, out.LimitPercent = report.Some(p.Measured.Ohms), report.Some(p.Drift), report.Some(p.Limit.Limit)
 	}
-	if p.Replaced() {
+	if p.replaced() {
 		out.Network, out.Parts, out.Ohms = p.Network.String(), p.Network.IDs(), report.Some(p.Ohms())
 		out.ErrorPercent = report.Some(100 * (p.Ohms()/nominal - 1))
 	}
@@ -240,7 +240,7 @@ func (p Part) row() []report.Cell {
 	}
 	verdict := report.Cell{Text: p.Verdict, Mark: map[string]report.Mark{In: report.Fine, Undecided: report.Doubtful, Out: report.Wrong}[p.Verdict]}
 	network, ohms := report.Words(""), report.Words("")
-	if p.Replaced() {
+	if p.replaced() {
 		network, ohms = report.Words(p.Network.String()), report.Words(report.Exact(p.Ohms()))
 	}
 	return []report.Cell{
@@ -269,7 +269,7 @@ func replacementsTable() report.Table {
 func (s *Survey) replacement(p Part) []report.Cell {
 	nominal := p.SetPart.Part.Nominal
 	row := []report.Cell{report.Words(p.Ref), report.Pair(nominal.Text, report.Exact(nominal.Base)), report.Words("nothing"), report.None(), report.None(), report.Words("")}
-	if !p.Replaced() {
+	if !p.replaced() {
 		return row
 	}
 	limit := asbuilt.ValueLimit(p.Network, p.Leaves).Limit

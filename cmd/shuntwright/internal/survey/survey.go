@@ -35,8 +35,8 @@ type Part struct {
 	Demanded rating // what its place may ask of a part
 }
 
-// Replaced tells whether something was found to take the part's place.
-func (p Part) Replaced() bool { return len(p.Leaves) > 0 }
+// replaced tells whether something was found to take the part's place.
+func (p Part) replaced() bool { return len(p.Leaves) > 0 }
 
 // Ohms is what takes the part's place.
 func (p Part) Ohms() float64 { return p.Network.Resistance(asbuilt.Values(p.Leaves)) }
@@ -88,8 +88,8 @@ func Judge(b *asbuilt.Bench, set []inventory.SetPart, w Wishes) (*Survey, error)
 	return s, nil
 }
 
-// Count is how many parts have this verdict.
-func (s *Survey) Count(verdict string) int {
+// count is how many parts have this verdict.
+func (s *Survey) count(verdict string) int {
 	n := 0
 	for _, p := range s.Parts {
 		if p.Verdict == verdict {

@@ -112,7 +112,7 @@ func TestLeadsAndUnmeasured(t *testing.T) {
 	if err != nil || math.Abs(s.Parts[0].Drift-5) > 1e-9 {
 		t.Errorf("%+v, %v", s.Parts, err)
 	}
-	if s.Parts[1].Verdict != "" || !math.IsNaN(s.Parts[1].Drift) || s.Parts[2].Verdict != Out || s.Count("") != 1 || s.Count(Out) != 1 {
+	if s.Parts[1].Verdict != "" || !math.IsNaN(s.Parts[1].Drift) || s.Parts[2].Verdict != Out || s.count("") != 1 || s.count(Out) != 1 {
 		t.Errorf("%+v", s.Parts[1:])
 	}
 	p.Part.Instrument = "unheard of"
@@ -130,10 +130,10 @@ func TestReplacementsAreJoint(t *testing.T) {
 		t.Errorf("%s and %s", first, second)
 	}
 	s = survey(t, "id,ohms\nA,99\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan), part(t, "98", 2, "150", nan, nan))
-	if filled := len(s.refs(Part.Replaced)); filled != 1 {
+	if filled := len(s.refs(Part.replaced)); filled != 1 {
 		t.Errorf("one part fills %d places", filled)
 	}
-	if s = survey(t, "id,ohms\nA,89.9\nB,110.1\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan)); s.Parts[0].Replaced() {
+	if s = survey(t, "id,ohms\nA,89.9\nB,110.1\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan)); s.Parts[0].replaced() {
 		t.Errorf("%s is outside of the tolerance", s.Parts[0].Network)
 	}
 }
