@@ -73,10 +73,10 @@ func paragraphs(lines []string, width int) []string {
 
 // Wrap breaks a text at spaces so that no line is wider than width columns,
 // where its words allow that; further lines start two columns in. A no-break
-// space holds its words together, and a text that brings its own line breaks is
-// left alone.
+// space holds its words together, and a text that brings its own line breaks, or
+// begins two columns in as commands do, is left alone.
 func Wrap(words string, width int) string {
-	if width <= 0 || strings.Contains(words, "\n") {
+	if width <= 0 || strings.Contains(words, "\n") || strings.HasPrefix(words, "  ") {
 		return words
 	}
 	return strings.ReplaceAll(strings.Join(broken(words, width, "  "), "\n"), Unbroken, " ")

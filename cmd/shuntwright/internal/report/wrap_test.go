@@ -40,6 +40,7 @@ func TestWrap(t *testing.T) {
 		{"of 3.70 % at 12 kΩ", 8, "of\n  3.70 %\n  at\n  12 kΩ"},
 		{"one two", 0, "one two"},
 		{"a drawing\nof two lines", 5, "a drawing\nof two lines"},
+		{"  a command to copy", 5, "  a command to copy"},
 		{"", 5, ""},
 	} {
 		if got := Wrap(test.words, test.width); got != test.want {
