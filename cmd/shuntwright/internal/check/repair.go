@@ -9,6 +9,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/check/repair"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/budget"
@@ -21,7 +22,8 @@ type Repaired struct {
 	Action    string           `json:"action"`
 	Network   string           `json:"network"`
 	Parts     []string         `json:"parts"`
-	Added     []string         `json:"added"` // those of them that are not there yet
+	Added     []string         `json:"added"`            // those of them that are not there yet
+	Pieces    []report.Piece   `json:"pieces,omitempty"` // these, with what is written on them and where they lie
 	Ohms      float64          `json:"ohms"`
 	Worst     float64          `json:"worst_full_scale_error_percent"`
 	Limit     report.Maybe     `json:"limit_percent,omitempty"` // of the range that is worst
@@ -139,6 +141,9 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 	out := Repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
 		Limit: report.Some(m.Limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
+	for _, id := range out.Added {
+		out.Pieces = append(out.Pieces, predict.Piece(r.Bench, id, asbuilt.Leaf{Name: id, Measured: r.Measured[r.Index[id]]}))
+	}
 	if !math.IsNaN(r.Class) {
 		within := m.Grade() < 2
 		out.Within = &within

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/check/repair"
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -29,7 +28,7 @@ func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
 			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(r.left(m), math.NaN()).Text, todo(m, done))}
 	}
-	out := append([]string{"repair: " + todo(m, done)}, r.placesOf(done.Added)...)
+	out := append([]string{"repair: " + todo(m, done)}, placeWords(done.Pieces)...)
 	out = append(out, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)
 	if m.Position < 0 {
@@ -44,13 +43,12 @@ func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 	return append(out, "when it is done:\n  "+done.Command) // a line of its own, not to be broken
 }
 
-// placesOf says where the parts lie that a remedy takes, with what is written on
+// placeWords say where the parts lie that a remedy takes, with what is written on
 // them; nothing where none has a place.
-func (r *mending) placesOf(ids []string) []string {
+func placeWords(pieces []report.Piece) []string {
 	var out []string
 	placed := false
-	for _, id := range ids {
-		piece := predict.Piece(r.Bench, id, asbuilt.Leaf{})
+	for _, piece := range pieces {
 		out, placed = append(out, predict.SolderingWords(piece)), placed || piece.Place != ""
 	}
 	if !placed {
