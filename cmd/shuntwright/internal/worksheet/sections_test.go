@@ -2,6 +2,7 @@ package worksheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -68,6 +69,20 @@ func TestTooMuch(t *testing.T) {
 	if strings.Count(text, "TOO MANY") != 2 || strings.Contains(strings.Join(m.marks(), ""), "R3") {
 		t.Error(text)
 	}
+}
+
+// A plan says what stays and what has to come out first.
+func TestPlanMarks(t *testing.T) {
+	const meter = `{"movement": {"full_scale": "1 mA", "coil": "99 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "1 V", "fitted": "R001 + R002"}, {"circuit": "multiplier", "range": "2 V", "fitted": "R003"}, {"circuit": "multiplier", "range": "3 V"}]}`
+	m := jobOf(t, meter, parts(4), math.NaN())
+	m.Planned = make([]wiring.Network, 3)
+	want(t, strings.Join(m.marks(), "\n")+"\n", "A plan: nothing on this sheet is soldered yet\n")
+	m.Planned = slices.Clone(m.Networks)
+	for i, was := range []string{"R001 + 880 ohm", "R004 || 1.2 kohm"} {
+		m.Planned[i], _ = wiring.Parse(was)
+	}
+	want(t, strings.Join(m.marks(), "\n"), "soldered yet, but what is there\nTake out: 880 ohm of multiplier 1 V, R004 of multiplier 2 V, 1.2 kohm of multiplier 2 V\n")
 }
 
 // The sheet says what check says of the readings, without commands.

@@ -77,7 +77,7 @@ func (j *Job) Page(ctx context.Context) (sheet.Page, error) {
 func (m *maker) marks() []string {
 	var out []string
 	if m.Planned != nil {
-		out = append(out, "A plan: nothing on this sheet is soldered yet")
+		out = append(out, m.planMarks()...)
 	}
 	if open := *m.answer.Open; len(open) > 0 {
 		out = append(out, "Missing: "+report.List(open)+". These positions are open; their ranges do not read")
@@ -100,6 +100,26 @@ func (m *maker) marks() []string {
 	}
 	if len(outside) > 0 {
 		out = append(out, "Outside the class with these parts: "+report.Few(outside, most))
+	}
+	return out
+}
+
+// planMarks say that nothing is done yet, and what has to come out.
+func (m *maker) planMarks() []string {
+	stays := ""
+	var old []string
+	for i, was := range m.Planned {
+		for _, l := range leavesOf(was) {
+			if same := func(n wiring.Network) bool { return n.String() == l.String() }; slices.ContainsFunc(leavesOf(m.Networks[i]), same) {
+				stays = ", but what is there"
+			} else {
+				old = append(old, l.String()+" of "+m.Positions[i].Name)
+			}
+		}
+	}
+	out := []string{"A plan: nothing on this sheet is soldered yet" + stays}
+	if len(old) > 0 {
+		out = append(out, "Take out: "+report.List(old))
 	}
 	return out
 }
