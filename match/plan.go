@@ -46,10 +46,10 @@ type Problem struct {
 	// Ranges is how many ranges Response knows.
 	Ranges   int
 	Response Response
-	// Class, Resolution and Enough are percentages of full scale, finite and not
-	// negative; they say what plans are ordered by, see Order. Class 0 stands for
-	// DefaultClass; with Resolution 0 it is not used. A resolution must not be above
-	// the class.
+	// Class, Resolution and Enough are percentages of full scale, finite and
+	// not negative; they say what plans are ordered by, see Order. Class 0
+	// stands for DefaultClass; with Resolution 0 it is not used. A resolution
+	// must not be above the class.
 	Class, Resolution, Enough float64
 	// Limit, if not nil, puts the half-width, in percent and not negative, within
 	// which every range is trusted into dst, for the networks of all slots (the
@@ -70,8 +70,9 @@ type Problem struct {
 // that a search of coupled positions could say of no plan that it is the surest
 // before it has looked at all that have smaller errors.
 type LimitFloor interface {
-	// Attributes appends numbers to dst on which limits depend, beside the value, if
-	// network n is in a slot: finite, and as many of them for every network.
+	// Attributes appends numbers to dst on which limits depend, beside the
+	// value, if network n is in a slot: finite, and as many of them for every
+	// network.
 	Attributes(dst []float64, slot int, n network.Network) []float64
 	// Floor returns a number in percent, not negative, that the limit of range r
 	// is not below for any choice from the box, but by one part in 10^12 for

@@ -11,7 +11,8 @@ import (
 	"shuntwright/match"
 )
 
-// What a person sees while a search goes on speaks of the plan and the time, even where the search has nothing new to tell.
+// What a person sees while a search goes on speaks of the plan and the time,
+// even where the search has nothing new to tell.
 func TestProgressSpeaksOfThePlan(t *testing.T) {
 	defer func(p, r time.Duration) { patience, refresh = p, r }(patience, refresh)
 	patience, refresh = time.Millisecond, time.Millisecond

@@ -18,9 +18,9 @@ type goodList struct {
 }
 
 // extend lists more networks within Enough where they may do better than the
-// choice made, and reports whether it did. Where each slot is good enough, or cannot
-// be, only fewer parts do: a slot need not look at networks that with the fewest that
-// the others can do with come to more.
+// choice made, and reports whether it did. Where each slot is good enough, or
+// cannot be, only fewer parts do: a slot need not look at networks that with
+// the fewest that the others can do with come to more.
 func (pl *planner) extend(good []goodList, lists []*shortlist, chosen []network.Network, ok *bool) bool {
 	if pl.Enough == 0 {
 		return false

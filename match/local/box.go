@@ -82,8 +82,8 @@ func (b *box) node(depth int) *node {
 	return b.nodes[depth]
 }
 
-// bound puts the least of a node into the box, and reports whether that comes before
-// the best.
+// bound puts the least of a node into the box, and reports whether that comes
+// before the best.
 func (b *box) bound(n *node) bool {
 	k := &b.least
 	k.Reset()

@@ -5,10 +5,11 @@ import (
 	"shuntwright/match/network"
 )
 
-// First looks for the first choice for the slots of a circuit, which are filled, that
-// comes before a bar, as if all parts were free. It returns nil where there is none,
-// and whether everything was looked at; else the context has ended or so many steps
-// were taken, and the choice is the first of those met.
+// First looks for the first choice for the slots of a circuit, which are
+// filled, that comes before a bar, as if all parts were free. It returns nil
+// where there is none, and whether everything was looked at; else the context
+// has ended or so many steps were taken, and the choice is the first of those
+// met.
 func (s *Search) First(slots []int, bar *match.Key, limit int) (nets []network.Network, complete bool) {
 	b := s.newBox(everybody, false, slots...)
 	b.best.Copy(bar)

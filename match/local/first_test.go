@@ -11,7 +11,8 @@ import (
 	"shuntwright/match/network"
 )
 
-// costsOf puts networks into all slots and says what every range then costs, and with how many parts.
+// costsOf puts networks into all slots and says what every range then costs,
+// and with how many parts.
 func costsOf(p match.Problem, nets []network.Network) (costs []float64, parts int) {
 	values, limits := make([]float64, len(nets)), make([]float64, p.Ranges)
 	costs = make([]float64, p.Ranges)
@@ -29,8 +30,9 @@ func costsOf(p match.Problem, nets []network.Network) (costs []float64, parts in
 	return costs, parts
 }
 
-// TestFirstAgainstBruteForce: the branch and bound of boxes finds the first choice of all there are for the slots of a meter at once,
-// and nothing that comes before that.
+// TestFirstAgainstBruteForce: the branch and bound of boxes finds the first
+// choice of all there are for the slots of a meter at once, and nothing that
+// comes before that.
 func TestFirstAgainstBruteForce(t *testing.T) {
 	found, none := 0, 0
 	for seed := range uint64(400) {
@@ -99,7 +101,8 @@ func TestFirstOfTheSurest(t *testing.T) {
 	}
 }
 
-// TestFirstWithinSteps: after so many steps it ends, says so, and what it has met is a choice.
+// TestFirstWithinSteps: after so many steps it ends, says so, and what it has
+// met is a choice.
 func TestFirstWithinSteps(t *testing.T) {
 	ended := 0
 	for seed := range uint64(100) {

@@ -21,7 +21,8 @@ type circuit struct {
 	ranges []int
 }
 
-// windows are the values that networks of the slots may have, and their numbers of parts.
+// windows are the values that networks of the slots may have, and their numbers
+// of parts.
 type windows struct {
 	lo, hi       []float64
 	fewest, most []int

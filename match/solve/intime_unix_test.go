@@ -13,7 +13,8 @@ import (
 	"shuntwright/match/enumerate"
 )
 
-// spent is the time that this process has had a processor for; other programs do not count.
+// spent is the time that this process has had a processor for; other programs
+// do not count.
 func spent() time.Duration {
 	var u syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
@@ -35,7 +36,8 @@ func (u until) Err() error {
 	return nil
 }
 
-// large are problems that take longer than anybody waits, in either order: long lists of large networks, hard choices, limits of networks.
+// large are problems that take longer than anybody waits, in either order: long
+// lists of large networks, hard choices, limits of networks.
 func large(t *testing.T) map[string]func() (*enumerate.Stock, match.Problem) {
 	scarce := readInstance(t, "scarce-70-35")
 	return map[string]func() (*enumerate.Stock, match.Problem){

@@ -162,8 +162,8 @@ func (j *joint) state() *state {
 // glance is how many steps a search takes before what it is to better is shaken.
 const glance = 4096
 
-// alone chooses each circuit that is not done as if the others were not there, in so many
-// steps; what that does not do for is shaken and tried again.
+// alone chooses each circuit that is not done as if the others were not there,
+// in so many steps; what that does not do for is shaken and tried again.
 func (j *joint) alone(s *state, limit int) {
 	for k, c := range j.circuits {
 		own := c.of(j.nets)

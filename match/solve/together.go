@@ -9,8 +9,8 @@ import (
 	"shuntwright/match/network"
 )
 
-// few and many are how many networks are listed at most for all slots together: where
-// a circuit alone is hard, and where nothing else is left to do.
+// few and many are how many networks are listed at most for all slots together:
+// where a circuit alone is hard, and where nothing else is left to do.
 const (
 	few  = 2000
 	many = 1 << 20
@@ -25,9 +25,9 @@ func (j *joint) whole() *circuit {
 	return all
 }
 
-// together chooses for all circuits at once from the networks that may come before the
-// best plan, by what the circuits alone are known to be worth, if these are no more than
-// so many. It reports whether nothing comes before that.
+// together chooses for all circuits at once from the networks that may come
+// before the best plan, by what the circuits alone are known to be worth, if
+// these are no more than so many. It reports whether nothing comes before that.
 func (j *joint) together(alone *state, most int) bool {
 	w, any := j.windows(alone)
 	return !any || j.among(j.whole(), w, most)
@@ -51,8 +51,9 @@ func (j *joint) among(c *circuit, w windows, most int) bool {
 	return complete
 }
 
-// windows returns the windows in which a plan that comes before the best one has its
-// networks, all circuits but one costing what they must, and false if there is none.
+// windows returns the windows in which a plan that comes before the best one
+// has its networks, all circuits but one costing what they must, and false if
+// there is none.
 func (j *joint) windows(alone *state) (w windows, any bool) {
 	w = j.whole().windows()
 	for k, c := range j.circuits {

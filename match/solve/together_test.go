@@ -12,7 +12,8 @@ import (
 	"shuntwright/match/objective"
 )
 
-// anyPlan fills the slots one after the other with any networks whose parts are free; nil where one cannot be filled.
+// anyPlan fills the slots one after the other with any networks whose parts are
+// free; nil where one cannot be filled.
 func anyPlan(rng *rand.Rand, s *enumerate.Stock, p match.Problem) []network.Network {
 	used, nets := map[int]bool{}, make([]network.Network, len(p.Needs))
 	for i, n := range p.Needs {
@@ -43,7 +44,8 @@ func free(n network.Network, used map[int]bool) bool {
 	return true
 }
 
-// Whatever plan there is, the first of all is found among what it leaves, whether circuits have been chosen alone or not; where nobody sees a
+// Whatever plan there is, the first of all is found among what it leaves,
+// whether circuits have been chosen alone or not; where nobody sees a
 // difference in errors that is the one of the fewest parts.
 func TestTogetherFromAnyPlan(t *testing.T) {
 	bettered := 0

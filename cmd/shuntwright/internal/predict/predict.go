@@ -1,6 +1,6 @@
-// Package predict says how a meter will read with what is fitted: the error of every
-// range with its limit, over temperature, loaded and as drawn by lot, and what
-// it all hangs on.
+// Package predict says how a meter will read with what is fitted: the error of
+// every range with its limit, over temperature, loaded and as drawn by lot, and
+// what it all hangs on.
 package predict
 
 import (

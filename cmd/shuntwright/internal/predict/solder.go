@@ -46,8 +46,8 @@ func Piece(b *asbuilt.Bench, id string, leaf asbuilt.Leaf) report.Piece {
 // does: half of its watts at most (common practice), and its volts.
 const near = 0.5
 
-// SolderingWords are one piece as it stands in a soldering list: its value and place,
-// and what it carries where that comes near a rating.
+// SolderingWords are one piece as it stands in a soldering list: its value and
+// place, and what it carries where that comes near a rating.
 func SolderingWords(one report.Piece) string {
 	words := one.Resistance + ", stays"
 	if one.Part != "" {

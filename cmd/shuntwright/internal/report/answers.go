@@ -64,7 +64,8 @@ type MeterAnswer struct {
 	Points    *int       `json:"points,omitempty"`       // of those outside: 1, and 1 more for each doubling beyond
 	Open      *[]string  `json:"open,omitempty"`
 	WhyOpen   []Why      `json:"why_open,omitempty"`
-	// WhyOutside says of every range outside its class which position to blame, and why.
+	// WhyOutside says of every range outside its class which position to blame,
+	// and why.
 	WhyOutside []Why `json:"why_outside,omitempty"`
 
 	NetworksConsidered *big.Int    `json:"networks_considered,omitempty"`

@@ -16,8 +16,9 @@ type Document struct {
 	Heading string
 	// BottomLine holds the sentences that follow the heading at once.
 	BottomLine []string
-	// Tables stand in reading order; the first one that is not for the bench alone
-	// is the command's main table. Those that are Detail are shown with --full only.
+	// Tables stand in reading order; the first one that is not for the bench
+	// alone is the command's main table. Those that are Detail are shown with
+	// --full only.
 	Tables []Table
 	// Closing holds the sentences below the tables.
 	Closing []string
@@ -25,8 +26,8 @@ type Document struct {
 	Details []string
 	// Notes are the texts that qualify the answer.
 	Notes Notes
-	// Raised are those of its warnings that people are shown before the bottom line,
-	// because who does not read them does harm.
+	// Raised are those of its warnings that people are shown before the bottom
+	// line, because who does not read them does harm.
 	Raised []string
 	// Next is the one command that most likely follows, ready to be typed.
 	Next string
