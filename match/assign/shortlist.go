@@ -112,16 +112,21 @@ func (pl *planner) cheapest(slot int, nets []network.Network) []costed {
 // other slots take, one of them is left: then nothing that is worse can be
 // wanted. It returns len(list) if there are not so many.
 func (pl *planner) enoughApart(slot int, before, list []costed) int {
-	others := 0
-	for i, n := range pl.Needs {
-		if i != slot {
-			others += n.AtMost
-		}
-	}
 	all := slices.Concat(before, list)
 	nets := make([]network.Network, len(all))
 	for k, c := range all {
 		nets[k] = c.net
 	}
-	return max(network.Apart(nets, others+1), len(before)) - len(before)
+	return max(pl.apart(slot, nets), len(before)) - len(before)
+}
+
+// apart returns the index of the first network by which so many share no part that
+// one of them is left whatever the other slots take, len(nets) if there are not so
+// many.
+func (pl *planner) apart(slot int, nets []network.Network) int {
+	others := -pl.Needs[slot].AtMost
+	for _, n := range pl.Needs {
+		others += n.AtMost
+	}
+	return network.Apart(nets, others+1)
 }

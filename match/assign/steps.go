@@ -94,7 +94,11 @@ func (pl *planner) stepped(slot int, most float64) (list []judged, all bool) {
 				return list, false
 			}
 			slices.SortStableFunc(list, byTally)
-			if k := pl.apart(slot, list); k < len(list) && (m == need.AtMost || list[k].Tally == match.Tally{}) {
+			nets := make([]network.Network, len(list))
+			for k, s := range list {
+				nets[k] = s.net
+			}
+			if k := pl.apart(slot, nets); k < len(list) && (m == need.AtMost || list[k].Tally == match.Tally{}) {
 				last := list[k]
 				return slices.DeleteFunc(list, func(s judged) bool { return byTally(s, last) > 0 }), true
 			}
@@ -120,21 +124,4 @@ func (pl *planner) addStepped(list *[]judged, slot, parts int, upTo float64) boo
 		}
 		return len(*list) < pl.mostListed()
 	}) && len(*list) < pl.mostListed()
-}
-
-// apart returns the index of the first network by which so many share no part
-// that one of them is left whatever the other slots take, len(list) if there
-// are not so many.
-func (pl *planner) apart(slot int, list []judged) int {
-	others := 0
-	for i, n := range pl.Needs {
-		if i != slot {
-			others += n.AtMost
-		}
-	}
-	nets := make([]network.Network, len(list))
-	for k, s := range list {
-		nets[k] = s.net
-	}
-	return network.Apart(nets, others+1)
 }

@@ -54,19 +54,33 @@ func (pl *Objective) reach() {
 			if n := &pl.Needs[i]; n.Reach && len(circuit) > 1 && !pl.any(*n) {
 				far := *n
 				far.Within = math.Inf(1)
-				if got := pl.Wanted.Nearest(pl.Context, far, 0, 1); len(got.Choices) > 0 {
-					n.Within = math.Abs(got.Choices[0].Error) * (1 + 1e-9)
+				for _, far.AtMost = range []int{min(far.AtMost, pair), far.AtMost} {
+					if got := pl.Wanted.Nearest(pl.lasting(far.AtMost), far, 0, 1); len(got.Choices) > 0 {
+						n.Within = math.Abs(got.Choices[0].Error) * (1 + 1e-9)
+					}
 				}
 			}
 		}
 	}
 }
 
+// pair is how many parts networks have that are looked for without looking at the
+// time: there is a plan at once.
+const pair = 2
+
+// lasting is the context for networks of so many parts.
+func (pl *Objective) lasting(parts int) context.Context {
+	if parts <= pair {
+		return context.WithoutCancel(pl.Context)
+	}
+	return pl.Context
+}
+
 // any reports whether a need has any network.
 func (pl *Objective) any(n match.Need) (found bool) {
 	lo, hi := pl.Wanted.Reach(n)
 	for m := 0; m <= n.AtMost && !found; m++ {
-		pl.Finder.Each(pl.Context, n, m, lo, hi, func(network.Network) bool { found = true; return false })
+		pl.Finder.Each(pl.lasting(m), n, m, lo, hi, func(network.Network) bool { found = true; return false })
 	}
 	return found
 }

@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"context"
 	"testing"
 
 	"shuntwright/match"
@@ -18,6 +19,11 @@ func TestPlanReachesForASection(t *testing.T) {
 	for reach, filled := range map[bool]int{false: 1, true: 2} {
 		for i := range p.Needs {
 			p.Needs[i].Reach = reach
+		}
+		ended, stop := context.WithCancel(t.Context())
+		stop()
+		if early, err := Plan(ended, s, p); err != nil || early.Key.Filled != filled {
+			t.Errorf("reach %v without any time: %+v, error %v", reach, early, err)
 		}
 		got, err := Plan(t.Context(), s, p)
 		if err != nil || got.End != match.Exact || got.Key.Filled != filled || got.Filled[0] != reach || !got.Filled[1] || got.Filled[2] {

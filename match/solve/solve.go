@@ -32,8 +32,8 @@ var (
 // for the ranges as they are.
 //
 // With Resolution 0 it is the smallest worst |error| (plus limit), the smallest
-// next worst, and so on down; fewer parts; the parts' order in the drawer,
-// position by position. Errors closer than 1e-9 % are equal. Where each range
+// next worst, and so on down, what Enough says counting as none; fewer parts;
+// smaller errors as they are; the parts' order in the drawer, position by position. Errors closer than 1e-9 % are equal. Where each range
 // depends on one position only, the whole order is exact. Where positions are
 // coupled the worst error (plus limit) is, unless the number of networks or of
 // steps forbids it; End and Bound tell what is proven.
