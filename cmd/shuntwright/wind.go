@@ -9,7 +9,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
-	"shuntwright/meter/quantity"
 )
 
 // windings are the positions of a plan that are made of wire.
@@ -217,7 +216,7 @@ func windingWarnings(made *planned) []string {
 	var out []string
 	for _, w := range made.wound.done {
 		if copperWire(w) {
-			out = append(out, w.Spool.ID+" is copper: "+quantity.Format(w.Ohms, quantity.Ohm, 3)+" of it changes by 4 % in 10 K; resistance wire does not")
+			out = append(out, w.Spool.ID+" is copper: it changes by 4 % in 10 K, as the coil does; predict --from 10C --to 40C shows what comes of it")
 		}
 	}
 	return out
