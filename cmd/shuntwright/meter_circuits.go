@@ -112,6 +112,9 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 // field is a field of the meter file as the flag has it: with hyphens, and
 // limits as "1%".
 func (f circuitFlag) field(key, value string) (meterfile.Given, error) {
+	if key == "limit" || key == "instrument" {
+		return meterfile.Given{}, misused("--%s %q: the %s of what? write such as shunt-%s, or series-, drop-, contact- or swamp-%s", f.kind, f.text, key, key, key)
+	}
 	one := meterfile.Given{Field: strings.ReplaceAll(key, "-", "_"), Text: value}
 	if strings.HasSuffix(one.Field, "_limit") && value == "" {
 		one.Field += "_percent"
