@@ -8,7 +8,6 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
-	"shuntwright/inventory/wire"
 	"shuntwright/meter/quantity"
 )
 
@@ -46,7 +45,7 @@ func (c *call) spool(p inventory.Part) (inventory.Part, error) {
 	case byAlloy && len(c.args) > 0:
 		err = misused("%q beside --wire: give the wire's ohms per metre as measured, or its --wire and --diameter", c.args[0])
 	case byAlloy && !(c.flags.Changed("wire") && c.flags.Changed("diameter")):
-		err = misused("--wire ALLOY and --diameter belong together; the alloys are %s", strings.Join(wire.Names(), ", "))
+		err = misused("--wire ALLOY and --diameter belong together; the alloys are %s", strings.Join(inventory.AlloyNames(), ", "))
 	case byAlloy:
 		err = o.byAlloy(&p)
 	case len(c.args) != 1:
@@ -64,7 +63,7 @@ func (c *call) spool(p inventory.Part) (inventory.Part, error) {
 
 // byAlloy works a spool out from what its wire is made of.
 func (o *options) byAlloy(p *inventory.Part) error {
-	alloy, err := wire.Find(o.wire)
+	alloy, err := inventory.FindAlloy(o.wire)
 	if err != nil {
 		return misused("--wire: %w", err)
 	}

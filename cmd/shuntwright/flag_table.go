@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"shuntwright/inventory/wire"
+	"shuntwright/inventory"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -237,7 +237,7 @@ func (o *options) partFlags() map[string]flagSetter {
 			o.currentPercent = 1
 			f.Var(atMost{&o.currentPercent, 20, meterHint, false}, "current-percent", "`PERCENT` that the ammeter promises, and one count (common practice)")
 		},
-		"wire":       textFlag(&o.wire, "wire", "`ALLOY` of resistance wire: "+strings.Join(wire.Names(), ", ")),
+		"wire":       textFlag(&o.wire, "wire", "`ALLOY` of resistance wire: "+strings.Join(inventory.AlloyNames(), ", ")),
 		"diameter":   measureFlag(&o.diameter, quantity.Metre, "diameter", "`DIAMETER` of the wire, such as 0.25mm"),
 		"metres":     measureFlag(&o.metres, quantity.Metre, "metres", "`METRES` of wire that are left"),
 		"amperes":    measureFlag(&o.amperes, quantity.Ampere, "amperes", "`CURRENT` that the wire may carry"),

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory/wire"
+	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -121,7 +121,7 @@ func (w Wound) WouldDo() string {
 
 func (w Wound) wouldDo() (out []string, can bool) {
 	for _, name := range []string{"manganin", "constantan"} {
-		alloy, err := wire.Find(name)
+		alloy, err := inventory.FindAlloy(name)
 		if err != nil {
 			continue
 		}

@@ -1,4 +1,4 @@
-package wire
+package inventory
 
 import (
 	"encoding/csv"
@@ -9,10 +9,10 @@ import (
 	"testing"
 )
 
-// published are the rows of testdata/published/wires.csv, which names the sources.
-func published(t *testing.T) (rows []map[string]string) {
+// publishedWires are the rows of testdata/published/wires.csv, which names the sources.
+func publishedWires(t *testing.T) (rows []map[string]string) {
 	t.Helper()
-	f, err := os.Open("../../testdata/published/wires.csv")
+	f, err := os.Open("../testdata/published/wires.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func published(t *testing.T) (rows []map[string]string) {
 	return rows
 }
 
-func number(t *testing.T, text string) float64 {
+func cellNumber(t *testing.T, text string) float64 {
 	t.Helper()
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
@@ -46,15 +46,15 @@ func number(t *testing.T, text string) float64 {
 // length of wire has what is printed, within its rounding.
 func TestPublishedWire(t *testing.T) {
 	met := map[string]int{}
-	for _, row := range published(t) {
-		a, err := Find(row["alloy"])
+	for _, row := range publishedWires(t) {
+		a, err := FindAlloy(row["alloy"])
 		if err != nil {
 			t.Fatal(err)
 		}
 		met[a.Name]++
-		rho, mm, metres, ohms := number(t, row["resistivity"]), number(t, row["mm"]), number(t, row["metres"]), number(t, row["ohms"])
+		rho, mm, metres, ohms := cellNumber(t, row["resistivity"]), cellNumber(t, row["mm"]), cellNumber(t, row["metres"]), cellNumber(t, row["ohms"])
 		per, err := Alloy{OhmMM2PerMetre: rho}.OhmsPerMetre(mm / 1e3)
-		if got := per * metres; err != nil || math.Abs(got/ohms-1) > number(t, row["within"]) {
+		if got := per * metres; err != nil || math.Abs(got/ohms-1) > cellNumber(t, row["within"]) {
 			t.Errorf("%s %s: %g m of %g mm %s: %.6g Ω, published %g, %v", row["source"], row["gauge"], metres, mm, a.Name, got, ohms, err)
 		}
 		if back := (Alloy{OhmMM2PerMetre: rho}).Diameter(per*metres, metres); math.Abs(back*1e3/mm-1) > 1e-12 {
@@ -64,7 +64,7 @@ func TestPublishedWire(t *testing.T) {
 			t.Errorf("%s: %s reckons with %g Ω·mm²/m, which is %.1f %% off, more than ±%g %%", row["source"], a.Name, rho, off, a.LimitPercent)
 		}
 	}
-	if len(met) != len(Names()) {
+	if len(met) != len(AlloyNames()) {
 		t.Errorf("only %v were met", met)
 	}
 }
@@ -86,7 +86,7 @@ func TestPublishedAlloys(t *testing.T) {
 		{"nichrome", "Lessons in Electric Circuits, vol I: 675 Ω·cmil/ft", 1.122, 1.122, 0},
 		{"copper", "IEC 60028", 1.0 / 58, 1.0 / 58, 3930},
 	} {
-		a, err := Find(c.alloy)
+		a, err := FindAlloy(c.alloy)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -100,19 +100,19 @@ func TestPublishedAlloys(t *testing.T) {
 		}
 	}
 	// IEC 60028: copper has 27.51 % more at 90 °C than at 20 °C.
-	if a, _ := Find("copper"); math.Abs(a.TempcoPPM*1e-6*70-0.2751) > 1e-9 || !a.TempcoSigned {
+	if a, _ := FindAlloy("copper"); math.Abs(a.TempcoPPM*1e-6*70-0.2751) > 1e-9 || !a.TempcoSigned {
 		t.Errorf("copper: %+v", a)
 	}
 }
 
 func TestRefusals(t *testing.T) {
-	if _, err := Find("unobtainium"); err == nil || !strings.Contains(err.Error(), "manganin, constantan") {
+	if _, err := FindAlloy("unobtainium"); err == nil || !strings.Contains(err.Error(), "manganin, constantan") {
 		t.Error(err)
 	}
-	if a, err := Find(" Nickel  Silver"); err != nil || a.Name != "nickel silver" {
+	if a, err := FindAlloy(" Nickel  Silver"); err != nil || a.Name != "nickel silver" {
 		t.Error(a, err)
 	}
-	a, _ := Find("copper")
+	a, _ := FindAlloy("copper")
 	for _, d := range []float64{3, 0, -1e-3, 9e-6, 5.1e-3, math.NaN()} {
 		if _, err := a.OhmsPerMetre(d); err == nil {
 			t.Errorf("a diameter of %g m is taken", d)

@@ -1,8 +1,4 @@
-// Package wire knows the alloys that resistors are wound from: how much a metre
-// of round wire has, and how that moves with temperature. A resistivity from a
-// table is good to some percent only, so whatever is cut by it is cut long and
-// shortened until it reads true.
-package wire
+package inventory
 
 import (
 	"fmt"
@@ -10,7 +6,10 @@ import (
 	"strings"
 )
 
-// Alloy is what resistance wire is made of.
+// Alloy is what resistance wire is made of: how much a metre of round wire has, and
+// how that moves with temperature. A resistivity from a table is good to some
+// percent only, so whatever is cut by it is cut long and shortened until it reads
+// true.
 type Alloy struct {
 	Name string
 	// OhmMM2PerMetre is the resistivity at 20 °C in Ω·mm²/m.
@@ -44,20 +43,20 @@ var alloys = []Alloy{
 	{"copper", 1.0 / 58, 3, 3930, true},
 }
 
-// Find returns the alloy of a name, in any case; the error lists those that are
+// FindAlloy returns the alloy of a name, in any case; the error lists those that are
 // known.
-func Find(name string) (Alloy, error) {
+func FindAlloy(name string) (Alloy, error) {
 	plain := strings.ToLower(strings.Join(strings.Fields(name), " "))
 	for _, a := range alloys {
 		if a.Name == plain {
 			return a, nil
 		}
 	}
-	return Alloy{}, fmt.Errorf("%q is no wire known here; those that are: %s; or measure a length and give its ohm/m", name, strings.Join(Names(), ", "))
+	return Alloy{}, fmt.Errorf("%q is no wire known here; those that are: %s; or measure a length and give its ohm/m", name, strings.Join(AlloyNames(), ", "))
 }
 
-// Names are the alloys that Find knows.
-func Names() []string {
+// AlloyNames are the alloys that FindAlloy knows.
+func AlloyNames() []string {
 	var names []string
 	for _, a := range alloys {
 		names = append(names, a.Name)
