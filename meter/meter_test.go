@@ -92,6 +92,25 @@ func TestStress(t *testing.T) {
 	}
 }
 
+// What stays across a resistor whatever it is: the volts of its range, less what
+// others take (Ohm's law).
+func TestVoltageStaysAcross(t *testing.T) {
+	mv := meter.NewMovement(1e-3, 100)
+	for kind, want := range map[string]meter.Stress{"shunt": {}, "ring": {}, "multiplier": {Held: true, Alone: true}, "chain": {Held: true}} {
+		unit, full := quantity.Volt, []float64{10, 100}
+		if !want.Held {
+			unit, full = quantity.Ampere, []float64{0.01, 0.1}
+		}
+		if kind == "shunt" || kind == "multiplier" {
+			full = full[:1]
+		}
+		stresses, err := build(t, mv, kind, nil, unit, full...).Stresses()
+		if got := stresses[len(stresses)-1]; err != nil || got.Held != want.Held || got.Held && got.Alone != want.Alone {
+			t.Errorf("%s: %+v, %v", kind, got, err)
+		}
+	}
+}
+
 func TestOhmsPerVolt(t *testing.T) {
 	m := build(t, meter.NewMovement(200e-6, 100), "multiplier", nil, quantity.Volt, 50)
 	if got := m.Predict(targets(t, m)).Ranges[0].OhmsPerVolt; math.Abs(got-5000) > 1e-9 { // KALS 4.1

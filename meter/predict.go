@@ -1,6 +1,9 @@
 package meter
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Prediction is what a meter does with what is fitted, at the temperature of
 // the resistances given.
@@ -109,8 +112,14 @@ func (f Flow) through(p Path, resistor int) float64 {
 	return f.Movement
 }
 
-// Stress is what a position carries at full scale.
-type Stress struct{ Amperes, Volts float64 }
+// Stress is what a position carries at full scale. Held tells that a voltage is
+// applied on every range that it serves: the less its resistance, the more
+// current, so the volts stay across it. Alone tells that no other position shares
+// that voltage: with more resistance it carries less.
+type Stress struct {
+	Amperes, Volts float64
+	Held, Alone    bool
+}
 
 // Stresses tells what each position must bear when all are on their targets:
 // the current through it and the voltage across it, the worst over the ranges
@@ -122,7 +131,21 @@ func (m *Meter) Stresses() ([]Stress, error) {
 	}
 	out := make([]Stress, len(targets))
 	for i, p := range m.Predict(targets).Positions {
-		out[i] = Stress{p.Amperes, p.Volts}
+		out[i] = Stress{Amperes: p.Amperes, Volts: p.Volts, Held: true, Alone: true}
+		for _, r := range m.rangesOf(i) {
+			out[i].Held = out[i].Held && m.voltage(r)
+			out[i].Alone = out[i].Alone && m.leads(r) == 1
+		}
 	}
 	return out, nil
+}
+
+// leads counts the positions that carry the whole current of a range.
+func (m *Meter) leads(r int) (n int) {
+	for _, p := range m.positions {
+		if slices.Contains(m.paths[r].Lead, p.Resistor) {
+			n++
+		}
+	}
+	return n
 }

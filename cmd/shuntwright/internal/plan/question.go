@@ -8,6 +8,7 @@ import (
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
+	"shuntwright/meter"
 	"shuntwright/meter/wiring"
 )
 
@@ -63,8 +64,9 @@ func (p *Planner) pose(q *Question) error {
 	for _, position := range q.Open {
 		need := match.Need{
 			Target: targets[position], Within: p.Within, Reach: p.Reach, AtMost: p.AtMost,
-			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: stresses[position].Amperes, Drop: math.NaN(),
+			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: math.NaN(), Drop: math.NaN(),
 		}
+		hold(&need, stresses[position])
 		if n, stays := q.Kept[position]; stays {
 			if need.Keep, need.KeepBears, err = p.KeptNetwork(n, p.Derate); err != nil {
 				return err
@@ -86,6 +88,18 @@ func (p *Planner) pose(q *Question) error {
 		q.Problem.Enough = p.Class
 	}
 	return nil
+}
+
+// hold says what a network must bear: the current at the target, and where a
+// voltage is applied, what then stands across it.
+func hold(need *match.Need, s meter.Stress) {
+	need.Flow = s.Amperes
+	if s.Held {
+		need.Drop = s.Volts
+	}
+	if s.Held && s.Alone {
+		need.Flow = math.NaN()
+	}
 }
 
 // toFill are the open positions and those in which something stays and is
@@ -116,7 +130,7 @@ func (p *Planner) keepAll(kept map[int]wiring.Network) {
 func letStay(need *match.Need) {
 	off := math.Abs(need.Keep/need.Target - 1)
 	need.Within = max(need.Within, off*(1+1e-9))
-	need.KeepBears = max(need.KeepBears, need.Flow)
+	need.KeepBears = math.Inf(1)
 }
 
 // tried is the setup with networks of the search in its positions; where there

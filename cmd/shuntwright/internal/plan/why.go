@@ -139,14 +139,8 @@ func (k *seeker) withoutRatings() {
 	k.Need.Flow, k.Need.Drop, k.Need.KeepBears = math.NaN(), math.NaN(), math.Inf(1)
 }
 
-// anyDistance takes what is nearest, held to the current that flows at the target:
-// a network that is far off would meet another, and nobody solders it.
-func (k *seeker) anyDistance() {
-	k.Need.Within = math.Inf(1)
-	if k.Need.Drop > 0 || k.Need.Flow > 0 {
-		k.Need.Flow, k.Need.Drop = k.amperes(), math.NaN()
-	}
-}
+// anyDistance takes what is nearest.
+func (k *seeker) anyDistance() { k.Need.Within = math.Inf(1) }
 
 // fewest asks with something changed, and allows one part after the other more
 // where that is what was changed.
