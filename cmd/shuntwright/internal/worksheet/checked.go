@@ -66,7 +66,7 @@ func (m *maker) scalePlots() []sheet.Section {
 			plots = append(plots, axis.Plot(one.Name, strings.Join(words[r], "; "), quantity.Format(one.FullScale, one.Unit, 3), marks[r]))
 		}
 	}
-	ends := fmt.Sprintf("dot: rising or not said; circle: falling; bar: limit; from -%[1]g %% to +%[1]g %%", axis.Span)
+	ends := fmt.Sprintf("dot: rising or not said; circle: falling; bar: limit; from -%.2[1]g %% to +%.2[1]g %%", axis.Span)
 	return []sheet.Section{{Heading: "Error over the scale", Drawings: plots, After: []string{key(m.class, ends)}}}
 }
 
