@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"unicode/utf8"
 )
 
 // source is one Go file of the module.
@@ -202,6 +203,7 @@ func TestSizes(t *testing.T) {
 		if n := s.lines(s.file.FileStart, s.file.FileEnd); n > mostLines {
 			t.Errorf("%s has %d lines, more than %d", s.path, n, mostLines)
 		}
+		s.checkComments(t)
 		ast.Inspect(s.file, func(node ast.Node) bool {
 			f, is := node.(*ast.FuncDecl)
 			if is && s.lines(f.Pos(), f.End()) > mostOfFunction {
@@ -209,6 +211,22 @@ func TestSizes(t *testing.T) {
 			}
 			return !is
 		})
+	}
+}
+
+// checkComments: lines that hold nothing but a comment are eighty columns wide,
+// and somewhat more where words do not part well. Of tests only what stands above
+// the imports is parsed.
+func (s source) checkComments(t *testing.T) {
+	t.Helper()
+	const mostColumns, tab = 96, 4
+	for _, group := range s.file.Comments {
+		for _, c := range group.List {
+			at := s.set.Position(c.Pos())
+			if n := utf8.RuneCountInString(c.Text) + (at.Column-1)*tab; n > mostColumns && at.Column < 6 && strings.HasPrefix(c.Text, "// ") {
+				t.Errorf("%s: a comment of %d columns, more than %d", at, n, mostColumns)
+			}
+		}
 	}
 }
 

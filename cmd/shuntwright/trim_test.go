@@ -271,12 +271,12 @@ func TestTrimReplaces(t *testing.T) {
 		{"110", "A,10\nB,0.96\n", "A + B", "replace", exitGood, "2 parts to solder"},
 		// 12 || 50 = 9.68 is 10.4 % low; 10.97 alone does it.
 		{"12", "A,50\nB,10.97\n", "B", "replace", exitGood, "not proven: parts in the place of what is there were tried in one position at a time"},
-		// 12.9 is 18 % high, and 12.9 || 73 = 10.96: one part, and two would be no nearer.
+		// 12.9 is 18 % high, 12.9 || 73 = 10.96: two would be no nearer.
 		{"12.9", "A,73\nB,10\nC,0.956\n", "12.9 ohm || A", "trim", exitGood, "trim 1: 1 part to solder proven: no plan within 1 % has fewer parts"},
-		// 15.4 is 41 % high: it goes, though 15.4 || 39 = 11.04 would do with one part; where nothing else does, it stays.
+		// 15.4 is 41 % high: it goes, though 15.4 || 39 = 11.04 would do.
 		{"15.4", "A,39\nB,10\nC,0.956\n", "B + C", "replace", exitGood, "replace 1: 2 parts to solder not proven"},
-		{"15.4", "A,39\nB,10\n", "15.4 ohm || A", "trim", exitGood, "trim 1"},
-		// 110 || 12.6 = 11.30 is 2.8 % high, 11.2 alone 2 %: neither does, and the nearer is taken.
+		{"15.4", "A,39\nB,10\n", "15.4 ohm || A", "trim", exitGood, "trim 1"}, // nothing else does
+		// 110 || 12.6 = 11.30 is 2.8 % high, 11.2 alone 2 %: the nearer is taken.
 		{"110", "A,12.6\nB,11.2\n", "B", "replace", exitPoor, "not within the class of 1 %: 10 mA; this is the closest that these parts were found to come"},
 	} {
 		meter := put(t, t.TempDir(), "m.json", `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [

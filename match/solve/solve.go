@@ -33,10 +33,11 @@ var (
 //
 // With Resolution 0 it is the smallest worst |error| (plus limit), the smallest
 // next worst, and so on down, what Enough says counting as none; fewer parts;
-// smaller errors as they are; the parts' order in the drawer, position by position. Errors closer than 1e-9 % are equal. Where each range
-// depends on one position only, the whole order is exact. Where positions are
-// coupled the worst error (plus limit) is, unless the number of networks or of
-// steps forbids it; End and Bound tell what is proven.
+// smaller errors as they are; the parts' order in the drawer, position by
+// position. Errors closer than 1e-9 % are equal. Where each range depends on
+// one position only, the whole order is exact. Where positions are coupled the
+// worst error (plus limit) is, unless the number of networks or of steps
+// forbids it; End and Bound tell what is proven.
 //
 // An error means that the problem cannot be asked; a context that ends is none.
 func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan, error) {
