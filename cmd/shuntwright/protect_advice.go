@@ -70,11 +70,12 @@ func (w *wreck) advice() []string {
 		return nil
 	}
 	var open, short, uneven []string
+	var opened []fault
 	for _, f := range w.worstFirst() {
 		switch {
 		case f.single().Survives:
 		case f.Fault == "open":
-			open = append(open, f.Position)
+			open, opened = append(open, f.Position), append(opened, f)
 		case len(f.Parts) > 0:
 			uneven = append(uneven, fmt.Sprintf("%s (%s is)", f.Position, f.WorstPart))
 		default:
@@ -82,9 +83,8 @@ func (w *wreck) advice() []string {
 		}
 	}
 	var out []string
-	shunted := w.clamp.Across == protect.AcrossShunt || w.clamp.Across == protect.AcrossTerminals
-	if len(open) > 0 && !shunted {
-		out = append(out, "helps where "+report.Few(open, 2)+" opens: diodes across the shunt as well, so that they take the fault")
+	if helped := w.sharing(opened); len(helped) > 0 {
+		out = append(out, "helps where "+report.Few(helped, 2)+" opens: diodes across the shunt as well, so that they share the fault")
 	}
 	if len(short) > 0 {
 		out = append(out, "helps at "+report.Few(short, 3)+": two resistors in series, of which one is left when the other shorts")
@@ -96,7 +96,7 @@ func (w *wreck) advice() []string {
 		out = append(out, "a fuse in the lead must end it: the diodes only hold it off")
 	}
 	if len(open) > 0 {
-		out = append(out, w.helpsDiodes()...)
+		out = append(out, w.helpsDiodes(opened)...)
 	}
 	return out
 }
@@ -105,20 +105,58 @@ func (w *wreck) advice() []string {
 // at full scale without taking much of it (common practice).
 const clampsLower = 0.1
 
+// sharing are the positions, of those that opened, that the movement survives
+// with as many diodes again: beside the first or across the shunt, whichever is
+// better, for two pairs do no worse than either.
+func (w *wreck) sharing(opened []fault) []string {
+	if w.clamp.Across == protect.AcrossShunt || w.clamp.Across == protect.AcrossTerminals || len(opened) == 0 {
+		return nil
+	}
+	twice, moved := w.clamp, w.clamp
+	twice.Diode.Model.SaturationAmperes *= 2 // two strings side by side are one of twice the area
+	twice.Diode.Model.SeriesOhms /= 2
+	moved.Across = protect.AcrossShunt
+	var helped []string
+	for _, clamp := range []protect.Clamp{twice, moved} {
+		other := wreck{c: w.c, s: w.s, clamp: clamp}
+		if other.fail(w.state, w.supply) != nil {
+			continue // what could be solved with the first diodes and not with these is no advice
+		}
+		for _, f := range opened {
+			survives := slices.ContainsFunc(other.faults, func(o fault) bool {
+				return o.Position == f.Position && o.Range == f.Range && o.Fault == f.Fault && o.single().Survives
+			})
+			if survives && !slices.Contains(helped, f.Position) {
+				helped = append(helped, f.Position)
+			}
+		}
+	}
+	return helped
+}
+
 // helpsDiodes is what lets the diodes take more of what a broken shunt leaves, as
 // far as there is room for it.
-func (w *wreck) helpsDiodes() []string {
+func (w *wreck) helpsDiodes(opened []fault) []string {
 	var out []string
 	mv := w.s.Meter.Movement
 	volts := mv.FullScaleAmperes * mv.Ohms()
 	if volts <= clampsLower {
 		out = append(out, fmt.Sprintf("helps: a rectifier that clamps lower (germanium or Schottky); full scale takes only %s", quantity.Format(volts, quantity.Volt, 3)))
 	}
-	if mv.SwampOhms == 0 {
-		out = append(out, "helps: a swamping resistor, which spreads the clamp voltage over more ohms")
+	if mv.SwampOhms == 0 && w.clamp.Across != protect.AcrossCoil {
+		worst := 0.0
+		for _, f := range opened {
+			worst = max(worst, f.single().last())
+		}
+		out = append(out, fmt.Sprintf("helps: a swamping resistor of %s or more, which spreads the clamp voltage over more ohms; every target changes",
+			quantity.Format(moreOhms*mv.Ohms()*(worst/momentary-1), quantity.Ohm, 2)))
 	}
 	return out
 }
+
+// moreOhms is how much more a swamping resistor must have than would do if the
+// diodes clamped at the same voltage whatever they carry, and two digits of it.
+const moreOhms = 1.1
 
 // opens tells whether anything across the movement can open, or in a lead.
 func (w *wreck) opens() bool {

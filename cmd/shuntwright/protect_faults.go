@@ -74,11 +74,14 @@ type wreck struct {
 	s      *setup
 	clamp  protect.Clamp
 	faults []fault
+	state  meter.State // in which they failed
+	supply float64     // volts, of current ranges without a voltage of their own
 }
 
 // fail solves every position failing on every range that it serves, in the
 // order of the ranges.
 func (w *wreck) fail(state meter.State, supply float64) error {
+	w.state, w.supply = state, supply
 	fitted := map[int]protect.Fitted{}
 	for i, p := range w.s.Positions {
 		var ohms []float64

@@ -1,9 +1,13 @@
 package main
 
 import (
+	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
+
+	"shuntwright/meter/quantity"
 )
 
 // protected is what protect says of a meter of 1 mA and 98.6 ohm, which is
@@ -44,10 +48,11 @@ func TestProtectAdvice(t *testing.T) {
 		want                            []string
 	}{
 		{"a multiplier", "", multiplier, "", []string{helpsMult}},
-		{"a shunt", "", shunt, hard, []string{helpsShunt, swamp, schottky, fuse}},
+		{"a shunt", "", shunt, hard, []string{swamp, schottky, fuse}},
+		{"a shunt that burns it by little", "", shunt, "--supply 300V --source-ohms 100", []string{helpsShunt, swamp, schottky, fuse}},
 		{"a shunt with diodes there", "", shunt, hard + " --across shunt", []string{swamp, schottky, fuse}},
 		{"both", "", shunt + "," + multiplier, "--supply 300V", []string{helpsMult, fuse}},
-		{"a swamping resistor there", `, "swamp": "20 ohm"`, `{"circuit": "shunt", "range": "100 mA", "fitted": "1.198 ohm"}`, hard, []string{helpsShunt, fuse}},
+		{"a swamping resistor there", `, "swamp": "20 ohm"`, `{"circuit": "shunt", "range": "100 mA", "fitted": "1.198 ohm"}`, hard, []string{fuse}},
 		{"a string", "", halves, "", []string{survives, atOnce}},
 		{"a string of one large and one small", "", uneven, "", []string{helpsSplit}},
 		{"nothing", "", `{"circuit": "multiplier", "range": "0.5 V", "fitted": "401.4 ohm"}`, "", []string{survives}},
@@ -65,6 +70,28 @@ func TestProtectAdvice(t *testing.T) {
 		}
 		if want := strings.Contains(text, survives); (s.code == exitGood) != want {
 			t.Errorf("%s: exit %d", test.name, s.code)
+		}
+	}
+}
+
+// TestProtectSwampIsEnough: with the swamping resistor that is named the movement
+// survives, and with half of it it does not.
+func TestProtectSwampIsEnough(t *testing.T) {
+	const shunt = `{"circuit": "shunt", "range": "100 mA", "fitted": "0.996 ohm"}`
+	for _, flags := range []string{"--supply 300V --source-ohms 10", "--supply 300V --source-ohms 100", "--supply 100V --source-ohms 10 --diode 1N4148", "--supply 300V --source-ohms 10 --across shunt"} {
+		s, _ := protected(t, "", shunt, flags)
+		found := regexp.MustCompile(`a swamping resistor of (\S+) (\S+) or more`).FindStringSubmatch(strings.Join(strings.Fields(s.out), " "))
+		if found == nil {
+			t.Fatalf("%s: %s", flags, s.out+s.err)
+		}
+		v, err := quantity.Parse(found[1]+" "+found[2], quantity.Ohm, quantity.Positive)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for share, want := range map[float64]int{1: exitGood, 0.5: exitPoor} {
+			if s, _ := protected(t, fmt.Sprintf(`, "swamp": "%g ohm"`, share*v.Base), shunt, flags); s.code != want {
+				t.Errorf("%s: %g of %s: exit %d, want %d\n%s", flags, share, v.Text, s.code, want, s.out)
+			}
 		}
 	}
 }
