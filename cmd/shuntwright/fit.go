@@ -8,6 +8,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/safefile"
+	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
@@ -158,6 +159,7 @@ func (c *call) fittedDocument(s *setup, position int, before wiring.Network, wer
 		doc.BottomLine = append(doc.BottomLine, "replaced: "+before.String())
 	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, s.Networks[position].IDs())...)
+	doc.BottomLine = append(doc.BottomLine, wireBack(before, s.Networks[position])...)
 	doc.Next = c.afterPredict(s)
 	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, true
 	return doc, nil
@@ -179,5 +181,18 @@ func (s *setup) comeOut(were, are []string) []string {
 	if len(free) > 0 {
 		out = append(out, "free again: "+report.List(free))
 	}
+	return out
+}
+
+// wireBack says how much wire goes back to its spool.
+func wireBack(before, now wiring.Network) []string {
+	var out []string
+	lengths := asbuilt.Lengths(now)
+	for id, metres := range asbuilt.Lengths(before) {
+		if more := metres - lengths[id]; more > 0 {
+			out = append(out, fmt.Sprintf("back on %s: %s", id, quantity.Format(more, quantity.Metre, 4)))
+		}
+	}
+	slices.Sort(out)
 	return out
 }

@@ -85,8 +85,8 @@ func (s *Setup) move(ch Change) (bool, error) {
 	return moved, nil
 }
 
-// lengths are the metres of wire in a network, by spool.
-func lengths(n wiring.Network) map[string]float64 {
+// Lengths are the metres of wire in a network, by spool.
+func Lengths(n wiring.Network) map[string]float64 {
 	out := map[string]float64{}
 	for _, l := range n.Leaves() {
 		if l.IsWire() {
@@ -99,8 +99,8 @@ func lengths(n wiring.Network) map[string]float64 {
 // cut takes wire that goes into a position off its spool, and gives back what
 // comes out.
 func (s *Setup) cut(ch Change) (bool, error) {
-	wanted := lengths(ch.Network)
-	for id, metres := range lengths(fitted(s.File.Fitted[ch.Position])) {
+	wanted := Lengths(ch.Network)
+	for id, metres := range Lengths(fitted(s.File.Fitted[ch.Position])) {
 		wanted[id] -= metres
 	}
 	for id, metres := range wanted {
@@ -136,14 +136,14 @@ func (s *Setup) MayTake(position int, n wiring.Network) error {
 // mayCut refuses wire that is too short to be wound, or of which not so much is
 // left, what is in the position counted.
 func (s *Setup) mayCut(position int, n wiring.Network) error {
-	there := lengths(fitted(s.File.Fitted[position]))
+	there := Lengths(fitted(s.File.Fitted[position]))
 	for _, l := range n.Leaves() {
 		if l.IsWire() && l.Length.Base < inventory.ShortestMetres {
 			return fmt.Errorf("%s is too short to be wound: half a millimetre at its joints is %.2g %% of it; take thicker wire, at least %g mm of it",
 				l, 0.05/l.Length.Base, 1000*inventory.ShortestMetres)
 		}
 	}
-	for id, metres := range lengths(n) {
+	for id, metres := range Lengths(n) {
 		if left := s.Parts[s.Index[id]].Metres + there[id]; metres > left*(1+1e-9) {
 			return fmt.Errorf("spool %q has %s left, and %s are wanted", id, quantity.Format(left, quantity.Metre, 4), quantity.Format(metres, quantity.Metre, 4))
 		}
