@@ -14,7 +14,7 @@ func (s *search) relax() bool {
 	for item, v := range s.value {
 		s.relaxed.Forbid(item, v == ruledOut)
 	}
-	if s.relaxed.Solve(s.depth() == 0, func() bool { return s.ctx.Err() != nil }) {
+	if s.relaxed.Solve(s.cuts && s.depth() == 0, func() bool { return s.ctx.Err() != nil }) {
 		return true
 	}
 	price, worth := s.relaxed.Prices()

@@ -37,6 +37,9 @@ type Item []int32
 type Problem struct {
 	Groups [][]Item
 	Room   []int32 // how many units of each resource there are, not negative
+	// Plain says to do without cuts: where many groups take units of the same
+	// resource, what these see is not worth the time.
+	Plain bool
 }
 
 // Solver answers questions about one problem. Create it with New. It is not for

@@ -77,6 +77,7 @@ type search struct {
 	conflict           []literal // all false
 
 	relaxed               *relax.Relaxation
+	cuts                  bool
 	duals                 []*dual
 	failures              int     // in this question
 	restarts, lastRestart int     // how many, and after how many failures the last was
@@ -93,7 +94,7 @@ type clause struct {
 
 // prepare numbers the items and lays out all that depends on the problem alone.
 func (s *search) prepare(p Problem) {
-	s.full, s.bump = p.Room, 1
+	s.full, s.bump, s.cuts = p.Room, 1, !p.Plain
 	s.memory = 4000
 	s.users = make([][]int32, len(p.Room))
 	s.most = make([]int32, len(p.Room))
