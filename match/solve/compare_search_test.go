@@ -14,7 +14,7 @@ import (
 
 // search measures the search alone, until the worst error is proven: with the
 // same candidates as the solvers, listed and reduced beforehand.
-func (c contest) search(t *testing.T) (r result, worst float64) {
+func (c contest) search(t *testing.T) result {
 	ctx, cancel := context.WithTimeout(t.Context(), c.limit)
 	defer cancel()
 	proven := func(filled int, least, bound float64) {
@@ -31,7 +31,7 @@ func (c contest) search(t *testing.T) (r result, worst float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return result{taken: time.Since(start), proven: bound >= worst}, worst
+	return result{taken: time.Since(start), proven: bound >= worst, percent: worst}
 }
 
 // told is told of every step: how many positions are filled, the worst error

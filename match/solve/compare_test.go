@@ -41,6 +41,7 @@ type result struct {
 	taken          time.Duration
 	worst          time.Duration // of it, until the worst error was proven; solvers are asked no more
 	proven, failed bool
+	percent, gap   float64 // the optimum, proven but for so much, as a fraction of it
 }
 
 func (r result) String() string {
@@ -132,25 +133,23 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 			c.lists[i] = reduce(lists[i])
 		}
 	}
-	var worst, again float64
-	ours := quickest(func() (r result) { r, worst = c.plan(t); return r })
-	if ours.proven && math.Abs(worst-published) > 1e-9*published+1e-11 {
-		t.Errorf("Plan proves %.15g %%, published is %.15g %%", worst, published)
+	ours := quickest(func() result { return c.plan(t) })
+	if ours.proven && math.Abs(ours.percent-published) > 1e-9*published+1e-11 {
+		t.Errorf("Plan proves %.15g %%, published is %.15g %%", ours.percent, published)
 	}
-	search := quickest(func() (r result) { r, again = c.search(t); return r })
-	if search.proven && ours.proven && math.Abs(worst-again) > 1e-9*again+1e-11 {
-		t.Errorf("the search alone proves %.15g %%, Plan %.15g %%", again, worst)
+	search := quickest(func() result { return c.search(t) })
+	if search.proven && ours.proven && math.Abs(ours.percent-search.percent) > 1e-9*search.percent+1e-11 {
+		t.Errorf("the search alone proves %.15g %%, Plan %.15g %%", search.percent, ours.percent)
 	}
 	results := map[string]result{}
 	for _, s := range present {
 		if c.coupled && !s.rows {
 			continue
 		}
-		var least, gap float64
-		r := quickest(func() (r result) { r, least, gap = c.ask(t, s); return r })
+		r := quickest(func() result { return c.ask(t, s) })
 		results[s.name] = r
-		if r.proven && ours.proven && math.Abs(worst-least) > gap*least+1e-9*least+1e-11 {
-			t.Errorf("%s proves %.15g %%, Plan %.15g %%", s.name, least, worst)
+		if r.proven && ours.proven && math.Abs(ours.percent-r.percent) > r.gap*r.percent+1e-9*r.percent+1e-11 {
+			t.Errorf("%s proves %.15g %%, Plan %.15g %%", s.name, r.percent, ours.percent)
 		}
 	}
 	if err := judge(ours, results, c.coupled); err != nil {
@@ -163,7 +162,7 @@ func compare(t *testing.T, name string, limit time.Duration, present []solver) s
 
 // plan measures Plan: the whole order, and beside it the worst error alone,
 // which is what the solvers are asked.
-func (c contest) plan(t *testing.T) (result, float64) {
+func (c contest) plan(t *testing.T) result {
 	ctx, cancel := context.WithTimeout(t.Context(), c.limit)
 	defer cancel()
 	start := time.Now()
@@ -184,13 +183,12 @@ func (c contest) plan(t *testing.T) (result, float64) {
 	if r.worst == 0 {
 		r.worst = r.taken
 	}
-	r.proven = plan.Proven && plan.Bound == plan.Worst
-	return r, plan.Worst
+	r.proven, r.percent = plan.Proven && plan.Bound == plan.Worst, plan.Worst
+	return r
 }
 
-// ask measures a solver, writing the models and starting it included. The
-// optimum is proven but for gap, as a fraction of it.
-func (c contest) ask(t *testing.T, s solver) (r result, percent, gap float64) {
+// ask measures a solver, writing the models and starting it included.
+func (c contest) ask(t *testing.T, s solver) (r result) {
 	ctx, cancel := context.WithTimeout(t.Context(), c.limit)
 	defer cancel()
 	dir := t.TempDir()
@@ -198,18 +196,18 @@ func (c contest) ask(t *testing.T, s solver) (r result, percent, gap float64) {
 	start := time.Now()
 	var err error
 	if c.coupled {
-		percent, gap, err = leastWorst(newLinear(c.problem, c.lists), s.step, ask)
+		r.percent, r.gap, err = leastWorst(newLinear(c.problem, c.lists), s.step, ask)
 	} else {
-		percent, err = leastLevel(c.lists, ask)
+		r.percent, err = leastLevel(c.lists, ask)
 	}
-	r = result{taken: time.Since(start), proven: err == nil}
+	r.taken, r.proven = time.Since(start), err == nil
 	if errors.Is(err, context.DeadlineExceeded) {
 		r.taken = c.limit
 	} else if err != nil {
 		r.failed = true
 		t.Errorf("%s: %v", s.name, err)
 	}
-	return r, percent, gap
+	return r
 }
 
 func tableRow(name string, drawer, positions int, percent float64, ours, search result, results map[string]result) string {
