@@ -1,13 +1,11 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"maps"
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
@@ -28,8 +26,9 @@ type shopping struct {
 	Proven           bool            `json:"proven"`
 	Worst            report.Maybe    `json:"worst_full_scale_error_percent,omitempty"`
 	Positions        []boughtNetwork `json:"positions,omitempty"`
+	Ordinary         *instead        `json:"otherwise,omitempty"`
+	Stronger         *instead        `json:"with_higher_ratings,omitempty"`
 	timeUp           bool
-	stronger         []boughtItem // what would do if it could be had with more watts or volts
 }
 
 // boughtItem is one line of a list for the counter: the least ratings that each
@@ -49,10 +48,6 @@ type boughtNetwork struct {
 	Ohms     float64 `json:"ohms"`
 }
 
-// shoppingTime is how long the search for what to buy may take where no
-// --time-limit is given; what it has by then is said to be not proven.
-const shoppingTime = 30 * time.Second
-
 // checkBuy refuses --buy and --series where they cannot be served.
 func (c *call) checkBuy(s *setup) error {
 	switch {
@@ -63,56 +58,16 @@ func (c *call) checkBuy(s *setup) error {
 	case !c.flags.Changed("buy"):
 		return nil
 	case c.options.buy < 1:
-		return misused("--buy %d: at least one part", c.options.buy)
+		return misused("--buy %d: at least one value", c.options.buy)
 	case math.IsNaN(s.class(c)) || s.class(c) <= 0:
 		return misused("--buy needs to know how true is true enough: give --class PERCENT, or a class in the meter file")
 	}
-	return nil
-}
-
-// shop looks for the smallest set of preferred values that brings every range
-// within the class.
-func (c *call) shop(ctx context.Context, s *setup, q *plan.Question) (*shopping, buy.Bought, error) {
-	list := &shopping{Series: c.options.series, Ohms: []float64{}}
-	if list.Series == "" {
-		list.Series = s.markedSeries()
-	}
-	low, high := math.Inf(1), 0.0
-	for _, n := range q.Problem.Needs {
-		low, high = min(low, n.Target/trimSpan), max(high, n.Target*trimSpan)
-	}
-	values, err := preferred.Values(list.Series, low, high)
-	if err != nil {
-		return nil, buy.Bought{}, misused("--series: %w", err)
-	}
-	if list.TolerancePercent, err = preferred.TolerancePercent(list.Series); err != nil {
-		return nil, buy.Bought{}, misused("--series: %w", err)
-	}
-	if c.options.timeLimit == 0 {
-		limited, stop := context.WithTimeout(ctx, shoppingTime)
-		defer stop()
-		ctx = limited
-	}
-	offer := buy.Offer{Values: values, Bears: func(ohms float64) float64 { return c.toBeHad(ohms, s.class(c)) }}
-	bought, err := buy.Fewest(ctx, q.Stock, q.Problem, offer, c.options.buy, s.class(c))
-	if err == nil && !bought.Found {
-		offer.Bears = nil
-		unrated, err := buy.Fewest(ctx, q.Stock, q.Problem, offer, c.options.buy, s.class(c))
-		if err != nil {
-			return nil, bought, err
+	if c.options.series != "" {
+		if _, err := preferred.TolerancePercent(c.options.series); err != nil {
+			return misused("--series: %w", err)
 		}
-		list.stronger = s.boughtItems(q, unrated, c.options.derate)
 	}
-	if err != nil {
-		return nil, bought, err
-	}
-	list.Items = s.boughtItems(q, bought, c.options.derate)
-	list.Found, list.Proven, list.timeUp = bought.Found, bought.Proven, ctx.Err() != nil
-	if bought.Found {
-		list.Ohms = append(list.Ohms, bought.Values...)
-		list.Worst = report.Some(bought.Plan.Worst)
-	}
-	return list, bought, nil
+	return nil
 }
 
 // shoppingTable shows where the bought parts would go; they stand in it as
@@ -149,23 +104,21 @@ func (s *setup) shoppingTable(q *plan.Question, bought buy.Bought, list *shoppin
 
 // shoppingWords say what to buy in one sentence, and what that leaves open.
 func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
-	rated := ""
-	if len(list.stronger) > 0 {
-		rated = "; of parts that bear more (--buy-watts, --buy-volts) this would do: " + counterWords(list.stronger)
-	}
 	switch {
-	case !list.Found && list.Proven:
-		return []string{fmt.Sprintf("nothing to buy helps: no set of at most %d %s of %s brings every range's error within the class%s; %s",
-			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, rated, finerHint(list.Series, c.options.buy))}
 	case !list.Found:
-		return []string{fmt.Sprintf("no set of at most %d %s of %s was found that brings every range's error within the class (not proven: %s)%s; %s",
-			c.options.buy, report.Plural(c.options.buy, "value"), list.Series, list.why(), rated, finerHint(list.Series, c.options.buy))}
+		of := fmt.Sprintf("of at most %d %s of %s, for %s and %s", c.options.buy, report.Plural(c.options.buy, "value"), list.Series,
+			quantity.Format(c.options.buyWatts.base(), quantity.Watt, 2), quantity.Format(c.options.buyVolts.base(), quantity.Volt, 2))
+		head := "no parts to buy help: %s, none bring every range's error within the class"
+		if !list.Proven {
+			head = "no parts to buy were found, %s, that bring every range's error within the class (not proven: " + list.why() + ")"
+		}
+		return append([]string{fmt.Sprintf(head, of)}, c.insteadWords(list)...)
 	case len(list.Ohms) == 0:
 		return append([]string{"nothing to buy: from the drawer alone every range's error is within the class"}, undecidedWords(ranges)...)
 	}
-	smallest := "no smaller set does"
+	smallest := "no fewer parts do"
 	if !list.Proven {
-		smallest = "whether a smaller set does is not proven: " + list.why()
+		smallest = "whether fewer parts do is not proven: " + list.why()
 	}
 	out := []string{fmt.Sprintf("buy %s each (%s): at their nominal values every range's error is within the class, worst error %.2f %%; %s",
 		counterWords(list.Items), list.Series, *list.Worst, smallest)}
@@ -174,6 +127,50 @@ func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
 		how += ", with --sure neither"
 	}
 	return append(out, fmt.Sprintf(how, list.TolerancePercent))
+}
+
+// insteadWords say what would do where what was asked does not.
+func (c *call) insteadWords(list *shopping) []string {
+	var out []string
+	if i := list.Ordinary; i != nil {
+		with := c.otherFlags(list)
+		if len(i.Items) == 0 {
+			return append(out, fmt.Sprintf("with%s the drawer alone does", with))
+		}
+		out = append(out, fmt.Sprintf("with%s this would do: %s each", with, counterWords(i.Items)))
+	}
+	if i := list.Stronger; i != nil {
+		out = append(out, fmt.Sprintf("of parts that bear more (--buy-watts, --buy-volts) this would do: %s each", counterWords(i.Items)))
+	}
+	if out == nil {
+		out = append(out, finerHint(list.Series, c.options.buy))
+	}
+	return out
+}
+
+// otherFlags are those that what would do otherwise takes.
+func (c *call) otherFlags(list *shopping) (with string) {
+	if list.Ordinary.Parts != c.options.parts {
+		with += fmt.Sprintf(" --parts %d", list.Ordinary.Parts)
+	}
+	if list.Ordinary.Series != list.Series {
+		with += " --series " + list.Ordinary.Series
+	}
+	return with
+}
+
+// afterShopping is the command that follows: enter what was bought, or ask for
+// what would do otherwise; none where it is what follows a plan.
+func (c *call) afterShopping(s *setup, list *shopping) string {
+	switch {
+	case list == nil:
+		return ""
+	case len(list.Items) > 0:
+		return "shuntwright drawer add --watts " + report.InShell(c.options.buyWatts.String()) + " --volts " + report.InShell(c.options.buyVolts.String())
+	case list.Ordinary != nil:
+		return c.again("plan", s.Path, "parts") + c.otherFlags(list) + fmt.Sprintf(" --buy %d", c.options.buy)
+	}
+	return ""
 }
 
 // why tells why something is not proven.
@@ -193,7 +190,7 @@ func finerHint(series string, buy int) string {
 			finer = fmt.Sprintf("a finer series (--series %s) or ", name)
 		}
 	}
-	return fmt.Sprintf("%smore values (--buy %d) may", finer, buy+1)
+	return fmt.Sprintf("%smore values (--buy %d) may do", finer, buy+1)
 }
 
 // undecidedWords say which ranges the limits leave undecided though the errors
@@ -214,10 +211,6 @@ func undecidedWords(ranges []report.Range) []string {
 
 // seriesNames are what --series takes.
 func seriesNames() string { return strings.Join(preferred.Names(), ", ") }
-
-// trimSpan is how far beyond the targets a bought value may lie: a hundred
-// times more still trims in parallel, a hundredth in series, by one percent.
-const trimSpan = 100
 
 // manyMarked is how many different markings say something of the series that a
 // drawer's owner buys.

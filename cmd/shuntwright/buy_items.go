@@ -14,18 +14,29 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// toBeHad is the largest current, in amperes, that a part as sold may carry: by
-// the derated share of its watts, and by its limiting element voltage. It is told
-// from the current at full scale of a range that reads true; one that reads high
-// by the whole class, in percent, carries so much more.
-func (c *call) toBeHad(ohms, class float64) float64 {
+// toBeHad is the largest current, in amperes, at full scale of a range that reads
+// true, that a part as sold may carry, if its ratings were so many times as high:
+// by the derated share of its watts, and so that a range which reads high by the
+// whole class, in percent, takes it neither beyond its watts nor beyond its
+// limiting element voltage.
+func (c *call) toBeHad(ohms, times, class float64) float64 {
 	o := &c.options
-	return min(math.Sqrt(o.derate*o.buyWatts.base()/ohms), o.buyVolts.base()/ohms) / (1 + 1.1*class/100)
+	watts, volts := times*o.buyWatts.base(), times*o.buyVolts.base()
+	return min(math.Sqrt(o.derate*watts/ohms), math.Sqrt(watts/ohms)/loaded(class), volts/ohms/loaded(class))
 }
+
+// loaded is how many times its current at full scale a part may carry where ranges
+// are off by so many percent.
+func loaded(percent float64) float64 { return 1 + 1.1*percent/100 }
 
 // boughtItems are the pieces of a choice with what each must bear: its
 // dissipation at full scale over the derated share, and the voltage across it.
-func (s *setup) boughtItems(q *plan.Question, bought buy.Bought, derate float64) []boughtItem {
+// That is of the current that the search holds parts against, and of the one that
+// flows with these values, whichever is larger; and there is room for another plan
+// with the same pieces, whose ranges are off by no more. What the first of these
+// asks can be had; the little more that the others ask of the derated share is not
+// counted beyond the watts that can be had.
+func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times float64) []boughtItem {
 	if !bought.Found {
 		return nil
 	}
@@ -34,7 +45,8 @@ func (s *setup) boughtItems(q *plan.Question, bought buy.Bought, derate float64)
 	for slot, n := range bought.Plan.Networks {
 		whole[q.Open[slot]] = n.Value()
 	}
-	carried := s.Meter.Predict(whole).Positions // with these values, not with the targets
+	carried := s.Meter.Predict(whole).Positions
+	more := loaded(min(bought.Plan.Worst+q.Problem.Resolution, q.Problem.Order().Class))
 	for slot, n := range bought.Plan.Networks {
 		var ohms []float64
 		var is []bool // bought, by leaf
@@ -49,9 +61,11 @@ func (s *setup) boughtItems(q *plan.Question, bought buy.Bought, derate float64)
 			ohms, is = withKept(w, ohms, is, q.Problem.Needs[slot].Keep)
 		}
 		amperes, _ := w.Shares(ohms)
+		whole := max(carried[q.Open[slot]].Amperes, more*q.Problem.Needs[slot].Flow)
 		for k, x := range ohms {
-			if flow := amperes[k] * carried[q.Open[slot]].Amperes; is[k] {
-				items = counted(items, boughtItem{x, 1, flow * flow * x / derate, flow * x, s.Positions[q.Open[slot]].Name})
+			if flow := amperes[k] * whole; is[k] {
+				watts := min(flow*flow*x/c.options.derate, times*c.options.buyWatts.base())
+				items = counted(items, boughtItem{x, 1, watts, flow * x, s.Positions[q.Open[slot]].Name})
 			}
 		}
 	}

@@ -9,7 +9,7 @@ import (
 // buyFlag says how much may be bought.
 func (o *options) buyFlag() flagSetter {
 	return func(f *pflag.FlagSet) {
-		f.IntVar(&o.buy, "buy", 0, "name the fewest of at most `N` parts to buy that bring every range within the class")
+		f.IntVar(&o.buy, "buy", 0, "name the fewest parts to buy, of at most `N` different values, that bring every range within the class")
 	}
 }
 

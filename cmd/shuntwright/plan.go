@@ -56,6 +56,7 @@ func runPlan(c *call) (report.Document, error) {
 type planned struct {
 	plan.Outcome
 	planner  *plan.Planner
+	question *plan.Question // as it was asked first
 	wound    *windings
 	whys     []report.Why
 	foreseen string // what was warned of before the search
@@ -196,6 +197,9 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	if len(left) > 0 && !c.options.trim {
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already: %s; plan --trim says what to add or to replace", report.List(left)))
 	}
+	if next := c.afterShopping(s, made.shopping); next != "" {
+		return next
+	}
 	nothing := !slices.ContainsFunc(made.Open, func(i int) bool { return s.changed(made, i) }) && !slices.ContainsFunc(made.wound.done, plan.Wound.Spooled)
 	switch {
 	case nothing && whole && len(left) == 0:
@@ -208,10 +212,6 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return c.againWith("plan", s.Path, mostHelp(made.whys))
 	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
-	case made.shopping != nil && made.shopping.Found && len(made.shopping.Ohms) > 0: // enter what was bought, then plan with it
-		return "shuntwright drawer add"
-	case !whole && made.shopping != nil && !made.shopping.Found && c.options.parts < 3:
-		return c.againWith("plan", s.Path, fmt.Sprintf("--parts %d", c.options.parts+1))
 	}
 	return c.again("fit", s.Path)
 }

@@ -50,7 +50,10 @@ func (c *call) makePlan() (*setup, *planned, error) {
 			return nil, nil, err
 		}
 		if !more && (made.Plan.End != match.Interrupted || wound.settled) {
-			return trial, made, c.explain(trial, made)
+			if err := c.explain(trial, made); err != nil {
+				return nil, nil, err
+			}
+			return trial, made, c.shop(trial, made)
 		}
 		wound.settled = !more
 	}
@@ -85,7 +88,7 @@ func (c *call) planOnce(ctx context.Context, s *setup, kept map[int]wiring.Netwo
 	var done func()
 	q.Problem.Progress, done = c.watch(ctx)
 	defer done()
-	made := &planned{Outcome: plan.NewOutcome(p, q), planner: p}
+	made := &planned{Outcome: plan.NewOutcome(p, q), planner: p, question: q}
 	if len(q.Open) == 0 {
 		made.Plan.Proven = true
 		return made, nil
@@ -93,13 +96,6 @@ func (c *call) planOnce(ctx context.Context, s *setup, kept map[int]wiring.Netwo
 	networks, err := c.find(ctx, p, made)
 	if err != nil {
 		return nil, err
-	}
-	if c.flags.Changed("buy") {
-		list, bought, err := c.shop(ctx, s, q)
-		if err != nil {
-			return nil, err
-		}
-		made.shopping, made.buying = list, s.shoppingTable(q, bought, list)
 	}
 	for position, n := range networks {
 		if err := s.Fill(position, n); err != nil {

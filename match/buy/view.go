@@ -1,0 +1,50 @@
+package buy
+
+import "shuntwright/match"
+
+// view is what is asked of the slots: their needs, and the windows of values that
+// are looked at.
+type view struct {
+	needs  []match.Need
+	lo, hi []float64
+}
+
+// upTo is the view with no more parts a slot.
+func (v view) upTo(parts int) view {
+	out := view{nil, v.lo, v.hi}
+	for _, n := range v.needs {
+		n.AtMost = min(n.AtMost, parts)
+		out.needs = append(out.needs, n)
+	}
+	return out
+}
+
+// near is the view with windows of no more than some percent about the targets, in
+// which slots that share ranges mostly need not make up for one another, and whether
+// that is any narrower.
+func (v view) near(percent float64) (out view, narrower bool) {
+	out.needs = v.needs
+	for i, n := range v.needs {
+		lo, hi := max(v.lo[i], n.Target*(1-percent/100)), min(v.hi[i], n.Target*(1+percent/100))
+		if lo > hi {
+			lo, hi = v.lo[i], v.hi[i]
+		}
+		narrower = narrower || hi-lo < 0.9*(v.hi[i]-v.lo[i])
+		out.lo, out.hi = append(out.lo, lo), append(out.hi, hi)
+	}
+	return out, narrower
+}
+
+// query asks for any one network of a slot within its window.
+func (v view) query(slot int) match.Query {
+	q := match.Query{Need: v.needs[slot].Between(v.lo[slot], v.hi[slot]), Top: 1}
+	q.Resolution = 2 * q.Within // any is as good as any other, so that a small one is enough
+	return q
+}
+
+// place is a slot with its window.
+func (v view) place(slot int, s *shelf) *place {
+	p := &place{need: v.needs[slot], lo: v.lo[slot] * (1 - rounding), hi: v.hi[slot] * (1 + rounding), shelf: s}
+	p.target = min(max(p.need.Target, p.lo), p.hi)
+	return p
+}
