@@ -158,8 +158,10 @@ func (b *buyer) settle(c candidate) (Bought, error) {
 	if err != nil {
 		return Bought{}, err
 	}
-	if out.Plan, err = solve.Plan(b.ctx, s, b.asked); err != nil || within(out.Plan, b.class) {
-		return out, err
+	if b.ctx.Err() == nil {
+		if out.Plan, err = solve.Plan(b.ctx, s, b.asked); err != nil || within(out.Plan, b.class) {
+			return out, err
+		}
 	}
 	out.Plan, err = solve.Judge(s, b.asked, c.nets)
 	if b.ctx.Err() != nil {

@@ -77,6 +77,9 @@ func (b *buyer) any(slot, pieces int) (bool, error) {
 	if !b.suffice(slot, pieces) {
 		return false, nil
 	}
+	if b.ctx.Err() != nil {
+		return true, nil
+	}
 	parts := slices.Clone(b.parts)
 	for _, p := range b.pieces {
 		parts = append(parts, slices.Repeat([]match.Part{p}, pieces)...)
@@ -188,7 +191,10 @@ func (b *buyer) alike(best candidate) (candidate, error) {
 	p := b.asked
 	p.Enough = 0
 	var first *match.Plan
-	for k, pieces := range append([]set{best.set}, sets...) {
+	for k, pieces := range append([]set{best.set}, sets[:min(mostAlike, len(sets))]...) {
+		if b.ctx.Err() != nil {
+			break
+		}
 		if len(pieces) != len(best.set) || k > 0 && (slices.Equal(pieces, best.set) || better(pieces, best.set) > 0) {
 			continue
 		}
