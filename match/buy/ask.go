@@ -145,8 +145,8 @@ func (b *buyer) used(plan match.Plan, pieces set) set {
 }
 
 // hopeless tells whether no values at all can help: a range is outside that no
-// slot moves, or one is wherever the slots stand. It finds the windows of the
-// slots.
+// slot moves, or one is wherever the slots stand, or no parts come to what a slot
+// needs. It finds the windows of the slots.
 func (b *buyer) hopeless() bool {
 	b.Reset()
 	b.Respond()
@@ -170,5 +170,13 @@ func (b *buyer) hopeless() bool {
 			return true
 		}
 	}
-	return !b.Narrow(lo, hi, ranges, b.class*(1+match.Guard))
+	if !b.Narrow(lo, hi, ranges, b.class*(1+match.Guard)) {
+		return true
+	}
+	for i, n := range b.p.Needs {
+		if !b.suffice(i, n.AtMost) {
+			return true
+		}
+	}
+	return false
 }

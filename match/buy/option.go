@@ -58,17 +58,25 @@ func (p *place) best(x, y block, of [2]int) option {
 	return option{of, off}
 }
 
-// reaches tells whether the values of so many pieces and of the parts beside them
-// come to enough in series, and to little enough in parallel.
+// reaches tells whether so many pieces and the parts beside them come to enough in
+// series, and to little enough in parallel.
 func (p *place) reaches(x, y block, of [2]int) bool {
 	room := float64(p.need.AtMost - of[0] - of[1])
 	a, b := float64(of[0]), float64(of[1])
-	sum, inverse := a*x.value+b*y.value, a/x.value+b/y.value
+	sum, inverse := a*p.inSeries(x)+b*p.inSeries(y), a/x.value+b/y.value
 	if p.need.Keeps() {
 		sum, inverse = sum+p.need.Keep, inverse+1/p.need.Keep
 	}
-	ones := p.shelf.ones
-	return sum+room*ones[len(ones)-1].value >= p.lo && 1/(inverse+room/ones[0].value) <= p.hi
+	return sum+room*p.most >= p.lo && 1/(inverse+room/p.shelf.ones[0].value) <= p.hi
+}
+
+// inSeries is the most of a block's value that counts in a network which takes the
+// whole flow: no part dissipates more than it bears.
+func (p *place) inSeries(x block) float64 {
+	if x.bears < p.need.Flow {
+		return x.value * (x.bears / p.need.Flow) * (x.bears / p.need.Flow)
+	}
+	return x.value
 }
 
 // pairs lists what pieces of two values do where one value alone does not do it

@@ -108,20 +108,13 @@ func (b *buyer) any(slot, pieces int) (bool, error) {
 // does, which limits its value from above. Conductances come to no more than all in
 // parallel, and the flow to no more than all bear.
 func (b *buyer) suffice(slot, pieces int) bool {
-	n, flow := b.p.Needs[slot], 0.0
-	if n.Flow > 0 {
-		flow = n.Flow
-	}
-	value := func(p match.Part) float64 {
-		if p.Bears < flow {
-			return p.Value * (p.Bears / flow) * (p.Bears / flow)
-		}
-		return p.Value
-	}
+	n := b.p.Needs[slot]
+	p := place{need: n}
+	value := func(x match.Part) float64 { return p.inSeries(block{x.Value, x.Bears}) }
 	conductance := func(p match.Part) float64 { return 1 / p.Value }
 	bears := func(p match.Part) float64 { return p.Bears }
 	return b.sumOf(n, pieces, value) >= b.wide.lo[slot]*(1-rounding) && b.sumOf(n, pieces, conductance) >= (1-rounding)/b.wide.hi[slot] &&
-		b.sumOf(n, pieces, bears) >= flow*(1-rounding)
+		!(b.sumOf(n, pieces, bears) < n.Flow*(1-rounding))
 }
 
 // sumOf adds up the most of something that the parts of one network can have, up to

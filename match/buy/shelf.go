@@ -60,6 +60,7 @@ type place struct {
 	target float64 // the best value
 	lo, hi float64
 	shelf  *shelf
+	most   float64 // that one part of the stock can bring in series
 }
 
 // mostTried is how many blocks beside the nearest are tried on either side where

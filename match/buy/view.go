@@ -46,5 +46,8 @@ func (v view) query(slot int) match.Query {
 func (v view) place(slot int, s *shelf) *place {
 	p := &place{need: v.needs[slot], lo: v.lo[slot] * (1 - rounding), hi: v.hi[slot] * (1 + rounding), shelf: s}
 	p.target = min(max(p.need.Target, p.lo), p.hi)
+	for _, one := range s.ones {
+		p.most = max(p.most, p.inSeries(one.block))
+	}
 	return p
 }
