@@ -10,8 +10,8 @@ import (
 	"testing"
 )
 
-// bench is a meter and a drawer drawn at random, and how it is planned.
-type bench struct {
+// trial is a meter and a drawer drawn at random, and how it is planned.
+type trial struct {
 	kind          string
 	meter, drawer string
 	flags         []string
@@ -32,8 +32,8 @@ var drawKinds = map[string]string{
 
 // drawBench draws a meter of a kind and a drawer of half-watt parts that does not
 // reach everywhere.
-func drawBench(rng *rand.Rand, kind string) bench {
-	b := bench{kind: kind, derate: []float64{0.5, 0.5, 0.3, 1}[rng.IntN(4)]}
+func drawBench(rng *rand.Rand, kind string) trial {
+	b := trial{kind: kind, derate: []float64{0.5, 0.5, 0.3, 1}[rng.IntN(4)]}
 	full := []float64{50e-6, 200e-6, 1e-3, 2e-3}[rng.IntN(4)]
 	var ranges []any
 	for i := range 4 {
@@ -106,7 +106,7 @@ func TestBuyHolds(t *testing.T) {
 }
 
 // holds tells whether anything was to be bought.
-func (b bench) holds(t *testing.T, seed uint64) bool {
+func (b trial) holds(t *testing.T, seed uint64) bool {
 	dir := t.TempDir()
 	meter, drawer := put(t, dir, "m.json", b.meter), put(t, dir, "drawer.csv", b.drawer)
 	flags := append([]string{meter, "--drawer", drawer}, b.flags...)
