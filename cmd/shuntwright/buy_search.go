@@ -9,7 +9,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/preferred"
-	"shuntwright/match"
 	"shuntwright/match/buy"
 	"shuntwright/match/network"
 )
@@ -42,7 +41,7 @@ func (c *call) shop(s *setup, made *planned) error {
 	}
 	ctx, stop := context.WithTimeout(c.ctx, limit)
 	defer stop()
-	first, stop := match.Share(ctx, asRated)
+	first, stop := plan.ShareOf(ctx, asRated)
 	defer stop()
 	bought, err := c.buyOf(first, s, q, way{c.options.parts, list.Series, 1})
 	if err != nil {
@@ -85,7 +84,7 @@ func (c *call) buyOf(ctx context.Context, s *setup, q *plan.Question, w way) (bu
 	if err != nil {
 		return buy.Bought{}, err
 	}
-	offer := buy.Offer{Values: values, Bears: func(ohms float64) float64 { return c.toBeHad(ohms, w.times, s.class(c)) }}
+	offer := buy.Offer{Values: values, Share: plan.ShareOf, Bears: func(ohms float64) float64 { return c.toBeHad(ohms, w.times, s.class(c)) }}
 	return buy.Fewest(ctx, q.Stock, p, offer, c.options.buy, s.class(c))
 }
 
@@ -123,7 +122,7 @@ func (c *call) otherwise(ctx context.Context, s *setup, q *plan.Question, list *
 		if *to != nil || ctx.Err() != nil {
 			continue
 		}
-		one, stop := match.Share(ctx, share)
+		one, stop := plan.ShareOf(ctx, share)
 		bought, err := c.buyOf(one, s, q, w)
 		if stop(); err != nil {
 			return err

@@ -26,6 +26,7 @@ type buyer struct {
 	alone     match.Plan // what the stock does by itself
 	refuted   bool       // all choices of values that do for every slot by itself were asked about: none does
 	promising []set      // of the best choices that were not asked about
+	share     func(context.Context, float64) (context.Context, context.CancelFunc)
 	shelf     *shelf
 	wide      view // as asked, with the values that can bring every range within the class
 }
@@ -51,6 +52,11 @@ func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Of
 	targets := make([]float64, len(p.Needs))
 	for i, n := range p.Needs {
 		targets[i] = n.Target
+	}
+	if b.share = offer.Share; b.share == nil {
+		b.share = func(ctx context.Context, _ float64) (context.Context, context.CancelFunc) {
+			return context.WithCancel(ctx)
+		}
 	}
 	b.Links = objective.NewLinks(p.Response, p.Ranges, targets)
 	for _, v := range slices.Compact(slices.Sorted(slices.Values(offer.Values))) {
@@ -109,7 +115,7 @@ func (b *buyer) ask(a asking, pieces set) (match.Plan, verdict, error) {
 	if err != nil {
 		return match.Plan{}, unknown, err
 	}
-	ctx, stop := match.Share(a.ctx, a.share)
+	ctx, stop := b.share(a.ctx, a.share)
 	defer stop()
 	p := b.p
 	p.Needs = a.needs

@@ -5,8 +5,6 @@ import (
 	"context"
 	"math"
 	"slices"
-
-	"shuntwright/match"
 )
 
 // choice is some different values, ascending, and what they do for the slots one
@@ -135,7 +133,7 @@ func (b *buyer) wants(ctx context.Context, v view, empty []bool) *wanted {
 		}
 	}
 	for k, p := range must {
-		one, stop := match.Share(ctx, 1/float64(len(must)-k))
+		one, stop := b.share(ctx, 1/float64(len(must)-k))
 		if b.most > 1 {
 			b.pairs(one, p, w.must[k])
 		}

@@ -5,8 +5,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"time"
 
-	"shuntwright/match"
 	"shuntwright/match/network"
 	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
@@ -102,5 +102,10 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 // ShareOf leaves a share, above 0 and up to 1, of the time that there is, where it
 // is limited.
 func ShareOf(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
-	return match.Share(ctx, share)
+	end, limited := ctx.Deadline()
+	if !limited {
+		return context.WithCancel(ctx)
+	}
+	left := time.Until(end)
+	return context.WithDeadline(ctx, end.Add(-time.Duration((1-share)*float64(left))))
 }
