@@ -9,6 +9,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
 	"shuntwright/match/buy"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -61,7 +62,7 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 			ohms, is = withKept(w, ohms, is, q.Problem.Needs[slot].Keep)
 		}
 		amperes, _ := w.Shares(ohms)
-		whole := max(carried[q.Open[slot]].Amperes, more*q.Problem.Needs[slot].Flow)
+		whole := max(carried[q.Open[slot]].Amperes, more*held(q.Problem.Needs[slot], n.Value()))
 		for k, x := range ohms {
 			if flow := amperes[k] * whole; is[k] {
 				watts := min(flow*flow*x/c.options.derate, times*c.options.buyWatts.base())
@@ -71,6 +72,17 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 	}
 	slices.SortStableFunc(items, func(a, b boughtItem) int { return cmp.Compare(a.Ohms, b.Ohms) })
 	return items
+}
+
+// held is the current, in amperes, that the search holds a network of so many ohms
+// against.
+func held(n match.Need, ohms float64) (amperes float64) {
+	for _, one := range [2]float64{n.Flow, n.Drop / ohms} {
+		if one > amperes {
+			amperes = one
+		}
+	}
+	return amperes
 }
 
 // pieceOf is the value of a part of the plan with what is bought, and whether

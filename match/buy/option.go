@@ -73,8 +73,8 @@ func (p *place) reaches(x, y block, of [2]int) bool {
 // inSeries is the most of a block's value that counts in a network which takes the
 // whole flow: no part dissipates more than it bears.
 func (p *place) inSeries(x block) float64 {
-	if x.bears < p.need.Flow {
-		return x.value * (x.bears / p.need.Flow) * (x.bears / p.need.Flow)
+	if x.bears < p.flow {
+		return x.value * (x.bears / p.flow) * (x.bears / p.flow)
 	}
 	return x.value
 }

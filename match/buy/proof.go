@@ -109,12 +109,12 @@ func (b *buyer) any(slot, pieces int) (bool, error) {
 // parallel, and the flow to no more than all bear.
 func (b *buyer) suffice(slot, pieces int) bool {
 	n := b.p.Needs[slot]
-	p := place{need: n}
+	p := place{need: n, flow: b.wide.flow(slot)}
 	value := func(x match.Part) float64 { return p.inSeries(block{x.Value, x.Bears}) }
 	conductance := func(p match.Part) float64 { return 1 / p.Value }
 	bears := func(p match.Part) float64 { return p.Bears }
 	return b.sumOf(n, pieces, value) >= b.wide.lo[slot]*(1-rounding) && b.sumOf(n, pieces, conductance) >= (1-rounding)/b.wide.hi[slot] &&
-		!(b.sumOf(n, pieces, bears) < n.Flow*(1-rounding))
+		b.sumOf(n, pieces, bears) >= p.flow*(1-rounding)
 }
 
 // sumOf adds up the most of something that the parts of one network can have, up to

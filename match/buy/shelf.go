@@ -60,6 +60,7 @@ type place struct {
 	target float64 // the best value
 	lo, hi float64
 	shelf  *shelf
+	flow   float64 // the least that a network must bear
 	most   float64 // that one part of the stock can bring in series
 }
 

@@ -42,10 +42,22 @@ func (v view) query(slot int) match.Query {
 	return q
 }
 
+// flow is the least that a network of a slot must bear, whatever its value.
+func (v view) flow(slot int) (flow float64) {
+	n := v.needs[slot]
+	for _, f := range [2]float64{n.Flow, n.Drop / v.hi[slot]} {
+		if f > flow {
+			flow = f
+		}
+	}
+	return flow
+}
+
 // place is a slot with its window.
 func (v view) place(slot int, s *shelf) *place {
 	p := &place{need: v.needs[slot], lo: v.lo[slot] * (1 - rounding), hi: v.hi[slot] * (1 + rounding), shelf: s}
 	p.target = min(max(p.need.Target, p.lo), p.hi)
+	p.flow = v.flow(slot)
 	for _, one := range s.ones {
 		p.most = max(p.most, p.inSeries(one.block))
 	}
