@@ -62,7 +62,7 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 			ohms, is = withKept(w, ohms, is, q.Problem.Needs[slot].Keep)
 		}
 		amperes, _ := w.Shares(ohms)
-		whole := max(carried[q.Open[slot]].Amperes, more*held(q.Problem.Needs[slot], n.Value()))
+		whole := max(carried[q.Open[slot]].Amperes, held(q.Problem.Needs[slot], n.Value(), more))
 		for k, x := range ohms {
 			if flow := amperes[k] * whole; is[k] {
 				watts := min(flow*flow*x/c.options.derate, times*c.options.buyWatts.base())
@@ -75,9 +75,9 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 }
 
 // held is the current, in amperes, that the search holds a network of so many ohms
-// against.
-func held(n match.Need, ohms float64) (amperes float64) {
-	for _, one := range [2]float64{n.Flow, n.Drop / ohms} {
+// against: so many times as much where that is the current at the target.
+func held(n match.Need, ohms, times float64) (amperes float64) {
+	for _, one := range [2]float64{times * n.Flow, n.Drop / ohms} {
 		if one > amperes {
 			amperes = one
 		}

@@ -20,7 +20,7 @@ func TestBuyWords(t *testing.T) {
 		{rough, "--class 1 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class undecided: 1 of 2 ranges, since error and limit together reach beyond the class: 50 V"},
 		{rough, "--class 1 --buy 1 --sure", "undecided: 1 of 2 ranges"},
 		{rough, "--class 5 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class"},
-		{short, "--class 1 --buy 1", "buy 1 x 3.0 kΩ, at least 6.1 mW and 3.1 V each (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no fewer parts do"},
+		{short, "--class 1 --buy 1", "buy 1 x 3.0 kΩ, at least 6.0 mW and 3.0 V each (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no fewer parts do"},
 		{short, "--class 1 --buy 1 --sure", "until then they are known to ±5 % only, which this does not count, with --sure neither"},
 		{short, "--class 0.001 --buy 1", "no parts to buy help: of at most 1 value of E24, for 500 mW and 350 V, none bring every range's error within the class a finer series (--series E96) or more values (--buy 2) may do"},
 	} {
