@@ -16,7 +16,10 @@ func init() {
 func (chain) Kind() string            { return "chain" }
 func (c chain) Ranges() []Range       { return c.ranges }
 func (c chain) Resistors() []Resistor { return sections("chain", c.ranges) }
-func (chain) Path(r int) Path         { return Path{Lead: span(0, r+1)} }
+
+// Path: the input goes to the tap of range r, the far end of its own section
+// seen from the movement.
+func (chain) Path(r int) Path { return Path{Lead: down(r + 1)} }
 
 // Targets: the first section is V1/Im − Rm, each further one (Vk − Vk−1)/Im
 // (Lessons in Electric Circuits, DC, ch. 8).

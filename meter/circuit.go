@@ -29,8 +29,9 @@ type Circuit interface {
 // Path is how one range divides what is applied to it: Lead carries all of the
 // current; behind it Branch, in series with the movement, carries the
 // movement's part, and Across, which lies across branch and movement, carries
-// the rest. Each list is a series connection. An empty Across is no connection,
-// an empty Lead or Branch a wire.
+// the rest. Each list is a series connection, in the order in which the current
+// from the terminal + meets it. An empty Across is no connection, an empty Lead
+// or Branch a wire.
 type Path struct{ Lead, Across, Branch []int }
 
 // Use tells what a resistor is for.

@@ -2,6 +2,7 @@ package meter
 
 import (
 	"fmt"
+	"slices"
 
 	"shuntwright/meter/quantity"
 )
@@ -30,10 +31,10 @@ func (c ring) Resistors() []Resistor {
 }
 
 // Path: the sections below the tap of range r carry the line current, those
-// above it and the swamping resistor the movement's.
+// above it, from the tap up, and the swamping resistor the movement's.
 func (c ring) Path(r int) Path {
 	n := len(c.ranges)
-	return Path{Across: span(r, n), Branch: append(span(0, r), n)}
+	return Path{Across: span(r, n), Branch: append(down(r), n)}
 }
 
 // Targets: whole ring S = Im·Rm/(I1 − Im), loop L = Rm + S, tap k = Im·L/Ik,
@@ -95,5 +96,12 @@ func span(from, to int) []int {
 	for i := from; i < to; i++ {
 		out = append(out, i)
 	}
+	return out
+}
+
+// down lists the indexes below n from the largest to 0.
+func down(n int) []int {
+	out := span(0, n)
+	slices.Reverse(out)
 	return out
 }

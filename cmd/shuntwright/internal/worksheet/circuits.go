@@ -156,7 +156,8 @@ func (d *drafter) leads(ranges []int) (drawing.Circuit, bool) {
 		if len(p.Lead) == 0 || !slices.Equal(p.Across, first.Across) || !slices.Equal(p.Branch, first.Branch) {
 			return c, false
 		}
-		chained = chained && len(p.Lead) > len(before) && slices.Equal(p.Lead[:len(before)], before)
+		own := len(p.Lead) - len(before) // before the tap of the range before
+		chained = chained && own > 0 && slices.Equal(p.Lead[own:], before)
 		before = p.Lead
 	}
 	c.Between = d.places(first.Branch, ranges[0], "")
@@ -166,11 +167,11 @@ func (d *drafter) leads(ranges []int) (drawing.Circuit, bool) {
 	if chained && len(ranges) > 1 {
 		c.Lead.Chain = true
 		for i := range slices.Backward(all) { // what is furthest from the movement comes first
-			from := 0
+			own := d.path(all[i]).Lead
 			if i > 0 {
-				from = len(d.path(all[i-1]).Lead)
+				own = own[:len(own)-len(d.path(all[i-1]).Lead)]
 			}
-			c.Lead.Rows = append(c.Lead.Rows, d.row(all[i], d.path(all[i]).Lead[from:]))
+			c.Lead.Rows = append(c.Lead.Rows, d.row(all[i], own))
 		}
 		return c, true
 	}
@@ -191,8 +192,9 @@ func (d *drafter) taps(ranges []int) (drawing.Circuit, bool) {
 	for i, r := range all {
 		p := d.path(r)
 		above := len(whole) - len(p.Across)
-		inBranch := append(slices.Clone(whole[:above]), first.Branch...)
-		if len(p.Lead) > 0 || !slices.Equal(p.Across, whole[above:]) || !slices.Equal(p.Branch, inBranch) {
+		inBranch := slices.Clone(whole[:above])
+		slices.Reverse(inBranch)
+		if len(p.Lead) > 0 || !slices.Equal(p.Across, whole[above:]) || !slices.Equal(p.Branch, append(inBranch, first.Branch...)) {
 			return c, false
 		}
 		to := len(whole)
