@@ -42,8 +42,8 @@ func (w Wound) WattsPerCentimetre() float64 {
 // is, limit being that of the position in percent.
 func (w Wound) Words(position string, limit float64) string {
 	at, drop := w.Trim()
-	trim := fmt.Sprintf("shorten it until %s drops %s across %s, taken by two wires of its own",
-		quantity.Format(at, quantity.Ampere, 2), quantity.Format(drop, quantity.Volt, shownDigits), w.across())
+	trim := fmt.Sprintf("shorten it on the bench (%s) until %s from a supply of a few volts drops %s across %s, taken by two wires of its own",
+		trimCaution, quantity.Format(at, quantity.Ampere, 2), quantity.Format(drop, quantity.Volt, shownDigits), w.across())
 	begin := fmt.Sprintf("wind %s to %s: ", position, quantity.Format(w.Ohms, quantity.Ohm, shownDigits))
 	if !w.Spooled() {
 		return begin + w.WouldDo() + "; cut it a tenth longer and " + trim
@@ -65,6 +65,11 @@ func (w Wound) Words(position string, limit float64) string {
 	return fmt.Sprintf("%s%s, and %s; it is then known to %s, by half a millimetre and what %s read with; %s",
 		begin, cut, trim, report.PercentLimit(limit).Text, w.isAre(), w.loadWords())
 }
+
+// trimCaution is what must be so before a position is trimmed: its lead may be at
+// hundreds of volts, and the current would go through what is left connected
+// (common practice).
+const trimCaution = "set dead and discharged, out of its lead, movement not connected"
 
 // across is what the trimming voltage is taken from.
 func (w Wound) across() string {
