@@ -89,7 +89,7 @@ func runSheet(c *call) (report.Document, error) {
 		doc.BottomLine = append(doc.BottomLine, "missing: "+report.List(out.Open))
 	}
 	if out.Verdict != "" {
-		doc.BottomLine = append(doc.BottomLine, "verdict: "+out.Verdict)
+		doc.BottomLine = append(doc.BottomLine, "verdict: "+out.Verdict+job.Check.Part())
 	}
 	switch doc.Notes.Cautions = answer.Cautions; {
 	case len(out.Open) > 0:

@@ -60,6 +60,7 @@ type Answer struct {
 	Class          report.Maybe    `json:"class,omitempty"`
 	Rule           string          `json:"rule,omitempty"`
 	Ranges         []CheckedRange  `json:"ranges"`
+	all            int             // ranges of the meter, read or not
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
 	Pegged         []pegged        `json:"pegged,omitempty"`
@@ -94,7 +95,7 @@ func (k *Checkup) rule() string {
 // Document shows what was found, and searches the drawer for the repair where
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
-	answer := &Answer{Meter: k.Meter.Name, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
+	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
 	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	k.diagnosis(&doc, answer)
@@ -119,6 +120,14 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		}
 	}
 	return doc, answer, nil
+}
+
+// Part says of how many of all ranges the answer is; nothing where it is of all.
+func (a *Answer) Part() string {
+	if len(a.Ranges) >= a.all {
+		return ""
+	}
+	return fmt.Sprintf(" on %d of %s", len(a.Ranges), report.Counted(a.all, "range"))
 }
 
 // heading says the verdict in one line.

@@ -19,7 +19,7 @@ import (
 func (m *maker) verdict(s *sheet.Section) {
 	s.Heading = "Readings, as " + m.As
 	if m.Check.Verdict != "" {
-		s.Heading += ": " + strings.ToUpper(m.Check.Verdict)
+		s.Heading += ": " + strings.ToUpper(m.Check.Verdict) + m.Check.Part()
 	}
 	for _, line := range m.Said {
 		if !strings.Contains(line, "\n") { // else commands for who sits at the program
