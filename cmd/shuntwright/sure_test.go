@@ -53,4 +53,9 @@ func TestSureNamesWorst(t *testing.T) {
 			t.Errorf("%s: want %q in %s%s", sure, want, s.out, s.err)
 		}
 	}
+	classed := put(t, t.TempDir(), "classed.json", `{"class": 2, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "10 V"}, {"circuit": "multiplier", "range": "50 V"}]}`)
+	if s := program("plan", classed, "--drawer", drawer, "--sure"); !strings.Contains(s.out, "50 V, 0.0 ±2.9 %\n") {
+		t.Errorf("the limit is what puts it outside, and is not said: %s%s", s.out, s.err)
+	}
 }

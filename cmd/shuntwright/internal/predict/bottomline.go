@@ -79,6 +79,9 @@ func (f *Forecast) headline(s standing, p meter.Prediction, limits []budget.Resu
 	}
 	if len(s.outside) > 0 {
 		out += "; outside: " + said(s.outside, func(r int) string {
+			if math.Abs(p.Ranges[r].ErrorPercent) <= f.Class { // outside by its limit alone
+				return f.Ranges[r].Name + ", " + figure(r)
+			}
 			return f.Ranges[r].Name + ", " + report.PercentError(p.Ranges[r].ErrorPercent, limits[r].Limit).Text
 		})
 	}
