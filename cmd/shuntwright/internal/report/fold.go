@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -15,7 +16,7 @@ func (t Table) fold(width int) (narrower Table, shown []int, common string) {
 	if width <= 0 || t.width(shown) <= width {
 		return t, shown, ""
 	}
-	var words []string
+	var words, some []string // what all rows say, and what only those that have an entry
 	shown = slices.DeleteFunc(shown, func(c int) bool {
 		same := t.same(c)
 		if same {
@@ -26,12 +27,18 @@ func (t Table) fold(width int) (narrower Table, shown []int, common string) {
 	for _, c := range shown {
 		if beginning := t.beginning(c); beginning != "" {
 			t = t.without(c, beginning)
-			words = append(words, t.Columns[c].Common+" "+strings.TrimSuffix(beginning, colon))
+			said := t.Columns[c].Common + " " + strings.TrimSuffix(beginning, colon)
+			if n := t.entries(c); n < len(t.Rows) {
+				some = append(some, fmt.Sprintf("%d of %d: %s", n, len(t.Rows), said))
+			} else {
+				words = append(words, said)
+			}
 		}
 	}
 	if len(words) > 0 {
-		common = "all of them: " + strings.Join(words, ", ")
+		some = append([]string{"all of them: " + strings.Join(words, ", ")}, some...)
 	}
+	common = strings.Join(some, "; ")
 	if t.width(shown) > width {
 		shown = slices.DeleteFunc(shown, func(c int) bool { return t.Columns[c].Spare })
 	}
@@ -55,21 +62,31 @@ func (t Table) same(c int) bool {
 // beginning is what all entries of such a column, two or more, begin with up to
 // a colon.
 func (t Table) beginning(c int) string {
-	found, entries := "", 0
+	found, met := "", false
 	for _, row := range t.Rows {
 		if row[c].Text == "" {
 			continue
 		}
 		before, _, cut := strings.Cut(row[c].Text, colon)
-		if entries++; !cut || entries > 1 && before != found {
+		if !cut || met && before != found {
 			return ""
 		}
-		found = before
+		found, met = before, true
 	}
-	if t.Columns[c].Common == "" || entries < 2 {
+	if t.Columns[c].Common == "" || t.entries(c) < 2 {
 		return ""
 	}
 	return found + colon
+}
+
+// entries counts those of a column that are not empty.
+func (t Table) entries(c int) (n int) {
+	for _, row := range t.Rows {
+		if row[c].Text != "" {
+			n++
+		}
+	}
+	return n
 }
 
 // without takes what all entries of a column begin with off them.

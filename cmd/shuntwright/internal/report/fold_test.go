@@ -35,8 +35,8 @@ R001  ±1 Ω   tin A  shunt 10 mA
 R002  ±2 Ω   tin B  shunt 100 mA
 R003  ±3 Ω   tin B
 
-all of them: kind carbon, fitted in
-  pilot boat
+all of them: kind carbon; 2 of 3: fitted
+  in pilot boat
 `,
 		30: `id    place  fitted
 ---------------------------
@@ -44,8 +44,8 @@ R001  tin A  shunt 10 mA
 R002  tin B  shunt 100 mA
 R003  tin B
 
-all of them: kind carbon,
-  fitted in pilot boat
+all of them: kind carbon; 2 of
+  3: fitted in pilot boat
 `,
 	} {
 		var out bytes.Buffer
