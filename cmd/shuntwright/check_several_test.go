@@ -126,3 +126,25 @@ func TestNothingLeftToJudge(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 }
+
+// TestOffEnough: of two positions that are off by the file only that is named and
+// repaired which puts its range beyond the class, not that of a tenth of a percent
+// on a range that a poor reference leaves undecided.
+func TestOffEnough(t *testing.T) {
+	_, _, drawer := faulty(t)
+	meter := put(t, t.TempDir(), "off.json", strings.Replace(strings.Replace(faultyMeter, "10.956 ohm", "10.967 ohm", 1), "0.9960 ohm", "1.0600 ohm", 1))
+	readings := put(t, t.TempDir(), "r.csv", "range,reference,indicated,reference_limit\n10 mA,10,50.05 div,3%\n100 mA,100,53.2 div,0.1%\n15 V,15,50.0 div,0.1%\n")
+	var got checkedAnswer
+	answered(t, &got, "check", meter, readings, "--drawer", drawer)
+	if !got.AsPredicted || got.Ranges[0].Verdict != "undecided" || got.Ranges[1].Verdict != "fail" || len(got.Repair) == 0 {
+		t.Fatalf("as predicted %v, %+v, repair %+v", got.AsPredicted, got.Ranges, got.Repair)
+	}
+	for _, r := range got.Repair {
+		if r.Position != "shunt 100 mA" {
+			t.Errorf("repair %+v", r)
+		}
+	}
+	if s := program("check", meter, readings, "--drawer", drawer); !strings.Contains(s.out, "off, at shunt 100 mA (") || strings.Contains(s.out, "shunt 10 mA (") {
+		t.Errorf("off is shunt 100 mA alone:\n%s", s.out)
+	}
+}

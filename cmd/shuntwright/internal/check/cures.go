@@ -16,7 +16,7 @@ import (
 // offTargetWords says which positions the meter file itself has off.
 func (k *Checkup) offTargetWords(all []repair.Course) []string {
 	if len(all) == 0 {
-		return []string{"the readings agree with what the meter file predicts, and every position is on its target: the class asks for more than this meter gives, or for surer readings"}
+		return []string{"the readings agree with what the meter file predicts, and no position is far enough off its target to be what is wrong: the class asks for more than this meter gives, or for surer readings"}
 	}
 	var named []string
 	for _, p := range all[0].Patients {

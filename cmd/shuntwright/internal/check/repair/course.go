@@ -65,20 +65,21 @@ func (k *Finding) positionAt(resistor int) int {
 }
 
 // offTarget is the course for a meter that reads as its file predicts: on
-// every range that does not pass, the position that puts it furthest off.
+// every range that does not pass, the position that puts it furthest off, if on
+// its target the range were half as far beyond the class.
 func (k *Finding) offTarget() []Course {
 	predicted := k.Meter.Predict(k.Ohms()).Positions
-	perOhm := asbuilt.SlopesOf(k.Meter, k.State)
+	now := k.Meter.PredictState(k.State).Ranges
 	var off []int
 	for _, j := range k.Judged.Ranges {
 		if j.Verdict == reading.Pass {
 			continue
 		}
-		most, at := 0.0, -1
+		most, at := k.beyond(j)/2, -1
 		for i, p := range k.Positions {
-			moved := math.Abs(perOhm[j.Range].PerOhm[p.Resistor] * (predicted[i].Ohms - predicted[i].TargetOhms))
-			if moved > most {
-				most, at = moved, i
+			right := k.Meter.PredictState(k.State.With(p.Resistor, predicted[i].TargetOhms)).Ranges[j.Range].ErrorPercent
+			if gained := math.Abs(now[j.Range].ErrorPercent) - math.Abs(right); gained > most {
+				most, at = gained, i
 			}
 		}
 		if at >= 0 && !slices.Contains(off, at) {
@@ -95,4 +96,14 @@ func (k *Finding) offTarget() []Course {
 			Now: predicted[i].Ohms, Limit: math.NaN(), From: predicted[i].TargetOhms, stays: k.Networks[i]})
 	}
 	return []Course{out}
+}
+
+// beyond is how far the error of a range is beyond the class, in percent: with
+// its limit where that is what leaves it undecided.
+func (k *Finding) beyond(j reading.RangeJudgement) float64 {
+	off := math.Abs(j.ErrorPercent) - k.Class
+	if j.Verdict == reading.Undecided {
+		off += j.LimitPercent
+	}
+	return max(off, 0)
 }
