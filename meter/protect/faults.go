@@ -68,7 +68,7 @@ type Fitted struct {
 // network and once each of its parts. Positions and the resistors that the
 // meter file states count, in the meter's order; fitted has the networks by
 // resistor, and a position without one is a single part. A range that needs
-// another position that is open has no faults.
+// another position that is open has no faults, and nor has what is of 0 ohm.
 func Faults(m *meter.Meter, st meter.State, r int, supply Source, c Clamp, fitted map[int]Fitted) ([]Fault, error) {
 	var out []Fault
 	path := m.Path(r)
@@ -78,6 +78,9 @@ func Faults(m *meter.Meter, st meter.State, r int, supply Source, c Clamp, fitte
 			continue
 		}
 		f := Fault{Resistor: i, Range: r, Short: !across}
+		if f.Short && st.Ohms[i] == 0 {
+			continue // nothing is there that could short
+		}
 		gone := math.Inf(1)
 		if f.Short {
 			gone = 0

@@ -55,6 +55,21 @@ func every(t *testing.T, m *meter.Meter, st meter.State, s protect.Source, c pro
 	return all
 }
 
+// A series of no ohms is not there, and cannot short.
+func TestNothingShorts(t *testing.T) {
+	m, st := benchMeter(t)
+	for i, r := range m.Resistors() {
+		if r.Name == "series 200 mA" {
+			st = st.With(i, 0)
+		}
+	}
+	for _, f := range every(t, m, st, protect.Supply(300, 1000), clamp(t, protect.AcrossMovement), nil) {
+		if name := m.Resistors()[f.Resistor].Name; name == "series 200 mA" {
+			t.Errorf("%s: %+v", name, f)
+		}
+	}
+}
+
 // Which faults are looked at: what lies across the movement opens, what stands
 // before it shorts, a ring's section either way by the range; the 300 V range
 // is not whole, but shorting the section that is missing makes it so.
