@@ -183,7 +183,7 @@ func (c *call) laterWords(s *setup, made *planned) []string {
 	if len(wrong) == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("the other sections make the best of %s as planned; --wind %s plans them round a section still to be wound",
+	return []string{fmt.Sprintf("the other sections are chosen to make up for what %s is off; if it is to be wound of wire instead, plan with --wind %s",
 		report.List(wrong), report.InShell(strings.Join(append(names, wrong...), ",")))}
 }
 

@@ -172,6 +172,10 @@ const readWellOhms = 5
 // practice).
 const woundBelowOhms = 2
 
+// woundAtMostOhms is what a length of common wire still makes without being
+// metres long (common practice).
+const woundAtMostOhms = 10
+
 // windBeside looks for the part with which some wire serves.
 func (p *Planner) windBeside(bare Wound, used map[string]float64, beside []int) Wound {
 	best := bare
@@ -265,7 +269,7 @@ func (p *Planner) Later(made *Outcome) []int {
 			}
 		}
 		w := Wound{Ohms: made.Problem.Needs[o.slot].Target, Amperes: stresses[o.position].Amperes}
-		if _, can := w.wouldDo(); can && moved > 1 && !slices.Contains(out, o.position) {
+		if _, can := w.wouldDo(); can && w.Ohms <= woundAtMostOhms && moved > 1 && !slices.Contains(out, o.position) {
 			out = append(out, o.position)
 		}
 	}
