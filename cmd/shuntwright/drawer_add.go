@@ -95,8 +95,10 @@ func (c *call) addAll(assumed []string, parts func(*inventory.Drawer) ([]invento
 		if err != nil {
 			return drawerChange{}, err
 		}
+		before := d.Parts()
 		added, err := d.AddAll(all)
 		of := drawerChange{parts: added, notes: c.doubts(added, nil)}
+		of.notes.Warnings = append(of.notes.Warnings, addedTwice(before, added)...)
 		of.notes.Assumptions = assumed
 		return of, err
 	})

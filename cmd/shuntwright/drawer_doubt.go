@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -34,6 +35,23 @@ func slips(parts []inventory.Part, was *inventory.Part, changed bool) []string {
 // doubts are the slips of a change of the drawer.
 func (c *call) doubts(parts []inventory.Part, was *inventory.Part) report.Notes {
 	return report.Notes{Warnings: slips(parts, was, true)}
+}
+
+// addedTwice doubts a call that adds just the readings that the last parts of the
+// drawer have, as a call does that was repeated. One part alone may well read
+// as the one before.
+func addedTwice(before, added []inventory.Part) []string {
+	n := len(added)
+	if n < 2 || n > len(before) {
+		return nil
+	}
+	last := before[len(before)-n:]
+	if !slices.EqualFunc(last, added, func(a, b inventory.Part) bool {
+		return a.Measured() && b.Measured() && ohmsOf(a.Ohms) == ohmsOf(b.Ohms)
+	}) {
+		return nil
+	}
+	return []string{fmt.Sprintf("the same %d readings were added just before, as %s to %s: if that was once too often, %s", n, last[0].ID, last[n-1].ID, undoes)}
 }
 
 // undoes ends a warning of a change that may be a slip; undo is the command that
