@@ -1,0 +1,73 @@
+package buy
+
+import (
+	"context"
+	"math/rand/v2"
+	"testing"
+
+	"shuntwright/match/matchtest"
+)
+
+// TestUnsure: where questions are cut short at random, less is found, but what is
+// said to be proven is so.
+func TestUnsure(t *testing.T) {
+	met := map[bool]int{}
+	for seed := range uint64(900) {
+		rng := rand.New(rand.NewPCG(seed, 37))
+		separate := seed%3 > 0
+		c := matchtest.Draw(rng, separate)
+		if len(c.Slots) > 2 && !separate {
+			continue // too much for brute force
+		}
+		values, most, class := buyable(rng, c), 1+rng.IntN(2), []float64{0.5, 3, 10}[rng.IntN(3)]
+		often := rng.IntN(4)
+		offer := Offer{Values: values, Share: func(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+			ctx, stop := context.WithCancel(ctx)
+			if share == forOne && rng.IntN(4) <= often {
+				stop()
+			}
+			return ctx, stop
+		}}
+		got, err := Fewest(t.Context(), stockOf(t, c.Values...), problemOf(c), offer, most, class)
+		if err != nil {
+			t.Fatal(err)
+		}
+		size, _ := bruteBuy(c, values, most, class, separate)
+		if size >= 0 && got.Proven && (!got.Found || len(got.Values) != size) {
+			t.Fatalf("seed %d: %v, found %v, said to be proven; %d pieces do", seed, got.Values, got.Found, size)
+		}
+		if size > 0 {
+			met[got.Proven]++
+		}
+	}
+	if met[false] < 10 || met[true] < 10 {
+		t.Errorf("hardly tested: %v", met)
+	}
+}
+
+// TestRefuted: only what was asked about to the end is refuted.
+func TestRefuted(t *testing.T) {
+	over, stop := context.WithCancel(t.Context())
+	stop()
+	for _, c := range []struct {
+		what string
+		ctx  context.Context
+		ask  func(b *buyer, a asking, all []choice) error
+		want bool
+	}{
+		{"plenty of one value", t.Context(), func(b *buyer, a asking, all []choice) error { _, err := b.plentyOf(a, all[0].values); return err }, true},
+		{"the same, cut short", over, func(b *buyer, a asking, all []choice) error { _, err := b.plentyOf(a, all[0].values); return err }, false},
+		{"all choices", t.Context(), func(b *buyer, a asking, all []choice) error { _, err := b.plenty(a, all, nil); return err }, true},
+		{"none of them in time", over, func(b *buyer, a asking, all []choice) error { _, err := b.plenty(a, all, nil); return err }, false},
+	} {
+		p := separateProblem([]float64{100, 47}, 2, 0.2)
+		b := newBuyer(t.Context(), stockOf(t, 46, 30, 61), p, Offer{Values: []float64{10, 90}}, 1, 0.1)
+		if b.hopeless() {
+			t.Fatal("windows that nothing fills")
+		}
+		b.refuted = true
+		if err := c.ask(b, asking{c.ctx, p.Needs, false, 1}, []choice{{values: []int{0}}, {values: []int{1}}}); err != nil || b.refuted != c.want {
+			t.Errorf("%s: refuted %v, %v", c.what, b.refuted, err)
+		}
+	}
+}
