@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"shuntwright/inventory/instrument"
@@ -112,16 +113,22 @@ func (in Instruments) of(p Part) (instrument.Instrument, error) {
 		}
 		return instrument.HandHeld(), nil
 	}
-	var names []string
-	for _, name := range slices.Sorted(maps.Keys(in)) {
-		if name != Unnamed {
-			names = append(names, fmt.Sprintf("%q", name))
-		}
-	}
-	if len(names) == 0 {
+	if !in.Any() {
 		return instrument.Instrument{}, about(p, "instrument", "the instrument %q is not defined, nor is any; describe it in the instruments' file", p.Instrument)
 	}
-	return instrument.Instrument{}, about(p, "instrument", "the instrument %q is not defined; those that are: %s", p.Instrument, strings.Join(names, ", "))
+	var quoted []string
+	for _, name := range in.names() {
+		quoted = append(quoted, strconv.Quote(name))
+	}
+	return instrument.Instrument{}, about(p, "instrument", "the instrument %q is not defined; those that are: %s", p.Instrument, strings.Join(quoted, ", "))
+}
+
+// Any tells whether an instrument with a name is defined.
+func (in Instruments) Any() bool { return len(in.names()) > 0 }
+
+// names are those of the instruments that have one, sorted.
+func (in Instruments) names() []string {
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(in)), func(name string) bool { return name == Unnamed })
 }
 
 // Defined refuses the name of an instrument that is not defined; an empty one

@@ -73,6 +73,6 @@ func tooSmall(r Range, mv Movement, what string) error {
 
 // tooHigh is the refusal of a position that would have to be zero or negative
 // because the movement is too much already.
-func tooHigh(r Range, position string, ohms float64) error {
+func tooHigh(r Range, position string, ohms float64) *CannotServe {
 	return &CannotServe{r.Name, fmt.Sprintf("%q would have to be %.6g ohm; the movement and what stays with it leave nothing for it", position, ohms)}
 }

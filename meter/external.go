@@ -2,6 +2,8 @@ package meter
 
 import (
 	"errors"
+	"fmt"
+	"math"
 
 	"shuntwright/meter/quantity"
 )
@@ -68,10 +70,33 @@ func (c external) Targets(mv Movement) ([]float64, error) {
 		series = c.given["shunt"]*rest/im - rm
 	}
 	if !(series > 0) {
-		return nil, tooHigh(r, "series "+r.Name, series)
+		return nil, c.tooLittle(mv, series)
 	}
 	if byDrop {
 		return []float64{drop / rest, series}, nil
 	}
 	return []float64{series}, nil
+}
+
+// tooLittle is the refusal of a shunt, or a drop, across which the movement alone
+// takes less than its last mark: it says what would do. The movement needs
+// Im·Rm, of which the shunt has (I − Im) times its own resistance.
+func (c external) tooLittle(mv Movement, series float64) error {
+	r, im := c.ranges[0], mv.FullScaleAmperes
+	refused := tooHigh(r, "series "+r.Name, series)
+	needs := im * mv.Ohms()
+	if shunt, given := c.given["shunt"]; given {
+		refused.Why += fmt.Sprintf("; a shunt of more than %s would do, or a range of more than %s",
+			roundedUp(needs/(r.FullScale-im), quantity.Ohm), roundedUp(needs/shunt+im, quantity.Ampere))
+		return refused
+	}
+	refused.Why += fmt.Sprintf("; a drop of more than %s would do", roundedUp(needs, quantity.Volt))
+	return refused
+}
+
+// roundedUp writes what is positive with four digits, and no smaller than it is.
+func roundedUp(x float64, unit quantity.Unit) string {
+	const rounding = 1e-12
+	step := math.Pow(10, math.Floor(math.Log10(x))-3)
+	return quantity.Format(math.Ceil(x/step*(1-rounding))*step, unit, 4)
 }

@@ -151,7 +151,9 @@ func TestCannotServe(t *testing.T) {
 		{build(t, mv, "chain", nil, quantity.Volt, 0.1, 1), `"chain 0.1 V" would have to be 0 ohm`},
 		{build(t, mv, "chain", nil, quantity.Volt, 10, 1), `range "1 V": it stands after "10 V" and is not larger`},
 		{build(t, mv, "external-shunt", map[string]float64{"shunt": 1e-3}, quantity.Ampere, 1), `"series 1 A" would have to be`},
-		{build(t, mv, "external-shunt", map[string]float64{"drop": 0.1}, quantity.Ampere, 1), `"series 1 A" would have to be`},
+		// Ohm's law: 500 µA · 210 Ω = 105 mV is 249.5 mA · 420.84 mΩ, and 0.3 Ω · (350.5 mA - 500 µA).
+		{build(t, meter.NewMovement(500e-6, 210), "external-shunt", map[string]float64{"shunt": 0.3}, quantity.Ampere, 0.25), "more than 420.9 mΩ would do, or a range of more than 350.5 mA"},
+		{build(t, mv, "external-shunt", map[string]float64{"drop": 0.09}, quantity.Ampere, 1), "; a drop of more than 100.0 mV would do"},
 		{build(t, mv, "external-shunt", map[string]float64{"series": 1}, quantity.Ampere, 1e-3), `the movement alone takes`},
 	}
 	for _, test := range tests {

@@ -31,7 +31,17 @@ func (c *call) askMeter() error {
 	in.Say("  b goes back one question; Enter keeps what stands in brackets, - empties it\n")
 	var ask []func() error
 	for _, f := range slices.DeleteFunc(c.options.meterFields(), func(f meterField) bool { return f.prompt == "" }) {
-		ask = append(ask, func() error { return c.ask(in, question{f.prompt, f.to, f.needed, f.check}) })
+		check := f.check
+		if f.flag == "instrument" {
+			check = func(text string) error {
+				if err := f.check(text); err != nil {
+					return err
+				}
+				_, err := c.undescribed(text)
+				return err
+			}
+		}
+		ask = append(ask, func() error { return c.ask(in, question{f.prompt, f.to, f.needed, check}) })
 	}
 	for _, kind := range meter.Kinds() {
 		ask = append(ask, func() error { return c.askRanges(in, kind) })

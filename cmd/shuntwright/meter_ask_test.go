@@ -67,3 +67,20 @@ func TestAskingNonsense(t *testing.T) {
 		}
 	}
 }
+
+// An instrument that nobody described is refused at its prompt, the others named.
+func TestAskingInstrument(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if err := os.WriteFile("instruments.json", []byte(`{"bridge": {"gain_percent": 0.1}}`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var out, errs bytes.Buffer
+	answers := []string{"bench", "1 mA", "98.6", "nosuch", "bridge", "", "", "", "", "", "", "", "", "6 mA", "", ""}
+	code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, []string{"meter", "new", "m.json"},
+		strings.NewReader(strings.Join(answers, "\n")+"\n"), &out, &errs)
+	said := strings.Join(strings.Fields(errs.String()), " ")
+	if data, err := os.ReadFile("m.json"); code != exitGood || err != nil || !strings.Contains(string(data), `"instrument": "bridge"`) ||
+		!strings.Contains(said, `the instrument "nosuch" is not defined; those that are: "bridge"`) {
+		t.Errorf("%d, %v: %s\n%s", code, err, data, said)
+	}
+}

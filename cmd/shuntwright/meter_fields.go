@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/instrument"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
@@ -90,6 +91,22 @@ func instrumentName(text string) error {
 		return fmt.Errorf("%q is an accuracy, not what an instrument is called; its name belongs here, such as \"hand meter\"", text)
 	}
 	return nil
+}
+
+// undescribed refuses the name of an instrument that is not among those which are
+// described; where none is yet, it warns of that.
+func (c *call) undescribed(name string) (warnings []string, err error) {
+	if name == "" {
+		return nil, nil
+	}
+	in, err := c.readInstruments()
+	if err == nil && !in.Any() {
+		return []string{fmt.Sprintf("nothing is known of %q yet: shuntwright drawer instrument %s --accuracy \"0.5 %% + 1 count\"", name, report.InShell(name))}, nil
+	}
+	if err == nil {
+		err = in.Defined(name)
+	}
+	return nil, err
 }
 
 // accuracyText takes what a data sheet promises.

@@ -32,7 +32,7 @@ them the current is taken as exact, and the coil to what its --instrument promis
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
-		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "meter-class", "instrument", "wait"}, kindNames()...),
+		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "meter-class", "instrument", "drawer", "instruments-file", "wait"}, kindNames()...),
 		run:   runMeterNew,
 	}
 }
@@ -64,8 +64,12 @@ func runMeterNew(c *call) (report.Document, error) {
 	if err := c.hold(path); err != nil {
 		return report.Document{}, err
 	}
+	undescribed, err := c.undescribed(file.Meter.Movement.Instrument)
+	if err != nil {
+		return report.Document{}, err
+	}
 	c.save = func(in *safefile.Change) error { return writeNew(in, path, data) }
-	return newMeterDocument(path, file.Meter), nil
+	return newMeterDocument(path, file.Meter, undescribed), nil
 }
 
 // newMeter makes the meter file that the flags, or the answers, describe.
@@ -109,7 +113,7 @@ func bareAsMovement(m *meter.Meter, targets []float64) error {
 }
 
 // newMeterDocument says what was written and what comes next.
-func newMeterDocument(path string, m *meter.Meter) report.Document {
+func newMeterDocument(path string, m *meter.Meter, warnings []string) report.Document {
 	answer := struct {
 		Written   string   `json:"written"`
 		Meter     string   `json:"meter"`
@@ -123,6 +127,7 @@ func newMeterDocument(path string, m *meter.Meter) report.Document {
 	for _, p := range m.Positions() {
 		answer.Positions = append(answer.Positions, p.Name)
 	}
+	answer.Warnings = warnings
 	answer.Cautions, answer.Assumptions = asbuilt.InFull(asbuilt.Of(m)), asbuilt.RingOut(m) // the first answer about a meter says it all
 	return report.Document{
 		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, report.Counted(len(answer.Ranges), "range"), report.Counted(len(answer.Positions), "position")),

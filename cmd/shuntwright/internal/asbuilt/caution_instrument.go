@@ -8,6 +8,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter/budget"
+	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
@@ -21,7 +22,11 @@ const muchSurer = 3
 func instruments(s *Setup) []string {
 	var out []string
 	if by := s.Meter.Movement.Instrument; by != "" && slices.ContainsFunc(s.Networks, written) {
-		out = append(out, fmt.Sprintf("resistances in the file were read with %q, like the coil", by))
+		said := fmt.Sprintf("resistances in the file were read with %q, like the coil", by)
+		if little, _ := s.lessLeads(); len(little) > 0 {
+			said += "; less its leads, " + report.Few(little, 2)
+		}
+		out = append(out, said)
 	}
 	if asTheyStand := s.withoutLeads(); len(asTheyStand) > 0 {
 		out = append(out, "as typed, no leads subtracted: "+report.Few(asTheyStand, 2))
@@ -37,6 +42,50 @@ func instruments(s *Setup) []string {
 		out = append(out, "an instrument errs alike on all its ranges; matters most on "+report.Few(names, 2))
 	}
 	return out
+}
+
+// The shares of a typed resistance that leads must be before it is said that
+// they are subtracted: among the assumptions, and first of all.
+const (
+	leadsSaid   = 0.001
+	leadsRaised = 0.05
+)
+
+// LeadsTaken warns of resistances typed instead of a part of which the leads of
+// the movement's instrument, which counts as theirs, take a good deal.
+func (s *Setup) LeadsTaken() []string {
+	_, much := s.lessLeads()
+	if len(much) == 0 {
+		return nil
+	}
+	by := s.Meter.Movement.Instrument
+	return []string{fmt.Sprintf("taken as what %q showed, less its leads of %s: %s; type what it showed, leads and all",
+		by, quantity.Format(s.Instruments[by].LeadsOhms, quantity.Ohm, 3), report.Few(much, 2))}
+}
+
+// lessLeads say what resistances typed instead of a part are without the leads
+// of the movement's instrument, where that moves them a little, and much.
+func (s *Setup) lessLeads() (little, much []string) {
+	leads := s.Instruments[s.Meter.Movement.Instrument].LeadsOhms
+	if s.Meter.Movement.Instrument == "" {
+		return nil, nil
+	}
+	for i, n := range s.Networks {
+		if IsNothing(n) {
+			continue
+		}
+		for k, l := range n.Leaves() {
+			words := fmt.Sprintf("%s in %s is %s", l.Ohms.Text, s.Positions[i].Name, quantity.Format(s.Leaves[i][k].Measured.Ohms, quantity.Ohm, 4))
+			switch share := leads / l.Ohms.Base; {
+			case l.ID != "":
+			case share > leadsRaised:
+				much = append(much, words)
+			case share > leadsSaid:
+				little = append(little, words)
+			}
+		}
+	}
+	return little, much
 }
 
 // withoutLeads names what the meter file says and may have been read through

@@ -189,7 +189,7 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.Warnings)
+	return slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
 }
 
 // smallRatio is the ratio of class to limit below which readings hardly

@@ -44,9 +44,10 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	answer.Cautions = asbuilt.Of(f.Meter)
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
-	answer.Warnings = slices.Concat(f.Warnings, over, much, asbuilt.Warnings(f.Used()))
+	leads := f.LeadsTaken()
+	answer.Warnings = slices.Concat(f.Warnings, over, leads, much, asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands)...),
-		Raised: over, Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
+		Raised: append(over, leads...), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
 	return doc, answer
 }
 
