@@ -43,7 +43,11 @@ func TestKilledWhileEntering(t *testing.T) {
 				}
 				killed++
 				if len(acknowledged) > 0 {
-					holds(t, dir, acknowledged, killed)
+					parts, found := holds(t, dir, acknowledged)
+					// A terminal that was closed may have kept what its program said last.
+					if name == "pipe" && parts > found+killed {
+						t.Fatalf("%d parts in the drawer after %d kills, of which %d were acknowledged", parts, killed, found)
+					}
 				}
 			}
 			t.Logf("%d parts acknowledged in the last %d rounds", len(acknowledged), killed)
@@ -55,10 +59,11 @@ func TestKilledWhileEntering(t *testing.T) {
 // the prompt.
 var acknowledgement = regexp.MustCompile(`(?m)(?:^|reading: )(R[0-9]{3,}) ([0-9.]+)(?:: [^\n]*)?\n`)
 
-// holds checks a drawer against what was acknowledged before so many kills.
-func holds(t *testing.T, dir string, acknowledged map[string]string, killed int) {
+// holds checks a drawer against what was acknowledged, and counts its parts and
+// those of them that were.
+func holds(t *testing.T, dir string, acknowledged map[string]string) (all, found int) {
 	t.Helper()
-	readings, found := map[string]string{}, 0
+	readings := map[string]string{}
 	parts := drawerIn(t, dir)
 	for _, p := range parts {
 		if other, twice := readings[p.Ohms.Text]; twice {
@@ -74,9 +79,7 @@ func holds(t *testing.T, dir string, acknowledged map[string]string, killed int)
 	if found != len(acknowledged) {
 		t.Fatalf("%d parts were acknowledged, and %d of them are in the drawer", len(acknowledged), found)
 	}
-	if len(parts) > found+killed {
-		t.Fatalf("%d parts in the drawer after %d kills, of which %d were acknowledged", len(parts), killed, found)
-	}
+	return len(parts), found
 }
 
 // enterByPipe pipes readings into the program until it is killed.
