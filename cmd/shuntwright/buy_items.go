@@ -23,7 +23,7 @@ import (
 func (c *call) toBeHad(ohms, times, class float64) float64 {
 	o := &c.options
 	watts, volts := times*o.buyWatts.base(), times*o.buyVolts.base()
-	return min(math.Sqrt(o.derate*watts/ohms), math.Sqrt(watts/ohms)/loaded(class), volts/ohms/loaded(class))
+	return min(math.Sqrt(asbuilt.Share(o.derate)*watts/ohms), math.Sqrt(watts/ohms)/loaded(class), volts/ohms/loaded(class))
 }
 
 // loaded is how many times its current at full scale a part may carry where ranges

@@ -128,13 +128,17 @@ func bears(p inventory.Part, ohms, derate float64) float64 {
 		most = p.Amperes
 	}
 	if !math.IsNaN(p.Watts) {
-		most = min(most, math.Sqrt(derate*p.Watts/ohms))
+		most = min(most, math.Sqrt(Share(derate)*p.Watts/ohms))
 	}
 	if !math.IsNaN(p.Volts) {
 		most = min(most, p.Volts/ohms)
 	}
 	return most
 }
+
+// Share is what a part may use of its rated watts where derate is asked for: one in
+// a hundred more, which nobody sees in two digits, and never more than all.
+func Share(derate float64) float64 { return min(1, 1.01*derate) }
 
 // Unrated are those of the ids, all of the drawer, that are not rated.
 func (b *Bench) Unrated(ids []string) []string {

@@ -73,15 +73,15 @@ func TestRatings(t *testing.T) {
 	const drawer = "id,ohms,watts,volts,metres,amperes\nS,1k,,,,\nW,400,0.25,,,\nV,1M,,250,,\nbelow,100k,0.25,250,,\nabove,1M,0.25,250,,\n" +
 		"wire,10 ohm/m,,,5,0.5\nhot,10 ohm/m,40,,5,0.5\nthin,10 ohm/m,0.4,,5,0.5\n"
 	b := measured(t, drawer, "{}")
-	for id, want := range map[string][2]float64{ // amperes with all the watts, with half of them
+	for id, want := range map[string][2]float64{ // amperes with all the watts, with half of them and 1 % more
 		"S":     {math.Inf(1), math.Inf(1)},
-		"W":     {0.025, 0.025 / math.Sqrt2},
+		"W":     {0.025, 0.025 * math.Sqrt(0.505)},
 		"V":     {250e-6, 250e-6},
-		"below": {math.Sqrt(0.25 / 100e3), math.Sqrt(0.125 / 100e3)}, // critical: 250 kΩ
+		"below": {math.Sqrt(0.25 / 100e3), math.Sqrt(0.12625 / 100e3)}, // critical: 250 kΩ
 		"above": {250e-6, 250e-6},
 		"wire":  {0.5, 0.5},
 		"hot":   {0.5, 0.5},
-		"thin":  {0.2, 0.2 / math.Sqrt2},
+		"thin":  {0.2, 0.2 * math.Sqrt(0.505)},
 	} {
 		for i, derate := range []float64{1, 0.5} {
 			at := b.Index[id]

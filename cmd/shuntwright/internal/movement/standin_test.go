@@ -173,7 +173,7 @@ func TestStandInLimitAndWarmth(t *testing.T) {
 // used), and 0.6 mA through a parallel one (59 µW).
 func TestStandInHoldsRatings(t *testing.T) {
 	for drawer, other := range map[string]bench.Terminals{
-		"id,ohms,watts\nA,38.6,0.000077\nB,38.9,0.000079\n":  {Amperes: 1e-3, Ohms: 60},
+		"id,ohms,watts\nA,38.6,0.000076\nB,38.9,0.000079\n":  {Amperes: 1e-3, Ohms: 60},
 		"id,ohms,watts\nA,164.33,0.00011\nB,165.1,0.00012\n": {Amperes: 0.4e-3, Ohms: 246.5},
 	} {
 		s := standIn(t, drawer, bench.Terminals{Amperes: 1e-3, Ohms: 98.6}, other, 1)
