@@ -94,9 +94,6 @@ func (b *buyer) sizes(ctx context.Context, w *wanted) (sizes [][]choice, whole b
 		if whole = complete; len(all) == 0 {
 			break
 		}
-		if n > 2 && !(all[0].unmet < from[0].unmet || all[0].pieces < from[0].pieces || all[0].short < from[0].short) {
-			return sizes, false
-		}
 		sizes, from = append(sizes, all), all
 	}
 	return sizes, whole
