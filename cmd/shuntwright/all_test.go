@@ -32,8 +32,7 @@ func (s source) lines(from, to token.Pos) int {
 	return s.set.Position(to).Line - s.set.Position(from).Line + 1
 }
 
-// sources parses the whole module, once for all tests; of tests the imports
-// only.
+// sources parses the whole module, once for all tests.
 func sources(t *testing.T) []source {
 	t.Helper()
 	all, err := parseAll()
@@ -64,11 +63,7 @@ var parseAll = sync.OnceValues(func() ([]source, error) {
 			return err
 		}
 		s := source{path: filepath.ToSlash(within), set: token.NewFileSet()}
-		mode := parser.ParseComments | parser.SkipObjectResolution
-		if s.isTest() {
-			mode = parser.ImportsOnly
-		}
-		s.file, err = parser.ParseFile(s.set, name, nil, mode)
+		s.file, err = parser.ParseFile(s.set, name, nil, parser.ParseComments|parser.SkipObjectResolution)
 		all = append(all, s)
 		return err
 	})
@@ -203,7 +198,9 @@ func TestSizes(t *testing.T) {
 		if n := s.lines(s.file.FileStart, s.file.FileEnd); n > mostLines {
 			t.Errorf("%s has %d lines, more than %d", s.path, n, mostLines)
 		}
-		s.checkComments(t)
+		if !s.isTest() {
+			s.checkComments(t)
+		}
 		ast.Inspect(s.file, func(node ast.Node) bool {
 			f, is := node.(*ast.FuncDecl)
 			if is && s.lines(f.Pos(), f.End()) > mostOfFunction {
@@ -215,8 +212,7 @@ func TestSizes(t *testing.T) {
 }
 
 // checkComments: lines that hold nothing but a comment are eighty columns wide,
-// and somewhat more where words do not part well. Of tests only what stands above
-// the imports is parsed.
+// and somewhat more where words do not part well.
 func (s source) checkComments(t *testing.T) {
 	t.Helper()
 	const mostColumns, tab = 96, 4
@@ -226,80 +222,6 @@ func (s source) checkComments(t *testing.T) {
 			if n := utf8.RuneCountInString(c.Text) + (at.Column-1)*tab; n > mostColumns && at.Column < 6 && strings.HasPrefix(c.Text, "// ") {
 				t.Errorf("%s: a comment of %d columns, more than %d", at, n, mostColumns)
 			}
-		}
-	}
-}
-
-// TestDocumented: every package and every name that others can see says what
-// it is.
-func TestDocumented(t *testing.T) {
-	said := map[string]bool{}
-	for _, s := range sources(t) {
-		dir := path.Dir(s.path)
-		if s.isTest() {
-			continue
-		}
-		said[dir] = said[dir] || s.file.Doc != nil
-		for _, decl := range s.file.Decls {
-			for _, name := range undocumented(decl) {
-				t.Errorf("%s: %s has no doc comment", s.set.Position(decl.Pos()), name)
-			}
-		}
-	}
-	for dir, documented := range said {
-		if !documented {
-			t.Errorf("package %s has no comment", dir)
-		}
-	}
-}
-
-// undocumented lists the exported names of a declaration that have no comment;
-// one above a group serves all of it.
-func undocumented(decl ast.Decl) []string {
-	if f, is := decl.(*ast.FuncDecl); is {
-		if f.Doc == nil && f.Name.IsExported() && (f.Recv == nil || ast.IsExported(receiver(f))) && !obvious[f.Name.Name] {
-			return []string{f.Name.Name}
-		}
-		return nil
-	}
-	var names []string
-	group := decl.(*ast.GenDecl)
-	for _, spec := range group.Specs {
-		switch spec := spec.(type) {
-		case *ast.TypeSpec:
-			if spec.Name.IsExported() && group.Doc == nil && spec.Doc == nil {
-				names = append(names, spec.Name.Name)
-			}
-		case *ast.ValueSpec:
-			for _, name := range spec.Names {
-				if name.IsExported() && group.Doc == nil && spec.Doc == nil && spec.Comment == nil {
-					names = append(names, name.Name)
-				}
-			}
-		}
-	}
-	return names
-}
-
-// obvious are the methods of the standard library's interfaces, which say what
-// they do by their names.
-var obvious = map[string]bool{"String": true, "Error": true, "Unwrap": true, "Set": true, "Type": true, "Len": true, "Less": true, "Swap": true}
-
-// receiver is the name of a method's type.
-func receiver(f *ast.FuncDecl) string {
-	of := f.Recv.List[0].Type
-	for {
-		switch inner := of.(type) {
-		case *ast.StarExpr:
-			of = inner.X
-		case *ast.IndexExpr:
-			of = inner.X
-		case *ast.IndexListExpr:
-			of = inner.X
-		case *ast.Ident:
-			return inner.Name
-		default:
-			return ""
 		}
 	}
 }

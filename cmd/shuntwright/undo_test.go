@@ -13,6 +13,31 @@ import (
 	"time"
 )
 
+// writingCalls are a call of every command that writes, one after the other.
+var writingCalls = []string{
+	"drawer add 4.711 0.4712 --kind film",
+	"drawer import list.csv",
+	"drawer remeasure R001 0.405",
+	"drawer remove R001",
+	"drawer change R002 R003 --watts 0.5 --kind carbon",
+	`drawer instrument bridge --accuracy "0.1 %" --wires 4`,
+	`meter new new.json --full-scale 1mA --coil 98.6 --shunt "10 mA"`,
+	`fit new.json "shunt 10 mA" R063`,
+	"movement drop --current 1.000mA --drop 98.7mV --write new.json",
+	"movement half --series 10k --shunt 98.5 --write new.json",
+	"movement compare --series 3k,5k --reads 45.1,28.1 --write new.json",
+	`meter change new.json --name other --coil 99 --rename "10 mA=12 mA" --multiplier "15 V"`,
+	"plan meter.json --sheet plan.html",
+	"fit meter.json",
+	"sheet meter.json",
+	"sheet meter.json --force --date 2024-05-31",
+	"meter show meter.json --output wiring.svg",
+	`unfit meter.json "multiplier 50 V"`,
+	`fit meter.json "multiplier 50 V" "R041 + 1Mohm"`,
+	"check meter.json given.csv --save --date 2024-05-31",
+	"demo --write a/b",
+}
+
 // TestUndoEveryCommand: after every command that writes, undo leaves every byte
 // as it was before, and redo as it was after; and all of them together.
 func TestUndoEveryCommand(t *testing.T) {
@@ -24,30 +49,7 @@ func TestUndoEveryCommand(t *testing.T) {
 	put(t, ".", "given.csv", "range,reference,indicated\n50 V,50 V,50.5 V\n")
 	start := written(t)
 	done := map[string]bool{}
-	walk := []string{
-		"drawer add 4.711 0.4712 --kind film",
-		"drawer import list.csv",
-		"drawer remeasure R001 0.405",
-		"drawer remove R001",
-		"drawer change R002 R003 --watts 0.5 --kind carbon",
-		`drawer instrument bridge --accuracy "0.1 %" --wires 4`,
-		`meter new new.json --full-scale 1mA --coil 98.6 --shunt "10 mA"`,
-		`fit new.json "shunt 10 mA" R063`,
-		"movement drop --current 1.000mA --drop 98.7mV --write new.json",
-		"movement half --series 10k --shunt 98.5 --write new.json",
-		"movement compare --series 3k,5k --reads 45.1,28.1 --write new.json",
-		`meter change new.json --name other --coil 99 --rename "10 mA=12 mA" --multiplier "15 V"`,
-		"plan meter.json --sheet plan.html",
-		"fit meter.json",
-		"sheet meter.json",
-		"sheet meter.json --force --date 2024-05-31",
-		"meter show meter.json --output wiring.svg",
-		`unfit meter.json "multiplier 50 V"`,
-		`fit meter.json "multiplier 50 V" "R041 + 1Mohm"`,
-		"check meter.json given.csv --save --date 2024-05-31",
-		"demo --write a/b",
-	}
-	for _, line := range walk {
+	for _, line := range writingCalls {
 		before := written(t)
 		s := program(words(line)...)
 		if s.code == exitWrong {
@@ -75,7 +77,7 @@ func TestUndoEveryCommand(t *testing.T) {
 		command string
 		want    map[string]string
 	}{{"undo", start}, {"redo", end}} {
-		if s := program(step.command, fmt.Sprint(len(walk))); s.code != exitGood {
+		if s := program(step.command, fmt.Sprint(len(writingCalls))); s.code != exitGood {
 			t.Fatalf("%+v", s)
 		}
 		if is := written(t); !maps.Equal(is, step.want) {

@@ -23,6 +23,25 @@ func newPlanner(t *testing.T, ctx context.Context, parts []match.Part, p match.P
 	return objective.New(ctx, s, p)
 }
 
+// isBest compares a plan of so many listed networks with that of brute force, part
+// by part.
+func isBest(t *testing.T, seed uint64, parts []match.Part, p match.Problem, want matchtest.Plan, nets [][]network.Network, listed int) {
+	t.Helper()
+	got, err := Plan(newPlanner(t, t.Context(), parts, p), listed)
+	if err != nil || got.End != match.Exact {
+		t.Fatalf("seed %d: %v, error %v", seed, got.End, err)
+	}
+	for i, k := range want.Chosen {
+		var set []int
+		if k >= 0 {
+			set = nets[i][k].Parts()
+		}
+		if !slices.Equal(got.Networks[i].Parts(), set) {
+			t.Fatalf("seed %d, %d listed: position %d has parts %v, want %v", seed, listed, i, got.Networks[i].Parts(), set)
+		}
+	}
+}
+
 // However many are listed, the plan is that of brute force, part by part.
 func TestPlanAgainstBruteForce(t *testing.T) {
 	for seed := range uint64(100) {
@@ -30,19 +49,7 @@ func TestPlanAgainstBruteForce(t *testing.T) {
 		parts, p := matchtest.Parts(c.Values), matchtest.Problem(c)
 		want, nets := matchtest.BestPlan(parts, p)
 		for _, listed := range []int{1, 3, Listed} {
-			got, err := Plan(newPlanner(t, t.Context(), parts, p), listed)
-			if err != nil || got.End != match.Exact {
-				t.Fatalf("seed %d: %v, error %v", seed, got.End, err)
-			}
-			for i, k := range want.Chosen {
-				var set []int
-				if k >= 0 {
-					set = nets[i][k].Parts()
-				}
-				if !slices.Equal(got.Networks[i].Parts(), set) {
-					t.Fatalf("seed %d, %d listed: position %d has parts %v, want %v", seed, listed, i, got.Networks[i].Parts(), set)
-				}
-			}
+			isBest(t, seed, parts, p, want, nets, listed)
 		}
 	}
 }
@@ -63,19 +70,7 @@ func TestPlanWithHopelessSlotAgainstBruteForce(t *testing.T) {
 			hopeless++
 		}
 		for _, listed := range []int{1, 3} {
-			got, err := Plan(newPlanner(t, t.Context(), parts, p), listed)
-			if err != nil || got.End != match.Exact {
-				t.Fatalf("seed %d: %v, error %v", seed, got.End, err)
-			}
-			for i, k := range want.Chosen {
-				var set []int
-				if k >= 0 {
-					set = nets[i][k].Parts()
-				}
-				if !slices.Equal(got.Networks[i].Parts(), set) {
-					t.Fatalf("seed %d, %d listed: position %d has parts %v, want %v", seed, listed, i, got.Networks[i].Parts(), set)
-				}
-			}
+			isBest(t, seed, parts, p, want, nets, listed)
 		}
 	}
 	if hopeless < 100 {

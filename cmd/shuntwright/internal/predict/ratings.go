@@ -3,6 +3,7 @@ package predict
 import (
 	"fmt"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -33,9 +34,6 @@ func (r rating) Beyond() string {
 // halfWatts is the share of its rated watts up to which a part is loaded
 // without remark (common practice).
 const halfWatts = 0.5
-
-// readOff is the share of a dissipation, printed with two digits, that nobody sees.
-const readOff = 0.01
 
 // ratings are the resistors of all positions with their own share of current
 // and voltage.
@@ -76,7 +74,7 @@ func overloads(all []rating) (over, much []string) {
 		switch {
 		case r.RatedWatts != nil && r.Watts > *r.RatedWatts:
 			over = append(over, fmt.Sprintf("%s and is rated for %s: it will burn", carries, quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
-		case r.RatedWatts != nil && r.Watts > halfWatts*(1+readOff)**r.RatedWatts:
+		case r.RatedWatts != nil && r.Watts > asbuilt.Share(halfWatts)**r.RatedWatts:
 			much = append(much, fmt.Sprintf("%s, more than half of its %s (common practice: half)", carries, quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
 		}
 		if r.RatedVolts != nil && r.Volts > *r.RatedVolts {
