@@ -23,9 +23,8 @@ func decades(from, n int) (values []float64) {
 	return values
 }
 
-// Twelve positions, of which two are beyond what the drawer reaches. The last two
-// drawers have too few parts for so many positions, which is found out by asking
-// about all of them or not at all.
+// Twelve positions, of which two are beyond what the drawer reaches. Twenty parts
+// are too few for so many, and nothing is proven about what would do.
 func BenchmarkFewest(b *testing.B) {
 	for _, c := range []struct {
 		n, parts, most int

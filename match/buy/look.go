@@ -85,8 +85,8 @@ const quickPasses = 3
 // are.
 const listedWhole = 2
 
-// sizes are the choices of values by how many they are, as far as one more helps,
-// and whether the last are all that do for every slot by itself.
+// sizes are the choices of values by how many they are, and whether the last are
+// all that do for every slot by itself.
 func (b *buyer) sizes(ctx context.Context, w *wanted) (sizes [][]choice, whole bool) {
 	var from []choice
 	for n := 1; n <= min(b.most, len(b.pieces)); n++ {
