@@ -12,7 +12,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/check"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/meter"
 )
 
 func checkCommand() *command {
@@ -58,12 +57,15 @@ func runCheck(c *call) (report.Document, error) {
 	if len(c.args) > 1 {
 		set, err = rr.ReadFile(c.files, c.args[1])
 	} else {
-		set, err = c.typedSet(rr, s.Meter)
+		set, err = c.typedSet(rr, s)
 	}
 	if err != nil {
 		return report.Document{}, err
 	}
 	k := check.Judge(s.Setup, set, c.asked(s.class(c)), c.options.temperature.base())
+	if len(c.args) > 1 {
+		k.Took(c.refitted(s, c.args[1]))
+	}
 	ctx, stop := c.limited()
 	defer stop()
 	doc, answer, err := k.Document(ctx)
@@ -78,6 +80,9 @@ func runCheck(c *call) (report.Document, error) {
 		}
 	}
 	doc.Next = c.afterCheck(answer, doc.Good)
+	if k.OutOfDate() {
+		doc.Next = "shuntwright check " + report.InShell(c.args[0]) + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as"}, name) })
+	}
 	if c.options.save {
 		return c.saveVisit(k, doc, answer)
 	}
@@ -154,15 +159,16 @@ func (c *call) checkFlags() error {
 
 // typedSet reads what is typed; before a person applies any voltage there is
 // the caution.
-func (c *call) typedSet(rr *readings.Reader, m *meter.Meter) (*readings.Set, error) {
+func (c *call) typedSet(rr *readings.Reader, s *setup) (*readings.Set, error) {
 	if c.env.asks {
-		for _, caution := range asbuilt.Of(m) {
+		for _, caution := range asbuilt.Of(s.Meter) {
 			fmt.Fprintln(c.err, "caution: "+caution.Line)
 		}
 	}
 	ask := readings.Asking{Sweep: c.options.sweep}
 	if c.env.asks {
 		ask.Keep = readings.KeptPath(c.args[0])
+		ask.Since = c.refitted(s, ask.Keep).String()
 	}
 	set, err := rr.ReadTyped(c.lines(), ask)
 	if none := (readings.NoneGiven{}); errors.As(err, &none) {

@@ -206,7 +206,7 @@ func (c *Change) eyes() fs.FileMode {
 
 // record is the change as the journal holds it.
 func (c *Change) record() record {
-	r := record{Call: c.journal.call, Did: c.journal.Did, When: time.Now().Truncate(time.Second), Home: c.journal.folder, To: c.to}
+	r := record{Call: c.journal.call, Did: c.journal.Did, When: time.Now(), Home: c.journal.folder, To: c.to}
 	for _, folder := range c.made {
 		r.Made = append(r.Made, c.journal.within(folder))
 	}

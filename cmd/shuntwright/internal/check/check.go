@@ -29,6 +29,7 @@ type Checkup struct {
 	state   meter.State
 	found   reading.Diagnosis
 	mended  []inventory.Measured // parts that the repairs take
+	since   Refitted             // what the readings cannot know
 }
 
 // Judge holds the readings, of which there must be one, against the class and
@@ -98,9 +99,17 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
 	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
+	said, tables := len(doc.BottomLine), len(doc.Tables)
 	k.diagnosis(&doc, answer)
 	if err := k.repair(ctx, &doc, answer); err != nil {
 		return doc, nil, err
+	}
+	if old := k.outOfDateWords(); old != nil {
+		doc.BottomLine, doc.Details = doc.BottomLine[:said:said], append(doc.BottomLine[said:], doc.Details...)
+		for i := range doc.Tables[tables:] {
+			doc.Tables[tables+i].Detail = true
+		}
+		doc.Raised = old
 	}
 	for _, note := range answer.CannotTell {
 		doc.Closing = append(doc.Closing, "note: "+note)
@@ -189,7 +198,7 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
+	return slices.Concat(k.outOfDateWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
 }
 
 // smallRatio is the ratio of class to limit below which readings hardly

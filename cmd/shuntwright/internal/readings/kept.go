@@ -26,7 +26,8 @@ func KeptPath(meterPath string) string {
 // kept is the file that keeps what was typed; each reading is on disk before the
 // next is asked for.
 type kept struct {
-	path string // empty: none is kept
+	path  string // empty: none is kept
+	since string // what was changed in the meter since it was written, in words
 }
 
 // add puts one reading at the end of the file.
@@ -87,6 +88,9 @@ func (s *typedSession) resume() error {
 	last := old[len(old)-1]
 	s.in.Say(fmt.Sprintf("%s keeps %s of a visit that was not saved; the last is\n%s, %s applied.\n",
 		s.kept.path, report.Counted(len(old), "reading"), last[rangeColumn], last[referenceColumn]))
+	if s.kept.since != "" {
+		s.in.Say(s.kept.since + " since then:\nwhat was read before does not count there\n")
+	}
 	for {
 		text, err := s.in.Next("go on with them (y, or n to begin anew)? ")
 		if errors.Is(err, io.EOF) {

@@ -15,13 +15,14 @@ import (
 type Asking struct {
 	Sweep bool   // up to full scale and down again on every range
 	Keep  string // the file that keeps what was typed, see KeptPath; empty: nothing is kept
+	Since string // what was changed in the meter since that was written, in words; empty: nothing
 }
 
 // ReadTyped reads one reading a line. A person is asked for the cardinal points
 // one by one, and asked again after a slip; from a pipe a line that cannot be
 // read ends it. Without any reading the error is a NoneGiven.
 func (rr *Reader) ReadTyped(in *lines.Reader, ask Asking) (*Set, error) {
-	s := &typedSession{Reader: rr, in: in, kept: kept{path: ask.Keep}}
+	s := &typedSession{Reader: rr, in: in, kept: kept{path: ask.Keep, since: ask.Since}}
 	if in.Asks() {
 		s.points = rr.cardinals(ask.Sweep)
 		if err := s.resume(); err != nil {
