@@ -58,6 +58,9 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		if was.Measured() {
 			of.said = []string{since(was, p)}
 		}
+		if p.Unsteady(p.Ohms.Base) != "" {
+			of.said = append(of.said, "carbon that has drifted so far goes on: replace it rather than trim it")
+		}
 		fitted = p.Fitted
 		return of, d.Replace(p)
 	})

@@ -29,6 +29,10 @@ func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(r.left(m), math.NaN()).Text, todo(m, done))}
 	}
 	out := append([]string{"repair: " + todo(m, done)}, placeWords(done.Pieces)...)
+	if far := r.search.Unsteady(m.Patient); len(far) > 0 {
+		out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(far),
+			report.Either(m.Action == repair.Replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
+	}
 	out = append(out, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)
 	if m.Position < 0 {

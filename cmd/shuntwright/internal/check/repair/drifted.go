@@ -6,8 +6,32 @@ import "math"
 // be trusted any longer: it goes rather than being trimmed (common practice).
 const burnt = 0.2
 
-// drifted tells a patient that has drifted so far.
-func drifted(p Patient) bool { return math.Abs(p.Now/p.From-1) > burnt }
+// drifted tells a patient that has drifted so far, or is of carbon that will go
+// on drifting.
+func (r *Search) drifted(p Patient) bool {
+	return math.Abs(p.Now/p.From-1) > burnt || len(r.Unsteady(p)) > 0
+}
+
+// Unsteady are the parts in a patient's place that will go on drifting, each with
+// how far it has: by the readings, where these say what is there.
+func (r *Search) Unsteady(p Patient) []string {
+	kept, err := r.kept(p)
+	if err != nil {
+		return nil
+	}
+	paper, err := r.OnPaper(p)
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, id := range p.stays.IDs() {
+		i := r.Index[id]
+		if far := r.Parts[i].Unsteady(r.Measured[i].Ohms * kept / paper); far != "" {
+			out = append(out, id+" ("+far+")")
+		}
+	}
+	return out
+}
 
 // replacement is the one of two remedies that replaces the part.
 func replacement(a, b Remedy) Remedy {

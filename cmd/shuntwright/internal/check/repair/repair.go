@@ -176,7 +176,7 @@ func (r *Search) remedies(ctx context.Context, p Patient, state meter.State) ([]
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int {
 		switch {
-		case drifted(p) && a.Action != b.Action && min(a.Grade(), b.Grade()) < 2 && replacement(a, b).Grade() < 2:
+		case r.drifted(p) && a.Action != b.Action && min(a.Grade(), b.Grade()) < 2 && replacement(a, b).Grade() < 2:
 			if a.Action == Replace {
 				return -1
 			}

@@ -142,10 +142,10 @@ func TestRemediesAgainstAll(t *testing.T) {
 				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.Action, parts, stays, m.Network, m.Parts, m.Worst, fewest, want)
 			}
 		}
-		if drifted(p) && len(found) > 1 && found[1].Action == Replace && found[1].Grade() < 2 {
+		if r.drifted(p) && len(found) > 1 && found[1].Action == Replace && found[1].Grade() < 2 {
 			t.Errorf("%v ohm in place of 10.9556, and it is to %s it though %s serves", now, found[0].Action, found[1].Network)
 		}
-		if len(found) > 1 && found[1].before(found[0]) && !(drifted(p) && found[0].Action == Replace && found[0].Grade() < 2) {
+		if len(found) > 1 && found[1].before(found[0]) && !(r.drifted(p) && found[0].Action == Replace && found[0].Grade() < 2) {
 			t.Errorf("%s comes before %s", found[0].Network, found[1].Network)
 		}
 	}
