@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -77,5 +76,5 @@ func (a *Again) String() string {
 		}
 		what = fmt.Sprintf("what was read %s (%s), with an instrument of %s (now %s)", by, report.List(a.Readings), a.Then, a.Now)
 	}
-	return fmt.Sprintf("measure again: %s; that brings the limit of %s", what, strings.Join(gains, ", of "))
+	return fmt.Sprintf("measure again: %s; that brings the limit of %s", what, report.Few(gains, mostSaid))
 }

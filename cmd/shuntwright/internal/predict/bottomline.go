@@ -97,13 +97,21 @@ func (f *Forecast) openWords() []string {
 	return []string{"open: " + said(open, func(i int) string { return f.Positions[i].Name })}
 }
 
-// unsureWords say which ranges are within the class by their error alone.
-func (f *Forecast) unsureWords(s standing) []string {
+// unsureWords say which ranges are within the class by their error alone, and
+// what to measure again so that they are surer.
+func (f *Forecast) unsureWords(s standing, state meter.State) []string {
 	if len(s.unsure) == 0 {
 		return nil
 	}
-	return []string{"not sure: error and limit together reach beyond the class on " +
+	out := []string{"not sure: error and limit together reach beyond the class on " +
 		said(s.unsure, func(r int) string { return f.Ranges[r].Name })}
+	budgets := slices.DeleteFunc(budgetOf(f.Setup, state), func(b Budget) bool {
+		return !slices.ContainsFunc(s.unsure, func(r int) bool { return f.Ranges[r].Name == b.name })
+	})
+	if again := measureAgain(budgets); again != nil {
+		out = append(out, again.String())
+	}
+	return out
 }
 
 // Moved are the ranges that some positions move.

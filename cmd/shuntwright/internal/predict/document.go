@@ -45,8 +45,8 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
 	leads := f.LeadsTaken()
-	answer.Warnings = slices.Concat(f.Warnings, over, leads, much, asbuilt.Warnings(f.Used()))
-	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands)...),
+	answer.Warnings = slices.Concat(f.Warnings, over, leads, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
+	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
 		Raised: append(over, leads...), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
 	return doc, answer
 }
