@@ -32,7 +32,11 @@ func (f *Forecast) roomWarning() []string {
 	if len(names) == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("class %g holds from %g to %g °C only (copper coil): %s", f.Class, from, to, report.Few(names, 1))}
+	which := names[0]
+	if len(names) > 1 {
+		which = report.Counted(len(names), "range")
+	}
+	return []string{fmt.Sprintf("class %g holds from %g to %g °C only (the coil drifts): %s", f.Class, from, to, which)}
 }
 
 // leaves is the temperature, in °C and on the way from the reference temperature
