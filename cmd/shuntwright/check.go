@@ -113,6 +113,8 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	}
 	line := strings.Join(again, " ") + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as", "sweep"}, name) })
 	switch {
+	case good && answer.Partly():
+		return line
 	case good && c.options.save:
 		return "shuntwright check " + report.InShell(c.args[0]) + " --history"
 	case good:

@@ -242,7 +242,7 @@ func TestCheckFieldNames(t *testing.T) {
 			diagnosis[].from_amperes diagnosis[].from_ohms diagnosis[].implied_amperes diagnosis[].implied_divisions
 			diagnosis[].implied_limit_amperes diagnosis[].implied_limit_divisions diagnosis[].implied_limit_ohms
 			diagnosis[].implied_ohms diagnosis[].same_as diagnosis[].score meter notes ranges ranges[].class_to_limit
-			ranges[].coverage_factor ranges[].gain_percent ranges[].limit_percent ranges[].linearity_percent ranges[].points
+			ranges[].coverage_factor ranges[].full_scale_error_percent ranges[].full_scale_limit_percent ranges[].gain_percent ranges[].limit_percent ranges[].linearity_percent ranges[].points
 			ranges[].range ranges[].up_down_percent ranges[].verdict ranges[].worst_error_percent ranges[].zero_percent readings
 			readings[].coverage_factor readings[].direction readings[].error_percent readings[].indicated readings[].limit_percent
 			readings[].range readings[].reading_limit readings[].reference readings[].reference_limit readings[].unit
@@ -257,13 +257,13 @@ func TestCheckFieldNames(t *testing.T) {
 			diagnosis[].implied_limit_ohms diagnosis[].implied_ohms diagnosis[].same_as diagnosis[].score meter next_reading
 			next_reading.predictions next_reading.predictions[].cause next_reading.predictions[].indicated next_reading.range
 			next_reading.reference next_reading.unit notes ranges ranges[].class_to_limit ranges[].coverage_factor
-			ranges[].limit_percent ranges[].points ranges[].range ranges[].verdict ranges[].worst_error_percent readings
+			ranges[].full_scale_error_percent ranges[].full_scale_limit_percent ranges[].limit_percent ranges[].points ranges[].range ranges[].verdict ranges[].worst_error_percent readings
 			readings[].coverage_factor readings[].error_percent readings[].indicated readings[].limit_percent readings[].range
 			readings[].reading_limit readings[].reference readings[].reference_limit readings[].unit readings[].verdict rule
 			verdict warnings`},
 		{[]string{meter, "--history"}, `
 			cautions file meter visits visits[].class visits[].date visits[].ranges visits[].ranges[].class_to_limit
-			visits[].ranges[].coverage_factor visits[].ranges[].gain_percent visits[].ranges[].limit_percent
+			visits[].ranges[].coverage_factor visits[].ranges[].full_scale_error_percent visits[].ranges[].full_scale_limit_percent visits[].ranges[].gain_percent visits[].ranges[].limit_percent
 			visits[].ranges[].linearity_percent visits[].ranges[].points visits[].ranges[].range visits[].ranges[].up_down_percent
 			visits[].ranges[].verdict visits[].ranges[].worst_error_percent visits[].ranges[].zero_percent visits[].verdict visits[].visit`},
 	} {

@@ -97,7 +97,7 @@ func runSheet(c *call) (report.Document, error) {
 	case len(c.args) == 1:
 		doc.Next = "shuntwright check " + report.InShell(c.args[0])
 	default:
-		doc.Next = c.afterSheet(good)
+		doc.Next = c.afterSheet(good && !job.Check.Partly())
 	}
 	return doc, nil
 }

@@ -38,6 +38,10 @@ type RangeJudgement struct {
 	GainPercent      float64 // slope of the straight line less 1, percent of the reading; NaN: one reference alone
 	LinearityPercent float64 // largest distance of a reading from the straight line; NaN: fewer than three references
 	UpDownPercent    float64 // largest difference, falling less rising, at one reference; NaN: no point read both ways
+
+	Reach                  float64 // largest reference of its straight line, as a share of full scale
+	FullPercent, FullLimit float64 // error of the straight line held to full scale, and its 95 % limit; NaN: nothing was applied
+	Partly                 bool    // it passes for what was read, short of full scale, and held to that it need not
 }
 
 // Point is one reading held against the class.
@@ -85,6 +89,7 @@ func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simpl
 		j.contradicted(readings, rng.FullScale)
 		j.straight(readings, rng.FullScale)
 		j.UpDownPercent = upDown(readings, j.Points, rng.FullScale)
+		j.held(readings, rng.FullScale, classPercent, simple)
 		out.Ranges = append(out.Ranges, j)
 		out.Verdict = out.Verdict.worse(j.Verdict)
 	}

@@ -22,7 +22,7 @@ func (k *Checkup) diagnosisWords() []string {
 		return []string{fmt.Sprintf("%s comes nearest, and does not explain these readings", causeOf(e))}
 	}
 	begins, one := "to blame: ", "one of these: "
-	if k.judged.Verdict == reading.Pass {
+	if k.judged.Verdict == reading.Pass && len(k.partly()) == 0 {
 		begins, one = "within the class; what is off all the same: ", "within the class; off all the same is one of these: "
 	}
 	var sure, out []string

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/readings"
@@ -62,6 +61,7 @@ type Answer struct {
 	Rule           string          `json:"rule,omitempty"`
 	Ranges         []CheckedRange  `json:"ranges"`
 	all            int             // ranges of the meter, read or not
+	partly         bool            // some range passes for the part of its scale that was read
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
 	Pegged         []pegged        `json:"pegged,omitempty"`
@@ -96,8 +96,8 @@ func (k *Checkup) rule() string {
 // Document shows what was found, and searches the drawer for the repair where
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
-	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
-	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Good: k.good()}
+	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), partly: len(k.partly()) > 0, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
+	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Raised: k.partlyWords(), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
 	said, tables := len(doc.BottomLine), len(doc.Tables)
 	k.diagnosis(&doc, answer)
@@ -109,7 +109,7 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		for i := range doc.Tables[tables:] {
 			doc.Tables[tables+i].Detail = true
 		}
-		doc.Raised = old
+		doc.Raised = append(doc.Raised, old...)
 	}
 	for _, note := range answer.CannotTell {
 		doc.Closing = append(doc.Closing, "note: "+note)
@@ -129,26 +129,6 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		}
 	}
 	return doc, answer, nil
-}
-
-// Part says of how many of all ranges the answer is; nothing where it is of all.
-func (a *Answer) Part() string {
-	if len(a.Ranges) >= a.all {
-		return ""
-	}
-	return fmt.Sprintf(" on %d of %s", len(a.Ranges), report.Counted(a.all, "range"))
-}
-
-// heading says the verdict in one line.
-func (k *Checkup) heading() string {
-	read := fmt.Sprintf("%s on %s", report.Counted(len(k.set.Readings), "reading"), report.Counted(len(k.judged.Ranges), "range"))
-	if all := len(k.Ranges); len(k.judged.Ranges) < all {
-		read = fmt.Sprintf("%s on %d of %s", report.Counted(len(k.set.Readings), "reading"), len(k.judged.Ranges), report.Counted(all, "range"))
-	}
-	if math.IsNaN(k.Class) {
-		return fmt.Sprintf("%s: %s; no class is given, so there is no verdict", k.Meter.Name, read)
-	}
-	return fmt.Sprintf("%s: %s in class %g: %s", k.Meter.Name, read, k.Class, strings.ToUpper(k.judged.Verdict.String()))
 }
 
 // offWords name the ranges that the verdict is about: those that fail, else those
@@ -198,7 +178,7 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.outOfDateWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
+	return slices.Concat(k.outOfDateWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
 }
 
 // smallRatio is the ratio of class to limit below which readings hardly

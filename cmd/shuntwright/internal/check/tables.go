@@ -23,6 +23,8 @@ type CheckedRange struct {
 	Linearity      report.Maybe `json:"linearity_percent,omitempty"`
 	UpDown         report.Maybe `json:"up_down_percent,omitempty"`
 	Ratio          report.Maybe `json:"class_to_limit,omitempty"`
+	Full           report.Maybe `json:"full_scale_error_percent,omitempty"` // of the straight line, held to full scale
+	FullLimit      report.Maybe `json:"full_scale_limit_percent,omitempty"`
 }
 
 // checkedReadings puts a range's judgement, and its name, into the words of the
@@ -30,7 +32,8 @@ type CheckedRange struct {
 func checkedReadings(name string, j reading.RangeJudgement) CheckedRange {
 	return CheckedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
 		CoverageFactor: report.Some(j.Factor), Verdict: j.Verdict.String(), Zero: report.Some(j.ZeroPercent), Gain: report.Some(j.GainPercent),
-		Linearity: report.Some(j.LinearityPercent), UpDown: report.Some(j.UpDownPercent), Ratio: report.Some(j.Ratio)}
+		Linearity: report.Some(j.LinearityPercent), UpDown: report.Some(j.UpDownPercent), Ratio: report.Some(j.Ratio),
+		Full: report.Some(j.FullPercent), FullLimit: report.Some(j.FullLimit)}
 }
 
 // checkedPoint is one reading in JSON.
