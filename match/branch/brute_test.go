@@ -90,7 +90,7 @@ func FuzzAgainstBruteForce(f *testing.F) {
 		p, lists := c.problem(values, 1+int(atMost%3), within)
 		for i := range lists {
 			lists[i] = lists[i][:min(len(lists[i]), 12)]
-			p.Slots[i].Candidates = p.Slots[i].Candidates[:len(lists[i])]
+			p.Slots[i] = p.Slots[i][:len(lists[i])]
 		}
 		p.Enough = enough
 		compare(t, p, lists)

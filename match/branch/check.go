@@ -3,8 +3,6 @@ package branch
 import (
 	"fmt"
 	"math"
-
-	"shuntwright/match/branch/node"
 )
 
 // check returns an error for the first thing in p that is not as the fields of
@@ -24,9 +22,9 @@ func (p Problem) check() error {
 	case !(p.Gap >= 0):
 		return fmt.Errorf("branch: gap is %v; want percentage points, 0 or more", p.Gap)
 	}
-	attributes, _ := node.Spec{Lists: p.lists()}.Attributes()
+	attributes, _ := p.attributes()
 	for i, slot := range p.Slots {
-		if err := node.Check(slot.Candidates, p.Parts, attributes); err != nil {
+		if err := check(slot, p.Parts, attributes); err != nil {
 			return fmt.Errorf("branch: slot %d, %w", i, err)
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"shuntwright/match/branch"
-	"shuntwright/match/branch/node"
 	"shuntwright/match/matchtest"
 )
 
@@ -62,10 +61,9 @@ func pairs(values []float64) []matchtest.Candidate {
 	return all
 }
 
-func slotOf(list []matchtest.Candidate) branch.Slot {
-	var slot branch.Slot
+func slotOf(list []matchtest.Candidate) (slot []branch.Candidate) {
 	for _, n := range list {
-		slot.Candidates = append(slot.Candidates, node.Candidate{Value: n.Value, Parts: n.Parts})
+		slot = append(slot, branch.Candidate{Value: n.Value, Parts: n.Parts})
 	}
 	return slot
 }

@@ -29,7 +29,7 @@
 // Where limits count, a range counts for at least the bound of its error plus
 // the floor of its limit over the box. What a level leaves beside the floor
 // cuts the windows of the values; and the attributes of the candidates have
-// windows too, cut where the floor alone, with a attribute in that end of its
+// windows too, cut where the floor alone, with an attribute in that end of its
 // window, takes a range beyond its level, and halved where they matter more
 // than values do.
 //
@@ -38,12 +38,18 @@
 // refuted, doubling, until a plan is found, and its worst error is lowered
 // until the search comes to its end.
 //
-// # Rooms
+// # How it is laid out
 //
-// Plan lists the networks that can matter, by windows that a first plan leaves,
-// and has Solve choose from them. Solve fills the slots and settles the order
-// stage by stage. What is known at a point of a search is in package node, what
-// follows there and where to branch in package search.
+// Plan lists the networks that can matter, by windows that a first plan leaves
+// (coupling.go), and has Solve choose from them. Solve fills the slots (fill.go)
+// and settles the order stage by stage (stage.go): a solver asks a search one
+// question after the other. A goal says what plans are looked for and which of
+// two comes first. A node holds what is known at one point of the search: for
+// each slot a window of values and the candidates in it, for each part who has
+// it, for each range bounds of what it counts for. What follows there is drawn
+// from the levels of the goal by the cutter and from the parts that are left by
+// the rules. A gauge measures plans and single ranges and counts all that it is
+// asked as work; a record keeps the best plan with what is proven of it.
 //
 // # Why it is exact
 //
@@ -65,52 +71,49 @@ import (
 	"math"
 
 	"shuntwright/match"
-	"shuntwright/match/branch/node"
 )
 
 // DefaultBudget is a Budget that keeps most searches below a second where an
 // evaluation takes a tenth of a microsecond.
 const DefaultBudget = 4_000_000
 
-// Slot is a place that one candidate fills.
-type Slot struct {
-	Candidates []node.Candidate // ascending by Value; a slot without any stays open
+// Limits tells within what every range is trusted.
+type Limits interface {
+	// Limits puts the limit of every range for the candidates chosen, -1: open,
+	// in percent of full scale, into dst.
+	Limits(dst []float64, chosen []int)
+	// Floor is what the limit of range r is at least in a box of values and
+	// attributes.
+	Floor(r int, box *match.Box) float64
 }
 
 // Problem asks for one candidate a slot, no part used twice.
 type Problem struct {
-	Parts    int // how many parts there are
-	Slots    []Slot
-	Ranges   int // how many ranges Response knows
+	Parts    int           // how many parts there are
+	Slots    [][]Candidate // of each slot, ascending by Value; one without any stays open
+	Ranges   int           // how many ranges Response knows
 	Response match.Response
-	// Limits, if not nil, makes |error| plus limit what a range counts for
+	// limits, if not nil, makes |error| plus limit what a range counts for
 	// wherever the order of plans, Enough, Worst and Bound say error; else
 	// |error| alone.
-	Limits node.Limits
+	Limits Limits
 	// Enough is an error in percent that is good enough. If as many slots as
 	// can be filled at all and as many whole ranges can be had with every error
 	// at most Enough, all such plans are equal and go by fewer parts, then by
 	// smaller errors. 0: not used.
 	Enough float64
-	// Bar, if not nil, is what plans must come before: then nothing else is
+	// bar, if not nil, is what plans must come before: then nothing else is
 	// looked for, and Enough and Gap are not used.
-	Bar *node.Bar
-	// Budget is how many times Response may be asked before the search contents
+	Bar *Bar
+	// budget is how many times Response may be asked before the search contents
 	// itself with less than proof: from then on it stops as soon as the worst
 	// error is within Gap of its bound, and errors below the worst are no
 	// longer pursued. It must be positive; DefaultBudget serves.
 	Budget int
-	// Gap in percentage points is used only when the Budget is spent. 0: the
+	// gap in percentage points is used only when the Budget is spent. 0: the
 	// worst error is proven however long it takes.
 	Gap  float64
-	Step func(Progress) // told of every better plan and bound, on the goroutine of Solve; may be nil
-}
-
-// Progress tells how far Solve has come.
-type Progress struct {
-	Filled       int     // slots filled in the best plan so far
-	Worst, Bound float64 // as in Answer
-	Work         int     // how many times Response has been asked
+	Step func(match.Progress) // told of every better plan and bound, on the goroutine of Solve; may be nil
 }
 
 // Answer is the best plan found.
@@ -120,7 +123,7 @@ type Answer struct {
 	Filled int       // how many slots are filled
 	Whole  int       // how many ranges are whole: every slot that they depend on is filled
 	Worst  float64   // the largest magnitude in Errors, or magnitude plus limit; NaN if no range is whole
-	// Bound is proven: no plan that fills as many slots and makes as many
+	// bound is proven: no plan that fills as many slots and makes as many
 	// ranges whole has a smaller worst error. Where Proven is set it is Worst,
 	// but for plans that are good enough, where a smaller worst error is not
 	// looked for. NaN if no range is whole.
@@ -141,28 +144,28 @@ func Solve(ctx context.Context, p Problem) (Answer, error) {
 	}
 	s := newSolver(ctx, p)
 	s.run()
-	if s.Err != nil {
-		return Answer{}, s.Err
+	if s.err != nil {
+		return Answer{}, s.err
 	}
 	return s.answer(), nil
 }
 
 func (s *solver) answer() Answer {
-	a := Answer{Worst: s.Worst(), Bound: s.Bound(), Filled: s.Filled(), Proven: s.Proven, Exact: s.exact, Found: s.found, Work: s.Work,
-		Chosen: make([]int, len(s.Tables)), Errors: make([]float64, s.Ranges)}
+	a := Answer{Worst: s.worst(), Bound: s.bound(), Filled: s.filled(), Proven: s.proven, Exact: s.exact, Found: s.found, Work: s.work,
+		Chosen: make([]int, len(s.tables)), Errors: make([]float64, s.ranges)}
 	for i := range a.Chosen {
 		a.Chosen[i] = -1
 	}
 	for r := range a.Errors {
 		a.Errors[r] = math.NaN()
 	}
-	if s.Best == nil {
+	if s.best == nil {
 		return a
 	}
-	for i, c := range s.Best.Chosen {
+	for i, c := range s.best.chosen {
 		a.Chosen[i] = int(c)
 	}
-	copy(a.Errors, s.Best.Errors)
-	a.Whole = len(s.Best.Costs)
+	copy(a.Errors, s.best.errors)
+	a.Whole = len(s.best.costs)
 	return a
 }

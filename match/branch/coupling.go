@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"shuntwright/match"
-	"shuntwright/match/branch/node"
 	"shuntwright/match/network"
 	"shuntwright/match/objective"
 )
@@ -14,7 +13,7 @@ import (
 // more of it serves nobody.
 const SmallGap = 1e-3
 
-// Sizes are how many networks are listed for a slot at first and at most, and for
+// sizes are how many networks are listed for a slot at first and at most, and for
 // all slots together. Answers are exact with any, or say that they are not.
 type Sizes struct{ First, Most, All int }
 
@@ -94,14 +93,14 @@ func (pl *planner) mostHeld() int { return min(pl.sizes.Most, pl.sizes.All/max(1
 
 // choose asks Solve for the best choice from the lists.
 func (pl *planner) choose(lists []list, budget int, gap float64) (Answer, match.Plan, error) {
-	slots, nets := make([]Slot, len(lists)), make([][]network.Network, len(lists))
+	slots, nets := make([][]Candidate, len(lists)), make([][]network.Network, len(lists))
 	for i, l := range lists {
-		nets[i], slots[i].Candidates = l.nets, make([]node.Candidate, len(l.nets))
+		nets[i], slots[i] = l.nets, make([]Candidate, len(l.nets))
 		parts := make([]int32, 0, network.MaxParts*len(l.nets))
 		for k, n := range l.nets {
 			set, from := n.Set(), len(parts)
 			parts = append(parts, set[:n.Size()]...)
-			slots[i].Candidates[k] = node.Candidate{Value: n.Value(), Parts: parts[from:len(parts):len(parts)], Attributes: pl.attributes(i, n)}
+			slots[i][k] = Candidate{Value: n.Value(), Parts: parts[from:len(parts):len(parts)], Attributes: pl.attributes(i, n)}
 		}
 	}
 	p := pl.question(slots, nets)
@@ -142,16 +141,11 @@ func (pl *planner) better(a, b match.Plan) bool {
 	return a.Worst < b.Worst
 }
 
-func (pl *planner) question(slots []Slot, nets [][]network.Network) Problem {
+func (pl *planner) question(slots [][]Candidate, nets [][]network.Network) Problem {
 	p := Problem{Parts: pl.Stock.Len(), Slots: slots, Ranges: pl.Ranges, Response: pl.Response,
-		Enough: pl.Enough}
+		Enough: pl.Enough, Step: pl.Progress}
 	if pl.Limit != nil {
 		p.Limits = &sureness{pl, nets, make([]network.Network, len(nets))}
-	}
-	if pl.Progress != nil {
-		p.Step = func(s Progress) {
-			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound})
-		}
 	}
 	return p
 }

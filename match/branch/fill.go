@@ -1,11 +1,6 @@
 package branch
 
-import (
-	"slices"
-
-	"shuntwright/match/branch/node"
-	"shuntwright/match/branch/search"
-)
+import "slices"
 
 // fill finds the largest number of slots that can be filled at once, the
 // largest number of ranges that can be whole then, the scenarios in which both
@@ -13,34 +8,34 @@ import (
 // known.
 func (s *solver) fill() bool {
 	chosen, filled := s.greedy(middling)
-	if filled < len(s.Tables) {
-		if other, more := s.greedy((*node.Table).All); more > filled {
+	if filled < len(s.tables) {
+		if other, more := s.greedy((*table).all); more > filled {
 			chosen, filled = other, more
 		}
 	}
 	first := s.scenario(chosen)
-	s.Best = s.Measure(chosen, first.Whole)
-	if s.Best == nil {
+	s.best = s.measure(chosen, first.whole)
+	if s.best == nil {
 		return false
 	}
-	if s.Over() {
+	if s.over() {
 		return false
 	}
-	s.minimal = make([][]int32, len(s.Tables))
+	s.minimal = make([][]int32, len(s.tables))
 	if filled == s.fillable() {
-		s.cases = []node.Scenario{first}
+		s.cases = []scenario{first}
 		return true
 	}
-	for i := range s.Tables {
-		s.minimal[i] = s.Tables[i].Minimal()
+	for i := range s.tables {
+		s.minimal[i] = s.tables[i].minimal()
 	}
-	for open := len(s.Tables) - search.Matching(s.Gauge, s.minimal); ; open++ {
-		s.packing = search.NewPacking(s.Gauge, s.minimal, open)
-		if s.packing.Find(s.Context, make([]bool, len(s.Tables))) != nil {
+	for open := len(s.tables) - s.matching(s.minimal); ; open++ {
+		s.packing = newPacking(s.gauge, s.minimal, open)
+		if s.packing.find(s.context, make([]bool, len(s.tables))) != nil {
 			s.classes(open)
-			return !s.Over()
+			return !s.over()
 		}
-		if s.Over() {
+		if s.over() {
 			return false
 		}
 	}
@@ -48,8 +43,8 @@ func (s *solver) fill() bool {
 
 // fillable returns how many slots have a candidate at all.
 func (s *solver) fillable() (count int) {
-	for _, t := range s.Tables {
-		if len(t.Values) > 0 {
+	for _, t := range s.tables {
+		if len(t.values) > 0 {
 			count++
 		}
 	}
@@ -58,28 +53,28 @@ func (s *solver) fillable() (count int) {
 
 // middling returns the candidates from the middle of their values outward: so a
 // search that ends at once has something to show.
-func middling(t *node.Table) []int32 { return t.Outward(nil, t.All()) }
+func middling(t *table) []int32 { return t.outward(nil, t.all()) }
 
 // greedy gives every slot, the one with the fewest candidates first, the first
 // candidate in the given order whose parts are free.
-func (s *solver) greedy(inOrder func(*node.Table) []int32) (chosen []int32, filled int) {
-	owner := slices.Repeat([]int32{node.Nobody}, s.Parts+1)
-	order := make([]int32, len(s.Tables))
+func (s *solver) greedy(inOrder func(*table) []int32) (chosen []int32, filled int) {
+	owner := slices.Repeat([]int32{nobody}, s.parts+1)
+	order := make([]int32, len(s.tables))
 	for i := range order {
 		order[i] = int32(i)
 	}
-	slices.SortStableFunc(order, func(a, b int32) int { return len(s.Tables[a].Values) - len(s.Tables[b].Values) })
-	chosen = slices.Repeat([]int32{node.Open}, len(s.Tables))
+	slices.SortStableFunc(order, func(a, b int32) int { return len(s.tables[a].values) - len(s.tables[b].values) })
+	chosen = slices.Repeat([]int32{open}, len(s.tables))
 	for _, i := range order {
-		t := &s.Tables[i]
+		t := &s.tables[i]
 		for _, c := range inOrder(t) {
-			if !t.Clashes(c, owner, i) {
+			if !t.clashes(c, owner, i) {
 				chosen[i] = c
 				filled++
 				break
 			}
 		}
-		for _, p := range t.Of(chosen[i]) {
+		for _, p := range t.of(chosen[i]) {
 			owner[p] = i
 		}
 	}
@@ -87,7 +82,7 @@ func (s *solver) greedy(inOrder func(*node.Table) []int32) (chosen []int32, fill
 }
 
 // scenario returns the one in which the slots that are chosen must be filled.
-func (s *solver) scenario(chosen []int32) node.Scenario {
+func (s *solver) scenario(chosen []int32) scenario {
 	must, open := make([]bool, len(chosen)), 0
 	for i, c := range chosen {
 		must[i] = c >= 0
@@ -99,12 +94,12 @@ func (s *solver) scenario(chosen []int32) node.Scenario {
 }
 
 // needing returns the scenario in which the slots of must are filled.
-func (s *solver) needing(must []bool, open int) node.Scenario {
-	sc := node.Scenario{Must: slices.Clone(must), Whole: make([]bool, s.Ranges), Open: open}
-	for r, slots := range s.Links.Slots {
+func (s *solver) needing(must []bool, open int) scenario {
+	sc := scenario{must: slices.Clone(must), whole: make([]bool, s.ranges), open: open}
+	for r, slots := range s.links.slots {
 		if !slices.ContainsFunc(slots, func(i int32) bool { return !must[i] }) {
-			sc.Whole[r] = true
-			sc.Ranges = append(sc.Ranges, int32(r))
+			sc.whole[r] = true
+			sc.ranges = append(sc.ranges, int32(r))
 		}
 	}
 	return sc
@@ -115,7 +110,7 @@ func (s *solver) needing(must []bool, open int) node.Scenario {
 // ranges.
 func (s *solver) classes(open int) {
 	var sets [][]int32
-	for _, slots := range s.Links.Slots {
+	for _, slots := range s.links.slots {
 		if !slices.ContainsFunc(sets, func(o []int32) bool { return slices.Equal(o, slots) }) {
 			sets = append(sets, slots)
 		}
@@ -124,7 +119,7 @@ func (s *solver) classes(open int) {
 	most := -1
 	var choose func(i int, must []bool, left [][]int32)
 	choose = func(i int, must []bool, left [][]int32) {
-		if s.Over() || len(s.needing(without(left, len(must)), 0).Ranges) < most {
+		if s.over() || len(s.needing(without(left, len(must)), 0).ranges) < most {
 			return
 		}
 		if i == len(sets) {
@@ -135,14 +130,14 @@ func (s *solver) classes(open int) {
 		for _, slot := range sets[i] {
 			more[slot] = true
 		}
-		if slices.Equal(more, must) || s.packing.Find(s.Context, more) != nil {
+		if slices.Equal(more, must) || s.packing.find(s.context, more) != nil {
 			choose(i+1, more, left)
 		}
 		if len(sets[i]) > 0 && !slices.Equal(more, must) {
 			choose(i+1, must, append(slices.Clone(left), sets[i]))
 		}
 	}
-	choose(0, make([]bool, len(s.Tables)), nil)
+	choose(0, make([]bool, len(s.tables)), nil)
 }
 
 // without returns the slots that are still possible where each of the sets left
@@ -163,16 +158,16 @@ func without(left [][]int32, slots int) []bool {
 
 // consider keeps a scenario if none has more whole ranges. One that makes a
 // class whole that was left out is met elsewhere.
-func (s *solver) consider(sc node.Scenario, left [][]int32, most *int) {
+func (s *solver) consider(sc scenario, left [][]int32, most *int) {
 	for _, set := range left {
-		if !slices.ContainsFunc(set, func(i int32) bool { return !sc.Must[i] }) {
+		if !slices.ContainsFunc(set, func(i int32) bool { return !sc.must[i] }) {
 			return
 		}
 	}
-	if len(sc.Ranges) > *most {
-		*most, s.cases = len(sc.Ranges), nil
+	if len(sc.ranges) > *most {
+		*most, s.cases = len(sc.ranges), nil
 	}
-	if len(sc.Ranges) == *most {
+	if len(sc.ranges) == *most {
 		s.cases = append(s.cases, sc)
 	}
 }

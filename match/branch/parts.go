@@ -3,45 +3,43 @@ package branch
 import (
 	"math"
 	"slices"
-
-	"shuntwright/match/branch/node"
 )
 
 // fewest returns the smallest number of parts of the plans that keep to the
 // goal, or -1 if it ended before that was proven.
-func (s *solver) fewest(g node.Goal) int {
-	for g.Parts = s.Best.Parts - 1; ; g.Parts = s.Best.Parts - 1 {
+func (s *solver) fewest(g goal) int {
+	for g.parts = s.best.parts - 1; ; g.parts = s.best.parts - 1 {
 		if s.any(g) {
 			continue
 		}
 		if !s.complete {
 			return -1
 		}
-		return g.Parts + 1
+		return g.parts + 1
 	}
 }
 
 // firstParts settles slot by slot the candidate that comes first in the
 // drawer's order. It tells whether it came to the end.
-func (s *solver) firstParts(g node.Goal) bool {
+func (s *solver) firstParts(g goal) bool {
 	lists := slices.Clone(s.lists)
 	for i := range lists {
-		t := &s.Tables[i]
+		t := &s.tables[i]
 		order := slices.Clone(lists[i])
-		slices.SortFunc(order, t.ByParts)
-		low, high := 0, place(order, s.Best.Chosen[i])
-		for s.search.Hold(i, true); low < high; {
+		slices.SortFunc(order, t.byParts)
+		low, high := 0, place(order, s.best.chosen[i])
+		for s.search.hold(i, true); low < high; {
 			mid := (low + high) / 2
 			lists[i] = slices.Sorted(slices.Values(order[low : mid+1]))
 			if s.ask(g, lists, math.MaxInt) {
-				high = place(order, s.Best.Chosen[i])
+				high = place(order, s.best.chosen[i])
 			} else if !s.complete {
 				return false
 			} else {
 				low = mid + 1
 			}
 		}
-		s.search.Hold(i, high < len(order))
+		s.search.hold(i, high < len(order))
 		lists[i] = order[high:min(high+1, len(order))]
 	}
 	return true

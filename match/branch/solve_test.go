@@ -11,7 +11,6 @@ import (
 
 	"shuntwright/match"
 	"shuntwright/match/branch"
-	"shuntwright/match/branch/node"
 	"shuntwright/match/matchtest"
 )
 
@@ -50,7 +49,7 @@ func TestNothingToChoose(t *testing.T) {
 	if !a.Proven || !a.Exact || !math.IsNaN(a.Worst) || !math.IsNaN(a.Bound) {
 		t.Errorf("no slots, no ranges: %+v", a)
 	}
-	a = solve(t, branch.Problem{Parts: 2, Slots: []branch.Slot{{}, {Candidates: []node.Candidate{{Value: 3, Parts: []int32{1}}}}}, Budget: 1})
+	a = solve(t, branch.Problem{Parts: 2, Slots: [][]branch.Candidate{{}, {{Value: 3, Parts: []int32{1}}}}, Budget: 1})
 	if a.Filled != 1 || !slices.Equal(a.Chosen, []int{-1, 0}) || !a.Exact {
 		t.Errorf("slots without ranges: %+v", a)
 	}
@@ -213,11 +212,11 @@ func TestBudgetAndGap(t *testing.T) {
 func TestProgress(t *testing.T) {
 	p, _ := ringOf8.problem(drawerFor(ringOf8, 2, 56, 0.4), 2, 60)
 	p.Budget = 1 // the worst error alone
-	var seen []branch.Progress
-	p.Step = func(g branch.Progress) { seen = append(seen, g) }
+	var seen []match.Progress
+	p.Step = func(g match.Progress) { seen = append(seen, g) }
 	a := solve(t, p)
 	for i, g := range seen {
-		if g.Bound > a.Worst || g.Worst < a.Worst-match.Equal || i > 0 && (g.Work < seen[i-1].Work || g.Bound < seen[i-1].Bound) {
+		if g.Bound > a.Worst || g.Worst < a.Worst-match.Equal || i > 0 && g.Bound < seen[i-1].Bound {
 			t.Errorf("progress %+v after %+v; answer %v", g, seen[max(i-1, 0)], a.Worst)
 		}
 	}
@@ -228,7 +227,7 @@ func TestProgress(t *testing.T) {
 
 func TestRefused(t *testing.T) {
 	c := circuits{amperes: 1e-3, ohms: 100, shunts: []float64{2e-3}}
-	slot := func(list ...node.Candidate) []branch.Slot { return []branch.Slot{{Candidates: list}} }
+	slot := func(list ...branch.Candidate) [][]branch.Candidate { return [][]branch.Candidate{list} }
 	for want, change := range map[string]func(p *branch.Problem){
 		"-1 parts":                        func(p *branch.Problem) { p.Parts = -1 },
 		"-2 ranges":                       func(p *branch.Problem) { p.Ranges = -2 },
@@ -237,10 +236,10 @@ func TestRefused(t *testing.T) {
 		"enough is -1":                    func(p *branch.Problem) { p.Enough = -1 },
 		"budget is 0":                     func(p *branch.Problem) { p.Budget = 0 },
 		"gap is -1":                       func(p *branch.Problem) { p.Gap = -1 },
-		"slot 0, candidate 0: value +Inf": func(p *branch.Problem) { p.Slots = slot(node.Candidate{Value: math.Inf(1)}) },
-		"candidate 1: value 1 after 2":    func(p *branch.Problem) { p.Slots = slot(node.Candidate{Value: 2}, node.Candidate{Value: 1}) },
-		"candidate 0: part 5":             func(p *branch.Problem) { p.Slots = slot(node.Candidate{Value: 1, Parts: []int32{5}}) },
-		"candidate 0: parts [1 0]":        func(p *branch.Problem) { p.Slots = slot(node.Candidate{Value: 1, Parts: []int32{1, 0}}) },
+		"slot 0, candidate 0: value +Inf": func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: math.Inf(1)}) },
+		"candidate 1: value 1 after 2":    func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: 2}, branch.Candidate{Value: 1}) },
+		"candidate 0: part 5":             func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: 1, Parts: []int32{5}}) },
+		"candidate 0: parts [1 0]":        func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: 1, Parts: []int32{1, 0}}) },
 		"gives NaN % for range 0":         func(p *branch.Problem) { p.Response = fixed{circuits{}.meter(), math.NaN()} },
 	} {
 		p, _ := c.problem([]float64{90, 100}, 1, 60)
@@ -257,7 +256,7 @@ func TestProblemIsLeftAlone(t *testing.T) {
 	p, lists := c.problem(drawerFor(c, 5, 9, 0.3), 2, 60)
 	solve(t, p)
 	for s, slot := range p.Slots {
-		for i, got := range slot.Candidates {
+		for i, got := range slot {
 			if got.Value != lists[s][i].Value || !slices.Equal(got.Parts, lists[s][i].Parts) {
 				t.Fatalf("slot %d, candidate %d: %v; was %v", s, i, got, lists[s][i])
 			}

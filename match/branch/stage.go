@@ -5,8 +5,6 @@ import (
 	"slices"
 
 	"shuntwright/match"
-	"shuntwright/match/branch/node"
-	"shuntwright/match/branch/search"
 )
 
 // run settles the order stage by stage.
@@ -22,20 +20,20 @@ func (s *solver) run() {
 	if !s.start() {
 		return
 	}
-	g := node.Anything
+	g := anything
 	if s.p.Enough > 0 {
-		g.Rest = s.enough()
-		switch enough := g.Admits(s.Best.Costs, s.Best.Parts) || s.any(g); {
+		g.rest = s.enough()
+		switch enough := g.admits(s.best.costs, s.best.parts) || s.any(g); {
 		case enough:
-			s.Proven, s.Good = true, true
+			s.proven, s.good = true, true
 			s.cut(g)
-			if g.Parts = s.fewest(g); g.Parts < 0 {
+			if g.parts = s.fewest(g); g.parts < 0 {
 				return
 			}
 		case !s.complete:
 			return
 		default:
-			s.Raise(s.p.Enough)
+			s.raise(s.p.Enough)
 			s.settleAbove()
 			return
 		}
@@ -47,9 +45,9 @@ func (s *solver) run() {
 func (s *solver) runBar() {
 	s.exact = true
 	for i := range s.cases {
-		g := node.Anything
-		g.Bar = s.p.Bar
-		found, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt})
+		g := anything
+		g.bar = s.p.Bar
+		found, complete := s.search.seek(question{scenario: &s.cases[i], goal: g, lists: s.lists, limit: math.MaxInt})
 		s.found, s.exact = s.found || found, s.exact && complete
 	}
 }
@@ -57,10 +55,10 @@ func (s *solver) runBar() {
 // prepare lists the candidates that count: for a slot that no scenario needs
 // only those whose parts hold those of no other.
 func (s *solver) prepare() {
-	s.lists = make([][]int32, len(s.Tables))
-	for i := range s.Tables {
-		if slices.ContainsFunc(s.cases, func(sc node.Scenario) bool { return sc.Must[i] }) {
-			s.lists[i] = s.Tables[i].All()
+	s.lists = make([][]int32, len(s.tables))
+	for i := range s.tables {
+		if slices.ContainsFunc(s.cases, func(sc scenario) bool { return sc.must[i] }) {
+			s.lists[i] = s.tables[i].all()
 		} else {
 			s.lists[i] = s.minimal[i]
 		}
@@ -70,20 +68,20 @@ func (s *solver) prepare() {
 // settleAbove settles the errors that are not good enough, then the number of
 // parts, then all else.
 func (s *solver) settleAbove() {
-	if !s.settleWorst(node.Anything) {
+	if !s.settleWorst(anything) {
 		return
 	}
-	s.Proven = true
-	g := node.Anything.Settled(s.Best.Costs[0] + match.Equal)
+	s.proven = true
+	g := anything.settled(s.best.costs[0] + match.Equal)
 	s.cut(g)
 	o, complete := s.below(&g, 1, s.enough())
 	if !complete {
 		return
 	}
-	above := o.Above()
-	g.Top, g.Rest = g.Top[:above], s.enough()
+	above := o.above()
+	g.top, g.rest = g.top[:above], s.enough()
 	s.cut(g)
-	if g.Parts = s.fewest(g); g.Parts >= 0 {
+	if g.parts = s.fewest(g); g.parts >= 0 {
 		s.settleAll(g, above)
 	}
 }
@@ -93,30 +91,30 @@ func (s *solver) enough() float64 { return s.p.Enough * (1 + match.Guard) }
 
 // settleAll settles the errors from the worst down, of which the first few are
 // settled, then the parts.
-func (s *solver) settleAll(g node.Goal, settled int) {
-	if len(s.cases[0].Ranges) > settled {
+func (s *solver) settleAll(g goal, settled int) {
+	if len(s.cases[0].ranges) > settled {
 		if settled == 0 && !s.settleWorst(g) || settled > 0 && !s.minimise(g, settled) {
 			return
 		}
-		s.Proven = true
-		g = g.Settled(s.Best.Costs[settled] + match.Equal)
+		s.proven = true
+		g = g.settled(s.best.costs[settled] + match.Equal)
 		s.cut(g)
 		o, complete := s.below(&g, settled+1, 0)
 		if !complete {
 			return
 		}
-		if !o.Tied() {
+		if !o.tied() {
 			s.exact = true
 			return
 		}
 		s.cut(g)
 	}
-	s.Proven = true
-	if last := len(g.Top) - 1; last >= 0 {
-		g.Rest, g.Top = g.Top[last], g.Top[:last]
+	s.proven = true
+	if last := len(g.top) - 1; last >= 0 {
+		g.rest, g.top = g.top[last], g.top[:last]
 	}
-	if g.Parts == math.MaxInt {
-		if g.Parts = s.fewest(g); g.Parts < 0 {
+	if g.parts == math.MaxInt {
+		if g.parts = s.fewest(g); g.parts < 0 {
 			return
 		}
 	}
@@ -126,55 +124,55 @@ func (s *solver) settleAll(g node.Goal, settled int) {
 // start finds a first plan and betters it while that is easy.
 func (s *solver) start() bool {
 	if s.packing != nil { // the greedy plan does not fill enough
-		chosen := s.packing.Find(s.Context, s.cases[0].Must)
+		chosen := s.packing.find(s.context, s.cases[0].must)
 		if chosen == nil {
 			return false
 		}
-		p := s.Measure(chosen, s.cases[0].Whole)
+		p := s.measure(chosen, s.cases[0].whole)
 		if p == nil {
 			return false
 		}
-		s.Best = p
+		s.best = p
 	}
-	s.Report()
+	s.report()
 	s.complete = true
 	s.base = s.ground()
-	for len(s.Best.Costs) > 0 && s.Best.Costs[0]-s.base > 4*node.Margin {
-		half := s.base + (s.Best.Costs[0]-s.base)/2
-		if !s.ask(node.Goal{Rest: half, Parts: math.MaxInt}, s.lists, 50*len(s.Tables)) {
+	for len(s.best.costs) > 0 && s.best.costs[0]-s.base > 4*margin {
+		half := s.base + (s.best.costs[0]-s.base)/2
+		if !s.ask(goal{rest: half, parts: math.MaxInt}, s.lists, 50*len(s.tables)) {
 			if s.complete {
-				s.Raise(half)
+				s.raise(half)
 			}
 			break
 		}
 	}
-	if len(s.Best.Costs) > 0 {
-		s.cut(node.Goal{Rest: max(s.Best.Costs[0]+match.Equal, s.enough()), Parts: math.MaxInt})
+	if len(s.best.costs) > 0 {
+		s.cut(goal{rest: max(s.best.costs[0]+match.Equal, s.enough()), parts: math.MaxInt})
 	}
 	return true
 }
 
 // cut forgets the candidates that no plan with this goal, or a tighter one, can
 // have, by what follows at the root of its search.
-func (s *solver) cut(g node.Goal) {
-	if len(s.cases) > 1 || s.Ended {
+func (s *solver) cut(g goal) {
+	if len(s.cases) > 1 || s.ended {
 		return
 	}
-	n := s.search.Root(search.Question{Case: &s.cases[0], Goal: g, Lists: s.lists})
+	n := s.search.root(question{scenario: &s.cases[0], goal: g, lists: s.lists})
 	if n == nil {
 		return
 	}
-	for i, list := range n.Live {
+	for i, list := range n.live {
 		s.lists[i] = slices.Clone(list)
 	}
 }
 
 // ask tells whether there is a plan that keeps to the goal; complete then tells
 // whether a no is proven.
-func (s *solver) ask(g node.Goal, lists [][]int32, limit int) bool {
+func (s *solver) ask(g goal, lists [][]int32, limit int) bool {
 	s.complete = true
 	for i := range s.cases {
-		found, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: lists, First: true, Limit: limit})
+		found, complete := s.search.seek(question{scenario: &s.cases[i], goal: g, lists: lists, first: true, limit: limit})
 		if found {
 			return true
 		}
@@ -183,38 +181,38 @@ func (s *solver) ask(g node.Goal, lists [][]int32, limit int) bool {
 	return false
 }
 
-func (s *solver) any(g node.Goal) bool { return s.ask(g, s.lists, math.MaxInt) }
+func (s *solver) any(g goal) bool { return s.ask(g, s.lists, math.MaxInt) }
 
 // settleWorst makes the worst error as small as the goal allows. Levels far
 // below the best plan are soon refuted and give a bound, so it goes up from
 // there, doubling what is above the ground, until a plan is found. It returns
 // false if it ended before all was proven.
-func (s *solver) settleWorst(g node.Goal) bool {
-	if s.Good {
+func (s *solver) settleWorst(g goal) bool {
+	if s.good {
 		return s.minimise(g, 0)
 	}
 	for {
-		ground := max(s.Low, s.base)
-		level := ground + max((s.Best.Costs[0]-ground)/16, (ground-s.base)*0.25)
-		next, before := g, s.Best
-		next.Rest = level
+		ground := max(s.low, s.base)
+		level := ground + max((s.best.costs[0]-ground)/16, (ground-s.base)*0.25)
+		next, before := g, s.best
+		next.rest = level
 		if !s.minimise(next, 0) {
 			return false
 		}
-		if s.Best != before || level >= s.Better(s.Best.Costs[0]) {
-			s.Raise(s.Best.Costs[0])
+		if s.best != before || level >= s.better(s.best.costs[0]) {
+			s.raise(s.best.costs[0])
 			return true
 		}
-		s.Raise(level)
+		s.raise(level)
 	}
 }
 
 // minimise makes the k-th error from the worst down as small as the goal
 // allows. It returns false if it ended before that was proven.
-func (s *solver) minimise(g node.Goal, k int) bool {
+func (s *solver) minimise(g goal, k int) bool {
 	for i := range s.cases {
-		g.Rest = min(g.Rest, s.Better(s.Best.Costs[k]))
-		if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: g, Lists: s.lists, Limit: math.MaxInt}); !complete {
+		g.rest = min(g.rest, s.better(s.best.costs[k]))
+		if _, complete := s.search.seek(question{scenario: &s.cases[i], goal: g, lists: s.lists, limit: math.MaxInt}); !complete {
 			return false
 		}
 	}
@@ -224,33 +222,33 @@ func (s *solver) minimise(g node.Goal, k int) bool {
 // below settles the errors behind the first few, all at once, and puts that
 // into the goal; those below the floor count as that. It returns false if it
 // ended before all was proven.
-func (s *solver) below(g *node.Goal, settled int, floor float64) (o *node.Order, complete bool) {
-	o = node.NewOrder(*g, s.Best.Costs, settled, s.Limits != nil, floor)
-	for again := true; again; again = o.Close {
-		o.Again()
+func (s *solver) below(g *goal, settled int, floor float64) (o *order, complete bool) {
+	o = newOrder(*g, s.best.costs, settled, s.limits != nil, floor)
+	for again := true; again; again = o.close {
+		o.again()
 		for i := range s.cases {
-			g.Order, g.Top = o, o.Levels(g.Top[:settled])
-			if _, complete := s.search.Seek(search.Question{Case: &s.cases[i], Goal: *g, Lists: s.lists, Limit: math.MaxInt}); !complete {
+			g.order, g.top = o, o.levels(g.top[:settled])
+			if _, complete := s.search.seek(question{scenario: &s.cases[i], goal: *g, lists: s.lists, limit: math.MaxInt}); !complete {
 				return o, false
 			}
 		}
 	}
-	g.Order, g.Top = nil, o.Levels(g.Top[:settled])
+	g.order, g.top = nil, o.levels(g.top[:settled])
 	return o, true
 }
 
 // ground returns what the worst error, with its limit, is at least by the
 // limits alone.
 func (s *solver) ground() float64 {
-	if !s.Floors {
+	if !s.floors {
 		return 0
 	}
 	least := math.Inf(1)
 	for i := range s.cases {
 		worst := 0.0
-		if n := s.search.Root(search.Question{Case: &s.cases[i], Goal: node.Anything, Lists: s.lists}); n != nil {
-			for _, r := range s.cases[i].Ranges {
-				worst = max(worst, n.Floor[r])
+		if n := s.search.root(question{scenario: &s.cases[i], goal: anything, lists: s.lists}); n != nil {
+			for _, r := range s.cases[i].ranges {
+				worst = max(worst, n.floor[r])
 			}
 		}
 		least = min(least, worst)

@@ -19,7 +19,7 @@ type doubts struct {
 	own, shared [][]float64 // of each slot's candidates
 	weights     [][]float64 // of each range by slot, signed
 	common      float64     // shared by all ranges
-	blind       bool        // Floor says nothing
+	blind       bool        // floor says nothing
 }
 
 func (d *doubts) Limits(dst []float64, chosen []int) {
@@ -86,7 +86,7 @@ func doubtful(rng *rand.Rand, p *branch.Problem, lists [][]matchtest.Candidate) 
 				sum += shared[part] / float64(len(c.Parts))
 			}
 			d.own[s], d.shared[s] = append(d.own[s], math.Sqrt(squares)), append(d.shared[s], sum)
-			p.Slots[s].Candidates[i].Attributes = []float64{d.own[s][i], sum}
+			p.Slots[s][i].Attributes = []float64{d.own[s][i], sum}
 		}
 	}
 	for r := range p.Ranges {
@@ -149,7 +149,7 @@ func TestFloorsAreFloors(t *testing.T) {
 				continue
 			}
 			chosen[s] = rng.IntN(len(list))
-			a, b := p.Slots[s].Candidates[chosen[s]].Attributes, p.Slots[s].Candidates[rng.IntN(len(list))].Attributes
+			a, b := p.Slots[s][chosen[s]].Attributes, p.Slots[s][rng.IntN(len(list))].Attributes
 			least[s], most[s] = []float64{min(a[0], b[0]), min(a[1], b[1])}, []float64{max(a[0], b[0]), max(a[1], b[1])}
 		}
 		limits := make([]float64, p.Ranges)

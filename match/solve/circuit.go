@@ -6,7 +6,6 @@ import (
 
 	"shuntwright/match"
 	"shuntwright/match/branch"
-	"shuntwright/match/branch/node"
 	"shuntwright/match/network"
 	"shuntwright/match/objective"
 )
@@ -31,7 +30,7 @@ type windows struct {
 // before asks package branch for the first choice from the lists that comes before
 // a bar, nil if there is none; complete says that it looked at everything.
 func (c *circuit) before(lists [][]network.Network, bar match.Key) (nets []network.Network, complete bool) {
-	a, err := branch.Solve(c.Context, c.question(lists, &node.Bar{Order: c.Order(), Key: bar}))
+	a, err := branch.Solve(c.Context, c.question(lists, &branch.Bar{Order: c.Order(), Key: bar}))
 	if err != nil || !a.Found {
 		return nil, err == nil && a.Exact
 	}
@@ -123,9 +122,9 @@ func (c *circuit) parts() (n int) {
 
 // question puts the circuit into the words of package branch, with the parts of the
 // lists counted from 0.
-func (c *circuit) question(lists [][]network.Network, bar *node.Bar) branch.Problem {
+func (c *circuit) question(lists [][]network.Network, bar *branch.Bar) branch.Problem {
 	number, attributes := map[int]int32{}, 0
-	p := branch.Problem{Slots: make([]branch.Slot, len(lists)), Ranges: len(c.ranges), Bar: bar, Budget: 1 << 62,
+	p := branch.Problem{Slots: make([][]branch.Candidate, len(lists)), Ranges: len(c.ranges), Bar: bar, Budget: 1 << 62,
 		Response: &part{c, make([]float64, len(c.Needs))}}
 	for k, list := range lists {
 		for _, n := range list {
@@ -138,7 +137,7 @@ func (c *circuit) question(lists [][]network.Network, bar *node.Bar) branch.Prob
 			}
 			slices.Sort(parts)
 			of := c.attributes(c.slots[k], n)
-			p.Slots[k].Candidates = append(p.Slots[k].Candidates, node.Candidate{Value: n.Value(), Parts: parts, Attributes: of})
+			p.Slots[k] = append(p.Slots[k], branch.Candidate{Value: n.Value(), Parts: parts, Attributes: of})
 			attributes = len(of)
 		}
 	}

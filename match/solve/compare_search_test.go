@@ -7,9 +7,9 @@ import (
 	"testing"
 	"time"
 
+	"shuntwright/match"
 	"shuntwright/match/assign"
 	"shuntwright/match/branch"
-	"shuntwright/match/branch/node"
 )
 
 // search measures the search alone, until the worst error is proven: with the
@@ -53,13 +53,13 @@ func (c contest) searchSeparate(ctx context.Context, step told) (worst, bound fl
 
 func (c contest) searchCoupled(ctx context.Context, step told) (worst, bound float64, err error) {
 	p := branch.Problem{Parts: c.stock.Len(), Ranges: c.problem.Ranges, Response: c.problem.Response, Budget: branch.DefaultBudget,
-		Step: func(s branch.Progress) { step(s.Filled, s.Worst, s.Bound) }}
+		Step: func(s match.Progress) { step(s.Filled, s.Worst, s.Bound) }}
 	for _, list := range c.lists {
-		slot := branch.Slot{Candidates: make([]node.Candidate, len(list))}
+		slot := make([]branch.Candidate, len(list))
 		for k, x := range list {
-			slot.Candidates[k] = node.Candidate{Parts: x.parts, Value: x.value}
+			slot[k] = branch.Candidate{Parts: x.parts, Value: x.value}
 		}
-		slices.SortFunc(slot.Candidates, func(a, b node.Candidate) int {
+		slices.SortFunc(slot, func(a, b branch.Candidate) int {
 			return cmp.Or(cmp.Compare(a.Value, b.Value), slices.Compare(a.Parts, b.Parts))
 		})
 		p.Slots = append(p.Slots, slot)

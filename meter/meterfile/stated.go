@@ -1,8 +1,6 @@
 package meterfile
 
-import (
-	"shuntwright/meter/quantity"
-)
+import "shuntwright/meter/quantity"
 
 // Stated is a resistance that the file gives for what no network fills: a
 // swamping resistor, a shunt in the lead, a contact.

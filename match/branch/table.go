@@ -1,0 +1,101 @@
+package branch
+
+import (
+	"math"
+	"slices"
+)
+
+// What stands in place of a slot or of a candidate.
+const (
+	nobody    = int32(-1) // owner of a free part
+	open      = int32(-1) // a slot that stays without a candidate
+	undecided = int32(-2) // a slot that has none yet
+)
+
+// table holds the candidates of one slot field by field, so that walks over
+// values and over parts touch little memory. A candidate is known by its place,
+// from 0.
+type table struct {
+	values     []float64      // ascending
+	parts      []int32        // stride a candidate, filled up with a part that nobody ever owns
+	sizes      []int32        // how many parts each has in truth
+	stride     int            // the most that one has, at least 1
+	least      int32          // the fewest that one has, math.MaxInt32 without candidates
+	attributes attributeTable // beside values
+}
+
+// newTable returns the table of a list that Check finds well. None is the part
+// that nobody ever owns.
+func newTable(list []Candidate, none int32, attributes int) table {
+	t := table{stride: 1, attributes: newAttributes(attributes)}
+	for _, c := range list {
+		t.stride = max(t.stride, len(c.Parts))
+	}
+	n := len(list)
+	t.values, t.parts, t.sizes = make([]float64, 0, n), make([]int32, 0, n*t.stride), make([]int32, 0, n)
+	t.least = math.MaxInt32
+	for _, c := range list {
+		t.least = min(t.least, int32(len(c.Parts)))
+		t.values = append(t.values, c.Value)
+		t.sizes = append(t.sizes, int32(len(c.Parts)))
+		t.attributes.add(c.Attributes)
+		t.parts = append(t.parts, c.Parts...)
+		for i := len(c.Parts); i < t.stride; i++ {
+			t.parts = append(t.parts, none)
+		}
+	}
+	return t
+}
+
+// all returns the candidates.
+func (t *table) all() []int32 {
+	list := make([]int32, len(t.values))
+	for i := range list {
+		list[i] = int32(i)
+	}
+	return list
+}
+
+// of returns the parts of candidate c, none where it is open.
+func (t *table) of(c int32) []int32 {
+	if c < 0 {
+		return nil
+	}
+	at := int(c) * t.stride
+	return t.parts[at : at+int(t.sizes[c])]
+}
+
+// clashes tells whether another slot than mine owns a part of candidate c.
+func (t *table) clashes(c int32, owner []int32, mine int32) bool {
+	at := int(c) * t.stride
+	for _, p := range t.parts[at : at+t.stride] {
+		if o := owner[p]; o != mine && o != nobody {
+			return true
+		}
+	}
+	return false
+}
+
+// byParts is the drawer's order of two candidates, an open slot last. Equal
+// parts go by value.
+func (t *table) byParts(a, b int32) int {
+	switch {
+	case a < 0 || b < 0:
+		return int(b) - int(a) // at least one is open; the other, if filled, comes first
+	default:
+		if c := slices.Compare(t.of(a), t.of(b)); c != 0 {
+			return c
+		}
+		return int(a) - int(b)
+	}
+}
+
+// inAll tells whether all candidates of the list hold part p.
+func (t *table) inAll(p int32, list []int32) bool {
+	for _, c := range list {
+		if !slices.Contains(t.of(c), p) {
+			return false
+		}
+	}
+	return true
+}
