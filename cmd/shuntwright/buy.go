@@ -10,7 +10,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory/preferred"
+	"shuntwright/inventory/nominal"
 	"shuntwright/match/buy"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -63,7 +63,7 @@ func (c *call) checkBuy(s *setup) error {
 		return misused("--buy needs to know how true is true enough: give --class PERCENT, or a class in the meter file")
 	}
 	if c.options.series != "" {
-		if _, err := preferred.TolerancePercent(c.options.series); err != nil {
+		if _, err := nominal.TolerancePercent(c.options.series); err != nil {
 			return misused("--series: %w", err)
 		}
 	}
@@ -185,8 +185,8 @@ func (list *shopping) why() string {
 func finerHint(series string, buy int) string {
 	finer := ""
 	for _, name := range []string{"E24", "E96"} {
-		have, _ := preferred.TolerancePercent(series)
-		if percent, _ := preferred.TolerancePercent(name); percent < have && finer == "" {
+		have, _ := nominal.TolerancePercent(series)
+		if percent, _ := nominal.TolerancePercent(name); percent < have && finer == "" {
 			finer = fmt.Sprintf("a finer series (--series %s) or ", name)
 		}
 	}
@@ -210,7 +210,7 @@ func undecidedWords(ranges []report.Range) []string {
 }
 
 // seriesNames are what --series takes.
-func seriesNames() string { return strings.Join(preferred.Names(), ", ") }
+func seriesNames() string { return strings.Join(nominal.SeriesNames(), ", ") }
 
 // manyMarked is how many different markings say something of the series that a
 // drawer's owner buys.
@@ -233,8 +233,8 @@ func (s *setup) markedSeries() string {
 	if len(distinct) < manyMarked {
 		return "E24"
 	}
-	series := preferred.SeriesOf(slices.Sorted(maps.Keys(distinct)))
-	if usual, _ := preferred.TolerancePercent(series); usual > coarsest {
+	series := nominal.SeriesOf(slices.Sorted(maps.Keys(distinct)))
+	if usual, _ := nominal.TolerancePercent(series); usual > coarsest {
 		return "E24"
 	}
 	return series

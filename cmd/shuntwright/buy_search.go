@@ -8,7 +8,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory/preferred"
+	"shuntwright/inventory/nominal"
 	"shuntwright/match/buy"
 	"shuntwright/match/network"
 )
@@ -32,7 +32,7 @@ func (c *call) shop(s *setup, made *planned) error {
 		list.Series = s.markedSeries()
 	}
 	var err error
-	if list.TolerancePercent, err = preferred.TolerancePercent(list.Series); err != nil {
+	if list.TolerancePercent, err = nominal.TolerancePercent(list.Series); err != nil {
 		return err
 	}
 	limit := c.options.timeLimit
@@ -80,7 +80,7 @@ func (c *call) buyOf(ctx context.Context, s *setup, q *plan.Question, w way) (bu
 		low, high = min(low, n.Target/trimSpan), max(high, n.Target*trimSpan)
 		p.Needs[i].AtMost = w.parts
 	}
-	values, err := preferred.Values(w.series, low, high)
+	values, err := nominal.Values(w.series, low, high)
 	if err != nil {
 		return buy.Bought{}, err
 	}
@@ -108,7 +108,7 @@ func (c *call) otherwise(ctx context.Context, s *setup, q *plan.Question, list *
 	for parts := most + 1; parts <= network.MaxParts; parts++ {
 		ways = append(ways, way{parts, list.Series, 1})
 	}
-	if percent, _ := preferred.TolerancePercent(fineSeries); percent < list.TolerancePercent {
+	if percent, _ := nominal.TolerancePercent(fineSeries); percent < list.TolerancePercent {
 		ways = append(ways, way{network.MaxParts, fineSeries, 1})
 	}
 	for _, times := range []float64{2, 4, 8, 16, math.Inf(1)} {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"shuntwright/match/assign/relax"
+	"shuntwright/match/assign/sat"
 )
 
 // mostPoints is how many points a candidate has at most; each is a unit of a
@@ -40,5 +40,5 @@ func (c Candidate) check(parts int) error {
 	if c.Points < 0 || c.Points > mostPoints {
 		return fmt.Errorf("%d points; want 0 to %d", c.Points, mostPoints)
 	}
-	return relax.CheckParts(c.Parts, parts)
+	return sat.CheckParts(c.Parts, parts)
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"shuntwright/match/assign/relax"
+	"shuntwright/match/assign/sat"
 )
 
 const (
@@ -28,11 +28,11 @@ type repairer struct {
 	weight []int32
 	shared []shared // what options take besides parts
 	rules  rules
-	above  []counter   // those of the rules
-	uses   []relax.Use // room for useOf
-	bare   int         // positions that can only stay open
-	lost   []int32     // other positions without an option, in the order in which they get one
-	draw   uint32      // the last number drawn
+	above  []counter // those of the rules
+	uses   []sat.Use // room for useOf
+	bare   int       // positions that can only stay open
+	lost   []int32   // other positions without an option, in the order in which they get one
+	draw   uint32    // the last number drawn
 	looks  int
 }
 

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"shuntwright/match/assign/relax"
+	"shuntwright/match/assign/sat"
 )
 
 // shared is something of which options of several positions take units, while a
@@ -28,25 +28,25 @@ func (m *repairer) share() {
 
 // useOf returns what an option of position i takes of what is shared, until it
 // is called again.
-func (m *repairer) useOf(i int32, o option) []relax.Use {
+func (m *repairer) useOf(i int32, o option) []sat.Use {
 	m.uses = m.uses[:0]
 	if o.isOpen() {
 		return nil
 	}
 	for _, t := range o.takes {
-		m.uses = append(m.uses, relax.Use{Resource: t, Units: 1})
+		m.uses = append(m.uses, sat.Use{Resource: t, Units: 1})
 	}
 	for _, c := range m.above {
 		if !m.rules.carried[i] && o.cost > c.above {
-			m.uses = append(m.uses, relax.Use{Resource: c.resource, Units: 1})
+			m.uses = append(m.uses, sat.Use{Resource: c.resource, Units: 1})
 		}
 	}
 	last := int32(len(m.shared) - 1)
 	if m.rules.sum < math.MaxInt && o.cost > 0 {
-		m.uses = append(m.uses, relax.Use{Resource: last - 1, Units: int32(o.cost)})
+		m.uses = append(m.uses, sat.Use{Resource: last - 1, Units: int32(o.cost)})
 	}
 	if m.rules.parts < math.MaxInt && len(o.parts) > 0 {
-		m.uses = append(m.uses, relax.Use{Resource: last, Units: int32(len(o.parts))})
+		m.uses = append(m.uses, sat.Use{Resource: last, Units: int32(len(o.parts))})
 	}
 	return m.uses
 }

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"shuntwright/match/assign/relax"
+	"shuntwright/match/assign/sat"
 )
 
 // Candidate is one way of filling a slot.
@@ -42,5 +42,5 @@ func (c Candidate) check(parts, attributes int) error {
 			return fmt.Errorf("attributes %v; want finite ones", c.Attributes)
 		}
 	}
-	return relax.CheckParts(c.Parts, parts)
+	return sat.CheckParts(c.Parts, parts)
 }

@@ -50,7 +50,7 @@
 // one search, which looks for any plan that comes before the best one, and if
 // it meets no other plan with the same errors, nothing is left to settle. Where
 // parts are scarce, prices of the parts bound what can be had at once
-// (match/branch/search: a Lagrangian bound). match/branch lists the nearest
+// (a Lagrangian bound). match/branch lists the nearest
 // networks first; what the plan from these is worth leaves each position a
 // window outside of which no network is in a better plan, and what is in the
 // windows is then listed whole and chosen from. Where memory forbids that, the

@@ -3,8 +3,6 @@ package sat
 import (
 	"cmp"
 	"slices"
-
-	"shuntwright/match/assign/relax"
 )
 
 // decide takes an item that failures were about lately: by turns, from one
@@ -22,7 +20,7 @@ func (s *search) decide() {
 			if s.value[item] != unknown {
 				continue
 			}
-			x := s.relaxed.Share(item)
+			x := s.relaxed.share(item)
 			if !hopeful {
 				x *= 1 - x
 			}
@@ -71,18 +69,18 @@ func (s *search) lean() []int {
 	for _, items := range s.groups {
 		best := items[0]
 		for _, item := range items {
-			if s.relaxed.Share(item) > s.relaxed.Share(best) {
+			if s.relaxed.share(item) > s.relaxed.share(best) {
 				best = item
 			}
 		}
 		order = append(order, best)
 	}
 	slices.SortStableFunc(order, func(a, b int32) int {
-		return cmp.Compare(s.relaxed.Share(b), s.relaxed.Share(a))
+		return cmp.Compare(s.relaxed.share(b), s.relaxed.share(a))
 	})
 	room := slices.Clone(s.full)
 	for _, item := range order {
-		if slices.ContainsFunc(s.uses[item], func(u relax.Use) bool { return u.Units > room[u.Resource] }) {
+		if slices.ContainsFunc(s.uses[item], func(u Use) bool { return u.Units > room[u.Resource] }) {
 			continue
 		}
 		for _, u := range s.uses[item] {

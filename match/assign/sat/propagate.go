@@ -1,7 +1,5 @@
 package sat
 
-import "shuntwright/match/assign/relax"
-
 // propagate draws all conclusions; on failure it returns false and leaves
 // literals that cannot all be false in conflict.
 func (s *search) propagate() bool {
@@ -50,7 +48,7 @@ func (s *search) crowd(item int32) bool {
 			continue
 		}
 		for _, other := range s.users[r] {
-			if s.value[other] == unknown && relax.Units(s.uses[other], r) > s.room[r] {
+			if s.value[other] == unknown && unitsOf(s.uses[other], r) > s.room[r] {
 				s.assign(leave(other), reason{kind: byRoom, of: r})
 			}
 		}

@@ -3,8 +3,6 @@ package sat
 import (
 	"context"
 	"slices"
-
-	"shuntwright/match/assign/relax"
 )
 
 type truth int8
@@ -47,14 +45,10 @@ const (
 type search struct {
 	ctx context.Context
 
-	groups [][]int32 // items
+	*items
 	live   [][]int32 // of each group, the items not ruled out from the beginning
-	group  []int32   // of each item
-	uses   [][]relax.Use
 	lesser [][]int32 // items of the group that need less
-	users  [][]int32 // items of each resource
 	most   []int32   // most units that an item takes of each resource
-	full   []int32   // room of each resource
 	room   []int32   // what the items taken leave
 
 	value              []truth
@@ -76,7 +70,7 @@ type search struct {
 	seen               []bool
 	conflict           []literal // all false
 
-	relaxed               *relax.Relaxation
+	relaxed               *relaxation
 	cuts                  bool
 	duals                 []*dual
 	failures              int     // in this question
@@ -92,26 +86,20 @@ type clause struct {
 	dead     bool
 }
 
-// prepare numbers the items and lays out all that depends on the problem alone.
+// prepare lays out all that depends on the problem alone.
 func (s *search) prepare(p Problem) {
-	s.full, s.bump, s.cuts = p.Room, 1, !p.Plain
+	s.items, s.bump, s.cuts = number(p), 1, !p.Plain
 	s.memory = 4000
-	s.users = make([][]int32, len(p.Room))
 	s.most = make([]int32, len(p.Room))
-	for g, group := range p.Groups {
-		first := int32(len(s.group))
-		s.groups = append(s.groups, nil)
-		for _, x := range group {
-			item := int32(len(s.group))
-			s.groups[g] = append(s.groups[g], item)
-			s.group = append(s.group, int32(g))
-			s.uses = append(s.uses, relax.UseOf(x))
-			for _, u := range s.uses[item] {
-				s.users[u.Resource] = append(s.users[u.Resource], item)
-				s.most[u.Resource] = max(s.most[u.Resource], u.Units)
-			}
+	for _, uses := range s.uses {
+		for _, u := range uses {
+			s.most[u.Resource] = max(s.most[u.Resource], u.Units)
 		}
-		s.lesser = append(s.lesser, relax.Lesser(s.uses[first:], first)...)
+	}
+	for g, first := 0, 0; g < len(s.groups); g++ {
+		next := first + len(s.groups[g])
+		s.lesser = append(s.lesser, lesser(s.uses[first:next], int32(first))...)
+		first = next
 	}
 	n := len(s.group)
 	s.value, s.level, s.place = make([]truth, n), make([]int32, n), make([]int32, n)
@@ -120,7 +108,7 @@ func (s *search) prepare(p Problem) {
 	s.left, s.room = make([]int32, len(s.groups)), make([]int32, len(p.Room))
 	s.least = make([]int64, len(s.groups))
 	s.live, s.pick = make([][]int32, len(s.groups)), make([]int32, len(s.groups))
-	s.relaxed = s.relaxation()
+	s.relaxed = newRelaxation(s.items)
 }
 
 // begin forgets the search before and rules out what is not allowed, does not
@@ -137,7 +125,7 @@ func (s *search) begin(allowed [][]bool) {
 	may := func(item int32) bool {
 		g := s.group[item]
 		return (allowed == nil || allowed[g][item-s.groups[g][0]]) &&
-			!slices.ContainsFunc(s.uses[item], func(u relax.Use) bool { return u.Units > s.full[u.Resource] })
+			!slices.ContainsFunc(s.uses[item], func(u Use) bool { return u.Units > s.full[u.Resource] })
 	}
 	for item := range s.value {
 		if !may(int32(item)) || slices.ContainsFunc(s.lesser[item], may) {
@@ -145,8 +133,8 @@ func (s *search) begin(allowed [][]bool) {
 		}
 	}
 	s.settle()
-	if s.relaxed.Worn() {
-		s.relaxed = s.relaxation()
+	if s.relaxed.worn() {
+		s.relaxed = newRelaxation(s.items)
 	}
 }
 

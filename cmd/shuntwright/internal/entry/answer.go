@@ -8,7 +8,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
-	"shuntwright/inventory/preferred"
+	"shuntwright/inventory/nominal"
 )
 
 // answer says what a person wants to know of a part that has been taken: how far
@@ -24,8 +24,8 @@ func (s *Session) answer(p inventory.Part, said []string) string {
 	if marked > 0 {
 		out = append(out, fmt.Sprintf("%s of the marked %s%s", share(m, marked), p.Nominal.Text, within(p, m)))
 	}
-	series := preferred.Fitting(p.TolerancePercent)
-	if nearest, err := preferred.Nearest(series, m.Ohms); err == nil && math.Abs(nearest-marked) > 1e-9*marked {
+	series := nominal.Fitting(p.TolerancePercent)
+	if nearest, err := nominal.Nearest(series, m.Ohms); err == nil && math.Abs(nearest-marked) > 1e-9*marked {
 		out = append(out, fmt.Sprintf("nearest %s (%s), %s", report.AsSold(nearest), series, share(m, nearest)))
 	}
 	return strings.Join(append(out, told(p, func(column string) bool { return slices.Contains(said, column) })...), ", ")

@@ -1,16 +1,41 @@
-package relax
+package sat
 
 import (
 	"fmt"
 	"slices"
 )
 
+// items are those of a problem, numbered through its groups.
+type items struct {
+	groups [][]int32 // items
+	group  []int32   // of each item
+	uses   [][]Use   // of each item
+	users  [][]int32 // items of each resource
+	full   []int32   // room of each resource
+}
+
+func number(p Problem) *items {
+	x := &items{groups: make([][]int32, len(p.Groups)), users: make([][]int32, len(p.Room)), full: p.Room}
+	for g, group := range p.Groups {
+		for _, resources := range group {
+			item := int32(len(x.group))
+			x.groups[g] = append(x.groups[g], item)
+			x.group = append(x.group, int32(g))
+			x.uses = append(x.uses, useOf(resources))
+			for _, u := range x.uses[item] {
+				x.users[u.Resource] = append(x.users[u.Resource], item)
+			}
+		}
+	}
+	return x
+}
+
 // Use is how many units of a resource an item takes.
 type Use struct{ Resource, Units int32 }
 
-// UseOf counts the units in a list of resources, in which a resource stands
+// useOf counts the units in a list of resources, in which a resource stands
 // once for every unit. The uses are ascending by resource.
-func UseOf(item []int32) []Use {
+func useOf(item []int32) []Use {
 	list := make([]Use, 0, len(item))
 	for _, r := range slices.Sorted(slices.Values(item)) {
 		if n := len(list); n > 0 && list[n-1].Resource == r {
@@ -38,8 +63,8 @@ func CheckParts(list []int32, parts int) error {
 	return nil
 }
 
-// Units returns how many units of a resource are used.
-func Units(uses []Use, resource int32) int32 {
+// unitsOf returns how many units of a resource are used.
+func unitsOf(uses []Use, resource int32) int32 {
 	for _, u := range uses {
 		if u.Resource == resource {
 			return u.Units
@@ -54,12 +79,12 @@ const small = 6
 
 type useKey [small]Use
 
-// Lesser returns, for each of the items first, first+1, … of a group, the items
+// lesser returns, for each of the items first, first+1, … of a group, the items
 // that take nothing but what it takes too: where one of them is allowed, the
 // item need not be looked at. Of items that take the same, only the first is
 // lesser than the others. Items of more than six uses are left out on both
 // sides.
-func Lesser(uses [][]Use, first int32) [][]int32 {
+func lesser(uses [][]Use, first int32) [][]int32 {
 	byUse := make(map[useKey]int32, len(uses))
 	for i, u := range uses {
 		if len(u) <= small {

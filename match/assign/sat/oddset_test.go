@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"math/rand/v2"

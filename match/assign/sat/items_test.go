@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"math/rand/v2"
@@ -7,16 +7,16 @@ import (
 )
 
 func TestOf(t *testing.T) {
-	got := UseOf([]int32{7, 2, 7, 2, 7, 0})
+	got := useOf([]int32{7, 2, 7, 2, 7, 0})
 	if want := []Use{{0, 1}, {2, 2}, {7, 3}}; !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}
 	for r, want := range []int32{1, 0, 2, 0, 0, 0, 0, 3, 0} {
-		if n := Units(got, int32(r)); n != want {
+		if n := unitsOf(got, int32(r)); n != want {
 			t.Errorf("%d units of %d; want %d", n, r, want)
 		}
 	}
-	if got := UseOf(nil); len(got) != 0 {
+	if got := useOf(nil); len(got) != 0 {
 		t.Errorf("got %v for nothing", got)
 	}
 }
@@ -33,9 +33,9 @@ func TestLesser(t *testing.T) {
 			for k := range item {
 				item[k] = int32(rng.IntN(8))
 			}
-			uses[i] = UseOf(item)
+			uses[i] = useOf(item)
 		}
-		for i, got := range Lesser(uses, 100) {
+		for i, got := range lesser(uses, 100) {
 			var want []int32
 			for j := range uses {
 				within := !slices.ContainsFunc(uses[j], func(u Use) bool { return !slices.Contains(uses[i], u) })

@@ -1,5 +1,4 @@
-// Package bands reads the colour bands of resistors, IEC 60062.
-package bands
+package nominal
 
 import (
 	"fmt"
@@ -57,12 +56,12 @@ var also = map[string]string{"gray": "grey", "purple": "violet"}
 // noBand is the tolerance, in percent, of a part without a band for it.
 const noBand = 20
 
-// Parse reads three to six colours, parted by commas or spaces, in the order in
+// ParseBands reads three to six colours, parted by commas or spaces, in the order in
 // which they are printed: two digits, multiplier, tolerance, which may be
 // missing; with five three digits; with six the temperature coefficient last.
 // An error says which band cannot be what stands there.
-func Parse(text string) (Marking, error) {
-	words := split(text)
+func ParseBands(text string) (Marking, error) {
+	words := splitBands(text)
 	if len(words) > 0 && strings.EqualFold(words[len(words)-1], "none") {
 		words = words[:len(words)-1]
 	}
@@ -71,37 +70,37 @@ func Parse(text string) (Marking, error) {
 	}
 	all := make([]colour, len(words))
 	for i, word := range words {
-		found, err := find(word)
+		found, err := findColour(word)
 		if err != nil {
 			return Marking{}, fmt.Errorf("bands %q: %w", text, err)
 		}
 		all[i] = found
 	}
-	m, err := read(all)
+	m, err := readBands(all)
 	if err != nil {
 		return Marking{}, fmt.Errorf("bands %q: %w", text, err)
 	}
 	return m, nil
 }
 
-// split parts a text into the words of bands.
-func split(text string) []string {
+// splitBands parts a text into the words of bands.
+func splitBands(text string) []string {
 	return strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' || r == ';' || r == '-' })
 }
 
 // AreColours tells whether a text holds names of colours alone, at least one.
 func AreColours(text string) bool {
-	words := split(text)
+	words := splitBands(text)
 	for _, word := range words {
-		if _, err := find(word); err != nil && !strings.EqualFold(word, "none") {
+		if _, err := findColour(word); err != nil && !strings.EqualFold(word, "none") {
 			return false
 		}
 	}
 	return len(words) > 0
 }
 
-// names are the names of the colours.
-func names() []string {
+// colourNames are the names of the colours.
+func colourNames() []string {
 	var out []string
 	for _, c := range colours {
 		out = append(out, c.name)
@@ -109,20 +108,20 @@ func names() []string {
 	return out
 }
 
-func find(word string) (colour, error) {
+func findColour(word string) (colour, error) {
 	name := strings.ToLower(word)
 	if other, known := also[name]; known {
 		name = other
 	}
 	at := slices.IndexFunc(colours, func(c colour) bool { return c.name == name })
 	if at < 0 {
-		return colour{}, fmt.Errorf("%q is no colour of a band; they are %s", word, strings.Join(names(), ", "))
+		return colour{}, fmt.Errorf("%q is no colour of a band; they are %s", word, strings.Join(colourNames(), ", "))
 	}
 	return colours[at], nil
 }
 
-// read reads what the bands say by their number.
-func read(all []colour) (Marking, error) {
+// readBands reads what the bands say by their number.
+func readBands(all []colour) (Marking, error) {
 	digits := 2
 	if len(all) > 4 {
 		digits = 3
@@ -170,7 +169,7 @@ func read(all []colour) (Marking, error) {
 // oldReading is what five bands are where the fifth is not counted: on old parts
 // it may say how reliable they are (from memory).
 func oldReading(all []colour) string {
-	four, err := read(all[:4])
+	four, err := readBands(all[:4])
 	if err != nil {
 		return fmt.Sprintf("%s as a fourth band can be a tolerance, of a part with two digits", all[3].name)
 	}

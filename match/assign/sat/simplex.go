@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"math"
@@ -14,11 +14,11 @@ const (
 
 // entry is one coefficient of a column.
 type entry struct {
-	Row   int32
+	row   int32
 	Value float64
 }
 
-// result tells how Solve ended.
+// result tells how solve ended.
 type result int
 
 const (
@@ -84,11 +84,11 @@ func newSystem(columns [][]entry, bound []float64, equal []bool) *system {
 // someCost is between 1 and 2, without a pattern.
 func someCost(j int) float64 { return 1 + float64(uint32(j+1)*2654435761*uint32(j+7)>>8)/(1<<24) }
 
-// Rows is how many rows there are.
-func (s *system) Rows() int { return len(s.basis) }
+// rows is how many rows there are.
+func (s *system) rows() int { return len(s.basis) }
 
-// Forbid holds column j at 0 from now on, or lets it go again.
-func (s *system) Forbid(j int, yes bool) { s.forbidden[j] = yes }
+// forbid holds column j at 0 from now on, or lets it go again.
+func (s *system) forbid(j int, yes bool) { s.forbidden[j] = yes }
 
 // Value is column j's value after Feasible.
 func (s *system) Value(j int) float64 {
@@ -104,9 +104,9 @@ func (s *system) Value(j int) float64 {
 // columns that are not forbidden, while its right-hand side is negative.
 func (s *system) Ray() []float64 { return s.ray }
 
-// AddRow adds the inequality that these columns, ascending, are together at
+// addRow adds the inequality that these columns, ascending, are together at
 // most bound.
-func (s *system) AddRow(columns []int32, bound float64) {
+func (s *system) addRow(columns []int32, bound float64) {
 	n, m := len(s.columns), len(s.basis)
 	last := make([]float64, m+1)
 	last[m] = 1
@@ -130,10 +130,10 @@ func (s *system) AddRow(columns []int32, bound float64) {
 	s.value = append(s.value, floats.Dot(last, s.bound))
 }
 
-// Solve looks for a solution. It gives up as Lost when the numbers fail, when
+// solve looks for a solution. It gives up as Lost when the numbers fail, when
 // it takes more pivots than it ever should, or when stop, which is asked every
 // few pivots, says so.
-func (s *system) Solve(stop func() bool) result {
+func (s *system) solve(stop func() bool) result {
 	s.ready()
 	if !(s.residual() <= drift) && !s.invert() { // written so that NaN counts as drift
 		return lost
@@ -238,12 +238,12 @@ func (s *system) coefficient(row []float64, j int) float64 {
 	}
 	a := 0.0
 	for _, e := range s.entries[s.starts[j]:s.starts[j+1]] {
-		a += row[e.Row] * e.Value
+		a += row[e.row] * e.Value
 	}
 	return a
 }
 
-// ready lays out what Solve looks at again and again: the columns one after
+// ready lays out what solve looks at again and again: the columns one after
 // another, and those that are free.
 func (s *system) ready() {
 	if len(s.starts) == 0 {

@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"math"
@@ -66,7 +66,7 @@ func (s *system) residual() float64 {
 			continue
 		}
 		for _, e := range s.columns[j] {
-			s.alpha[e.Row] -= e.Value * v
+			s.alpha[e.row] -= e.Value * v
 		}
 	}
 	worst := 0.0

@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"math"
@@ -9,48 +9,44 @@ import (
 
 // draw returns some groups of a few items that take a few units of scarce
 // resources.
-func draw(rng *rand.Rand) Problem {
-	p := Problem{Groups: 2 + rng.IntN(4), Users: make([][]int32, 4+rng.IntN(4))}
-	for range p.Users {
-		p.Room = append(p.Room, 1+int32(rng.IntN(5)/4))
+func draw(rng *rand.Rand) *items {
+	p := Problem{Groups: make([][]Item, 2+rng.IntN(4)), Room: make([]int32, 4+rng.IntN(4))}
+	for r := range p.Room {
+		p.Room[r] = 1 + int32(rng.IntN(5)/4)
 	}
 	for g := range p.Groups {
 		for range 1 + rng.IntN(5) {
-			var takes []int32
+			var takes Item
 			for range 1 + rng.IntN(3) {
-				takes = append(takes, int32(rng.IntN(len(p.Users))))
+				takes = append(takes, int32(rng.IntN(len(p.Room))))
 			}
-			uses := UseOf(takes)
-			for _, u := range uses {
-				p.Users[u.Resource] = append(p.Users[u.Resource], int32(len(p.Group)))
-			}
-			p.Group, p.Uses = append(p.Group, int32(g)), append(p.Uses, uses)
+			p.Groups[g] = append(p.Groups[g], takes)
 		}
 	}
-	return p
+	return number(p)
 }
 
 // choices returns all choices within the room, by trying everything.
-func choices(p Problem) (found [][]int32) {
-	room := slices.Clone(p.Room)
+func choices(p *items) (found [][]int32) {
+	room := slices.Clone(p.full)
 	var chosen []int32
 	var choose func(g int32)
 	choose = func(g int32) {
-		if int(g) == p.Groups {
+		if int(g) == len(p.groups) {
 			found = append(found, slices.Clone(chosen))
 			return
 		}
-		for item, of := range p.Group {
-			if of != g || slices.ContainsFunc(p.Uses[item], func(u Use) bool { return u.Units > room[u.Resource] }) {
+		for item, of := range p.group {
+			if of != g || slices.ContainsFunc(p.uses[item], func(u Use) bool { return u.Units > room[u.Resource] }) {
 				continue
 			}
-			for _, u := range p.Uses[item] {
+			for _, u := range p.uses[item] {
 				room[u.Resource] -= u.Units
 			}
 			chosen = append(chosen, int32(item))
 			choose(g + 1)
 			chosen = chosen[:len(chosen)-1]
-			for _, u := range p.Uses[item] {
+			for _, u := range p.uses[item] {
 				room[u.Resource] += u.Units
 			}
 		}
@@ -61,16 +57,16 @@ func choices(p Problem) (found [][]int32) {
 
 // shares fails the test where fractions do not make up one item a group within
 // the room, or take what is forbidden.
-func shares(t *testing.T, x *Relaxation, p Problem, forbidden []bool) {
+func shares(t *testing.T, x *relaxation, p *items, forbidden []bool) {
 	t.Helper()
-	of, used := make([]float64, p.Groups), make([]float64, len(p.Room))
-	for item, g := range p.Group {
-		share := x.Share(int32(item))
+	of, used := make([]float64, len(p.groups)), make([]float64, len(p.full))
+	for item, g := range p.group {
+		share := x.share(int32(item))
 		if share < -1e-6 || forbidden[item] && share > 1e-6 {
 			t.Errorf("takes %v of item %d, forbidden %v", share, item, forbidden[item])
 		}
 		of[g] += share
-		for _, u := range p.Uses[item] {
+		for _, u := range p.uses[item] {
 			used[u.Resource] += share * float64(u.Units)
 		}
 	}
@@ -80,8 +76,8 @@ func shares(t *testing.T, x *Relaxation, p Problem, forbidden []bool) {
 		}
 	}
 	for r, sum := range used {
-		if sum > float64(p.Room[r])+1e-6 {
-			t.Errorf("takes %v of resource %d, of which there is %d", sum, r, p.Room[r])
+		if sum > float64(p.full[r])+1e-6 {
+			t.Errorf("takes %v of resource %d, of which there is %d", sum, r, p.full[r])
 		}
 	}
 }
@@ -93,23 +89,23 @@ func TestRelaxation(t *testing.T) {
 	for seed := range uint64(500) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		p := draw(rng)
-		x, all := New(p), choices(p)
+		x, all := newRelaxation(p), choices(p)
 		for time := range 4 {
-			forbidden := make([]bool, len(p.Group))
+			forbidden := make([]bool, len(p.group))
 			for item := range forbidden {
 				forbidden[item] = time > 0 && rng.IntN(3) == 0
-				x.Forbid(item, forbidden[item])
+				x.forbid(item, forbidden[item])
 			}
-			if x.Solve(true, func() bool { return false }) {
+			if x.solve(true, func() bool { return false }) {
 				shares(t, x, p, forbidden)
 				continue
 			}
 			none++
-			price, worth := x.Prices()
+			price, worth := x.prices()
 			rest := worth
-			for g := range int32(p.Groups) {
+			for g := range int32(len(p.groups)) {
 				least := int64(math.MaxInt32)
-				for item, of := range p.Group {
+				for item, of := range p.group {
 					if of == g && !forbidden[item] {
 						least = min(least, price[item])
 					}
@@ -140,26 +136,25 @@ func TestRelaxation(t *testing.T) {
 // of three. Fractions share them by halves; odd sets tell that of each set only
 // one group can have its two.
 func TestCuts(t *testing.T) {
-	p := Problem{Groups: 3, Users: make([][]int32, 6), Room: []int32{1, 1, 1, 1, 1, 1}}
+	groups := make([][]Item, 3)
 	for item := range int32(18) {
 		set := item % 2 * 3
-		a, b := set+item/2%3, set+(item/2+1)%3
-		p.Group, p.Uses = append(p.Group, item/6), append(p.Uses, UseOf([]int32{a, b}))
-		p.Users[a], p.Users[b] = append(p.Users[a], item), append(p.Users[b], item)
+		groups[item/6] = append(groups[item/6], Item{set + item/2%3, set + (item/2+1)%3})
 	}
+	p := number(Problem{Groups: groups, Room: []int32{1, 1, 1, 1, 1, 1}})
 	if len(choices(p)) > 0 {
 		t.Fatal("there is a choice")
 	}
 	never := func() bool { return false }
-	x := New(p)
-	if !x.Solve(false, never) {
+	x := newRelaxation(p)
+	if !x.solve(false, never) {
 		t.Error("no solution without cuts")
 	}
-	shares(t, x, p, make([]bool, len(p.Group)))
-	if x.Solve(true, never) || x.Worn() {
+	shares(t, x, p, make([]bool, len(p.group)))
+	if x.solve(true, never) || x.worn() {
 		t.Error("a solution with cuts, or too many of these")
 	}
-	if x := New(Problem{Groups: 1, Group: []int32{0}, Uses: [][]Use{nil}}); !x.Solve(true, never) || x.Share(0) != 1 {
+	if x := newRelaxation(number(Problem{Groups: [][]Item{{{}}}})); !x.solve(true, never) || x.share(0) != 1 {
 		t.Error("an item that takes nothing is not taken")
 	}
 }
@@ -172,14 +167,14 @@ func TestPricesOfForgedProofs(t *testing.T) {
 	for seed := range uint64(300) {
 		rng := rand.New(rand.NewPCG(seed, 2))
 		p := draw(rng)
-		x, all := New(p), choices(p)
-		x.Solve(true, func() bool { return false })
+		x, all := newRelaxation(p), choices(p)
+		x.solve(true, func() bool { return false })
 		for range 5 {
-			x.system.ray = make([]float64, x.system.Rows())
+			x.system.ray = make([]float64, x.system.rows())
 			for row := range x.system.ray {
 				x.system.ray[row] = []float64{rng.NormFloat64(), rng.Float64(), 0, 1e-300, math.NaN(), math.Inf(1)}[rng.IntN(3+rng.IntN(4))]
 			}
-			price, worth := x.Prices()
+			price, worth := x.prices()
 			for _, choice := range all {
 				sum := int64(0)
 				for _, item := range choice {

@@ -1,4 +1,4 @@
-package preferred
+package nominal
 
 import (
 	"math"
@@ -10,7 +10,7 @@ import (
 
 // The lists of IEC 60063 as they are tabulated in public, several copies held
 // against one another.
-var published = map[string]string{
+var publishedSeries = map[string]string{
 	"E3":  "10 22 47",
 	"E6":  "10 15 22 33 47 68",
 	"E12": "10 12 15 18 22 27 33 39 47 56 68 82",
@@ -30,7 +30,7 @@ var published = map[string]string{
 
 func TestPublishedLists(t *testing.T) {
 	sums := map[string]float64{"E24": 901, "E48": 18313, "E96": 37070, "E192": 74599}
-	for _, name := range Names() {
+	for _, name := range SeriesNames() {
 		low, high := 100.0, 999.0
 		if name == "E3" || name == "E6" || name == "E12" || name == "E24" {
 			low, high = 10, 99
@@ -41,7 +41,7 @@ func TestPublishedLists(t *testing.T) {
 		}
 		var want []float64
 		sum := 0.0
-		for _, f := range strings.Fields(published[name]) {
+		for _, f := range strings.Fields(publishedSeries[name]) {
 			v, _ := strconv.ParseFloat(f, 64)
 			want = append(want, v)
 			sum += v
@@ -135,7 +135,7 @@ func TestSeriesOf(t *testing.T) {
 		{[]float64{9.19e3}, "E24"},
 		{[]float64{105, 33}, "E24"}, // 33 is in no series with 105
 		{[]float64{100, 99.999999}, "E24"},
-		{[]float64{1e6 * (1 - 1e-12)}, "E6"}, // just below a decade
+		{[]float64{1e6 * (1 - 1e-12)}, "E6"}, // just below a decadeOf
 	} {
 		if got := SeriesOf(c.nominals); got != c.want {
 			t.Errorf("%v: %s; want %s", c.nominals, got, c.want)
@@ -152,15 +152,15 @@ func TestTolerance(t *testing.T) {
 	}
 }
 
-// Between two neighbours of a published list the harmonic mean is off by the
+// Between two neighbours of a publishedSeries list the harmonic mean is off by the
 // same share of both: just below it the lower one is nearest, just above it the
 // higher.
 func TestNearest(t *testing.T) {
-	for name, list := range published {
+	for name, list := range publishedSeries {
 		members := strings.Fields(list)
 		for e := -4; e < 9; e++ {
 			for i, m := range members {
-				next := members[0] + "0" // of the next decade
+				next := members[0] + "0" // of the next decadeOf
 				if i+1 < len(members) {
 					next = members[i+1]
 				}

@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"math"
@@ -14,7 +14,7 @@ type problem struct {
 	forbidden []bool
 }
 
-func drawn(rng *rand.Rand) problem {
+func drawnRelaxed(rng *rand.Rand) problem {
 	m, n := 1+rng.IntN(12), 1+rng.IntN(30)
 	p := problem{columns: make([][]entry, n), forbidden: make([]bool, n)}
 	for range m {
@@ -49,7 +49,7 @@ func (p problem) holds(t *testing.T, s *system) {
 			t.Errorf("column %d is %v, forbidden %v", j, v, p.forbidden[j])
 		}
 		for _, e := range c {
-			sum[e.Row] += e.Value * v
+			sum[e.row] += e.Value * v
 		}
 	}
 	for i, b := range p.bound {
@@ -76,7 +76,7 @@ func (p problem) refutes(t *testing.T, s *system) {
 	for j, c := range p.columns {
 		sum := 0.0
 		for _, e := range c {
-			sum += ray[e.Row] * e.Value
+			sum += ray[e.row] * e.Value
 		}
 		if !p.forbidden[j] && sum < -1e-6 {
 			t.Errorf("column %d has the coefficient %v", j, sum)
@@ -90,18 +90,18 @@ func TestProofs(t *testing.T) {
 	count := map[result]int{}
 	for seed := range uint64(400) {
 		rng := rand.New(rand.NewPCG(seed, 1))
-		p := drawn(rng)
+		p := drawnRelaxed(rng)
 		s := p.system()
 		for step := range 40 {
 			for range 3 {
 				j := rng.IntN(len(p.columns))
 				p.forbidden[j] = !p.forbidden[j]
-				s.Forbid(j, p.forbidden[j])
+				s.forbid(j, p.forbidden[j])
 			}
 			if step%10 == 9 {
 				p.addRow(rng, s)
 			}
-			result := s.Solve(func() bool { return false })
+			result := s.solve(func() bool { return false })
 			count[result]++
 			switch result {
 			case feasible:
@@ -128,8 +128,8 @@ func (p *problem) addRow(rng *rand.Rand, s *system) {
 		}
 	}
 	p.bound, p.equal = append(p.bound, 1), append(p.equal, false)
-	s.AddRow(some, 1)
-	if s.Rows() != len(p.bound) {
+	s.addRow(some, 1)
+	if s.rows() != len(p.bound) {
 		panic("rows are miscounted")
 	}
 }
@@ -139,17 +139,17 @@ func (p *problem) addRow(rng *rand.Rand, s *system) {
 func TestInvert(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 2))
-		p := drawn(rng)
+		p := drawnRelaxed(rng)
 		s := p.system()
 		never := func() bool { return false }
-		before := s.Solve(never)
+		before := s.solve(never)
 		for i := range s.value {
 			s.value[i] += rng.Float64() + 0.1
 			for k := range s.inverse[i] {
 				s.inverse[i][k] += 0.1 * rng.Float64()
 			}
 		}
-		if after := s.Solve(never); after != before {
+		if after := s.solve(never); after != before {
 			t.Fatalf("seed %d: %v became %v", seed, before, after)
 		} else if after == feasible {
 			p.holds(t, s)
@@ -162,9 +162,9 @@ func TestInvert(t *testing.T) {
 // TestCareful follows the rule that cannot go round in circles all the way.
 func TestCareful(t *testing.T) {
 	for seed := range uint64(200) {
-		p := drawn(rand.New(rand.NewPCG(seed, 3)))
+		p := drawnRelaxed(rand.New(rand.NewPCG(seed, 3)))
 		s := p.system()
-		want := p.system().Solve(func() bool { return false })
+		want := p.system().solve(func() bool { return false })
 		s.ready()
 		got := lost
 		for range 10000 {
@@ -193,7 +193,7 @@ func TestStop(t *testing.T) {
 		p.bound, p.equal = append(p.bound, 1), append(p.equal, true)
 		p.columns[i] = []entry{{int32(i), 1}, {int32((i + 1) % n), math.Sqrt2}}
 	}
-	if got := p.system().Solve(func() bool { return true }); got != lost {
+	if got := p.system().solve(func() bool { return true }); got != lost {
 		t.Errorf("got %v although told to stop", got)
 	}
 }

@@ -1,4 +1,4 @@
-package bands
+package nominal
 
 import (
 	"math"
@@ -23,7 +23,7 @@ func TestPublishedReadings(t *testing.T) {
 		"orange,orange,pink,gold":             {0.033, 5},
 		"brown black black black brown white": {0, 0}, // white is no coefficient
 	} {
-		m, err := Parse(text)
+		m, err := ParseBands(text)
 		if want.ohms == 0 {
 			if err == nil {
 				t.Errorf("%q: %+v", text, m)
@@ -38,7 +38,7 @@ func TestPublishedReadings(t *testing.T) {
 
 // The table of IEC 60062 as it is tabulated in public: digit, power of ten,
 // tolerance in percent, coefficient in ppm/K; - where a colour stands for none.
-const published = `pink - -3 - -
+const publishedBands = `pink - -3 - -
 silver - -2 10 -
 gold - -1 5 -
 black 0 0 - 250
@@ -52,11 +52,11 @@ violet 7 7 0.1 5
 grey 8 8 0.05 1
 white 9 9 - -`
 
-// Every marking that the table allows, of three to six bands, is read as the
+// Every marking that the table allows, of three to six bands, is readBands as the
 // table says; every other is refused.
 func TestAllBands(t *testing.T) {
 	rows := [][]string{}
-	for line := range strings.Lines(published) {
+	for line := range strings.Lines(publishedBands) {
 		rows = append(rows, strings.Fields(line))
 	}
 	number := func(row []string, column int) (float64, bool) {
@@ -110,7 +110,7 @@ func check(t *testing.T, is bool, ohms, percent, ppm float64, rows ...[]string) 
 		names = append(names, row[0])
 	}
 	text := strings.Join(names, ",")
-	m, err := Parse(text)
+	m, err := ParseBands(text)
 	if err != nil || !is {
 		if is == (err != nil) {
 			t.Fatalf("%s: %+v, %v; want it taken: %v", text, m, err, is)
@@ -133,7 +133,7 @@ func TestDoubts(t *testing.T) {
 		"yellow,violet,black,gold,brown,red": "",
 		"yellow,violet,black,pink,brown":     "pink as a fourth band can be a tolerance",
 	} {
-		m, err := Parse(text)
+		m, err := ParseBands(text)
 		if got := strings.Join(m.Doubts, "; "); err != nil || !strings.HasPrefix(got, want) || want == "" && got != "" {
 			t.Errorf("%q: %q, %v; want %q", text, got, err, want)
 		}
@@ -151,7 +151,7 @@ func TestParseRefuses(t *testing.T) {
 		"red,gold,red":                "band 2 is gold",
 		"red,red,red,black":           "band 4 is black, which is no tolerance",
 	} {
-		if m, err := Parse(text); err == nil || !strings.Contains(err.Error(), want) {
+		if m, err := ParseBands(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %+v, %v; want %s", text, m, err, want)
 		}
 	}

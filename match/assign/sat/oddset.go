@@ -1,4 +1,4 @@
-package relax
+package sat
 
 import (
 	"cmp"
@@ -12,8 +12,8 @@ import (
 // rows, rounded down: a Chvátal-Gomory cut.)
 type oddSet [3]int32
 
-// Takes is how many of the set's rows are among an item's.
-func (s oddSet) Takes(rows []int32) int {
+// takes is how many of the set's rows are among an item's.
+func (s oddSet) takes(rows []int32) int {
 	n := 0
 	for _, r := range rows {
 		if r == s[0] || r == s[1] || r == s[2] {
@@ -127,7 +127,7 @@ func (m *mesh) sets(least float64) []counted {
 func (m *mesh) count(set oddSet) float64 {
 	sum := 0.0
 	for _, item := range m.support {
-		if set.Takes(m.items[item]) >= 2 {
+		if set.takes(m.items[item]) >= 2 {
 			sum += m.share[item]
 		}
 	}

@@ -1,6 +1,7 @@
-// Package preferred knows the preferred values that resistors are sold in, the
-// E series of IEC 60063.
-package preferred
+// Package nominal knows what resistors are said to have: the preferred values
+// that they are sold in, the E series of IEC 60063, and what their colour bands
+// say, IEC 60062.
+package nominal
 
 import (
 	"fmt"
@@ -10,7 +11,7 @@ import (
 	"strings"
 )
 
-// e24 holds the members of E24 in one decade. The standard lists E24 and the
+// e24 holds the members of E24 in one decadeOf. The standard lists E24 and the
 // coarser series; they do not follow from a formula (10^(10/24) would round to
 // 26, and 27 it is).
 var e24 = []int{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
@@ -18,33 +19,33 @@ var e24 = []int{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 
 // series is one of them.
 type series struct {
 	name    string
-	size    int     // members a decade
+	size    int     // members a decadeOf
 	percent float64 // the tolerance usually tied to it
 }
 
-// all stands from coarse to fine.
-var all = []series{{"E3", 3, 40}, {"E6", 6, 20}, {"E12", 12, 10}, {"E24", 24, 5}, {"E48", 48, 2}, {"E96", 96, 1}, {"E192", 192, 0.5}}
+// everySeries stands from coarse to fine.
+var everySeries = []series{{"E3", 3, 40}, {"E6", 6, 20}, {"E12", 12, 10}, {"E24", 24, 5}, {"E48", 48, 2}, {"E96", 96, 1}, {"E192", 192, 0.5}}
 
-// Names returns the names of the series, from coarse to fine.
-func Names() []string {
-	out := make([]string, len(all))
-	for i, s := range all {
+// SeriesNames returns the names of the series, from coarse to fine.
+func SeriesNames() []string {
+	out := make([]string, len(everySeries))
+	for i, s := range everySeries {
 		out[i] = s.name
 	}
 	return out
 }
 
-// find returns a series by its name.
-func find(name string) (series, error) {
-	for _, s := range all {
+// findSeries returns a series by its name.
+func findSeries(name string) (series, error) {
+	for _, s := range everySeries {
 		if strings.EqualFold(s.name, strings.TrimSpace(name)) {
 			return s, nil
 		}
 	}
-	return series{}, fmt.Errorf("series %q: want one of %s", name, strings.Join(Names(), ", "))
+	return series{}, fmt.Errorf("series %q: want one of %s", name, strings.Join(SeriesNames(), ", "))
 }
 
-// members returns what stands in one decade, as whole numbers with the given
+// members returns what stands in one decadeOf, as whole numbers with the given
 // digits, and these digits: 2 for E24 and coarser, 3 for E48 and finer. The
 // finer ones are 10^(i/size) rounded to three figures, but for 920 in E192,
 // where that would be 919.
@@ -65,27 +66,27 @@ func (s series) members() (list []int, digits int) {
 	return list, 3
 }
 
-// Values reach from least to most ohms, far beyond what is made.
+// Values reach from leastOhms to mostOhms ohms, far beyond what is made.
 const (
-	least = 1e-9
-	most  = 1e15
+	leastOhms = 1e-9
+	mostOhms  = 1e15
 )
 
 // Values returns the values of a series from lowOhms to highOhms, both
 // included, ascending, each the float64 nearest to the decimal number. The name
-// is one of Names, in either case. An error says if it is not, or if the bounds
+// is one of SeriesNames, in either case. An error says if it is not, or if the bounds
 // are not ascending or not within 1e-9 to 1e15 ohms. Source: IEC 60063.
 func Values(name string, lowOhms, highOhms float64) ([]float64, error) {
-	s, err := find(name)
+	s, err := findSeries(name)
 	if err != nil {
 		return nil, err
 	}
-	if !(lowOhms >= least && lowOhms <= highOhms && highOhms <= most) {
-		return nil, fmt.Errorf("values of %s from %v to %v ohms: want ascending bounds within %v to %v", s.name, lowOhms, highOhms, least, float64(most))
+	if !(lowOhms >= leastOhms && lowOhms <= highOhms && highOhms <= mostOhms) {
+		return nil, fmt.Errorf("values of %s from %v to %v ohms: want ascending bounds within %v to %v", s.name, lowOhms, highOhms, leastOhms, float64(mostOhms))
 	}
 	list, digits := s.members()
 	var out []float64
-	for e := decade(lowOhms) - 1; e <= decade(highOhms)+1; e++ {
+	for e := decadeOf(lowOhms) - 1; e <= decadeOf(highOhms)+1; e++ {
 		for _, m := range list {
 			if v := decimal(m, e-digits+1); v >= lowOhms && v <= highOhms {
 				out = append(out, v)
@@ -95,9 +96,9 @@ func Values(name string, lowOhms, highOhms float64) ([]float64, error) {
 	return out, nil
 }
 
-// decade returns the power of ten at or below a positive value, or next to it
+// decadeOf returns the power of ten at or below a positive value, or next to it
 // where the logarithm rounds.
-func decade(ohms float64) int { return int(math.Floor(math.Log10(ohms))) }
+func decadeOf(ohms float64) int { return int(math.Floor(math.Log10(ohms))) }
 
 // decimal returns the float64 nearest to m times ten to the e.
 func decimal(m, e int) float64 {
@@ -108,10 +109,10 @@ func decimal(m, e int) float64 {
 	return v
 }
 
-// holds reports whether a positive value belongs to the series in some decade.
+// holds reports whether a positive value belongs to the series in some decadeOf.
 func (s series) holds(ohms float64) bool {
 	list, digits := s.members()
-	for e := decade(ohms) - 1; e <= decade(ohms)+1; e++ {
+	for e := decadeOf(ohms) - 1; e <= decadeOf(ohms)+1; e++ {
 		if slices.ContainsFunc(list, func(m int) bool {
 			v := decimal(m, e-digits+1)
 			return math.Abs(ohms-v) <= 1e-9*v
@@ -122,21 +123,21 @@ func (s series) holds(ohms float64) bool {
 	return false
 }
 
-// SeriesOf returns the name of the coarsest series, from E6 up, that holds all
+// SeriesOf returns the name of the coarsest series, from E6 up, that holds everySeries
 // nominal values in ohms, and E24 where there are none or where no series holds
-// them all. What is not positive and finite (NaN: not marked; 0: a link) says
+// them everySeries. What is not positive and finite (NaN: not marked; 0: a link) says
 // nothing and is passed over.
 func SeriesOf(nominalOhms []float64) string {
 	var marked []float64
 	for _, v := range nominalOhms {
-		if v >= least && v <= most {
+		if v >= leastOhms && v <= mostOhms {
 			marked = append(marked, v)
 		}
 	}
 	if len(marked) == 0 {
 		return "E24"
 	}
-	for _, s := range all[1:] {
+	for _, s := range everySeries[1:] {
 		if !slices.ContainsFunc(marked, func(v float64) bool { return !s.holds(v) }) {
 			return s.name
 		}
@@ -152,29 +153,29 @@ func Fitting(tolerancePercent float64) string {
 	if !(tolerancePercent > 0) {
 		return "E24"
 	}
-	for _, s := range all {
+	for _, s := range everySeries {
 		if s.percent <= tolerancePercent*(1+1e-9) {
 			return s.name
 		}
 	}
-	return all[len(all)-1].name
+	return everySeries[len(everySeries)-1].name
 }
 
 // Nearest returns the value of a series from which a resistance in ohms is off
 // by the smallest share of that value, the smaller one where two are. The name
-// is one of Names. An error says if it is not, or if the resistance is not
+// is one of SeriesNames. An error says if it is not, or if the resistance is not
 // within 1e-9 to 1e15 ohms.
 func Nearest(name string, ohms float64) (float64, error) {
-	s, err := find(name)
+	s, err := findSeries(name)
 	if err != nil {
 		return 0, err
 	}
-	if !(ohms >= least && ohms <= most) {
-		return 0, fmt.Errorf("the value of %s nearest to %v ohms: want a resistance within %v to %v", s.name, ohms, least, float64(most))
+	if !(ohms >= leastOhms && ohms <= mostOhms) {
+		return 0, fmt.Errorf("the value of %s nearest to %v ohms: want a resistance within %v to %v", s.name, ohms, leastOhms, float64(mostOhms))
 	}
 	list, digits := s.members()
 	best := math.Inf(1)
-	for e := decade(ohms) - 1; e <= decade(ohms)+1; e++ {
+	for e := decadeOf(ohms) - 1; e <= decadeOf(ohms)+1; e++ {
 		for _, m := range list {
 			if v := decimal(m, e-digits+1); math.Abs(ohms/v-1) < math.Abs(ohms/best-1) {
 				best = v
@@ -188,6 +189,6 @@ func Nearest(name string, ohms float64) (float64, error) {
 // tied to a series: E6 20, E12 10, E24 5, E48 2, E96 1, E192 0.5 (common
 // practice; E3 40 from memory). An error says if there is no such series.
 func TolerancePercent(name string) (float64, error) {
-	s, err := find(name)
+	s, err := findSeries(name)
 	return s.percent, err
 }
