@@ -25,10 +25,15 @@ type question struct {
 // errBack is the answer of somebody who wants the question before once more.
 var errBack = errors.New("back")
 
+// meterKeys are what an answer may be besides; ? says them again.
+const meterKeys = `  b goes back one question; Enter keeps what stands in brackets, - empties it;
+  Ctrl-D ends, and prints the call so far; ? says this again
+`
+
 // askMeter asks a person for everything that the flags would say.
 func (c *call) askMeter() error {
 	in := c.lines()
-	in.Say("  b goes back one question; Enter keeps what stands in brackets, - empties it\n")
+	in.Say(meterKeys)
 	var ask []func() error
 	for _, f := range slices.DeleteFunc(c.options.meterFields(), func(f meterField) bool { return f.prompt == "" }) {
 		check := f.check
@@ -130,6 +135,9 @@ func (c *call) ask(in *lines.Reader, q question) error {
 			return err
 		case line == "b" && about:
 			return errBack
+		case line == "?":
+			in.Say(report.Either(about, meterKeys, "  Enter leaves it out, where it may be; Ctrl-D ends, and nothing is written\n"))
+			continue
 		case line == "" && *q.to != "":
 			return nil
 		case line == "-" && !q.needed:

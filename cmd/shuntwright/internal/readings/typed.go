@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -55,13 +56,23 @@ func (e NoneGiven) Error() string {
 	return fmt.Sprintf("no reading was given; name a file of readings, or type them one a line, such as %q", e.example)
 }
 
-// howToType is said before the first point is asked for.
-const howToType = `Set the reference as asked; type what it really shows, and what the pointer
-shows: 2.49 25.1 div. One number alone is the pointer's, the reference being as
-asked. A number without a unit is in the unit that the prompt names, or as --in
-says. > is a pointer at its stop, b goes back one reading; an empty line skips a
-point, a full stop ends.
+// howToType is said before the first point is asked for, and keys where somebody
+// asks for them.
+const (
+	howToType = `Set the reference as asked, and type what the pointer shows, or what the
+reference really shows and the pointer: 2.49 25.1 div. A number without a unit
+is in the unit that the prompt names, or as --in says. A full stop ends, ? says
+what else can be typed.
 `
+	keys = `  25.1 div                what the pointer shows, the reference being as asked
+  2.49 25.1 div           what the reference shows, and the pointer
+  10 V 2.49 25.1 div up   another point; up or down is from where it came
+  >                       for the pointer: it stands at its stop
+  b                       goes back one reading
+  an empty line           skips this point
+  .                       ends: the answer is what was read until then
+`
+)
 
 // widest is how many columns a prompt may take.
 const widest = 79
@@ -127,6 +138,9 @@ func (s *typedSession) take(line string) (done bool, err error) {
 		return len(s.points) == 0, nil
 	case line == "b" && s.in.Asks():
 		return false, s.back()
+	case line == "?" && s.in.Asks():
+		s.in.Say(keys)
+		return false, nil
 	}
 	cells, asked := s.split(line)
 	if cells[rangeColumn] == "" {
@@ -139,10 +153,45 @@ func (s *typedSession) take(line string) (done bool, err error) {
 		s.in.Say(fmt.Sprintf("  %v\n", err))
 	case err != nil:
 		return false, err
+	case s.movedAtRest(cells):
+		return s.doubt(cells, asked)
 	default:
 		s.accept(cells, asked)
 	}
 	return false, nil
+}
+
+// restAtMost is how far from zero a pointer rests that only wants its screw
+// turned, as a share of full scale (common practice).
+const restAtMost = 0.05
+
+// movedAtRest tells that the reading just added has the pointer far from zero with
+// nothing applied, and that a person can be asked.
+func (s *typedSession) movedAtRest(cells [6]string) bool {
+	if cells[indicatedColumn] == pegged || !s.in.Asks() {
+		return false
+	}
+	one := s.set.Readings[len(s.set.Readings)-1]
+	return one.Reference == 0 && math.Abs(one.Indicated) > restAtMost*s.ranges[one.Range].FullScale
+}
+
+// doubt asks whether the reading just added is meant, and drops it where it is
+// not; another line in the place of an answer is the next one.
+func (s *typedSession) doubt(cells [6]string, asked bool) (done bool, err error) {
+	last := len(s.set.Readings) - 1
+	answer, err := s.in.Next(fmt.Sprintf("  %s with nothing applied? y takes it; Enter drops it: ", s.set.Typed[last].Indicated.Text))
+	if err == nil && strings.EqualFold(answer, "y") {
+		s.accept(cells, asked)
+		return false, nil
+	}
+	s.set.Readings, s.set.Typed = s.set.Readings[:last], s.set.Typed[:last]
+	switch {
+	case errors.Is(err, io.EOF):
+		return true, nil
+	case err != nil || answer == "":
+		return false, err
+	}
+	return s.take(answer)
 }
 
 // accept notes a reading that was taken, and says it.
