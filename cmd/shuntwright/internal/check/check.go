@@ -111,6 +111,9 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		}
 		doc.Raised = append(doc.Raised, old...)
 	}
+	if k.judged.Verdict == reading.Undecided { // the number of digits may be all that leaves it open
+		doc.Raised = append(doc.Raised, k.set.Coarse(k.Ranges)...)
+	}
 	for _, note := range answer.CannotTell {
 		doc.Closing = append(doc.Closing, "note: "+note)
 	}
@@ -178,7 +181,7 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.outOfDateWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Whole(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
+	return slices.Concat(k.outOfDateWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
 }
 
 // smallRatio is the ratio of class to limit below which readings hardly
