@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -35,24 +36,36 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// TestSessions runs what people type, from an empty folder on. Four commands
-// come on top of testscript's own:
+// inTurn runs sessions one after the other: what they call runs in this process
+// and there is one working folder.
+type inTurn struct{ *testing.T }
+
+func (t inTurn) Parallel()     {}
+func (t inTurn) Verbose() bool { return testing.Verbose() }
+func (t inTurn) Run(name string, session func(testscript.T)) {
+	t.T.Run(name, func(t *testing.T) { session(inTurn{t}) })
+}
+
+// TestSessions runs what people type, from an empty folder on. Five commands
+// come on top of testscript's own; those that call shuntwright do so without a
+// process, which "exec shuntwright" starts:
 //
 //	exits CODE COMMAND…     runs a command that must end with this code
 //	refused REGEXP COMMAND… runs a command that must be refused: one line that
 //	                        matches on standard error, the way out in a second
 //	                        where the call itself is wrong, nothing on standard
 //	                        output, exit code 2, and every file as it was
+//	piped FILE              what the next such call finds on standard input
 //	dos FROM TO             writes a file with CRLF and a byte-order mark
 //	ends FILE crlf|lf|bom   how the lines of a file end, what it begins with
 func TestSessions(t *testing.T) {
-	testscript.Run(t, testscript.Params{
+	testscript.RunT(inTurn{t}, testscript.Params{
 		Dir:                 "../../testdata/sessions",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		ContinueOnError:     true,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "refused": refused, "ends": ends, "dos": dos,
+			"exits": exits, "refused": refused, "piped": piped, "ends": ends, "dos": dos,
 		},
 	})
 }
@@ -63,19 +76,49 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	want, err := strconv.Atoi(args[0])
 	ts.Check(err)
-	if code := codeOf(ts, args[1:]); code != want {
-		ts.Fatalf("exit code %d, want %d", code, want)
+	if said := say(ts, args[1:]); said.code != want {
+		ts.Fatalf("exit code %d, want %d", said.code, want)
 	}
 }
 
-// codeOf runs a command and returns its exit code.
-func codeOf(ts *testscript.TestScript, args []string) int {
-	err := ts.Exec(args[0], args[1:]...)
-	if ended, is := err.(*exec.ExitError); is {
-		return ended.ExitCode()
+// ending is how a command ended, and what it said.
+type ending struct {
+	code      int
+	out, errs string
+}
+
+// say runs a command: shuntwright here, any other as a process.
+func say(ts *testscript.TestScript, args []string) ending {
+	if args[0] != "shuntwright" {
+		var code int
+		err := ts.Exec(args[0], args[1:]...)
+		if ended, is := err.(*exec.ExitError); is {
+			code, err = ended.ExitCode(), nil
+		}
+		ts.Check(err)
+		return ending{code, ts.ReadFile("stdout"), ts.ReadFile("stderr")}
 	}
+	home, err := os.Getwd()
 	ts.Check(err)
-	return 0
+	ts.Check(os.Chdir(ts.MkAbs(".")))
+	defer func() { ts.Check(os.Chdir(home)) }()
+	var out, errs strings.Builder
+	in := strings.NewReader(ts.Getenv(onInput))
+	ts.Setenv(onInput, "")
+	code := run(context.Background(), env{getenv: ts.Getenv}, args[1:], in, &out, &errs)
+	io.WriteString(ts.Stdout(), out.String())
+	io.WriteString(ts.Stderr(), errs.String())
+	return ending{code, out.String(), errs.String()}
+}
+
+// onInput is the variable of a session that holds what the next call reads.
+const onInput = "PIPED"
+
+func piped(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: piped FILE")
+	}
+	ts.Setenv(onInput, ts.ReadFile(args[0]))
 }
 
 func refused(ts *testscript.TestScript, neg bool, args []string) {
@@ -85,20 +128,19 @@ func refused(ts *testscript.TestScript, neg bool, args []string) {
 	want, err := regexp.Compile(args[0])
 	ts.Check(err)
 	before := filesIn(ts, ts.MkAbs("."))
-	code := codeOf(ts, args[1:])
-	if code != exitWrong {
-		ts.Fatalf("exit code %d, want %d", code, exitWrong)
+	said := say(ts, args[1:])
+	if said.code != exitWrong {
+		ts.Fatalf("exit code %d, want %d", said.code, exitWrong)
 	}
-	if out := ts.ReadFile("stdout"); out != "" {
-		ts.Fatalf("something on standard output:\n%s", out)
+	if said.out != "" {
+		ts.Fatalf("something on standard output:\n%s", said.out)
 	}
-	said := ts.ReadFile("stderr")
-	first, rest, _ := strings.Cut(said, "\n")
+	first, rest, _ := strings.Cut(said.errs, "\n")
 	if !want.MatchString(first) {
-		ts.Fatalf("standard error:\n%sdoes not match %s", said, want)
+		ts.Fatalf("standard error:\n%sdoes not match %s", said.errs, want)
 	}
 	if rest != "" && !regexp.MustCompile(`\Asee: shuntwright .*\n\z`).MatchString(rest) {
-		ts.Fatalf("more than one line on standard error:\n%s", said)
+		ts.Fatalf("more than one line on standard error:\n%s", said.errs)
 	}
 	if after := filesIn(ts, ts.MkAbs(".")); !maps.Equal(before, after) {
 		ts.Fatalf("files have changed, from %d to %d:\n%s", len(before), len(after), differing(before, after))
