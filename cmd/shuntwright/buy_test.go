@@ -12,19 +12,21 @@ func plainText(out string) string { return strings.Join(strings.Fields(out), " "
 // TestBuyWords: what is said of buying does not contradict the verdicts above it,
 // names the tolerance that nothing counts yet, and a way out where nothing helps.
 func TestBuyWords(t *testing.T) {
-	meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
-		{"circuit": "multiplier", "range": "10 V"}, {"circuit": "multiplier", "range": "50 V"}]}`)
+	const text = `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "10 V"}, {"circuit": "multiplier", "range": "50 V"}]}`
+	meter := put(t, t.TempDir(), "m.json", text)
+	beyond := put(t, t.TempDir(), "m.json", strings.Replace(text, "50 V", "10 kV", 1)) // of 350 V at most
 	rough := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent\nA,9.9k,0.1\nB,49.9k,3\n")
 	short := put(t, t.TempDir(), "drawer.csv", "id,ohms,gain_percent,nominal,tolerance_percent\nA,9.9k,0.1,,\nB,47k,2,47k,2\n")
-	for _, c := range []struct{ drawer, args, want string }{
-		{rough, "--class 1 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class undecided: 1 of 2 ranges, since error and limit together reach beyond the class: 50 V"},
-		{rough, "--class 1 --buy 1 --sure", "undecided: 1 of 2 ranges"},
-		{rough, "--class 5 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class"},
-		{short, "--class 1 --buy 1", "buy 1 x 3.0 kΩ, at least 6.0 mW and 3.0 V each (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no fewer parts do"},
-		{short, "--class 1 --buy 1 --sure", "until then they are known to ±5 % only, which this does not count, with --sure neither"},
-		{short, "--class 0.001 --buy 1", "no parts to buy help: of at most 1 value of E24, for 500 mW and 350 V, none bring every range's error within the class a finer series (--series E96) or more values (--buy 2) may do"},
+	for _, c := range []struct{ meter, drawer, args, want string }{
+		{meter, rough, "--class 1 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class undecided: 1 of 2 ranges, since error and limit together reach beyond the class: 50 V"},
+		{meter, rough, "--class 1 --buy 1 --sure", "undecided: 1 of 2 ranges"},
+		{meter, rough, "--class 5 --buy 1", "nothing to buy: from the drawer alone every range's error is within the class"},
+		{meter, short, "--class 1 --buy 1", "buy 1 x 3.0 kΩ, at least 6.0 mW and 3.0 V each (E24): at their nominal values every range's error is within the class, worst error 0.20 %; no fewer parts do"},
+		{meter, short, "--class 1 --buy 1 --sure", "until then they are known to ±5 % only, which this does not count, with --sure neither"},
+		{beyond, short, "--class 0.001 --buy 1", "no parts to buy help: of at most 1 value of E24, for 500 mW and 350 V, none bring every range's error within the class a finer series (--series E96) or more values (--buy 2) may do"},
 	} {
-		s := program(append([]string{"plan", meter, "--drawer", c.drawer}, strings.Fields(c.args)...)...)
+		s := program(append([]string{"plan", c.meter, "--drawer", c.drawer}, strings.Fields(c.args)...)...)
 		if !strings.Contains(plainText(s.out), c.want) {
 			t.Errorf("%s: want %q in\n%s%s", c.args, c.want, s.out, s.err)
 		}

@@ -81,14 +81,8 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
-// ending is how a command ended, and what it said.
-type ending struct {
-	code      int
-	out, errs string
-}
-
 // say runs a command: shuntwright here, any other as a process.
-func say(ts *testscript.TestScript, args []string) ending {
+func say(ts *testscript.TestScript, args []string) said {
 	if args[0] != "shuntwright" {
 		var code int
 		err := ts.Exec(args[0], args[1:]...)
@@ -96,7 +90,7 @@ func say(ts *testscript.TestScript, args []string) ending {
 			code, err = ended.ExitCode(), nil
 		}
 		ts.Check(err)
-		return ending{code, ts.ReadFile("stdout"), ts.ReadFile("stderr")}
+		return said{ts.ReadFile("stdout"), ts.ReadFile("stderr"), code}
 	}
 	home, err := os.Getwd()
 	ts.Check(err)
@@ -108,7 +102,7 @@ func say(ts *testscript.TestScript, args []string) ending {
 	code := run(context.Background(), env{getenv: ts.Getenv}, args[1:], in, &out, &errs)
 	io.WriteString(ts.Stdout(), out.String())
 	io.WriteString(ts.Stderr(), errs.String())
-	return ending{code, out.String(), errs.String()}
+	return said{out.String(), errs.String(), code}
 }
 
 // onInput is the variable of a session that holds what the next call reads.
@@ -135,12 +129,12 @@ func refused(ts *testscript.TestScript, neg bool, args []string) {
 	if said.out != "" {
 		ts.Fatalf("something on standard output:\n%s", said.out)
 	}
-	first, rest, _ := strings.Cut(said.errs, "\n")
+	first, rest, _ := strings.Cut(said.err, "\n")
 	if !want.MatchString(first) {
-		ts.Fatalf("standard error:\n%sdoes not match %s", said.errs, want)
+		ts.Fatalf("standard error:\n%sdoes not match %s", said.err, want)
 	}
 	if rest != "" && !regexp.MustCompile(`\Asee: shuntwright .*\n\z`).MatchString(rest) {
-		ts.Fatalf("more than one line on standard error:\n%s", said.errs)
+		ts.Fatalf("more than one line on standard error:\n%s", said.err)
 	}
 	if after := filesIn(ts, ts.MkAbs(".")); !maps.Equal(before, after) {
 		ts.Fatalf("files have changed, from %d to %d:\n%s", len(before), len(after), differing(before, after))
