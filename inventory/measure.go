@@ -48,7 +48,27 @@ func (m Measured) LimitOhms() float64 { return m.Ohms*m.GainPercent/100 + m.Floo
 // it is a metre that is measured, or known by a table. An
 // instrument that is not defined, and leads that leave nothing of a reading,
 // are refused.
-func (in Instruments) Measure(p Part) (Measured, error) {
+func (in Instruments) Measure(p Part) (Measured, error) { return in.measure(p, true) }
+
+// AsItStands is Measure for a resistance of which somebody has taken the leads
+// already; what is uncertain of them stays.
+func (in Instruments) AsItStands(p Part) (Measured, error) { return in.measure(p, false) }
+
+// Trimmed is Measure for a resistance that is made to read so by four wires: the
+// leads of its instrument do not count.
+func (in Instruments) Trimmed(p Part) (Measured, error) {
+	m, err := in.measure(p, false)
+	if err != nil {
+		return m, err
+	}
+	by, err := in.of(p)
+	m.FloorOhms, m.TwoWires = m.FloorOhms-by.LeadsFloorOhms, nil
+	return m, err
+}
+
+// measure is what a part's reading is worth, less the leads of its instrument or
+// as it stands.
+func (in Instruments) measure(p Part, lessLeads bool) (Measured, error) {
 	if p.IsSpool() {
 		return in.measureSpool(p)
 	}
@@ -63,7 +83,10 @@ func (in Instruments) Measure(p Part) (Measured, error) {
 		return Measured{}, err
 	}
 	reading := p.Ohms.Base
-	m := Measured{ID: p.ID, Ohms: reading - by.LeadsOhms, Shared: p.Instrument}
+	m := Measured{ID: p.ID, Ohms: reading, Shared: p.Instrument}
+	if lessLeads {
+		m.Ohms -= by.LeadsOhms
+	}
 	in.rest(p, &m)
 	if !(m.Ohms > 0) {
 		return Measured{}, about(p, "ohms", "the reading %s is not more than the leads of %q, %s; measure it again, or correct leads",

@@ -64,6 +64,29 @@ func TestMeasure(t *testing.T) {
 }
 
 // A part that is marked and was never measured errs on its own.
+// Of what somebody has taken the leads off already none are taken again, and of
+// what is trimmed by four wires there are none: the gain error is of the whole.
+func TestMeasureWithoutLeads(t *testing.T) {
+	in := instruments(t, twoInstruments)
+	p := NewPart(ohms(t, "0.150"))
+	p.Instrument = "hand meter"
+	if _, err := in.Measure(p); err == nil {
+		t.Error("a reading of less than the leads is taken")
+	}
+	stands, err := in.AsItStands(p)
+	if err != nil || stands.Ohms != 0.15 || stands.GainPercent != 0.8 || math.Abs(stands.FloorOhms-0.031) > 1e-15 {
+		t.Errorf("as it stands: %+v, %v", stands, err)
+	}
+	trimmed, err := in.Trimmed(p)
+	if err != nil || trimmed.Ohms != 0.15 || trimmed.GainPercent != 0.8 || math.Abs(trimmed.FloorOhms-0.001) > 1e-15 || trimmed.TwoWires != nil {
+		t.Errorf("trimmed: %+v, %v", trimmed, err)
+	}
+	p.Instrument = "nobody's"
+	if _, err := in.Trimmed(p); err == nil {
+		t.Error("an instrument that nobody described is taken")
+	}
+}
+
 func TestMeasureMarkedPart(t *testing.T) {
 	p := NewPart(quantity.Value{})
 	p.ID, p.Nominal, p.TolerancePercent, p.Instrument = "R001", ohms(t, "2R2"), 5, "no matter"

@@ -39,7 +39,7 @@ func (in Instruments) MeasureWire(p Part, metres float64) (Measured, error) {
 	in.rest(p, &m)
 	m.GainPercent = either(p.GainPercent, by.GainPercent)
 	step := math.Pow(10, math.Floor(math.Log10(m.Ohms))+1-shownDigits)
-	m.FloorOhms = either(p.FloorOhms, by.Counts*step+by.FloorOhms) + by.LeadsFloorOhms + halfMillimetre*p.Ohms.Base
+	m.FloorOhms = either(p.FloorOhms, by.Counts*step+by.FloorOhms) + halfMillimetre*p.Ohms.Base
 	return m, nil
 }
 

@@ -74,7 +74,7 @@ func (c *call) side(to *movement.Side, b *asbuilt.Bench, text string) (assumed [
 	if err != nil {
 		return nil, misused("movement %q: %w", text, err)
 	}
-	m, err := b.Instruments.Measure(asbuilt.Unlisted(ohms, c.options.instrument))
+	m, err := b.Instruments.AsItStands(asbuilt.Unlisted(ohms, c.options.instrument)) // like the coil of a meter file
 	if err != nil {
 		return nil, misused("movement %q: %w", text, err)
 	}

@@ -85,7 +85,11 @@ func (w *windings) put(s *setup, wound plan.Wound) error {
 	for _, id := range n.IDs() {
 		s.Taken[id] = s.Where(wound.Position)
 	}
-	err := s.Fill(wound.Position, n)
+	fill := s.FillTrimmed
+	if wound.Spooled() {
+		fill = s.Fill
+	}
+	err := fill(wound.Position, n)
 	w.fourWires(s)
 	return err
 }
@@ -154,7 +158,7 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 		amperes, volts := w.Trim()
 		said := &report.Wire{TrimAmperes: amperes, TrimVolts: volts}
 		if w.Spooled() {
-			said.ID, said.Millimetres, said.CutMillimetres = w.Spool.ID, math.Round(w.Metres*1e5)/100, math.Ceil(w.Cut()*1e3-1e-6)
+			said.ID, said.Millimetres, said.CutMillimetres = w.Spool.ID, math.Round(w.Length().Base*1e8)/1e5, math.Ceil(w.Cut()*1e3-1e-6)
 			said.WattsPerCentimetre, said.RatedAmperes = report.Some(w.WattsPerCentimetre()), report.Some(w.Spool.Amperes)
 			p.Wire = said
 			continue

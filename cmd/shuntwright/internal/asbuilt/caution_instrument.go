@@ -66,17 +66,14 @@ func (s *Setup) LeadsTaken() []string {
 // lessLeads say what resistances typed instead of a part are without the leads
 // of the movement's instrument, where that moves them a little, and much.
 func (s *Setup) lessLeads() (little, much []string) {
-	leads := s.Instruments[s.Meter.Movement.Instrument].LeadsOhms
-	if s.Meter.Movement.Instrument == "" {
-		return nil, nil
-	}
 	for i, n := range s.Networks {
 		if IsNothing(n) {
 			continue
 		}
 		for k, l := range n.Leaves() {
-			words := fmt.Sprintf("%s in %s is %s", l.Ohms.Text, s.Positions[i].Name, quantity.Format(s.Leaves[i][k].Measured.Ohms, quantity.Ohm, 4))
-			switch share := leads / l.Ohms.Base; {
+			is := s.Leaves[i][k].Measured.Ohms
+			words := fmt.Sprintf("%s in %s is %s", l.Ohms.Text, s.Positions[i].Name, quantity.Format(is, quantity.Ohm, 4))
+			switch share := 1 - is/l.Ohms.Base; {
 			case l.ID != "":
 			case share > leadsRaised:
 				much = append(much, words)

@@ -160,6 +160,17 @@ func (s *Setup) Fill(position int, n wiring.Network) error {
 	return nil
 }
 
+// FillTrimmed is Fill for a resistance that is still to be made: it is trimmed by
+// four wires until it is that, whatever the leads of the movement's instrument.
+func (s *Setup) FillTrimmed(position int, n wiring.Network) error {
+	m, err := s.Instruments.Trimmed(Unlisted(n.Ohms, s.Meter.Movement.Instrument))
+	if err != nil {
+		return err
+	}
+	s.Networks[position], s.Leaves[position] = n, []Leaf{{n.Ohms.Text, m}}
+	return nil
+}
+
 // measureCoil works out how sure the coil's resistance is.
 func (s *Setup) measureCoil() (err error) {
 	s.Coil, err = MeasureCoil(s.Instruments, s.Path, s.File)
@@ -171,11 +182,10 @@ func (s *Setup) measureCoil() (err error) {
 // An error says the place in the file.
 func MeasureCoil(instruments inventory.Instruments, path string, file *meterfile.File) (inventory.Measured, error) {
 	mv := file.Meter.Movement
-	m, err := instruments.Measure(Unlisted(file.Coil, mv.Instrument))
+	m, err := instruments.AsItStands(Unlisted(file.Coil, mv.Instrument))
 	if err != nil {
 		return m, fmt.Errorf("%s:%d:%d: coil: %w", path, file.CoilLine, file.CoilColumn, err)
 	}
-	m.Ohms = mv.CoilOhms
 	if !math.IsNaN(mv.CoilGainPercent) || !math.IsNaN(mv.CoilFloorOhms) {
 		m.GainPercent, m.FloorOhms, m.Assumed = zeroIfNone(mv.CoilGainPercent), zeroIfNone(mv.CoilFloorOhms), false
 		if mv.Instrument == "" {

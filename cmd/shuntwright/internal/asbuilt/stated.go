@@ -37,7 +37,7 @@ func (s *Setup) measureStated() error {
 			m.FloorOhms = one.Value.Base
 		default:
 			var err error
-			if m, err = s.Instruments.Measure(Unlisted(one.Value, one.Instrument)); err != nil {
+			if m, err = s.Instruments.AsItStands(Unlisted(one.Value, one.Instrument)); err != nil {
 				return fmt.Errorf("%s:%d:%d: %s: %w", s.Path, one.Line, one.Column, r.Name, err)
 			}
 			switch {

@@ -65,13 +65,18 @@ func (w Wound) Network() wiring.Network {
 		v.Step = math.Pow(10, math.Floor(math.Log10(w.Ohms))+1-shownDigits)
 		return wiring.Network{Ohms: v}
 	}
-	text := quantity.Format(w.Metres, quantity.Metre, shownDigits)
-	v, _ := quantity.ParseNamed(text, quantity.Positive, quantity.Metre) // written by Format
-	wire := wiring.Network{ID: w.Spool.ID, Length: v}
+	wire := wiring.Network{ID: w.Spool.ID, Length: w.Length()}
 	if w.Beside == "" {
 		return wire
 	}
 	return wiring.Join(w.Op, wiring.Network{ID: w.Beside}, wire)
+}
+
+// Length is the piece off the spool as it is written down.
+func (w Wound) Length() quantity.Value {
+	text := quantity.Format(w.Metres, quantity.Metre, shownDigits)
+	v, _ := quantity.ParseNamed(text, quantity.Positive, quantity.Metre) // written by Format
+	return v
 }
 
 // shownDigits are those of a length to be cut and of a voltage to trim by.
