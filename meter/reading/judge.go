@@ -21,7 +21,7 @@ type Judgement struct {
 type RangeJudgement struct {
 	Range        int     // index into Meter.Ranges
 	Points       []Point // in the order of the readings
-	Worst        int     // index into Points, of the error of the largest magnitude
+	Worst        int     // index into Points, of those that have the verdict of the largest error
 	ErrorPercent float64 // of the worst point, positive where it reads high
 	LimitPercent float64 // of the worst point
 	Factor       float64 // coverage factor of that limit
@@ -78,12 +78,14 @@ func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simpl
 			continue
 		}
 		for i, p := range j.Points {
-			j.Verdict = j.Verdict.worse(p.Verdict)
-			if math.Abs(p.ErrorPercent) > math.Abs(j.Points[j.Worst].ErrorPercent) {
+			worst := j.Points[j.Worst]
+			if p.Verdict == worst.Verdict && math.Abs(p.ErrorPercent) > math.Abs(worst.ErrorPercent) ||
+				p.Verdict != worst.Verdict && p.Verdict.worse(worst.Verdict) == p.Verdict {
 				j.Worst = i
 			}
 		}
 		worst := j.Points[j.Worst]
+		j.Verdict = worst.Verdict
 		j.ErrorPercent, j.LimitPercent, j.Factor = worst.ErrorPercent, worst.LimitPercent, worst.Factor
 		j.Ratio = classPercent / j.LimitPercent
 		j.contradicted(readings, rng.FullScale)

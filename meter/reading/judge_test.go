@@ -179,6 +179,32 @@ func TestJudgeOneRange(t *testing.T) {
 	}
 }
 
+// Error and limit of a range are of the reading that decides its verdict: a
+// further one that is known too poorly to fail, and one off by nothing that is
+// known too poorly to pass, are not and are.
+func TestWorstPointHasTheVerdict(t *testing.T) {
+	at := func(error, limit float64) reading.Reading {
+		return reading.Reading{Reference: 0.5, Indicated: 0.5 + error/100, IndicatedLimit: half(limit / 100)}
+	}
+	for _, test := range []struct {
+		name         string
+		rds          []reading.Reading
+		want         reading.Verdict
+		error, limit float64
+	}{
+		{"fails less far off", []reading.Reading{at(-3, 0.2), at(5, 4)}, reading.Fail, -3, 0.2},
+		{"undecided at nothing", []reading.Reading{at(1, 0.2), at(0, 4)}, reading.Undecided, 0, 4},
+		{"the larger of two", []reading.Reading{at(1, 0.2), at(-1.5, 0.2), at(0, 1)}, reading.Pass, -1.5, 0.2},
+	} {
+		j := reading.Judge(one(1), test.rds, 2, false).Ranges[0]
+		if j.Verdict != test.want || j.Points[j.Worst].Verdict != test.want {
+			t.Errorf("%s: %+v", test.name, j)
+		}
+		near(t, test.name, j.ErrorPercent, test.error, 1e-9)
+		near(t, test.name, j.LimitPercent, test.limit, 1e-9)
+	}
+}
+
 // The meter fails with any range, and passes with all.
 func TestVerdictOfMeter(t *testing.T) {
 	ranges := append(one(1), one(1)...)
