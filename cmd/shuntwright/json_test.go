@@ -123,6 +123,19 @@ func walk(t *testing.T, path string, value any, found map[string]bool) {
 	}
 }
 
+// TestEmptyListsAreLists: of a bare movement there is nothing to say, and nothing
+// is null.
+func TestEmptyListsAreLists(t *testing.T) {
+	dir := t.TempDir()
+	meter := put(t, dir, "bare.json", `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "direct", "range": "1 mA"}]}`)
+	readings, drawer := put(t, dir, "r.csv", "range,reference,indicated\n1 mA,1.00,1.00\n"), put(t, dir, "drawer.csv", "id,ohms\nR001,10\n")
+	for _, call := range [][]string{{"plan", meter}, {"predict", meter}, {"protect", meter}, {"check", meter, readings}, {"meter", "show", meter}} {
+		var answer any
+		answered(t, &answer, append(call, "--drawer", drawer)...)
+		walk(t, call[0], answer, map[string]bool{})
+	}
+}
+
 // TestAbsentFields: what does not apply is not there at all.
 func TestAbsentFields(t *testing.T) {
 	drawer, meter := sample(t)
