@@ -95,6 +95,31 @@ func TestPredictTemperatureExercise(t *testing.T) {
 	}
 }
 
+// The swamping resistor that is named suffices from the coldest to the warmest
+// temperature asked about, and is no larger. With a coil that is d ohm larger there,
+// and a shunt of N times the current, the movement takes N·R/(N·R + (N-1)·d) of its
+// full scale, R being coil and swamp at 20 °C.
+func TestSwampForTemperaturesAskedAbout(t *testing.T) {
+	t.Chdir(t.TempDir())
+	write(t, "m.json", `{"movement": {"full_scale": "1 mA", "coil": "100 ohm", "swamp": "30 ohm"}, "class": 2.5,
+ "circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "14.44 ohm"}]}`)
+	for asked, off := range map[string]struct{ kelvin, error float64 }{
+		"--from 0C --to 45C":   {25, -0.025},
+		"--from 15C --to 45C":  {25, -0.025},
+		"--from -20C --to 25C": {-40, 0.025},
+	} {
+		var answer predict.Answer
+		answerOf(t, "shuntwright predict m.json "+asked, &answer)
+		want := -(1+off.error)*9*0.393*off.kelvin/10/off.error - 100
+		if got := answer.Temperature[0].SwampOhms; got == nil || math.Abs(*got-want) > 1e-6 {
+			t.Errorf("%s: %v ohm, want %v", asked, number(got), want)
+		}
+		if said := strings.Join(answer.Assumptions, "; "); !strings.Contains(said, "not changing with temperature (no tempco_ppm): swamp") {
+			t.Errorf("%s: nothing is said of the swamping resistor: %s", asked, said)
+		}
+	}
+}
+
 // A multimeter with a five-range ring and a five-range chain plans from one
 // drawer to its proven joint optimum; a second reckoning with the ring's and the
 // chain's formulas gives the errors again.

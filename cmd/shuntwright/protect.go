@@ -77,7 +77,7 @@ func runProtect(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	answer.Faults, answer.Leakage, answer.Survives = w.faults, leaks, w.survives()
+	answer.Faults, answer.Leakage, answer.Survives = append(answer.Faults, w.faults...), append(answer.Leakage, leaks...), w.survives()
 	if answer.Cautions = asbuilt.Of(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) && (len(answer.Cautions) == 0 || c.flags.Changed("supply")) {
 		answer.Cautions = append(answer.Cautions, asbuilt.Over(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.Voltage))
 	}

@@ -9,9 +9,16 @@ import (
 
 // Tempcos are what is known of every resistance's temperature coefficient: the
 // coil is copper, the parts have what the drawer says, by their shares of the
-// network that they sit in. unknown are parts of which nothing is said.
+// network that they sit in. unknown are parts, and resistances that the meter file
+// states, of which nothing is said.
 func (s *Setup) Tempcos() (out []meter.Tempco, unknown []string) {
 	out = s.Meter.Tempcos()
+	resistors := s.Meter.Resistors()
+	for _, one := range s.Stated {
+		if resistors[one.Resistor].Use != meter.Contact && one.Measured.Ohms > 0 {
+			unknown = append(unknown, one.Name)
+		}
+	}
 	for i, p := range s.Positions {
 		if s.IsOpen(i) {
 			continue

@@ -78,7 +78,7 @@ func (f *Forecast) overTemperature() ([]heat, report.Table) {
 	if !math.IsNaN(f.Class) {
 		table.Columns = append(table.Columns, report.Column{Title: "swamp", Key: "swamp_ohms_for_class", Number: true})
 		for r := range rows {
-			rows[r] = append(rows[r], f.swampFor(r, max(math.Abs(from-f.Meter.Movement.ReferenceCelsius), math.Abs(to-f.Meter.Movement.ReferenceCelsius)), &heats[r]))
+			rows[r] = append(rows[r], f.swampFor(r, &heats[r]))
 		}
 	}
 	table.Rows = rows
@@ -118,13 +118,12 @@ func swampless(heats []heat) []string {
 }
 
 // swampFor is the smallest swamping resistor of the movement that keeps a
-// range, everything else on its new target, within the class so many kelvin
-// away from the reference temperature, on either side.
-func (f *Forecast) swampFor(r int, kelvin float64, h *heat) report.Cell {
+// range, everything else on its new target, within the class from the coldest
+// temperature asked about to the warmest.
+func (f *Forecast) swampFor(r int, h *heat) report.Cell {
 	coefficients := f.Meter.Tempcos()
-	reference := f.Meter.Movement.ReferenceCelsius
 	need := 0.0
-	for _, celsius := range []float64{reference - kelvin, reference + kelvin} {
+	for _, celsius := range []float64{f.FromCelsius, f.ToCelsius} {
 		ohms, err := f.Meter.SwampWithin(r, f.Class, celsius, coefficients)
 		var refused *meter.CannotServe
 		if errors.As(err, &refused) {
