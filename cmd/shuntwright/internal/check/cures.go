@@ -13,16 +13,26 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// offTargetWords says which positions the meter file itself has off.
+// offTargetWords says which positions the meter file itself has off, beside what
+// the readings blame.
 func (k *Checkup) offTargetWords(all []repair.Course) []string {
-	if len(all) == 0 {
+	var named []string
+	for _, c := range all[:min(1, len(all))] {
+		for _, p := range c.Patients {
+			if !p.ByReadings() {
+				named = append(named, fmt.Sprintf("%s (%s, and should be %s)", p.Name, quantity.Format(p.Now, quantity.Ohm, 4), quantity.Format(p.From, quantity.Ohm, 4)))
+			}
+		}
+	}
+	switch {
+	case len(named) > 0 && k.found.AsPredicted:
+		return []string{"the readings agree with what the meter file predicts: what it says is fitted is itself off, at " + strings.Join(named, ", ")}
+	case len(named) > 0:
+		return []string{"off by the meter file itself: " + strings.Join(named, ", ")}
+	case k.found.AsPredicted:
 		return []string{"the readings agree with what the meter file predicts, and no position is far enough off its target to be what is wrong: the class asks for more than this meter gives, or for surer readings"}
 	}
-	var named []string
-	for _, p := range all[0].Patients {
-		named = append(named, fmt.Sprintf("%s (%s, and should be %s)", p.Name, quantity.Format(p.Now, quantity.Ohm, 4), quantity.Format(p.From, quantity.Ohm, 4)))
-	}
-	return []string{"the readings agree with what the meter file predicts: what it says is fitted is itself off, at " + strings.Join(named, ", ")}
+	return nil
 }
 
 // tellApart tells that a further reading is wanted before anything is done: the

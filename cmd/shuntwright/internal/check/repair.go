@@ -71,9 +71,8 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 	}
 	wrong := k.finding()
 	all := wrong.Courses()
-	if k.found.AsPredicted {
-		doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
-	} else if k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
+	doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
+	if !k.found.AsPredicted && k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
 		now, later := k.allCures()
 		doc.BottomLine, doc.Details = append(doc.BottomLine, now...), append(doc.Details, later...)
 	}

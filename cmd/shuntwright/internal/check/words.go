@@ -38,7 +38,7 @@ func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 	if m.Position < 0 {
 		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.Name, r.Path))
 	}
-	if old := r.search.LeftBehind(m); len(old) > 0 {
+	if old := r.search.LeftBehind(m); len(old) > 0 && m.ByReadings() {
 		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", report.List(old)))
 	}
 	if done.Command == "" {

@@ -1,6 +1,7 @@
 package repair
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -21,23 +22,29 @@ type Finding struct {
 
 // Courses are the ways to see what is wrong, the likeliest first: the first
 // explanation, and those that the readings cannot tell from it, as far as
-// there is a resistor in them. Where the readings agree with the meter file,
-// it is the file itself that says what is off.
+// there is a resistor to put right in them: one that they blame, or one that the
+// meter file itself has off. Where the readings agree with the meter file, or
+// nothing explains them, it is the file alone that says what is off.
 func (k *Finding) Courses() []Course {
-	if k.Found.AsPredicted {
-		return k.offTarget()
+	var seen []reading.Explanation
+	if !k.Found.AsPredicted && len(k.Found.Explanations) > 0 && k.Found.Explanations[0].Sound() {
+		first := k.Found.Explanations[0]
+		seen = append(seen, first)
+		for _, e := range k.Found.Explanations[1:] {
+			if len(first.Amounts) == 1 && len(e.Amounts) == 1 && e.Sound() && slices.Contains(first.Amounts[0].SameAs, e.Amounts[0].Cause.Name) {
+				seen = append(seen, e)
+			}
+		}
+	} else {
+		seen = append(seen, reading.Explanation{State: k.State})
 	}
-	if len(k.Found.Explanations) == 0 || !k.Found.Explanations[0].Sound() {
-		return nil
-	}
-	first := k.Found.Explanations[0]
-	out := []Course{{first, k.patients(first)}}
-	for _, e := range k.Found.Explanations[1:] {
-		if len(first.Amounts) == 1 && len(e.Amounts) == 1 && e.Sound() && slices.Contains(first.Amounts[0].SameAs, e.Amounts[0].Cause.Name) {
-			out = append(out, Course{e, k.patients(e)})
+	var out []Course
+	for _, e := range seen {
+		if c := k.alsoOff(Course{e, k.patients(e)}); len(c.Patients) > 0 {
+			out = append(out, c)
 		}
 	}
-	return slices.DeleteFunc(out, func(c Course) bool { return len(c.Patients) == 0 })
+	return out
 }
 
 // patients are the resistors of an explanation that a part can replace: the
@@ -64,38 +71,84 @@ func (k *Finding) positionAt(resistor int) int {
 	return slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == resistor })
 }
 
-// offTarget is the course for a meter that reads as its file predicts: on
-// every range that does not pass, the position that puts it furthest off, if on
-// its target the range were half as far beyond the class.
-func (k *Finding) offTarget() []Course {
-	predicted := k.Meter.Predict(k.Ohms()).Positions
-	now := k.Meter.PredictState(k.State).Ranges
-	var off []int
+// alsoOff adds to a course what the meter file itself has off: with all that the
+// course puts right on its target, on every range that does not pass, or that the
+// course would put outside the class, the position that puts it furthest off, if
+// on its target the range were half as far beyond the class.
+func (k *Finding) alsoOff(c Course) Course {
+	if slices.ContainsFunc(c.Explanation.Amounts, k.inMovement) {
+		return c // for another movement all positions are to be others
+	}
+	now := k.righted(c)
+	targets := k.Meter.Predict(k.Ohms()).Positions
+	beyond := map[int]float64{} // by the readings
 	for _, j := range k.Judged.Ranges {
-		if j.Verdict == reading.Pass {
-			continue
+		if j.Verdict != reading.Pass {
+			beyond[j.Range] = k.beyond(j)
 		}
-		most, at := k.beyond(j)/2, -1
-		for i, p := range k.Positions {
-			right := k.Meter.PredictState(k.State.With(p.Resistor, predicted[i].TargetOhms)).Ranges[j.Range].ErrorPercent
-			if gained := math.Abs(now[j.Range].ErrorPercent) - math.Abs(right); gained > most {
-				most, at = gained, i
+	}
+	patient := map[int]bool{}
+	serves := func(resistor int) {
+		patient[resistor] = true
+		for _, at := range k.Served(resistor) {
+			beyond[at] = 0
+		}
+	}
+	for _, p := range c.Patients {
+		serves(p.Resistor)
+	}
+	for {
+		most, at := 0.0, -1
+		errors := k.Meter.PredictState(now).Ranges
+		for r, by := range beyond {
+			half := max(by, math.Abs(errors[r].ErrorPercent)-k.Class) / 2
+			if !(half > 0) {
+				continue
+			}
+			for i, p := range k.Positions {
+				right := k.Meter.PredictState(now.With(p.Resistor, targets[i].TargetOhms)).Ranges[r].ErrorPercent
+				gained := math.Abs(errors[r].ErrorPercent) - math.Abs(right)
+				if !patient[p.Resistor] && gained > half && (gained > most || gained == most && i < at) {
+					most, at = gained, i
+				}
 			}
 		}
-		if at >= 0 && !slices.Contains(off, at) {
-			off = append(off, at)
+		if at < 0 {
+			break
+		}
+		p := k.Positions[at]
+		now = now.With(p.Resistor, targets[at].TargetOhms)
+		serves(p.Resistor)
+		c.Patients = append(c.Patients, Patient{Resistor: p.Resistor, Position: at, Name: p.Name,
+			Now: targets[at].Ohms, Limit: math.NaN(), From: targets[at].TargetOhms, stays: k.Networks[at]})
+	}
+	slices.SortStableFunc(c.Patients, func(a, b Patient) int { return cmp.Compare(a.Resistor, b.Resistor) })
+	return c
+}
+
+// inMovement tells an amount of what no part mends: full-scale current or coil.
+func (k *Finding) inMovement(a reading.Amount) bool {
+	return a.Cause.Kind == reading.FullScale || a.Cause.Kind == reading.Resistance && k.Meter.Resistors()[a.Cause.Resistor].Use == meter.Coil
+}
+
+// righted is the meter of a course with all that it blames put right, each to its
+// own target.
+func (k *Finding) righted(c Course) meter.State {
+	state := c.Explanation.State
+	for i, r := range k.Meter.Resistors() {
+		if r.Use == meter.Contact {
+			state = state.With(i, k.State.Ohms[i])
 		}
 	}
-	if len(off) == 0 {
-		return nil
+	targets, err := k.Meter.Targets()
+	for _, p := range c.Patients {
+		goal := p.From
+		if err == nil && p.Position >= 0 { // a range that the movement cannot serve has none
+			goal = targets[p.Position]
+		}
+		state = state.With(p.Resistor, goal)
 	}
-	slices.Sort(off)
-	out := Course{Explanation: reading.Explanation{State: k.State}}
-	for _, i := range off {
-		out.Patients = append(out.Patients, Patient{Resistor: k.Positions[i].Resistor, Position: i, Name: k.Positions[i].Name,
-			Now: predicted[i].Ohms, Limit: math.NaN(), From: predicted[i].TargetOhms, stays: k.Networks[i]})
-	}
-	return []Course{out}
+	return state
 }
 
 // beyond is how far the error of a range is beyond the class, in percent: with

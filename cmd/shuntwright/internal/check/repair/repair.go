@@ -121,18 +121,7 @@ func (k *Finding) Spare(ratedOnly bool) []int {
 // for the next, and its parts are gone; what does not serve leaves them to the
 // others. Where ctx ends, so does the search, with what it has.
 func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
-	state := c.Explanation.State
-	targets, err := r.Meter.Targets()
-	if err != nil {
-		targets = nil // a range that the movement cannot serve has none
-	}
-	for _, p := range c.Patients {
-		goal := p.From
-		if targets != nil && p.Position >= 0 { // where its own repair will bring it
-			goal = targets[p.Position]
-		}
-		state = state.With(p.Resistor, goal)
-	}
+	state := r.righted(c)
 	free := r.Chosen
 	defer func() { r.Chosen, r.mid = free, nil }()
 	var all [][]Remedy

@@ -20,10 +20,10 @@ func (r *Search) flow(p Patient, state meter.State) float64 {
 }
 
 // Served are the ranges on which a resistor of the meter, by its index, counts.
-func (r *Search) Served(resistor int) []int {
+func (k *Finding) Served(resistor int) []int {
 	var out []int
-	for at := range r.Ranges {
-		path := r.Meter.Path(at)
+	for at := range k.Ranges {
+		path := k.Meter.Path(at)
 		if slices.Contains(slices.Concat(path.Lead, path.Across, path.Branch), resistor) {
 			out = append(out, at)
 		}
