@@ -32,10 +32,10 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 		{Title: "drift", Key: "drift_percent", Number: true},
 		{Title: "W", Key: "watts", Number: true, Common: "W"},
 		{Title: "V", Key: "volts", Number: true, Common: "V"},
-		{Title: "by", Key: "instrument", Flexible: true, Common: "measured with"},
-		{Title: "kind", Key: "kind", Flexible: true, Common: "kind"},
-		{Title: "place", Key: "place", Flexible: true, Common: "place"},
-		{Title: "fitted", Key: "fitted", Flexible: true, Common: "fitted in"},
+		{Title: "by", Key: "instrument", Flexible: true, Brief: 2, Common: "measured with"},
+		{Title: "kind", Key: "kind", Flexible: true, Brief: 2, Common: "kind"},
+		{Title: "place", Key: "place", Flexible: true, Brief: 2, Common: "place"},
+		{Title: "fitted", Key: "fitted", Flexible: true, Brief: 3, Common: "fitted in"},
 	}}
 	var used []inventory.Measured
 	for _, p := range of.parts {

@@ -91,6 +91,9 @@ type Column struct {
 	Number bool
 	// Flexible columns wrap where the table would be too wide.
 	Flexible bool
+	// Brief columns take so many lines a row at most, two or more: what does not
+	// fit is cut out before the last one. 0: as many as they need.
+	Brief int
 	// Bare columns stand in CSV only.
 	Bare bool
 	// Common columns are said in words below, by this name, where the table would

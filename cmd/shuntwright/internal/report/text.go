@@ -16,7 +16,7 @@ import (
 func init() { text.OverrideRuneWidthEastAsianWidth(false) }
 
 // tightest is the least width that a wrapped column keeps.
-const tightest = 6
+const tightest = 5
 
 // gap stands between two columns.
 const gap = "  "
@@ -125,13 +125,44 @@ func wrapCell(cell string, width int) string {
 	return strings.Join(lines, "\n")
 }
 
+// brief is a cell in so many lines at most: how it begins and how it ends, which is
+// where a range has its value, with a mark for what is left out between.
+func brief(cell string, width, most int, cut string) string {
+	lines := strings.Split(wrapCell(cell, width), "\n")
+	if len(lines) <= most {
+		return strings.Join(lines, "\n")
+	}
+	words := strings.FieldsFunc(figure.ReplaceAllString(cell, "$1"+Unbroken+"$2"), func(r rune) bool { return r == ' ' || r == '\n' })
+	last := words[len(words)-1]
+	for i := len(words) - 2; i >= 0 && text.StringWidth(words[i]+" "+last) <= width; i-- {
+		last = words[i] + " " + last
+	}
+	lines = lines[:most-1]
+	before := &lines[most-2]
+	for text.StringWidth(*before+cut) > width {
+		shorter := strings.LastIndexAny(*before, " "+Unbroken)
+		if shorter < 0 {
+			shorter = max(0, len(text.Trim(*before, width-text.StringWidth(cut))))
+		}
+		*before = (*before)[:shorter]
+	}
+	*before += cut
+	return strings.Join(lines, "\n") + "\n" + strings.Split(wrapCell(last, width), "\n")[0]
+}
+
 // textTable sets one table with go-pretty: no frame, one rule below the head.
 // What is too wide even so goes into tables of its own below.
 func textTable(t Table, style Style) string {
 	t, shown, common := t.fold(style.Width)
 	var blocks []string
-	for _, columns := range t.parts(shown, style.Width) {
-		blocks = append(blocks, setTable(t, columns, style))
+	for n, columns := range t.parts(shown, style.Width) {
+		part := t
+		if n > 0 { // rows that have nothing there say nothing
+			part.Rows = slices.DeleteFunc(slices.Clone(t.Rows), func(row []Cell) bool {
+				return !slices.ContainsFunc(columns[1:], func(c int) bool { return row[c].Text != "" })
+			})
+		}
+		blocks = append(blocks, setTable(part, columns, style))
 	}
 	if common != "" {
 		blocks = append(blocks, Wrap(common, style.Width))
@@ -144,7 +175,7 @@ func setTable(t Table, shown []int, style Style) string {
 	writer := table.NewWriter()
 	writer.SetStyle(quietStyle())
 	writer.SuppressTrailingSpaces()
-	writer.SetColumnConfigs(columnConfigs(t, shown, style.Width))
+	writer.SetColumnConfigs(columnConfigs(t, shown, style))
 	head := make(table.Row, len(shown))
 	for i, c := range shown {
 		head[i] = t.Columns[c].Title
@@ -173,7 +204,7 @@ func quietStyle() table.Style {
 }
 
 // columnConfigs sets the alignment, and the width of the columns that wrap.
-func columnConfigs(t Table, shown []int, width int) []table.ColumnConfig {
+func columnConfigs(t Table, shown []int, style Style) []table.ColumnConfig {
 	configs := make([]table.ColumnConfig, len(shown))
 	for i, c := range shown {
 		configs[i] = table.ColumnConfig{Number: i + 1, Align: text.AlignLeft, AlignHeader: text.AlignLeft}
@@ -181,7 +212,12 @@ func columnConfigs(t Table, shown []int, width int) []table.ColumnConfig {
 			configs[i].Align, configs[i].AlignHeader = text.AlignRight, text.AlignRight
 		}
 	}
-	limitFlexible(t, shown, width, configs)
+	limitFlexible(t, shown, style.Width, configs)
+	for i, c := range shown {
+		if most := t.Columns[c].Brief; most > 0 && !style.Full && configs[i].WidthMaxEnforcer != nil {
+			configs[i].WidthMaxEnforcer = func(cell string, width int) string { return brief(cell, width, most, Either(style.Plain, "...", "…")) }
+		}
+	}
 	return configs
 }
 

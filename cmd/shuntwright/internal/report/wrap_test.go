@@ -22,6 +22,31 @@ func TestCellsWrap(t *testing.T) {
 	}
 }
 
+// TestBrief: what would take more lines than it may keeps its beginning and its
+// end.
+func TestBrief(t *testing.T) {
+	const long = "shunt plate current of both valves 250 mA"
+	for _, test := range []struct {
+		cell        string
+		width, most int
+		want        string
+	}{
+		{"shunt screen 50 mA", 12, 2, "shunt screen\n50\u00a0mA"},
+		{"bench: multiplier 1 V", 10, 3, "bench:\nmultiplier\n1\u00a0V"},
+		{long, 14, 2, "shunt plate…\nvalves 250\u00a0mA"},
+		{long, 14, 3, "shunt plate\ncurrent of…\nvalves 250\u00a0mA"},
+		{long, 10, 3, "shunt\nplate…\n250\u00a0mA"},
+		{long, 6, 2, "shunt…\n250\u00a0mA"},
+		{"one two three", 5, 2, "one…\nthree"},
+		{"unbreakable-words here", 6, 2, "unbre…\nhere"},
+		{"", 5, 2, ""},
+	} {
+		if got := brief(test.cell, test.width, test.most, "…"); got != test.want {
+			t.Errorf("brief(%q, %d, %d) = %q, want %q", test.cell, test.width, test.most, got, test.want)
+		}
+	}
+}
+
 func TestWrap(t *testing.T) {
 	for _, test := range []struct {
 		words string
