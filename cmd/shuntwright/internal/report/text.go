@@ -215,7 +215,9 @@ func columnConfigs(t Table, shown []int, style Style) []table.ColumnConfig {
 	limitFlexible(t, shown, style.Width, configs)
 	for i, c := range shown {
 		if most := t.Columns[c].Brief; most > 0 && !style.Full && configs[i].WidthMaxEnforcer != nil {
-			configs[i].WidthMaxEnforcer = func(cell string, width int) string { return brief(cell, width, most, Either(style.Plain, "...", "…")) }
+			configs[i].WidthMaxEnforcer = func(cell string, width int) string {
+				return brief(cell, width, most, Either(style.Plain, "...", "…"))
+			}
 		}
 	}
 	return configs
