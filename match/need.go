@@ -7,6 +7,10 @@ import (
 	"shuntwright/match/network"
 )
 
+// Overdrive is how far a range may read high, in percent, with full scale applied:
+// 1.2 times full scale is what a meter bears for hours (IEC 60051-1, from memory).
+const Overdrive = 20
+
 // Need is what one position asks of a network.
 type Need struct {
 	// Target is the value wanted, positive and finite.
@@ -16,7 +20,9 @@ type Need struct {
 	Within float64
 	// Reach lets the slot take the nearest network that there is, however far,
 	// where none lies within: a slot that shares ranges with others, so that
-	// these can be whole. It is not read where each range has slots of its own.
+	// these can be whole; but not one by which a range reads more than Overdrive
+	// high, nor where all ranges of the slot that are whole stay further off than
+	// Within of full scale. It is not read where each range has slots of its own.
 	Reach bool
 	// AtMost is the largest number of parts, 1 to 4; the kept value does not count.
 	AtMost int

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
 	"shuntwright/meter"
 	"shuntwright/meter/protect"
 	"shuntwright/meter/quantity"
@@ -183,9 +184,8 @@ func faultColumns() []report.Column {
 	}
 }
 
-// harmless is how many times full scale a meter bears all day (IEC 60051-1, from
-// memory: 120 % for two hours).
-const harmless = 1.2
+// harmless is how many times full scale a meter bears all day.
+const harmless = 1 + match.Overdrive/100.
 
 // worstTable is what the bench needs, and how many faults it leaves out that
 // nobody would notice.

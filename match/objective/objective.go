@@ -24,6 +24,7 @@ type Objective struct {
 	Wanted enumerate.Selection
 	Finder *enumerate.Finder // of the parts in Wanted
 	limits []float64         // of all ranges, from Limit
+	asked  []match.Need      // Needs before any window was widened
 }
 
 // New returns the objective for a valid problem.
@@ -33,56 +34,13 @@ func New(ctx context.Context, s *enumerate.Stock, p match.Problem) *Objective {
 		targets[i] = n.Target
 		total += n.AtMost
 	}
-	pl := &Objective{Links: NewLinks(p.Response, p.Ranges, targets), Context: ctx, Problem: p, Stock: s, Wanted: s.All(), limits: make([]float64, p.Ranges)}
+	pl := &Objective{Links: NewLinks(p.Response, p.Ranges, targets), Context: ctx, Problem: p, Stock: s, Wanted: s.All(), limits: make([]float64, p.Ranges), asked: p.Needs}
 	if p.Limit == nil {
 		pl.Wanted = s.Few(total)
 	}
 	pl.Finder = pl.Wanted.Finder()
 	pl.reach()
 	return pl
-}
-
-// reach widens the windows of slots that share ranges with others and have no
-// network within, as far as the nearest one.
-func (pl *Objective) reach() {
-	if !slices.ContainsFunc(pl.Needs, func(n match.Need) bool { return n.Reach }) {
-		return
-	}
-	pl.Needs = slices.Clone(pl.Needs)
-	for _, circuit := range pl.Circuits() {
-		for _, i := range circuit {
-			if n := &pl.Needs[i]; n.Reach && len(circuit) > 1 && !pl.any(*n) {
-				far := *n
-				far.Within = math.Inf(1)
-				for _, far.AtMost = range []int{min(far.AtMost, pair), far.AtMost} {
-					if got := pl.Wanted.Nearest(pl.lasting(far.AtMost), far, 0, 1); len(got.Choices) > 0 {
-						n.Within = math.Abs(got.Choices[0].Error) * (1 + 1e-9)
-					}
-				}
-			}
-		}
-	}
-}
-
-// pair is how many parts networks have that are looked for without looking at the
-// time: there is a plan at once.
-const pair = 2
-
-// lasting is the context for networks of so many parts.
-func (pl *Objective) lasting(parts int) context.Context {
-	if parts <= pair {
-		return context.WithoutCancel(pl.Context)
-	}
-	return pl.Context
-}
-
-// any reports whether a need has any network.
-func (pl *Objective) any(n match.Need) (found bool) {
-	lo, hi := pl.Wanted.Reach(n)
-	for m := 0; m <= n.AtMost && !found; m++ {
-		pl.Finder.Each(pl.lasting(m), n, m, lo, hi, func(network.Network) bool { found = true; return false })
-	}
-	return found
 }
 
 // Fork returns an objective of the same problem with room of its own.

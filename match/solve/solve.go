@@ -44,8 +44,24 @@ func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 	if err := p.Validate(); err != nil {
 		return match.Plan{}, fmt.Errorf("plan: %w", err)
 	}
-	pl := objective.New(ctx, s, p)
-	if p.Resolution > 0 {
+	for {
+		pl := objective.New(ctx, s, p)
+		plan, err := planOnce(pl)
+		if err != nil {
+			return plan, err
+		}
+		far := pl.Overreach(plan.Networks)
+		if far < 0 {
+			return plan, nil
+		}
+		p.Needs = slices.Clone(p.Needs)
+		p.Needs[far].Reach = false
+	}
+}
+
+// planOnce plans, whatever is reached for.
+func planOnce(pl *objective.Objective) (match.Plan, error) {
+	if pl.Resolution > 0 {
 		return newJoint(pl).plan(), nil
 	}
 	choose := func() (match.Plan, error) { return branch.Plan(pl, coupledSizes) }

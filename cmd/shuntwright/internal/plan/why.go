@@ -45,14 +45,15 @@ type Why struct {
 
 // Place is a place for which no network was found that is good enough.
 type Place struct {
-	Need   match.Need     // Within says what is good enough
-	Kept   wiring.Network // what stays in it, where Need.Keep is a number
-	Left   []int          // the parts, by index, that no other place takes
-	Chosen []int          // all parts that were to be chosen from, Left among them
-	Taken  map[int]string // by index, the place that takes the part
-	Ohms   float64        // the target that errors are told from, in ohms
-	Window bool           // what is good enough is what the call asks, not a class
-	Winds  string         // how it could be wound; empty: it could not, or nobody looked
+	Need   match.Need                 // Within says what is good enough
+	Kept   wiring.Network             // what stays in it, where Need.Keep is a number
+	Left   []int                      // the parts, by index, that no other place takes
+	Chosen []int                      // all parts that were to be chosen from, Left among them
+	Taken  map[int]string             // by index, the place that takes the part
+	Ohms   float64                    // the target that errors are told from, in ohms
+	Window bool                       // what is good enough is what the call asks, not a class
+	Winds  string                     // how it could be wound; empty: it could not, or nobody looked
+	Over   func(ohms float64) float64 // how far a range reads high at most with that in it, in percent; nil: nobody knows
 }
 
 // Explain finds out why: it asks again without one condition after the other.
@@ -111,8 +112,20 @@ func (k *seeker) finish(out Why) (Why, error) {
 	}
 	if near.there && math.Abs(near.off) <= 100*farOff {
 		out.Text += "; the nearest as asked is " + near.words()
+		if over := k.over(near); over > match.Overdrive {
+			out.Text += fmt.Sprintf(", with which full scale drives the movement to %.2g times its own", 1+over/100)
+		}
 	}
-	return out, k.addHelp(&out)
+	return out, k.addHelp(&out, near)
+}
+
+// over is how far a range reads high at most with a network, NaN where nobody
+// knows.
+func (k *seeker) over(n found) float64 {
+	if k.Over == nil || !n.there {
+		return math.NaN()
+	}
+	return k.Over(n.Value())
 }
 
 // found is a network as the search and as the drawer has it.
@@ -232,7 +245,7 @@ func (k *seeker) noneWords() string {
 
 // addHelp ends the text with what would help most: what the call can allow, or
 // else winding, where that is possible, or buying.
-func (k *seeker) addHelp(out *Why) error {
+func (k *seeker) addHelp(out *Why, near found) error {
 	for _, try := range []struct {
 		flag   string
 		change func(*seeker)
@@ -253,7 +266,7 @@ func (k *seeker) addHelp(out *Why) error {
 		}
 	}
 	switch {
-	case out.Reason == Within && k.Window:
+	case out.Reason == Within && k.Window && !(k.over(near) > match.Overdrive):
 		out.Helps = fmt.Sprintf("--within %.0f", math.Ceil(math.Abs(out.Error)))
 		out.Text += fmt.Sprintf("; %s takes it", out.Helps)
 	case k.Winds != "":

@@ -70,6 +70,20 @@ func (p *Planner) planned(made *Outcome) []float64 {
 	return out
 }
 
+// over is how far a range reads high at most, in percent, with so many ohms in a
+// slot, all others as planned; a range of others counts as nothing.
+func (p *Planner) over(made *Outcome, slot int, ohms float64) (most float64) {
+	all, errors := p.planned(made), make([]float64, made.Problem.Ranges)
+	all[slot] = ohms
+	made.Problem.Response.Errors(errors, all)
+	for r, e := range errors {
+		if made.Problem.Response.Rising(r, slot) != 0 && e > most {
+			most = e
+		}
+	}
+	return most
+}
+
 // goodEnough is the need of a slot with the window in which its range would be
 // within the class, all others as planned: to either side of its target as far
 // as the error stays within, and no further than a tenth.
@@ -112,7 +126,8 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[strin
 	var out []WhyNot
 	places := p.places(made)
 	for i, o := range places {
-		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0, Ohms: made.Problem.Needs[o.slot].Target}
+		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0, Ohms: made.Problem.Needs[o.slot].Target,
+			Over: func(ohms float64) float64 { return p.over(made, o.slot, ohms) }}
 		if used != nil {
 			place.Winds = p.windHelp(o.position, place.Ohms, used)
 		}

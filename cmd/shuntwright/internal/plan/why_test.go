@@ -64,6 +64,9 @@ func TestReasons(t *testing.T) {
 		{"ratings by volts", "BIG,1.001M,0.25,350\n", func(p *Place) { p.Need.Flow, p.Need.Drop = math.NaN(), 1000 }, Ratings, "350 V up to 350 kΩ; without ratings BIG"},
 		{"none", "", func(*Place) {}, None, "no free part is large enough: the largest has 150.0 kΩ"},
 		{"within", "BIG,1.047M,5,2000\n", func(*Place) {}, Within, "nothing free is near enough; the nearest as asked is BIG, 1.047 MΩ (+4.70 %); --within 5 takes it"},
+		{"within, overdriven", "BIG,1.047M,5,2000\n", func(p *Place) { p.Over = func(ohms float64) float64 { return ohms/1e4 - 80 } }, Within,
+			"BIG, 1.047 MΩ (+4.70 %), with which full scale drives the movement to 1.2 times its own; buy what is missing"},
+		{"within, nearly overdriven", "BIG,1.047M,5,2000\n", func(p *Place) { p.Over = func(float64) float64 { return 20 } }, Within, "(+4.70 %); --within 5 takes it"},
 		{"within a class", "BIG,1.047M,5,2000\n", func(p *Place) { p.Window = false }, Within, "(+4.70 %); buy what is missing"},
 		{"parts", "A,495k,5,2000\nB,300k,5,2000\nC,199k,5,2000\n", func(*Place) {}, Parts, "2 parts cannot come near, 3 parts can: A + B + C"},
 		{"taken", "BIG,1.001M,5,2000\n", func(p *Place) {

@@ -1,12 +1,15 @@
 package predict
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
 	"shuntwright/meter"
+	"shuntwright/meter/quantity"
 )
 
 // Document says how the meter reads with what the setup holds, at the
@@ -44,11 +47,35 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	answer.Cautions = asbuilt.Of(f.Meter)
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
+	over = append(f.overdriven(prediction), over...)
 	leads := f.LeadsTaken()
 	answer.Warnings = slices.Concat(f.Warnings, over, leads, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
 		Raised: append(over, leads...), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
 	return doc, answer
+}
+
+// overdriven warns of ranges on which full scale is more than the movement bears.
+func (f *Forecast) overdriven(p meter.Prediction) []string {
+	var names []string
+	worst := -1
+	for r, one := range p.Ranges {
+		if !(one.ErrorPercent > match.Overdrive) {
+			continue
+		}
+		if names = append(names, f.Ranges[r].Name); worst < 0 || one.ErrorPercent > p.Ranges[worst].ErrorPercent {
+			worst = r
+		}
+	}
+	if worst < 0 {
+		return nil
+	}
+	r, one, most, there := f.Ranges[worst], p.Ranges[worst], "", ""
+	if len(names) > 1 {
+		most, there = ", most on "+r.Name, " there"
+	}
+	return []string{fmt.Sprintf("full scale overdrives the movement on %s%s, %.2g times: apply no more than %s%s",
+		report.List(names), most, 1+one.ErrorPercent/100, quantity.Format(one.LastMark, r.Unit, 3), there)}
 }
 
 // beyond counts the ranges whose error is outside the class; NaN is no class.
