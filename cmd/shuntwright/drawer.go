@@ -27,6 +27,7 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
 		{Title: "ohms", Key: "ohms", Number: true},
+		{Title: "less leads", Number: true},
 		{Title: "at most", Key: "limit_ohms", Number: true, Spare: true},
 		{Title: "nominal", Key: "nominal", Number: true},
 		{Title: "drift", Key: "drift_percent", Number: true},
@@ -64,11 +65,25 @@ func partRow(p inventory.Part, m inventory.Measured) []report.Cell {
 	return []report.Cell{
 		report.Words(p.ID),
 		report.Pair(asTyped(p), ofResistor(p, report.Exact(m.Ohms))),
+		report.Words(lessLeads(p, m)),
 		report.Pair(ofResistor(p, "±"+quantity.Format(m.LimitOhms(), quantity.Ohm, 2)), ofResistor(p, report.Exact(m.LimitOhms()))),
 		report.Words(p.Nominal.Text), drift,
 		rating(p.Watts), rating(p.Volts), report.Words(p.Instrument),
 		report.Words(p.Kind), place, report.Words(p.Fitted),
 	}
+}
+
+// lessLeads is what a part counts as, to the last digit of its reading, where that
+// is less by the leads that it was read through and that shows; else empty.
+func lessLeads(p inventory.Part, m inventory.Measured) string {
+	if !p.Measured() || p.IsSpool() || p.Ohms.Base-m.Ohms < p.Ohms.Step/2 {
+		return ""
+	}
+	digits := 2
+	if p.Ohms.Step > 0 {
+		digits = max(digits, 1+int(math.Floor(math.Log10(m.Ohms/p.Ohms.Step)+1e-9)))
+	}
+	return quantity.Format(m.Ohms, quantity.Ohm, digits)
 }
 
 // rating is a number as it was written; empty where it is not known.
