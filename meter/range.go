@@ -41,7 +41,7 @@ func ParseRange(text string, circuitVolts float64) (Range, error) {
 	if first == nil {
 		return Range{}, fmt.Errorf("a range without text; write its full-scale value, such as %q or %q", "grid 50 mA", "300 V")
 	}
-	if low := strings.ToLower(oneForm.Replace(text)); strings.Contains(low, "ohm") || strings.ContainsAny(low, "\u03a9\u03c9") {
+	if low := strings.ToLower(oneForm(text)); strings.Contains(low, "ohm") || strings.ContainsAny(low, "\u03a9\u03c9") {
 		return Range{}, fmt.Errorf("range %q is a resistance range; ohmmeter ranges are not modelled, leave it out", text)
 	}
 	return Range{}, fmt.Errorf("range %q: %w", text, first)
@@ -53,10 +53,15 @@ func ParseRange(text string, circuitVolts float64) (Range, error) {
 func SameName(a, b string) bool { return a == b || plainName(a) == plainName(b) }
 
 // oneForm turns the code points that look alike into one of them.
-var oneForm = strings.NewReplacer("\u00b5", "u", "\u03bc", "u", "\u2126", "\u03a9")
+func oneForm(s string) string {
+	for _, alike := range [...][2]string{{"\u00b5", "u"}, {"\u03bc", "u"}, {"\u2126", "\u03a9"}} {
+		s = strings.ReplaceAll(s, alike[0], alike[1])
+	}
+	return s
+}
 
 func plainName(s string) string {
-	words := strings.Fields(oneForm.Replace(s))
+	words := strings.Fields(oneForm(s))
 	if n := len(words); n >= 2 && digitEnds(words[n-2]) {
 		words = append(words[:n-2], words[n-2]+words[n-1])
 	}

@@ -96,6 +96,7 @@ func TestEveryAnswer(t *testing.T) {
 			done[chosen.name] = true
 		}
 		wantNext(t, call, lines)
+		wantWithin(t, 80, call, lines)
 	})
 	for _, c := range commands() {
 		if !done[c.name] {
@@ -104,18 +105,20 @@ func TestEveryAnswer(t *testing.T) {
 	}
 }
 
-// TestEveryAnswerNarrow: on a terminal of 80 columns, and of 60, no line of an
-// answer is wider, but for commands to copy, drawings and the pages of help.
+// TestEveryAnswerNarrow: nor is one of 60 columns too narrow.
 func TestEveryAnswerNarrow(t *testing.T) {
-	for _, columns := range []int{60, 80} {
-		answerAll(t, columns, func(call, _ string, _ int, s said, lines []string) {
-			for _, line := range lines {
-				free := strings.HasPrefix(line, "  shuntwright ") || strings.HasPrefix(call, "help ") || strings.ContainsAny(line, "┬└")
-				if wide := text.StringWidth(line); wide > columns && !free {
-					t.Errorf("%s on %d columns: %d: %q", call, columns, wide, line)
-				}
-			}
-		})
+	answerAll(t, 60, func(call, _ string, _ int, s said, lines []string) { wantWithin(t, 60, call, lines) })
+}
+
+// wantWithin: no line of an answer is wider than the terminal, but for commands to
+// copy, drawings and the pages of help.
+func wantWithin(t *testing.T, columns int, call string, lines []string) {
+	t.Helper()
+	for _, line := range lines {
+		free := strings.HasPrefix(line, "  shuntwright ") || strings.HasPrefix(call, "help ") || strings.ContainsAny(line, "┬└")
+		if wide := text.StringWidth(line); wide > columns && !free {
+			t.Errorf("%s on %d columns: %d: %q", call, columns, wide, line)
+		}
 	}
 }
 

@@ -26,7 +26,7 @@ func TestCutShortIsForeseen(t *testing.T) {
 	const meter = "../../testdata/joint/ring-chain-60-11/meter.json"
 	drawer := put(t, t.TempDir(), "drawer.csv", manyParts(300))
 	call := func(flags ...string) said {
-		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "1s", "--resolution", "0"}, flags...)...)
+		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "10ms", "--resolution", "0"}, flags...)...)
 	}
 	var answer struct{ Warnings []string }
 	s := call("--parts", "4")

@@ -92,16 +92,17 @@ func broken(words string, width int, indent string) []string {
 
 // split breaks a text at its spaces.
 func split(words string, width int, indent string) (lines []string) {
-	line := ""
+	line, at := "", 0 // how wide the line is
 	for _, word := range strings.FieldsFunc(words, func(r rune) bool { return r == ' ' }) {
+		wide := text.StringWidth(word)
 		switch {
 		case line == "":
-			line = word
-		case text.StringWidth(line)+1+text.StringWidth(word) > width:
+			line, at = word, wide
+		case at+1+wide > width:
 			lines = append(lines, line)
-			line = indent + word
+			line, at = indent+word, len(indent)+wide
 		default:
-			line += " " + word
+			line, at = line+" "+word, at+1+wide
 		}
 	}
 	return append(lines, line)
