@@ -128,7 +128,7 @@ func TestEnoughAllowsMoreParts(t *testing.T) {
 	t.Parallel()
 	drawer := put(t, t.TempDir(), "drawer.csv", workshopDrawer)
 	meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "50 uA", "coil": "1985 ohm"}, "circuits": [
-		{"circuit": "ring", "ranges": ["1 mA", "10 mA", "100 mA"]}, {"circuit": "shunt", "range": "1 A"},
+		{"circuit": "ring", "ranges": ["10 mA", "100 mA"]}, {"circuit": "shunt", "range": "1 A"},
 		{"circuit": "chain", "ranges": ["2.5 V", "10 V", "50 V", "250 V"]}]}`)
 	for enough, allowed := range map[string][]string{"0.4": {"2", "3", "4"}, "measured": {"2", "3"}} {
 		before := math.Inf(1)

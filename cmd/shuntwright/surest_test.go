@@ -36,7 +36,7 @@ func unlikeParts(rng *rand.Rand, seed uint64) string {
 func TestPickSurest(t *testing.T) {
 	t.Parallel()
 	other := 0
-	for seed := range uint64(12) {
+	for seed := range uint64(8) {
 		rng := rand.New(rand.NewPCG(seed, 5))
 		drawer := put(t, t.TempDir(), "drawer.csv", unlikeParts(rng, seed))
 		put(t, filepath.Dir(drawer), "instruments.json", `{"bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}, "rough": {"gain_percent": 2}}`)
@@ -90,7 +90,7 @@ func TestPickSurest(t *testing.T) {
 			other++
 		}
 	}
-	if other < 3 {
-		t.Errorf("only in %d of 12 drawers is the surest not the nearest", other)
+	if other < 2 {
+		t.Errorf("only in %d of 8 drawers is the surest not the nearest", other)
 	}
 }
