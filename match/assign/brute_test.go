@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"shuntwright/match"
+	"shuntwright/match/matchtest"
 )
 
 // brute finds the best choice by listing all of them and keeping, one criterion
@@ -165,7 +166,7 @@ func tiny(rng *rand.Rand) Problem {
 }
 
 func TestSolveAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(2000) {
+	for seed := range matchtest.Seeds(2000) {
 		p := tiny(rand.New(rand.NewPCG(seed, 1)))
 		checkAgainstBrute(t, p)
 		if t.Failed() {

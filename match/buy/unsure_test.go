@@ -12,7 +12,7 @@ import (
 // said to be proven is so.
 func TestUnsure(t *testing.T) {
 	met := map[bool]int{}
-	for seed := range uint64(900) {
+	for seed := range matchtest.Seeds(900) {
 		rng := rand.New(rand.NewPCG(seed, 37))
 		separate := seed%3 > 0
 		c := matchtest.Draw(rng, separate)

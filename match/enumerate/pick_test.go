@@ -155,7 +155,7 @@ func comparePick(t testing.TB, s *Stock, q match.Query) {
 }
 
 func TestPickAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(600) {
+	for seed := range matchtest.Seeds(600) {
 		s, q := randomQuery(t, rand.New(rand.NewPCG(seed, 2)))
 		comparePick(t, s, q)
 		if t.Failed() {

@@ -6,12 +6,13 @@ import (
 	"testing"
 
 	"shuntwright/match"
+	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
 )
 
 // A query for some parts, sizes and networks gives what is left of all of them.
 func TestPickOnlySome(t *testing.T) {
-	for seed := range uint64(300) {
+	for seed := range matchtest.Seeds(300) {
 		rng := rand.New(rand.NewPCG(seed, 15))
 		s, q := randomQuery(t, rng)
 		plain := q

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"testing"
 
+	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
 )
 
@@ -76,7 +77,7 @@ func TestWalkVisitsEveryNetworkOnce(t *testing.T) {
 // A narrow window must hold exactly those of the open window that lie in it
 // and bear the stress.
 func TestWalkNarrowWindow(t *testing.T) {
-	for seed := range uint64(60) {
+	for seed := range matchtest.Seeds(60) {
 		r := drawn(7, seed)
 		r.Kept = seed%2 == 1
 		rng := rand.New(rand.NewPCG(seed, 9))

@@ -35,7 +35,7 @@ func costsOf(p match.Problem, nets []network.Network) (costs []float64, parts in
 // comes before that.
 func TestFirstAgainstBruteForce(t *testing.T) {
 	found, none := 0, 0
-	for seed := range uint64(400) {
+	for seed := range matchtest.Seeds(400) {
 		rng := rand.New(rand.NewPCG(seed, 54))
 		s, parts, p := drawn(t, rng, false)
 		slots := make([]int, len(p.Needs))
@@ -73,14 +73,14 @@ func TestFirstAgainstBruteForce(t *testing.T) {
 			t.Errorf("seed %d: %v comes before the first, complete %v", seed, again, complete)
 		}
 	}
-	if found < 100 || none < 20 {
+	if found < 33 || none < 6 {
 		t.Errorf("%d found, %d not: the draw is lopsided", found, none)
 	}
 }
 
 // TestFirstOfTheSurest does so where limits count, with floors that cut boxes.
 func TestFirstOfTheSurest(t *testing.T) {
-	for seed := range uint64(200) {
+	for seed := range matchtest.Seeds(200) {
 		s, parts, p := drawn(t, rand.New(rand.NewPCG(seed, 55)), true)
 		slots := make([]int, len(p.Needs))
 		for i := range slots {

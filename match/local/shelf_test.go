@@ -115,7 +115,7 @@ func (v *view) held() (out []int) {
 // had, is trimmed to what is good and to no more parts than are allowed, and
 // its bounds are those of what it has.
 func TestViews(t *testing.T) {
-	for seed := range uint64(500) {
+	for seed := range matchtest.Seeds(500) {
 		rng := rand.New(rand.NewPCG(seed, 59))
 		v := view{most: 1 + rng.IntN(network.MaxParts)}
 		if !v.list(rackOf(rng, 2+rng.IntN(12)), 0, 2) || len(v.held()) == 0 {

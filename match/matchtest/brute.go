@@ -69,14 +69,13 @@ func Best(slots [][]Candidate, ranges int, resp match.Response, enough float64) 
 // Surest is Best where errors count with their limits: limits, if not nil, puts
 // the limit of every range in percent into dst for a choice, as in Plan.Chosen.
 func Surest(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), enough float64) Plan {
-	plans := all(slots, ranges, resp)
+	plans := fullest(slots, ranges, resp)
 	for i := range plans {
 		if limits != nil {
 			plans[i].Limits = make([]float64, ranges)
 			limits(plans[i].Limits, plans[i].Chosen)
 		}
 	}
-	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(p.Filled()) })
 	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(len(p.Costs())) })
 	for k := range plans[0].Costs() {
 		plans = fewest(plans, equal, func(p Plan) float64 {
@@ -122,19 +121,24 @@ func drawerOrder(slots [][]Candidate, a, b Plan) int {
 	return slices.Compare(a.Chosen, b.Chosen)
 }
 
-// all returns every assignment in which no part is used twice.
-func all(slots [][]Candidate, ranges int, resp match.Response) []Plan {
+// fullest returns every assignment in which no part is used twice and that fills
+// the most slots.
+func fullest(slots [][]Candidate, ranges int, resp match.Response) []Plan {
 	var plans []Plan
-	chosen := make([]int, len(slots))
+	chosen, most := make([]int, len(slots)), 0
 	used := make(map[int32]bool)
-	var fill func(s int)
-	fill = func(s int) {
+	var fill func(s, filled int)
+	fill = func(s, filled int) {
+		if filled+len(slots)-s < most {
+			return
+		}
 		if s == len(slots) {
+			if filled > most {
+				plans, most = nil, filled
+			}
 			plans = append(plans, measure(slots, ranges, resp, chosen))
 			return
 		}
-		chosen[s] = -1
-		fill(s + 1)
 		for i, c := range slots[s] {
 			if slices.ContainsFunc(c.Parts, func(p int32) bool { return used[p] }) {
 				continue
@@ -143,13 +147,15 @@ func all(slots [][]Candidate, ranges int, resp match.Response) []Plan {
 				used[p] = true
 			}
 			chosen[s] = i
-			fill(s + 1)
+			fill(s+1, filled+1)
 			for _, p := range c.Parts {
 				delete(used, p)
 			}
 		}
+		chosen[s] = -1
+		fill(s+1, filled)
 	}
-	fill(0)
+	fill(0, 0)
 	return plans
 }
 

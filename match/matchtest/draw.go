@@ -3,6 +3,7 @@ package matchtest
 import (
 	"math"
 	"math/rand/v2"
+	"os"
 )
 
 // Linear is an invented response: the error of each range is the weighted sum
@@ -124,4 +125,13 @@ func Spread(n int) []float64 {
 		out[i] = math.Pow(10, 1.5+2.5*float64(i)/float64(n))
 	}
 	return out
+}
+
+// Seeds is from how many seeds a random test draws: as many as said where
+// SHUNTWRIGHT_SLOW is set, else a third.
+func Seeds(most uint64) uint64 {
+	if os.Getenv("SHUNTWRIGHT_SLOW") != "" {
+		return most
+	}
+	return (most + 2) / 3
 }

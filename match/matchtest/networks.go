@@ -33,7 +33,7 @@ func Networks(values []float64, most int) []Candidate {
 		}
 	}
 	grow(nil, nil)
-	slices.SortStableFunc(list, func(a, b Candidate) int {
+	slices.SortFunc(list, func(a, b Candidate) int {
 		if c := cmp.Compare(a.Value, b.Value); c != 0 {
 			return c
 		}

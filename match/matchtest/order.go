@@ -8,100 +8,85 @@ import (
 	"shuntwright/match"
 )
 
-// CompareByWords says which of two plans of as many filled slots comes first in
-// an order with a resolution, -1 for a: as its words have it, one comparison
-// after the other, the points first, then the steps of ranges within the class
-// and of those outside, the largest first, then the parts. Costs that are not
-// numbers are those of ranges that are not whole.
-func CompareByWords(o match.Order, a, b []float64, partsA, partsB int) int {
-	if o.Resolution == 0 {
-		return compareExactly(o, a, b, partsA, partsB)
-	}
-	wholeA, pointsA, stepsA := byWords(o, a)
-	wholeB, pointsB, stepsB := byWords(o, b)
-	for _, d := range []int{wholeB - wholeA, pointsA - pointsB, slices.Compare(stepsA[0], stepsB[0]), slices.Compare(stepsA[1], stepsB[1]), partsA - partsB} {
-		if d < 0 {
-			return -1
-		}
-		if d > 0 {
-			return 1
-		}
-	}
-	return 0
+// words are what a plan is compared by: ranges that are whole, points, the steps
+// of each range within the class and outside of it, where the other ranges have
+// none, the largest first, and parts. Without a resolution there are no points,
+// and the steps are the costs.
+type words struct {
+	whole, points int
+	steps         [2][]float64
+	parts         int
 }
 
-// compareExactly is CompareByWords without a resolution: the most whole ranges,
-// the smallest worst cost, the smallest next worst and so on, what is good
-// enough counting as none, then the parts.
-func compareExactly(o match.Order, a, b []float64, partsA, partsB int) int {
-	counted := func(costs []float64) (list []float64) {
-		for _, c := range costs {
-			if c <= o.Enough {
-				c = 0
-			}
-			if !math.IsNaN(c) {
-				list = append(list, c)
-			}
-		}
-		slices.Sort(list)
-		slices.Reverse(list)
-		return list
-	}
-	x, y := counted(a), counted(b)
-	if len(x) != len(y) {
-		return cmp.Compare(len(y), len(x))
-	}
-	for i := range x {
-		if math.Abs(x[i]-y[i]) > equal {
-			return cmp.Compare(x[i], y[i])
-		}
-	}
-	return cmp.Compare(partsA, partsB)
-}
-
-// byWords counts whole ranges, points, and the steps within and outside of the
-// class, where the other ranges have none.
-func byWords(o match.Order, costs []float64) (whole, points int, steps [2][]float64) {
+// wordsOf counts them. Costs that are not numbers are those of ranges that are
+// not whole; what is good enough counts as none.
+func wordsOf(o match.Order, costs []float64, parts int) words {
+	w := words{parts: parts}
 	for _, c := range costs {
 		if math.IsNaN(c) {
 			continue
 		}
-		whole++
+		w.whole++
 		outside, n := 0, 0.0
-		if c > o.Enough {
+		switch {
+		case c <= o.Enough:
+		case o.Resolution == 0:
+			n = c
+		default:
 			for class := o.Class; c > class*(1+1e-12); class *= 2 {
-				points++
+				w.points++
 				outside = 1
 			}
 			for (n+1)*o.Resolution*(1-1e-12) <= c {
 				n++
 			}
 		}
-		steps[outside], steps[1-outside] = append(steps[outside], n), append(steps[1-outside], 0)
+		w.steps[outside], w.steps[1-outside] = append(w.steps[outside], n), append(w.steps[1-outside], 0)
 	}
-	for _, list := range steps {
+	for _, list := range w.steps {
 		slices.Sort(list)
 		slices.Reverse(list)
 	}
-	return whole, points, steps
+	return w
+}
+
+// compare says which of two plans of as many filled slots comes first, -1 for a,
+// one comparison after the other.
+func compare(a, b words) int {
+	if c := cmp.Or(cmp.Compare(b.whole, a.whole), cmp.Compare(a.points, b.points)); c != 0 {
+		return c
+	}
+	for k := range a.steps {
+		for i, x := range a.steps[k] {
+			if y := b.steps[k][i]; math.Abs(x-y) > equal {
+				return cmp.Compare(x, y)
+			}
+		}
+	}
+	return cmp.Compare(a.parts, b.parts)
+}
+
+// CompareByWords says which of two plans of as many filled slots comes first, -1
+// for a, by their costs for each range and their parts.
+func CompareByWords(o match.Order, a, b []float64, partsA, partsB int) int {
+	return compare(wordsOf(o, a, partsA), wordsOf(o, b, partsB))
 }
 
 // firstByWords tries every assignment and returns a plan that none comes before
-// in an order with a resolution, by its words.
+// in an order, by its words.
 func firstByWords(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), o match.Order) Plan {
-	var best *Plan
-	var least []float64
-	for _, p := range all(slots, ranges, resp) {
+	var best Plan
+	var least words
+	for i, p := range fullest(slots, ranges, resp) {
 		if limits != nil {
 			p.Limits = make([]float64, ranges)
 			limits(p.Limits, p.Chosen)
 		}
-		costs := p.PerRange()
-		if best == nil || p.Filled() > best.Filled() || p.Filled() == best.Filled() && CompareByWords(o, costs, least, p.Parts, best.Parts) < 0 {
-			best, least = &p, costs
+		if w := wordsOf(o, p.PerRange(), p.Parts); i == 0 || compare(w, least) < 0 {
+			best, least = p, w
 		}
 	}
-	return *best
+	return best
 }
 
 // PerRange returns what each range costs, NaN where it is not whole.

@@ -12,7 +12,7 @@ import (
 // of it, whether a floor helps the proof or not.
 func TestPlanSurestAgainstBruteForce(t *testing.T) {
 	others := 0
-	for seed := range uint64(600) {
+	for seed := range matchtest.Seeds(600) {
 		rng := rand.New(rand.NewPCG(seed, 23))
 		s, p := randomProblem(t, rng, false)
 		d := matchtest.DrawDoubts(rng, s.Len(), p.Response)
@@ -28,7 +28,7 @@ func TestPlanSurestAgainstBruteForce(t *testing.T) {
 			others++
 		}
 	}
-	if others < 50 {
+	if others < 16 {
 		t.Errorf("only %d surest plans differ from the one that looks best", others)
 	}
 }

@@ -40,7 +40,7 @@ func checkOrder(t *testing.T, s *enumerate.Stock, p match.Problem) match.Plan {
 }
 
 func TestOrderAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(2000) {
+	for seed := range matchtest.Seeds(2000) {
 		rng := rand.New(rand.NewPCG(seed, 31))
 		s, p := randomProblem(t, rng, seed%3 == 0)
 		checkOrder(t, s, matchtest.Resolved(p, rng))
@@ -52,7 +52,7 @@ func TestOrderAgainstBruteForce(t *testing.T) {
 
 // With limits, whether a floor helps the proof or not.
 func TestOrderOfTheSurestAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(1000) {
+	for seed := range matchtest.Seeds(1000) {
 		rng := rand.New(rand.NewPCG(seed, 32))
 		s, p := randomProblem(t, rng, seed%3 == 0)
 		p = matchtest.Resolved(p, rng)
@@ -69,7 +69,7 @@ func TestOrderOfTheSurestAgainstBruteForce(t *testing.T) {
 
 // With ratings that some parts do not bear.
 func TestOrderWithRatingsAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(1000) {
+	for seed := range matchtest.Seeds(1000) {
 		rng := rand.New(rand.NewPCG(seed, 33))
 		c := matchtest.Draw(rng, seed%3 == 0)
 		p := matchtest.Resolved(problemOf(c), rng)
@@ -105,7 +105,7 @@ func drawMeter(t *testing.T, rng *rand.Rand) (*enumerate.Stock, match.Problem) {
 }
 
 func TestOrderOfMetersAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(250) {
+	for seed := range matchtest.Seeds(250) {
 		s, p := drawMeter(t, rand.New(rand.NewPCG(seed, 34)))
 		checkOrder(t, s, p)
 		if t.Failed() {

@@ -64,7 +64,7 @@ func comparePlan(t *testing.T, s *enumerate.Stock, p match.Problem) {
 }
 
 func TestPlanAgainstBruteForce(t *testing.T) {
-	for seed := range uint64(1000) {
+	for seed := range matchtest.Seeds(1000) {
 		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 6)), seed%4 > 0)
 		comparePlan(t, s, p)
 		if t.Failed() {
@@ -99,7 +99,7 @@ func (o *oneEdge) Errors(dst, ohms []float64) {
 func TestPlanWithALopsidedResponse(t *testing.T) {
 	defer func(n int) { listedFirst = n }(listedFirst)
 	listedFirst = 2
-	for seed := range uint64(200) {
+	for seed := range matchtest.Seeds(200) {
 		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 16)), true)
 		p.Response = &oneEdge{*p.Response.(*matchtest.Linear)}
 		comparePlan(t, s, p)

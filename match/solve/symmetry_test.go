@@ -76,7 +76,7 @@ func close(a, b []float64) bool {
 // What must change nothing: another order of the drawer, another unit, and
 // reciprocals, which swap series and parallel. Another part makes nothing worse.
 func TestPlanSymmetries(t *testing.T) {
-	for seed := range uint64(96) {
+	for seed := range matchtest.Seeds(96) {
 		rng := rand.New(rand.NewPCG(seed, 77))
 		coupled, keep, enough := seed%2 == 1, seed/2%2 == 1, []float64{0, 3}[seed/4%2]
 		values, c := symmetric(rng, coupled, keep, enough)

@@ -49,7 +49,7 @@ func free(n network.Network, used map[int]bool) bool {
 // difference in errors that is the one of the fewest parts.
 func TestTogetherFromAnyPlan(t *testing.T) {
 	bettered := 0
-	for seed := range uint64(600) {
+	for seed := range matchtest.Seeds(600) {
 		rng := rand.New(rand.NewPCG(seed, 38))
 		s, p := drawMeter(t, rng)
 		if seed%2 == 0 {
@@ -84,7 +84,7 @@ func TestTogetherFromAnyPlan(t *testing.T) {
 			bettered++
 		}
 	}
-	if bettered < 200 {
+	if bettered < 66 {
 		t.Errorf("only %d plans were bettered", bettered)
 	}
 }
