@@ -88,11 +88,12 @@ func (k *Checkup) blame(a reading.Amount) string {
 	return fmt.Sprintf("%s is %s and should be %s", a.Cause.Name, k.amount(a), quantity.Format(a.From, unit, 4))
 }
 
-// nextWords names the further reading, and what each cause predicts for it.
+// nextWords names the further reading, and what each cause predicts for it; where
+// there is none, what is to be measured.
 func (k *Checkup) nextWords(most int) []string {
 	next := k.found.Next
 	if next == nil {
-		return nil
+		return k.measureApart()
 	}
 	r := k.Ranges[next.Range]
 	var shows []string

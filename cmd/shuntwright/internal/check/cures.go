@@ -35,10 +35,67 @@ func (k *Checkup) offTargetWords(all []repair.Course) []string {
 	return nil
 }
 
-// tellApart tells that a further reading is wanted before anything is done: the
-// readings cannot tell what they blame from something else.
+// tellApart tells that something else is wanted before anything is done: the
+// readings cannot tell what they blame from something else that costs something
+// too.
 func (k *Checkup) tellApart() bool {
-	return k.found.Next != nil && slices.ContainsFunc(k.found.Explanations[0].Amounts, func(a reading.Amount) bool { return len(a.SameAs) > 0 })
+	return k.found.Next != nil && slices.ContainsFunc(k.found.Explanations[0].Amounts, func(a reading.Amount) bool { return len(a.SameAs) > 0 }) ||
+		len(k.toMeasure()) > 0
+}
+
+// oneOfSeveral tells a cause for which the readings would have another as well.
+func (k *Checkup) oneOfSeveral(name string) bool {
+	return slices.ContainsFunc(k.found.Explanations[0].Amounts, func(a reading.Amount) bool { return a.Cause.Name == name && len(a.SameAs) > 0 })
+}
+
+// toMeasure are the resistors, by index, of which the readings blame one and
+// cannot tell which, where no further reading tells either but an ohmmeter does.
+func (k *Checkup) toMeasure() []int {
+	if k.found.Next != nil || len(k.found.Explanations) == 0 || !k.found.Explanations[0].Sound() {
+		return nil
+	}
+	var out []int
+	for _, a := range k.found.Explanations[0].Amounts {
+		var one []int
+		for i, r := range k.Meter.Resistors() {
+			if r.Use != meter.Coil && r.Use != meter.Contact && (r.Name == a.Cause.Name || slices.Contains(a.SameAs, r.Name)) {
+				one = append(one, i)
+			}
+		}
+		if len(one) > 1 {
+			out = append(out, one...)
+		}
+	}
+	return out
+}
+
+// measureApart says to measure what no reading tells apart.
+func (k *Checkup) measureApart() []string {
+	var names, commands, others []string
+	for _, i := range k.toMeasure() {
+		name := k.Meter.Resistors()[i].Name
+		names = append(names, name)
+		at := slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == i })
+		if at < 0 {
+			others = append(others, name)
+			continue
+		}
+		for _, id := range k.Networks[at].IDs() {
+			commands = append(commands, "shuntwright drawer remeasure "+id)
+		}
+	}
+	if names == nil {
+		return nil
+	}
+	said := fmt.Sprintf("no reading tells them apart: first measure %s, each with one end lifted", report.List(names))
+	if others != nil {
+		said += fmt.Sprintf(", and write what %s is into %s", report.List(others), k.Path)
+	}
+	out := []string{said}
+	if commands != nil {
+		out = append(out, "then type what it is:\n  "+strings.Join(commands, "\n  "))
+	}
+	return out
 }
 
 // free tells a cause that costs nothing to rule out.

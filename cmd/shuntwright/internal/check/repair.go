@@ -123,7 +123,7 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 				continue
 			}
 			words := r.repairWords(m, done)
-			if r.tellApart() {
+			if r.tellApart() && r.oneOfSeveral(p.Name) {
 				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.Name+": ", 1)
 				doc.Details, words = append(doc.Details, words[1:]...), words[:1]
 			}

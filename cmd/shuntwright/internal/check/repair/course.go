@@ -72,9 +72,9 @@ func (k *Finding) positionAt(resistor int) int {
 }
 
 // alsoOff adds to a course what the meter file itself has off: with all that the
-// course puts right on its target, on every range that does not pass, or that the
-// course would put outside the class, the position that puts it furthest off, if
-// on its target the range were half as far beyond the class.
+// course puts right on its target, as long as a range does not pass, or the course
+// would put it outside the class, the position that by itself puts it furthest
+// off, if that is by a quarter of what it is beyond the class.
 func (k *Finding) alsoOff(c Course) Course {
 	if slices.ContainsFunc(c.Explanation.Amounts, k.inMovement) {
 		return c // for another movement all positions are to be others
@@ -97,19 +97,19 @@ func (k *Finding) alsoOff(c Course) Course {
 	for _, p := range c.Patients {
 		serves(p.Resistor)
 	}
+	right := now // with every position on its target
+	for i, p := range k.Positions {
+		right = right.With(p.Resistor, targets[i].TargetOhms)
+	}
 	for {
 		most, at := 0.0, -1
 		errors := k.Meter.PredictState(now).Ranges
-		for r, by := range beyond {
-			half := max(by, math.Abs(errors[r].ErrorPercent)-k.Class) / 2
-			if !(half > 0) {
-				continue
-			}
-			for i, p := range k.Positions {
-				right := k.Meter.PredictState(now.With(p.Resistor, targets[i].TargetOhms)).Ranges[r].ErrorPercent
-				gained := math.Abs(errors[r].ErrorPercent) - math.Abs(right)
-				if !patient[p.Resistor] && gained > half && (gained > most || gained == most && i < at) {
-					most, at = gained, i
+		for i, p := range k.Positions {
+			by := k.Meter.PredictState(right.With(p.Resistor, now.Ohms[p.Resistor])).Ranges // itself
+			for r, read := range beyond {
+				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.Class), math.Abs(by[r].ErrorPercent)
+				if !patient[p.Resistor] && off > 0 && alone > off/4 && alone > most {
+					most, at = alone, i
 				}
 			}
 		}
