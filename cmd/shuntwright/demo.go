@@ -109,7 +109,7 @@ func demoDocument(b *asbuilt.Bench, drawer, targets, plan, check report.Document
 	doc.Tables = append(doc.Tables, headed("1. ", "", targets)...)
 	doc.Tables = append(doc.Tables, headed("2. ", "", plan)...)
 	doc.Tables = append(doc.Tables, headed("3. a year later, ", "check-", check)...)
-	doc.Closing = []string{"nothing was written"}
+	doc.Closing = []string{"nothing was written; where demo --write did, shuntwright sheet meter.json makes the bench sheet to print"}
 	doc.Notes = plan.Notes
 	doc.Notes.Assumptions = report.Unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
 	doc.Notes.Warnings = report.Unique(append(doc.Notes.Warnings, check.Notes.Warnings...))

@@ -77,7 +77,7 @@ func (w *wreck) advice() []string {
 		case f.Fault == "open":
 			open, opened = append(open, f.Position), append(opened, f)
 		case len(f.Parts) > 0:
-			uneven = append(uneven, fmt.Sprintf("%s (%s is)", f.Position, f.WorstPart))
+			uneven = append(uneven, fmt.Sprintf("%s (%s is nearly all of it)", f.Position, f.WorstPart))
 		default:
 			short = append(short, f.Position)
 		}
@@ -90,7 +90,7 @@ func (w *wreck) advice() []string {
 		out = append(out, "helps at "+report.Few(short, 3)+": two resistors in series, of which one is left when the other shorts")
 	}
 	if len(uneven) > 0 {
-		out = append(out, "helps at "+report.Few(uneven, 2)+": no part of it more than nine tenths of the whole")
+		out = append(out, "helps at "+report.Few(uneven, 2)+": parts of like value in series, so that the others hold when one shorts")
 	}
 	if w.opens() {
 		out = append(out, "a fuse in the lead must end it: the diodes only hold it off")

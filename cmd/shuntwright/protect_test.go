@@ -34,7 +34,7 @@ func TestProtectAdvice(t *testing.T) {
 		uneven     = `{"circuit": "multiplier", "range": "250 V", "fitted": "249.89 kohm + 10 ohm"}`
 		helpsShunt = "diodes across the shunt as well"
 		helpsMult  = "multiplier 250 V: two resistors in series"
-		helpsSplit = "multiplier 250 V (249.89 kohm is): no part of it more than nine tenths of the whole"
+		helpsSplit = "multiplier 250 V (249.89 kohm is nearly all of it): parts of like value in series, so that the others hold when one shorts"
 		swamp      = "helps: a swamping resistor"
 		schottky   = "a rectifier that clamps lower (germanium or Schottky); full scale takes only 98.6 mV"
 		fuse       = "a fuse in the lead must end it"

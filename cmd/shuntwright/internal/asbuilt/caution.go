@@ -23,6 +23,11 @@ const Voltage = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, d
 // Hazardous tells whether a voltage, in volts, needs the caution; NaN does not.
 func Hazardous(volts float64) bool { return volts > hazardousVolts }
 
+// Live tells whether a range measures a hazardous voltage, or sits in a lead at one.
+func Live(r meter.Range) bool {
+	return Hazardous(math.Abs(r.CircuitVolts)) || r.Unit == quantity.Volt && Hazardous(r.FullScale)
+}
+
 // Of are the cautions of a meter, naming the ranges that are above the limit, or
 // sit in a lead that is.
 func Of(m *meter.Meter) []report.Caution {
@@ -34,7 +39,7 @@ func Of(m *meter.Meter) []report.Caution {
 		case Hazardous(math.Abs(r.CircuitVolts)):
 			volts = math.Abs(r.CircuitVolts)
 			name = fmt.Sprintf("%s (in a lead at %s)", r.Name, quantity.Format(volts, quantity.Volt, 3))
-		case r.Unit != quantity.Volt || !Hazardous(r.FullScale):
+		case !Live(r):
 			continue
 		}
 		names, highest = append(names, name), max(highest, volts)

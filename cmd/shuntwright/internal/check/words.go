@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/check/repair"
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -26,9 +27,9 @@ func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
 				report.Counted(r.AtMost, "part"), m.Name, quantity.Format(m.From, quantity.Ohm, 4))}
 		}
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(r.left(m), math.NaN()).Text, todo(m, done))}
+			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(r.left(m), math.NaN()).Text, r.todo(m, done))}
 	}
-	out := append([]string{"repair: " + todo(m, done)}, placeWords(done.Pieces)...)
+	out := append([]string{"repair: " + r.todo(m, done)}, placeWords(done.Pieces)...)
 	if far := r.search.Unsteady(m.Patient); len(far) > 0 {
 		out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(far),
 			report.Either(m.Action == repair.Replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
@@ -72,16 +73,21 @@ func (r *mending) left(m repair.Remedy) float64 {
 	return m.Worst
 }
 
-// todo says what is to be done.
-func todo(m repair.Remedy, done Repaired) string {
-	value := quantity.Format(m.Ohms, quantity.Ohm, 4)
+// todo says what is to be done, and what comes first where the lead may kill.
+func (r *mending) todo(m repair.Remedy, done Repaired) string {
+	is, first := m.Network.String()+", "+quantity.Format(m.Ohms, quantity.Ohm, 4), ""
+	for _, at := range r.search.Served(m.Resistor) {
+		if asbuilt.Live(r.Ranges[at]) {
+			first = "; first unplug the set and discharge it"
+		}
+	}
 	switch m.Action {
 	case repair.Trim:
-		return fmt.Sprintf("leave %s in and wire %s to it: %s, %s", m.Name, report.List(done.Added), m.Network, value)
+		return fmt.Sprintf("leave %s in and wire %s to it: %s%s", m.Name, report.List(done.Added), is, first)
 	case repair.Leave:
 		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.Name, nowWords(m.Patient))
 	}
-	return fmt.Sprintf("replace %s by %s, %s", m.Name, m.Network, value)
+	return fmt.Sprintf("replace %s by %s%s", m.Name, is, first)
 }
 
 // unsure says that the remedy is within the class only by its error.

@@ -51,7 +51,7 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	leads := f.LeadsTaken()
 	answer.Warnings = slices.Concat(f.Warnings, over, leads, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
-		Raised: append(over, leads...), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0}
+		Raised: append(over, leads...), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0 && len(over) == 0}
 	return doc, answer
 }
 

@@ -73,9 +73,9 @@ func overloads(all []rating) (over, much []string) {
 		carries := fmt.Sprintf("%s in %s carries %s at full scale", r.Part, r.Position, quantity.Format(r.Watts, quantity.Watt, 2))
 		switch {
 		case r.RatedWatts != nil && r.Watts > *r.RatedWatts:
-			over = append(over, fmt.Sprintf("%s and is rated for %s: it will burn", carries, quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
+			over = append(over, fmt.Sprintf("%s and is rated for %s: it will burn", carries, report.Short(*r.RatedWatts, quantity.Watt)))
 		case r.RatedWatts != nil && r.Watts > asbuilt.Share(halfWatts)**r.RatedWatts:
-			much = append(much, fmt.Sprintf("%s, more than half of its %s (common practice: half)", carries, quantity.Format(*r.RatedWatts, quantity.Watt, 2)))
+			much = append(much, fmt.Sprintf("%s, more than half of its %s (common practice: half)", carries, report.Short(*r.RatedWatts, quantity.Watt)))
 		}
 		if r.RatedVolts != nil && r.Volts > *r.RatedVolts {
 			over = append(over, fmt.Sprintf("%s in %s has %s across it at full scale and stands %s", r.Part, r.Position,

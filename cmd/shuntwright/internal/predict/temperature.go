@@ -77,6 +77,7 @@ func (f *Forecast) overTemperature() ([]heat, report.Table) {
 	}
 	if !math.IsNaN(f.Class) {
 		table.Columns = append(table.Columns, report.Column{Title: "swamp", Key: "swamp_ohms_for_class", Number: true})
+		table.Heading += "; swamp: the least resistor in series with the coil, every shunt made anew for it, that keeps a range within the class there"
 		for r := range rows {
 			rows[r] = append(rows[r], f.swampFor(r, &heats[r]))
 		}
@@ -133,5 +134,8 @@ func (f *Forecast) swampFor(r int, h *heat) report.Cell {
 		need = max(need, ohms)
 	}
 	h.SwampOhms = report.Some(need)
+	if need == 0 {
+		return report.Pair("none", report.Exact(need))
+	}
 	return report.Quantity(need, quantity.Ohm, 3)
 }
