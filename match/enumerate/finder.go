@@ -13,6 +13,7 @@ type Finder struct {
 	stock *Stock
 	order []int32
 	store store
+	met   []place // room for Few
 }
 
 // Finder returns one for the parts of the selection, equal ones or not.
@@ -27,4 +28,23 @@ func (f *Finder) Each(ctx context.Context, need match.Need, parts int, lo, hi fl
 	need.AtMost = parts
 	r := f.stock.request(need, f.order, parts)
 	return walk(ctx, r, between{Lo: lo, Hi: hi, Visit: visit}, &f.store) == nil
+}
+
+// Few appends to a list the networks that Each would visit with from fewest to
+// AtMost parts, if they are no more than limit, which is positive; few is false if
+// they are. What is too many costs little: no network is built until all are
+// known. Those whose operands bear what is asked count, though they themselves may
+// not. It ends with the context, with its error.
+func (f *Finder) Few(ctx context.Context, need match.Need, fewest int, lo, hi float64, limit int, to []network.Network) (list []network.Network, few bool, err error) {
+	w := newWalker(ctx, f.stock.request(need, f.order, fewest), between{Lo: lo, Hi: hi, Visit: func(n network.Network) bool { to = append(to, n); return true }}, &f.store)
+	w.few, w.met = limit, f.met[:0]
+	err = w.walk()
+	f.met = w.met
+	if err != nil || len(w.met) > limit {
+		return to, false, err
+	}
+	for _, at := range w.met {
+		w.offer(w.network(at))
+	}
+	return to, true, nil
 }

@@ -38,7 +38,7 @@ func (w *walker) row(x, y *list, i, j, least int) {
 			continue // the span has shrunk meanwhile, or y[j] does not bear it
 		}
 		if w.taken(x.of[i], y.of[j]) {
-			w.hit(x, y, i, j)
+			w.hit(x.of[i], y.of[j])
 		}
 	}
 }
@@ -84,19 +84,37 @@ func (w *walker) taken(e, f element) bool {
 	return true
 }
 
-// hit builds the network and offers it.
-func (w *walker) hit(x, y *list, i, j int) {
-	n := w.leaves.Join(w.op, w.build(x.form, x.root, x.of[i]), w.build(y.form, y.root, y.of[j]))
-	for _, o := range slices.Backward(w.task.outer) {
+// place is where a walk meets a network: of a task the outer part and the two sides.
+type place struct {
+	task        *task
+	outer, x, y element
+}
+
+// hit offers the network of two sides, or keeps its place while those met are few.
+func (w *walker) hit(e, f element) {
+	at := place{w.task, w.outer, e, f}
+	if w.few > 0 {
+		w.met = append(w.met, at)
+		w.ended = len(w.met) > w.few
+		return
+	}
+	if w.offer(w.network(at)) {
+		w.refresh()
+	}
+}
+
+// network builds what is met at a place.
+func (w *walker) network(at place) network.Network {
+	t := at.task
+	n := w.leaves.Join(t.op, w.build(t.x.form, t.x.root, at.x), w.build(t.y.form, t.y.root, at.y))
+	for _, o := range slices.Backward(t.outer) {
 		operand := w.leaves.Kept()
 		if o.what.form != nothing {
-			operand = w.build(o.what.form, o.what.root, w.outer)
+			operand = w.build(o.what.form, o.what.root, at.outer)
 		}
 		n = w.leaves.Join(o.op, operand, n)
 	}
-	if w.offer(n) {
-		w.refresh()
-	}
+	return n
 }
 
 // offer hands over a network that bears the stress, and reports whether it did.

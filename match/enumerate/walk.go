@@ -54,6 +54,8 @@ type walker struct {
 	err      error
 	ended    bool
 	store    *store
+	few      int // 0: networks are offered as they are met; else when all are, if they are so many at most
+	met      []place
 
 	// The sweep at hand.
 	task     *task
@@ -87,10 +89,18 @@ func newStore() store { return store{lists: map[listKey]*list{}} }
 // fewest parts first. It ends early with the context's error, or without error
 // when the sink has enough. Lists are taken from a store, and left there.
 func walk(ctx context.Context, r request, sink sink, from *store) error {
-	w := &walker{request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
-	if w.err = ctx.Err(); w.err != nil {
+	return newWalker(ctx, r, sink, from).walk()
+}
+
+func newWalker(ctx context.Context, r request, sink sink, from *store) *walker {
+	return &walker{request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
+}
+
+func (w *walker) walk() error {
+	if w.err = w.ctx.Err(); w.err != nil {
 		return w.err
 	}
+	r := &w.request
 	if r.Kept && r.Fewest <= 0 {
 		w.offer(w.leaves.Kept())
 	}

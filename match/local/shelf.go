@@ -131,21 +131,15 @@ func (s *Search) list(sh *shelf, fewest, most int, lo, hi float64) bool {
 	if r.crowded.lo >= lo && r.crowded.hi <= hi {
 		return false
 	}
-	nets, limit, whole := s.met[:0], s.mostListed(), true
-	ctx := s.late
-	if most <= fewParts {
+	ctx, need := s.late, sh.need
+	if need.AtMost = most; most <= fewParts {
 		ctx = context.Background()
 	}
-	for m := fewest; m <= most && len(nets) <= limit && whole; m++ {
-		whole = s.Finder.Each(ctx, sh.need, m, lo, hi, func(n network.Network) bool {
-			nets = append(nets, n)
-			return len(nets) <= limit
-		})
-	}
-	if s.met = nets; !whole {
+	nets, few, err := s.Finder.Few(ctx, need, fewest, lo, hi, s.mostListed(), s.met[:0])
+	if s.met = nets; err != nil {
 		return false
 	}
-	if len(nets) > limit {
+	if !few {
 		if c := r.crowded; c.lo > c.hi || hi-lo < c.hi-c.lo {
 			r.crowded = span{lo, hi}
 		}
