@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 
 	"shuntwright/match/network"
 )
@@ -145,6 +146,12 @@ func (p Plan) Parts() int {
 		total += n.Size()
 	}
 	return total
+}
+
+// FirstWith reports whether the plan is proven to be the first with at most so many
+// parts a position too: it fills all, and none with more.
+func (p Plan) FirstWith(parts int) bool {
+	return p.End == Exact && !slices.Contains(p.Filled, false) && !slices.ContainsFunc(p.Networks, func(n network.Network) bool { return n.Size() > parts })
 }
 
 // Validate tells what is wrong with the problem.

@@ -36,15 +36,19 @@ func (f *Finder) Each(ctx context.Context, need match.Need, parts int, lo, hi fl
 // known. Those whose operands bear what is asked count, though they themselves may
 // not. It ends with the context, with its error.
 func (f *Finder) Few(ctx context.Context, need match.Need, fewest int, lo, hi float64, limit int, to []network.Network) (list []network.Network, few bool, err error) {
-	w := newWalker(ctx, f.stock.request(need, f.order, fewest), between{Lo: lo, Hi: hi, Visit: func(n network.Network) bool { to = append(to, n); return true }}, &f.store)
+	list = to
+	w := newWalker(ctx, f.stock.request(need, f.order, fewest), between{Lo: lo, Hi: hi, Visit: func(n network.Network) bool {
+		list = append(list, n)
+		return true
+	}}, &f.store)
 	w.few, w.met = limit, f.met[:0]
-	err = w.walk()
+	err = w.walk() // which offers the kept value alone
 	f.met = w.met
-	if err != nil || len(w.met) > limit {
+	if err != nil || len(list)-len(to)+len(w.met) > limit {
 		return to, false, err
 	}
 	for _, at := range w.met {
 		w.offer(w.network(at))
 	}
-	return to, true, nil
+	return list, true, nil
 }

@@ -3,6 +3,7 @@ package enumerate
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"shuntwright/match"
@@ -60,5 +61,36 @@ func TestFinderAskedAgain(t *testing.T) {
 		if got != want {
 			t.Fatalf("%d networks, want %d: %+v", got, want, q.Need)
 		}
+	}
+}
+
+// Few must list what Each visits where that is no more than the limit, and nothing
+// where it is more; without ratings it counts exactly those.
+func TestFinderFew(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 7))
+	for range 300 {
+		s, q := randomQuery(t, rng)
+		lo, hi := q.Target*0.9, q.Target*1.1
+		var want []network.Network
+		each(s, q.Need, lo, hi, func(n network.Network) { want = append(want, n) })
+		f, first := s.All().Finder(), []network.Network{{}}
+		got, few, err := f.Few(t.Context(), q.Need, 0, lo, hi, 1<<20, first)
+		if err != nil || !few || !slices.Equal(got[1:], want) {
+			t.Fatalf("%d networks, want %d; few %v, error %v", len(got)-1, len(want), few, err)
+		}
+		rated := q.Flow > 0 || q.Drop > 0
+		for limit := max(1, len(want)-1); limit <= len(want)+1; limit++ {
+			got, few, err = f.Few(t.Context(), q.Need, 0, lo, hi, limit, first)
+			switch {
+			case err != nil, few && !slices.Equal(got[1:], want), !few && len(got) > 1, few && len(want) > limit, !rated && !few && len(want) <= limit:
+				t.Fatalf("at most %d: %d networks, want %d; few %v, error %v", limit, len(got)-1, len(want), few, err)
+			}
+		}
+	}
+	s, q := randomQuery(t, rng)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if got, few, err := s.All().Finder().Few(ctx, q.Need, 1, 0, 1e9, 1<<20, nil); len(got) > 0 || few || err == nil {
+		t.Errorf("of a context that has ended: %d networks, few %v, error %v", len(got), few, err)
 	}
 }

@@ -166,13 +166,23 @@ func (w *walker) fill(out *list, op network.Op, from, to int) {
 }
 
 func (w *walker) add(out *list, op network.Op, e element) {
-	n := w.build(out.form, out.root, e)
-	out.x = append(out.x, coordinate(op, n.Value()))
+	value, bears := w.worth(out, e)
+	out.x = append(out.x, coordinate(op, value))
 	out.of = append(out.of, e)
 	if w.stressed {
-		out.bears = append(out.bears, n.Bears())
-		out.drops = append(out.drops, n.Bears()*n.Value())
+		out.bears = append(out.bears, bears)
+		out.drops = append(out.drops, bears*value)
 	}
+}
+
+// worth returns the value of what stands for an element of a list, and what it bears.
+func (w *walker) worth(l *list, e element) (value, bears float64) {
+	if l.form == single {
+		at := w.order[e.p]
+		return w.leaves.Values[at], w.leaves.Bears[at]
+	}
+	n := w.build(l.form, l.root, e)
+	return n.Value(), n.Bears()
 }
 
 // sort puts the list in ascending order of coordinates, equal ones in the order

@@ -51,7 +51,10 @@ func NewStock(parts []match.Part) (*Stock, error) {
 		s.order = append(s.order, int32(i))
 	}
 	slices.SortFunc(s.order, func(i, j int32) int {
-		return cmp.Or(cmp.Compare(parts[i].Value, parts[j].Value), cmp.Compare(parts[i].Bears, parts[j].Bears), cmp.Compare(i, j))
+		if c := cmp.Compare(parts[i].Value, parts[j].Value); c != 0 {
+			return c
+		}
+		return cmp.Or(cmp.Compare(parts[i].Bears, parts[j].Bears), cmp.Compare(i, j))
 	})
 	return s, nil
 }

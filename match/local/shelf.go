@@ -145,13 +145,11 @@ func (s *Search) list(sh *shelf, fewest, most int, lo, hi float64) bool {
 		}
 		return false
 	}
+	slices.SortFunc(nets, network.ByValue)
 	list := make([]entry, len(nets))
 	for k, n := range nets {
 		list[k] = newEntry(n)
 	}
-	slices.SortFunc(list, func(a, b entry) int {
-		return cmp.Or(cmp.Compare(a.value, b.value), network.Compare(a.net, b.net))
-	})
 	*r = rack{lo: lo, hi: hi, list: list, crowded: r.crowded}
 	r.count()
 	return true

@@ -150,6 +150,14 @@ func Compare(a, b Network) int {
 	return compareShape(a, b)
 }
 
+// ByValue orders networks by value, ascending, and equal ones as Compare does.
+func ByValue(a, b Network) int {
+	if c := cmp.Compare(a.value, b.value); c != 0 {
+		return c
+	}
+	return Compare(a, b)
+}
+
 func compareShape(a, b Network) int {
 	if c := cmp.Compare(a.op, b.op); c != 0 {
 		return c

@@ -29,18 +29,28 @@ type Objective struct {
 
 // New returns the objective for a valid problem.
 func New(ctx context.Context, s *enumerate.Stock, p match.Problem) *Objective {
-	targets, total := make([]float64, len(p.Needs)), 0
-	for i, n := range p.Needs {
-		targets[i] = n.Target
-		total += n.AtMost
-	}
-	pl := &Objective{Links: NewLinks(p.Response, p.Ranges, targets), Context: ctx, Problem: p, Stock: s, Wanted: s.All(), limits: make([]float64, p.Ranges), asked: p.Needs}
+	pl := ToJudge(s, p)
+	pl.Context, pl.Wanted = ctx, s.All()
 	if p.Limit == nil {
+		total := 0
+		for _, n := range p.Needs {
+			total += n.AtMost
+		}
 		pl.Wanted = s.Few(total)
 	}
 	pl.Finder = pl.Wanted.Finder()
 	pl.reach()
 	return pl
+}
+
+// ToJudge returns the objective for judging choices of networks alone: it has
+// nothing to look for others with.
+func ToJudge(s *enumerate.Stock, p match.Problem) *Objective {
+	targets := make([]float64, len(p.Needs))
+	for i, n := range p.Needs {
+		targets[i] = n.Target
+	}
+	return &Objective{Links: NewLinks(p.Response, p.Ranges, targets), Problem: p, Stock: s, limits: make([]float64, p.Ranges), asked: p.Needs}
 }
 
 // Fork returns an objective of the same problem with room of its own.

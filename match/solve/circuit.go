@@ -1,7 +1,6 @@
 package solve
 
 import (
-	"cmp"
 	"slices"
 
 	"shuntwright/match"
@@ -100,9 +99,7 @@ func (c *circuit) list(w windows, most int) (lists [][]network.Network, complete
 			}
 		}
 		most -= len(list)
-		slices.SortFunc(list, func(a, b network.Network) int {
-			return cmp.Or(cmp.Compare(a.Value(), b.Value()), network.Compare(a, b))
-		})
+		slices.SortFunc(list, network.ByValue)
 		if c.Limit == nil { // else one of them may be surer
 			list = slices.CompactFunc(list, func(a, b network.Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
 		}

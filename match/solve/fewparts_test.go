@@ -1,9 +1,11 @@
 package solve
 
 import (
+	"math/rand/v2"
 	"testing"
 
 	"shuntwright/match"
+	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
 )
 
@@ -27,5 +29,36 @@ func TestPlanFewPartsOfMany(t *testing.T) {
 		if err != nil || got.End != match.Exact || !(got.Worst <= p.Enough) || got.Parts() != 20 {
 			t.Errorf("at most %d parts: %v, worst %v, %d in all, error %v", parts, got.End, got.Worst, got.Parts(), err)
 		}
+	}
+}
+
+// What is first of all plans and takes few parts a position must be what is found
+// where no more are allowed.
+func TestFirstWithFewerParts(t *testing.T) {
+	met := [2]int{}
+	for seed := range uint64(600) {
+		rng := rand.New(rand.NewPCG(seed, 37))
+		s, p := randomProblem(t, rng, seed%3 == 0)
+		p = matchtest.Resolved(p, rng)
+		most := 2 + rng.IntN(2)
+		all, err := Plan(t.Context(), s, allowing(p, most))
+		for parts := 1; parts < most; parts++ {
+			few, failed := Plan(t.Context(), s, allowing(p, parts))
+			if err != nil || failed != nil {
+				t.Fatal(seed, err, failed)
+			}
+			same := few.End == match.Exact && few.Key.Compare(&all.Key) == 0
+			if all.FirstWith(parts) {
+				met[0]++
+				if !same {
+					t.Fatalf("seed %d: %+v with at most %d parts, %+v with more", seed, few.Key, parts, all.Key)
+				}
+			} else if !same {
+				met[1]++
+			}
+		}
+	}
+	if met[0] < 100 || met[1] < 100 {
+		t.Errorf("%d plans of few parts, %d of more", met[0], met[1])
 	}
 }

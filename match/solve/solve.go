@@ -103,7 +103,7 @@ func Judge(s *enumerate.Stock, p match.Problem, nets []network.Network) (match.P
 	if len(nets) != len(p.Needs) {
 		return match.Plan{}, fmt.Errorf("judge: %d networks for %d positions", len(nets), len(p.Needs))
 	}
-	pl := objective.New(context.Background(), s, p)
+	pl := objective.ToJudge(s, p)
 	return pl.Seal(pl.Plan(slices.Clone(nets)), 0, match.Narrowed), nil
 }
 

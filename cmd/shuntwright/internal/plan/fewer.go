@@ -30,9 +30,12 @@ func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
 		for i := range problem.Needs {
 			problem.Needs[i].AtMost = parts
 		}
-		plan, err := solve.Plan(ctx, made.Stock, problem)
-		if err != nil {
-			return nil, err
+		plan := made.Plan
+		if !plan.FirstWith(parts) {
+			var err error
+			if plan, err = solve.Plan(ctx, made.Stock, problem); err != nil {
+				return nil, err
+			}
 		}
 		one, err := p.step(made, parts, plan)
 		if err != nil {
