@@ -112,6 +112,9 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 		again = append(again, report.InShell(kept))
 	}
 	line := strings.Join(again, " ") + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as", "sweep"}, name) })
+	if celsius := answer.Celsius(); !good && celsius != nil {
+		return fmt.Sprintf("%s --temperature %gC", line, *celsius)
+	}
 	switch {
 	case good && answer.Partly():
 		return line

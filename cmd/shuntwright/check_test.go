@@ -240,7 +240,7 @@ func TestCheckFieldNames(t *testing.T) {
 		{[]string{meter, readings, "--save", "--date", "2024-05-31", "--drawer", drawer}, `
 			assumptions cautions class diagnosis diagnosis[].cause diagnosis[].difference_percent diagnosis[].explains
 			diagnosis[].from_amperes diagnosis[].from_ohms diagnosis[].implied_amperes diagnosis[].implied_divisions
-			diagnosis[].implied_limit_amperes diagnosis[].implied_limit_divisions diagnosis[].implied_limit_ohms
+			diagnosis[].implied_celsius diagnosis[].implied_limit_amperes diagnosis[].implied_limit_divisions diagnosis[].implied_limit_ohms
 			diagnosis[].implied_ohms diagnosis[].same_as diagnosis[].score meter notes ranges ranges[].class_to_limit
 			ranges[].coverage_factor ranges[].full_scale_error_percent ranges[].full_scale_limit_percent ranges[].gain_percent ranges[].limit_percent ranges[].linearity_percent ranges[].points
 			ranges[].range ranges[].up_down_percent ranges[].verdict ranges[].worst_error_percent ranges[].zero_percent readings

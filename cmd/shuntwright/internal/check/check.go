@@ -62,6 +62,7 @@ type Answer struct {
 	Ranges         []CheckedRange  `json:"ranges"`
 	all            int             // ranges of the meter, read or not
 	partly         bool            // some range passes for the part of its scale that was read
+	celsius        report.Maybe    // the temperature that would do what the coil is blamed for
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
 	Pegged         []pegged        `json:"pegged,omitempty"`

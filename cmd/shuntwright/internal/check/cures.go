@@ -29,6 +29,8 @@ func (k *Checkup) offTargetWords(all []repair.Course) []string {
 		return []string{"the readings agree with what the meter file predicts: what it says is fitted is itself off, at " + strings.Join(named, ", ")}
 	case len(named) > 0:
 		return []string{"off by the meter file itself: " + strings.Join(named, ", ")}
+	case k.found.AsPredicted && k.coldWords() != nil:
+		return k.coldWords()
 	case k.found.AsPredicted:
 		return []string{"the readings agree with what the meter file predicts, and no position is far enough off its target to be what is wrong: the class asks for more than this meter gives, or for surer readings"}
 	}
@@ -129,7 +131,9 @@ func (k *Checkup) cures(amounts []reading.Amount) []string {
 	var out []string
 	resistors := k.Meter.Resistors()
 	for _, a := range amounts {
+		_, warm := k.coilAt(a)
 		switch {
+		case warm && math.IsNaN(k.celsius): // first the temperature
 		case a.Cause.Kind == reading.Zero:
 			out = append(out, "set the pointer to zero with its screw, nothing connected, and read again")
 		case a.Cause.Kind == reading.Friction:

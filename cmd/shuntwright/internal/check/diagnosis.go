@@ -27,6 +27,7 @@ type Diagnosed struct {
 	LimitPercent     report.Maybe `json:"implied_limit_percent_of_full_scale,omitempty"`
 	Open             bool         `json:"open,omitempty"`
 	Difference       report.Maybe `json:"difference_percent,omitempty"`
+	Celsius          report.Maybe `json:"implied_celsius,omitempty"` // at which the coil's copper is that
 	SameAs           []string     `json:"same_as"`
 	Score            float64      `json:"score"`
 	Explains         bool         `json:"explains"`
@@ -93,6 +94,9 @@ func (k *Checkup) jsonAmount(e reading.Explanation, i int) Diagnosed {
 	}
 	if a.From > 0 {
 		out.Difference = report.Some(100 * (a.Implied/a.From - 1))
+	}
+	if celsius, is := k.coilAt(a); is {
+		out.Celsius = report.Some(celsius)
 	}
 	return out
 }
@@ -169,7 +173,10 @@ func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 		}
 	}
 	doc.Tables = append(doc.Tables, table)
-	doc.BottomLine = append(doc.BottomLine, k.diagnosisWords()...)
+	doc.BottomLine = append(doc.BottomLine, append(k.diagnosisWords(), k.warmthWords()...)...)
+	if _, celsius, is := k.warmth(); is && math.IsNaN(k.celsius) {
+		answer.celsius = report.Some(celsius)
+	}
 	answer.Next = k.jsonNext()
 	for _, c := range k.found.Contradictions {
 		answer.Contradictions = append(answer.Contradictions, Contradiction{c.First + 1, c.Second + 1})

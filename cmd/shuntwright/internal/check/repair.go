@@ -61,7 +61,12 @@ type mending struct {
 
 // finding is what the search for remedies needs to know.
 func (k *Checkup) finding() *repair.Finding {
-	return &repair.Finding{Setup: k.Setup, Class: k.Class, State: k.state, Judged: k.judged, Found: k.found}
+	out := &repair.Finding{Setup: k.Setup, Class: k.Class, State: k.state, Judged: k.judged, Found: k.found, Warmth: make([]float64, len(k.Ranges))}
+	stated := k.Meter.PredictState(k.state).Ranges
+	for r, one := range k.Meter.PredictState(k.AtTemperature(k.state, k.celsius)).Ranges {
+		out.Warmth[r] = one.ErrorPercent - stated[r].ErrorPercent
+	}
+	return out
 }
 
 // repair adds what to do about it, where something is wrong.

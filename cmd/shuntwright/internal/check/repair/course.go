@@ -18,6 +18,7 @@ type Finding struct {
 	State  meter.State       // by the file
 	Judged reading.Judgement // the ranges, by the class
 	Found  reading.Diagnosis // what is to blame
+	Warmth []float64         // what the temperature of the readings does to each range at full scale, percent; nil: nothing
 }
 
 // Courses are the ways to see what is wrong, the likeliest first: the first
@@ -151,10 +152,14 @@ func (k *Finding) righted(c Course) meter.State {
 	return state
 }
 
-// beyond is how far the error of a range is beyond the class, in percent: with
-// its limit where that is what leaves it undecided.
+// beyond is how far the error of a range is beyond the class, in percent, but for
+// what the temperature does: with its limit where that is what leaves it undecided.
 func (k *Finding) beyond(j reading.RangeJudgement) float64 {
-	off := math.Abs(j.ErrorPercent) - k.Class
+	off := math.Abs(j.ErrorPercent)
+	if k.Warmth != nil && j.ErrorPercent*k.Warmth[j.Range] > 0 {
+		off = max(off-math.Abs(k.Warmth[j.Range]), 0)
+	}
+	off -= k.Class
 	if j.Verdict == reading.Undecided {
 		off += j.LimitPercent
 	}
