@@ -20,18 +20,18 @@ all other positions being on theirs.`,
 
 // runTargets answers targets; it needs no drawer.
 func runTargets(c *call) (report.Document, error) {
-	file, data, _, err := c.readMeter(c.args[0])
+	file, _, _, err := c.readMeter(c.args[0])
 	if err != nil {
 		return report.Document{}, err
 	}
 	m := file.Meter
 	targets, err := m.Targets()
 	if err != nil {
-		return report.Document{}, asbuilt.AtRange(c.args[0], data, err)
+		return report.Document{}, asbuilt.AtRange(c.args[0], file, err)
 	}
 	stresses, err := m.Stresses()
 	if err != nil {
-		return report.Document{}, asbuilt.AtRange(c.args[0], data, err)
+		return report.Document{}, asbuilt.AtRange(c.args[0], file, err)
 	}
 	answer := report.MeterAnswer{Meter: m.Name, Positions: []report.Position{}}
 	table := report.Table{Name: "positions", Columns: []report.Column{

@@ -1,8 +1,10 @@
 package meterfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -30,6 +32,10 @@ func (d *reader) circuits(f *File, n *node) []meter.Circuit {
 		}
 		out = append(out, c)
 		d.fitted(f, item, c)
+	}
+	for _, at := range slices.SortedFunc(maps.Keys(seen), func(a, b *node) int { return cmp.Compare(a.from, b.from) }) {
+		line, column := place(d.data, at.from)
+		f.RangePlaces = append(f.RangePlaces, [2]int{line, column})
 	}
 	return out
 }

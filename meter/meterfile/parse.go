@@ -23,7 +23,8 @@ type File struct {
 	Fitted    []Fitted       // by Meter.Positions
 	Stated    []Stated       // in the order of Meter.Resistors; those of zero ohms are not there
 
-	CoilLine, CoilColumn int // where what measured the coil is named, else where the coil stands; from 1
+	RangePlaces          [][2]int // line and column of the ranges' texts, from 1; by Meter.Ranges
+	CoilLine, CoilColumn int      // where what measured the coil is named, else where the coil stands; from 1
 
 	slots []slot // by Meter.Positions
 }

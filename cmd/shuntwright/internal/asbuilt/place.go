@@ -1,28 +1,22 @@
 package asbuilt
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"unicode/utf8"
 
 	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
 )
 
 // AtRange puts the file before an error, and the place of the range that the
-// movement cannot serve where it is about one. data are the bytes of the file.
-func AtRange(path string, data []byte, err error) error {
+// movement cannot serve where it is about one.
+func AtRange(path string, file *meterfile.File, err error) error {
 	var refused *meter.CannotServe
-	if !errors.As(err, &refused) {
-		return fmt.Errorf("%s: %w", path, err)
+	if errors.As(err, &refused) {
+		if r, found := file.Meter.FindRange(refused.Range); found {
+			at := file.RangePlaces[r]
+			return fmt.Errorf("%s:%d:%d: %w", path, at[0], at[1], err)
+		}
 	}
-	quoted, _ := json.Marshal(refused.Range)
-	before, _, found := bytes.Cut(data, quoted)
-	if !found {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	line := bytes.Count(before, []byte("\n")) + 1
-	column := utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:]) + 1
-	return fmt.Errorf("%s:%d:%d: %w", path, line, column, err)
+	return fmt.Errorf("%s: %w", path, err)
 }

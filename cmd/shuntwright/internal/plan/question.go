@@ -52,11 +52,11 @@ func (p *Planner) Ask(kept map[int]wiring.Network) (*Question, error) {
 func (p *Planner) pose(q *Question) error {
 	targets, err := p.Meter.Targets()
 	if err != nil {
-		return asbuilt.AtRange(p.Path, p.Data, err)
+		return asbuilt.AtRange(p.Path, p.File, err)
 	}
 	stresses, err := p.Meter.Stresses()
 	if err != nil {
-		return asbuilt.AtRange(p.Path, p.Data, err)
+		return asbuilt.AtRange(p.Path, p.File, err)
 	}
 	if q.Stock, err = p.Stock(q.Chosen, p.Derate); err != nil {
 		return err

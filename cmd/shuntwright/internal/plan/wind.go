@@ -94,11 +94,11 @@ const enoughSure = 0.0025
 func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wound, error) {
 	targets, err := p.Meter.Targets()
 	if err != nil {
-		return Wound{}, asbuilt.AtRange(p.Path, p.Data, err)
+		return Wound{}, asbuilt.AtRange(p.Path, p.File, err)
 	}
 	stresses, err := p.Meter.Stresses()
 	if err != nil {
-		return Wound{}, asbuilt.AtRange(p.Path, p.Data, err)
+		return Wound{}, asbuilt.AtRange(p.Path, p.File, err)
 	}
 	bare := Wound{Position: position, Ohms: targets[position], Amperes: stresses[position].Amperes}
 	best, refused := windAlone(p.Parts, bare, used)
