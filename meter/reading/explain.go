@@ -40,7 +40,7 @@ func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
 		d.note("one reading alone: every cause that can move its range explains it")
 	}
 	if s.still() {
-		d.note("the pointer never moved: something is broken or shorted that every range read shares, or nothing reached the meter")
+		d.note("the pointer never moved: something is broken or shorted that every range read shares, or nothing reached the meter; look with an ohmmeter, the movement disconnected")
 	}
 	d.separate(t, all)
 }

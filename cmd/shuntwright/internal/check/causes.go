@@ -76,8 +76,10 @@ func (k *Checkup) otherwise() []string {
 func (k *Checkup) blame(a reading.Amount) string {
 	unit := k.unitOf(a.Cause.Kind)
 	switch {
+	case math.IsInf(a.Implied, 1) && a.Cause.Kind == reading.FullScale:
+		return "the movement is stuck or its magnet gone"
 	case math.IsInf(a.Implied, 1):
-		return a.Cause.Name + " is open, or its leads are"
+		return a.Cause.Name + " or its leads are open"
 	case a.Cause.Kind == reading.Zero:
 		return fmt.Sprintf("the pointer does not rest on zero: %s off", k.amount(a))
 	case a.Cause.Kind == reading.Friction:

@@ -138,6 +138,8 @@ func (k *Checkup) cures(amounts []reading.Amount) []string {
 			out = append(out, "set the pointer to zero with its screw, nothing connected, and read again")
 		case a.Cause.Kind == reading.Friction:
 			out = append(out, "friction in the movement: tap the glass before each reading; if that helps, the pivots or the air gap want cleaning")
+		case a.Cause.Kind == reading.FullScale && math.IsInf(a.Implied, 1):
+			out = append(out, "no part mends a movement that is stuck")
 		case a.Cause.Kind == reading.FullScale:
 			out = append(out, fmt.Sprintf("no part mends the movement: if a measurement of it agrees, put full_scale %q into %s",
 				quantity.Format(a.Implied, quantity.Ampere, 4), k.Path), k.thenTrim())

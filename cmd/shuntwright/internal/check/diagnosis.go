@@ -80,7 +80,7 @@ func (k *Checkup) jsonDiagnosed(e reading.Explanation) Diagnosed {
 
 func (k *Checkup) jsonAmount(e reading.Explanation, i int) Diagnosed {
 	a := e.Amounts[i]
-	out := Diagnosed{Cause: a.Cause.Name, SameAs: append([]string{}, a.SameAs...), Score: e.Score, Explains: e.Explains, Open: math.IsInf(a.Implied, 1)}
+	out := Diagnosed{Cause: a.Cause.Name, SameAs: append([]string{}, a.SameAs...), Score: e.Score, Explains: e.Explains, Open: a.Cause.Kind == reading.Resistance && math.IsInf(a.Implied, 1)}
 	implied, limit, from := report.Some(a.Implied), report.Some(a.Limit), report.Some(a.From)
 	switch k.unitOf(a.Cause.Kind) {
 	case quantity.Ohm:
@@ -132,7 +132,7 @@ func instead(e, other reading.Explanation) []reading.Amount {
 func (k *Checkup) amount(a reading.Amount) string {
 	unit := k.unitOf(a.Cause.Kind)
 	if math.IsInf(a.Implied, 1) {
-		return "open"
+		return report.Either(a.Cause.Kind == reading.FullScale, "stuck", "open")
 	}
 	if a.Cause.Kind == reading.Zero || a.Cause.Kind == reading.Friction {
 		return report.Signed(a.Implied, unit, 2)

@@ -84,8 +84,8 @@ func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 	if len(rr.set.Readings) == 0 {
 		return nil, t.ErrorAt(-1, 0, "no reading stands below the names of the columns; write one a line, such as %q", rr.exampleLine())
 	}
-	if wrong, err := rr.allZero(); err != nil {
-		return nil, t.ErrorAt(firstRow(t), at[wrong].At, "%v", err)
+	if err := rr.nothingApplied(); err != nil {
+		return nil, t.ErrorAt(firstRow(t), at[referenceColumn].At, "%v", err)
 	}
 	rr.set.settle()
 	return rr.set, nil

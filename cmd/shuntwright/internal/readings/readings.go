@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -218,25 +219,12 @@ func directionOf(text string) (reading.Direction, error) {
 	return reading.Either, fmt.Errorf("direction %.60q; up or down belongs here, or nothing", text)
 }
 
-// allZero refuses readings of which none says anything.
-func (rr *Reader) allZero() (readingColumn, error) {
-	most, moved := 0.0, false
-	at := 0
-	for i, one := range rr.set.Readings {
-		if one.Reference > most {
-			most, at = one.Reference, i
-		}
-		moved = moved || one.Indicated != 0
+// nothingApplied refuses readings of which none says anything.
+func (rr *Reader) nothingApplied() error {
+	if slices.ContainsFunc(rr.set.Readings, func(one reading.Reading) bool { return one.Reference > 0 }) {
+		return nil
 	}
-	switch {
-	case most == 0:
-		return referenceColumn, errors.New("every reference is zero: nothing was applied; read the pointer at zero and at points up to full scale")
-	case !moved:
-		return indicatedColumn, fmt.Errorf("the pointer shows zero in every reading, with %q applied on %q: the movement does not move at all; "+
-			"look for an open coil, a broken lead or contact, or a position that is open, with an ohmmeter and the movement disconnected",
-			rr.set.Typed[at].Reference.Text, rr.ranges[rr.set.Readings[at].Range].Name)
-	}
-	return 0, nil
+	return errors.New("every reference is zero: nothing was applied; read the pointer at zero and at points up to full scale")
 }
 
 // onlyPegged refuses readings of which none stands on the scale.

@@ -252,7 +252,7 @@ func (s *typedSession) finish() (*Set, error) {
 	if err := s.onlyPegged(); err != nil {
 		return nil, lines.At(s.first, err)
 	}
-	if _, err := s.allZero(); err != nil {
+	if err := s.nothingApplied(); err != nil {
 		return nil, lines.At(s.first, err)
 	}
 	s.set.settle()
