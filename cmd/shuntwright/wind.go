@@ -173,7 +173,7 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 // laterWords say that a plan that makes the best of a wrong section is not the
 // one for a section to be wound.
 func (c *call) laterWords(s *setup, made *planned) []string {
-	if c.options.wind == "never" || len(made.Open) == 0 || c.options.trim {
+	if c.options.wind == "never" || !slices.Contains(made.Plan.Filled, true) || c.options.trim {
 		return nil
 	}
 	var names []string

@@ -67,7 +67,7 @@ func (p *place) reaches(x, y block, of [2]int) bool {
 	if p.need.Keeps() {
 		sum, inverse = sum+p.need.Keep, inverse+1/p.need.Keep
 	}
-	return sum+room*p.most >= p.lo && 1/(inverse+room/p.shelf.ones[0].value) <= p.hi
+	return sum+room*p.most >= p.lo && 1/(inverse+room*p.across) <= p.hi
 }
 
 // inSeries is the most of a block's value that counts in a network which takes the

@@ -62,6 +62,7 @@ type place struct {
 	shelf  *shelf
 	flow   float64 // the least that a network must bear
 	most   float64 // that one part of the stock can bring in series
+	across float64 // that one part of it can bring in parallel, as a reciprocal
 }
 
 // mostTried is how many blocks beside the nearest are tried on either side where

@@ -59,7 +59,7 @@ func (v view) place(slot int, s *shelf) *place {
 	p.target = min(max(p.need.Target, p.lo), p.hi)
 	p.flow = v.flow(slot)
 	for _, one := range s.ones {
-		p.most = max(p.most, p.inSeries(one.block))
+		p.most, p.across = max(p.most, p.inSeries(one.block)), max(p.across, 1/one.value)
 	}
 	return p
 }

@@ -70,7 +70,7 @@ func TestPickTakesTheFirstOfEqualParts(t *testing.T) {
 
 func TestBadInput(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	for _, p := range [][]match.Part{nil, {{Value: 0, Bears: 1}}, {{Value: -1, Bears: 1}}, {{Value: nan, Bears: 1}}, {{Value: inf, Bears: 1}}, {{Value: 1, Bears: 0}}, {{Value: 1, Bears: nan}}, {{Value: 1, Bears: -1}}, {{Value: 1e-200, Bears: 1}}, {{Value: 1e200, Bears: 1}}} {
+	for _, p := range [][]match.Part{{{Value: 0, Bears: 1}}, {{Value: -1, Bears: 1}}, {{Value: nan, Bears: 1}}, {{Value: inf, Bears: 1}}, {{Value: 1, Bears: 0}}, {{Value: 1, Bears: nan}}, {{Value: 1, Bears: -1}}, {{Value: 1e-200, Bears: 1}}, {{Value: 1e200, Bears: 1}}} {
 		if _, err := NewStock(p); err == nil {
 			t.Errorf("stock of %v: no error", p)
 		}

@@ -56,7 +56,7 @@ func (s Selection) Nearest(ctx context.Context, n match.Need, fewest, top int) m
 	return s.stock.pick(ctx, match.Query{Need: n, Top: top, Fewest: fewest, Wanted: s.wanted}, s.order)
 }
 
-// Len returns how many parts the selection has, at least one.
+// Len returns how many parts the selection has; none only of a stock without.
 func (s Selection) Len() int { return len(s.order) }
 
 // Value returns the value of the k-th smallest part of the selection.

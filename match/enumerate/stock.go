@@ -32,12 +32,8 @@ type Stock struct {
 }
 
 // NewStock takes the parts in drawer order and keeps a copy. It returns an
-// error that names the place of a part whose value or bearing is out of range;
-// no parts at all is an error too.
+// error that names the place of a part whose value or bearing is out of range.
 func NewStock(parts []match.Part) (*Stock, error) {
-	if len(parts) == 0 {
-		return nil, fmt.Errorf("stock: no parts to choose from")
-	}
 	if len(parts) > math.MaxInt32 {
 		return nil, fmt.Errorf("stock: %d parts are too many", len(parts))
 	}

@@ -13,7 +13,7 @@ import (
 // network within, as far as the nearest one, unless Overreach forbids that
 // whatever the others take.
 func (pl *Objective) reach() {
-	if !slices.ContainsFunc(pl.Needs, func(n match.Need) bool { return n.Reach }) {
+	if pl.Stock.Len() == 0 || !slices.ContainsFunc(pl.Needs, func(n match.Need) bool { return n.Reach }) {
 		return
 	}
 	pl.Needs = slices.Clone(pl.asked)

@@ -61,7 +61,10 @@ func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 
 // planOnce plans, whatever is reached for.
 func planOnce(pl *objective.Objective) (match.Plan, error) {
-	if pl.Resolution > 0 {
+	switch {
+	case pl.Stock.Len() == 0:
+		return pl.Seal(pl.Plan(alone(pl)), 0, match.Exact), nil
+	case pl.Resolution > 0:
 		return newJoint(pl).plan(), nil
 	}
 	choose := func() (match.Plan, error) { return branch.Plan(pl, coupledSizes) }
@@ -73,6 +76,24 @@ func planOnce(pl *objective.Objective) (match.Plan, error) {
 		plan = polish(pl, plan)
 	}
 	return plan, err
+}
+
+// alone is all that can be done without parts: what is kept stays by itself, where
+// it lies within its window or reaches beyond it.
+func alone(pl *objective.Objective) []network.Network {
+	nets := make([]network.Network, len(pl.Needs))
+	for _, circuit := range pl.Circuits() {
+		for _, i := range circuit {
+			need := pl.Needs[i]
+			if need.Reach && len(circuit) > 1 {
+				need.Within = math.Inf(1)
+			}
+			if got := pl.Wanted.Nearest(pl.Context, need, 0, 1); len(got.Choices) > 0 {
+				nets[i] = got.Choices[0].Network
+			}
+		}
+	}
+	return nets
 }
 
 // polish betters a plan that may not be the first until no refit does.
@@ -118,7 +139,7 @@ func Foresee(ctx context.Context, s *enumerate.Stock, p match.Problem) (branch.F
 	if err := p.Validate(); err != nil {
 		return branch.Foresight{}, fmt.Errorf("foresee: %w", err)
 	}
-	if p.Resolution > 0 {
+	if p.Resolution > 0 || s.Len() == 0 {
 		return branch.Foresight{Held: mostHeld}, nil
 	}
 	return branch.Foresee(objective.New(ctx, s, p), coupledSizes)

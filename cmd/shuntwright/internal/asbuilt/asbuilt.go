@@ -100,12 +100,8 @@ func (b *Bench) unknown(id string) error {
 func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts) }
 
 // Stock prepares the chosen parts, by their indexes, for the search; derate is
-// the share of the rated watts that they may carry, above 0 and up to 1. No
-// part at all is an error.
+// the share of the rated watts that they may carry, above 0 and up to 1.
 func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
-	if len(chosen) == 0 {
-		return nil, fmt.Errorf("no part of the drawer %s is free; add measured parts with shuntwright drawer add", b.Drawer.Path())
-	}
 	parts := make([]match.Part, len(chosen))
 	for k, i := range chosen {
 		parts[k] = match.Part{Value: b.Measured[i].Ohms, Bears: bears(b.Parts[i], b.Measured[i].Ohms, derate)}
