@@ -104,12 +104,15 @@ func (c *call) askRanges(in *lines.Reader, kind meter.Kind) error {
 	}
 }
 
-// tryMeter refuses circuits that a meter file cannot hold, or that the movement
-// cannot serve.
+// tryMeter refuses circuits that a meter file cannot hold, that the movement cannot
+// serve, or that name an instrument which is not described.
 func (c *call) tryMeter(circuits []circuitFlag) error {
 	trial := &call{options: c.options}
 	trial.options.circuits = circuits
-	_, _, err := trial.newMeter("the meter")
+	_, file, err := trial.newMeter("the meter")
+	if err == nil {
+		_, err = c.undescribed(namedIn(file)...)
+	}
 	return err
 }
 

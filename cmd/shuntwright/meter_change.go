@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -70,8 +71,13 @@ func runMeterChange(c *call) (report.Document, error) {
 	if err := m.finish(); err != nil {
 		return report.Document{}, err
 	}
+	before := namedIn(file) // what stood there already is refused by who needs it
+	undescribed, err := c.undescribed(slices.DeleteFunc(namedIn(m.file), func(name string) bool { return slices.Contains(before, name) })...)
+	if err != nil {
+		return report.Document{}, err
+	}
 	c.save = func(in *safefile.Change) error { return c.writeNames(in, m) }
-	return m.document()
+	return m.document(undescribed)
 }
 
 // renameRanges gives ranges other names.
@@ -174,7 +180,7 @@ type movedTarget struct {
 
 // document says what is different, and which positions must be something else
 // now.
-func (m *meterChange) document() (report.Document, error) {
+func (m *meterChange) document(warnings []string) (report.Document, error) {
 	was := map[string]float64{}
 	if before, err := m.was.Meter.Targets(); err == nil { // else a range that could not be served was what had to change
 		for i := range before {
@@ -211,7 +217,7 @@ func (m *meterChange) document() (report.Document, error) {
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), report.Quantity(old, quantity.Ohm, digits), report.Quantity(targets[i], quantity.Ohm, digits),
 			report.Words(m.file.Fitted[i].Text)})
 	}
-	answer.Cautions, answer.Assumptions = asbuilt.Of(m.file.Meter), asbuilt.RingOut(m.file.Meter)
+	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Of(m.file.Meter), asbuilt.RingOut(m.file.Meter), warnings
 	doc := report.Document{Heading: m.path + ": " + strings.Join(m.said, "; "), Next: "shuntwright " + next + " " + report.InShell(m.path),
 		Notes: answer.Notes, Answer: answer, Good: true}
 	if len(table.Rows) > 0 {

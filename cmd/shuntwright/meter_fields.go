@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -93,20 +95,33 @@ func instrumentName(text string) error {
 	return nil
 }
 
-// undescribed refuses the name of an instrument that is not among those which are
+// namedIn are the instruments that a meter file names.
+func namedIn(f *meterfile.File) []string {
+	names := []string{f.Meter.Movement.Instrument}
+	for _, s := range f.Stated {
+		names = append(names, s.Instrument)
+	}
+	return slices.DeleteFunc(report.Unique(names), func(name string) bool { return name == "" })
+}
+
+// undescribed refuses the names of instruments that are not among those which are
 // described; where none is yet, it warns of that.
-func (c *call) undescribed(name string) (warnings []string, err error) {
-	if name == "" {
+func (c *call) undescribed(names ...string) (warnings []string, err error) {
+	if len(names) == 0 {
 		return nil, nil
 	}
 	in, err := c.readInstruments()
-	if err == nil && !in.Any() {
-		return []string{fmt.Sprintf("nothing is known of %q yet: shuntwright drawer instrument %s --accuracy \"0.5 %% + 1 count\"", name, report.InShell(name))}, nil
+	if err != nil {
+		return nil, err
 	}
-	if err == nil {
-		err = in.Defined(name)
+	for _, name := range names {
+		if !in.Any() {
+			warnings = append(warnings, fmt.Sprintf("nothing is known of %q yet: shuntwright drawer instrument %s --accuracy \"0.5 %% + 1 count\"", name, report.InShell(name)))
+		} else if err := in.Defined(name); err != nil {
+			return nil, fmt.Errorf("%w%s", err, report.Meant(name, slices.Sorted(maps.Keys(in))))
+		}
 	}
-	return nil, err
+	return warnings, nil
 }
 
 // accuracyText takes what a data sheet promises.

@@ -64,7 +64,7 @@ func runMeterNew(c *call) (report.Document, error) {
 	if err := c.hold(path); err != nil {
 		return report.Document{}, err
 	}
-	undescribed, err := c.undescribed(file.Meter.Movement.Instrument)
+	undescribed, err := c.undescribed(namedIn(file)...)
 	if err != nil {
 		return report.Document{}, err
 	}
