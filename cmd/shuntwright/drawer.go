@@ -49,6 +49,7 @@ func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.D
 		table.Rows = append(table.Rows, partRow(p, m))
 	}
 	answer.Assumptions = append(asbuilt.Assumptions(used), of.notes.Assumptions...)
+	of.notes.Warnings = append(of.notes.Warnings, leadsShow(b, of.parts, used)...)
 	answer.Warnings = append(of.notes.Warnings, asbuilt.Warnings(used)...)
 	return report.Document{Heading: heading, BottomLine: of.said, Raised: of.notes.Warnings, Tables: []report.Table{table}, Closing: of.closing, Notes: answer.Notes, Answer: answer, Good: true}, nil
 }

@@ -3,9 +3,11 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"strings"
 	"testing"
+	"time"
 )
 
 // TestKeptBeforeARepair: who goes on with readings that were kept before other
@@ -17,9 +19,11 @@ func TestKeptBeforeARepair(t *testing.T) {
 			t.Fatal(s.err)
 		}
 	}
-	if err := os.Rename("readings.csv", "meter.readings.csv"); err != nil {
+	typed := time.Now()
+	if err := errors.Join(os.Rename("readings.csv", "meter.readings.csv"), os.Chtimes("meter.readings.csv", typed, typed)); err != nil {
 		t.Fatal(err)
 	}
+	time.Sleep(2 * clockTick)
 	const told = "multiplier 10 V was changed ("
 	resumed := func() string {
 		var out, errs bytes.Buffer

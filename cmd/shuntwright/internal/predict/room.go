@@ -36,7 +36,14 @@ func (f *Forecast) roomWarning() []string {
 	if len(names) > 1 {
 		which = report.Counted(len(names), "range")
 	}
-	return []string{fmt.Sprintf("class %g holds from %g to %g °C only (the coil drifts): %s", f.Class, from, to, which)}
+	between := fmt.Sprintf("from %g to %g °C", from, to)
+	switch {
+	case from == coldRoom:
+		between = fmt.Sprintf("up to %g °C", to)
+	case to == warmRoom:
+		between = fmt.Sprintf("from %g °C on", from)
+	}
+	return []string{fmt.Sprintf("class %g holds %s only (the coil drifts): %s", f.Class, between, which)}
 }
 
 // leaves is the temperature, in °C and on the way from the reference temperature

@@ -19,7 +19,7 @@ func TestRoom(t *testing.T) {
 		class, celsius float64
 		want           []string
 	}{
-		{0.25, math.NaN(), []string{"class 0.25 holds from 15 to 26 °C only (the coil drifts): 1 V"}},
+		{0.25, math.NaN(), []string{"class 0.25 holds up to 26 °C only (the coil drifts): 1 V"}},
 		{0.1, math.NaN(), []string{"class 0.1 holds from 18 to 22 °C only (the coil drifts): 1 V"}},
 		{0.1, 25, nil},
 		{1, math.NaN(), nil},
