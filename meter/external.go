@@ -85,14 +85,24 @@ func (c external) tooLittle(mv Movement, series float64) error {
 	r, im := c.ranges[0], mv.FullScaleAmperes
 	refused := tooHigh(r, "series "+r.Name, series)
 	needs := im * mv.Ohms()
-	if shunt, given := c.given["shunt"]; given {
+	shunt, field := c.given["shunt"], "shunt"
+	if shunt > 0 {
 		refused.Why += fmt.Sprintf("; a shunt of more than %s would do, or a range of more than %s",
 			roundedUp(needs/(r.FullScale-im), quantity.Ohm), roundedUp(needs/shunt+im, quantity.Ampere))
-		return refused
+	} else {
+		shunt, field = c.given["drop"]/(r.FullScale-im), "drop"
+		refused.Why += fmt.Sprintf("; a drop of more than %s would do", roundedUp(needs, quantity.Volt))
 	}
-	refused.Why += fmt.Sprintf("; a drop of more than %s would do", roundedUp(needs, quantity.Volt))
+	if low := 1 - shunt*r.FullScale/(shunt+mv.Ohms())/im; low < mostLow {
+		refused.Why += fmt.Sprintf("; with nothing in series it reads %.2g %% low: write series=0 in place of %s, and fit the shunt of %s",
+			100*low, field, quantity.Format(shunt, quantity.Ohm, 4))
+	}
 	return refused
 }
+
+// mostLow is how far a range may read low for its shunt to be taken as it is: the
+// largest class of IEC 60051.
+const mostLow = 0.05
 
 // roundedUp writes what is positive with four digits, and no smaller than it is.
 func roundedUp(x float64, unit quantity.Unit) string {

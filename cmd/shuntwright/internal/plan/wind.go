@@ -138,7 +138,12 @@ func (p *Planner) windHelp(position int, ohms float64, used map[string]float64) 
 	if err != nil {
 		return ""
 	}
-	return WindHelp(p.Bench, ohms, stresses[position].Amperes, used)
+	winds := WindHelp(p.Bench, ohms, stresses[position].Amperes, used)
+	if full, is := strings.CutPrefix(p.Positions[position].Name, "external shunt "); is && winds != "" {
+		drop := quantity.Format(ohms*stresses[position].Amperes, quantity.Volt, 2)
+		return fmt.Sprintf("a ready-made shunt with four terminals, %s and %s, would do; else %s", full, drop, winds)
+	}
+	return winds
 }
 
 // WindHelp says of which spool a resistance can be wound that carries a current,
