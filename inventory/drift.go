@@ -12,12 +12,17 @@ import (
 // percent (MIL-R-39008); it stands in where none is marked.
 const leastTolerance = 5
 
+// Composition tells that a part is of carbon composition, as far as its kind says.
+func (p Part) Composition() bool {
+	return !HasWords(p.Kind, "film") && (HasWords(p.Kind, "carbon") || HasWords(p.Kind, "composition"))
+}
+
 // Unsteady says how far a part that has so many ohms has drifted, where it is
 // carbon composition and has drifted so far that it will go on: by more than its
 // tolerance since its first reading, or by more than twice that from what is
 // marked on it (common practice). Empty where it has not.
 func (p Part) Unsteady(ohms float64) string {
-	if HasWords(p.Kind, "film") || !HasWords(p.Kind, "carbon") && !HasWords(p.Kind, "composition") {
+	if !p.Composition() {
 		return ""
 	}
 	allowed := float64(leastTolerance)

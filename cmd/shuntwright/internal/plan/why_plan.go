@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
@@ -178,4 +179,19 @@ func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
 	default:
 		why.Text = would + ": the search was ended before that"
 	}
+}
+
+// windHelp says how a position could be wound where the drawer's parts do not
+// reach, used being what is off the spools already.
+func (p *Planner) windHelp(position int, ohms float64, used map[string]float64) string {
+	stresses, err := p.Meter.Stresses()
+	if err != nil {
+		return ""
+	}
+	winds := WindHelp(p.Bench, ohms, stresses[position].Amperes, used)
+	if full, is := strings.CutPrefix(p.Positions[position].Name, "external shunt "); is && winds != "" {
+		drop := quantity.Format(ohms*stresses[position].Amperes, quantity.Volt, 2)
+		return fmt.Sprintf("a ready-made shunt with four terminals, %s and %s, would do; else %s", full, drop, winds)
+	}
+	return winds
 }

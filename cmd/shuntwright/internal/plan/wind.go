@@ -131,21 +131,6 @@ func windAlone(parts []inventory.Part, bare Wound, used map[string]float64) (bes
 	return best, refused
 }
 
-// windHelp says how a position could be wound where the drawer's parts do not
-// reach, used being what is off the spools already.
-func (p *Planner) windHelp(position int, ohms float64, used map[string]float64) string {
-	stresses, err := p.Meter.Stresses()
-	if err != nil {
-		return ""
-	}
-	winds := WindHelp(p.Bench, ohms, stresses[position].Amperes, used)
-	if full, is := strings.CutPrefix(p.Positions[position].Name, "external shunt "); is && winds != "" {
-		drop := quantity.Format(ohms*stresses[position].Amperes, quantity.Volt, 2)
-		return fmt.Sprintf("a ready-made shunt with four terminals, %s and %s, would do; else %s", full, drop, winds)
-	}
-	return winds
-}
-
 // WindHelp says of which spool a resistance can be wound that carries a current,
 // 0 where nobody said it, or what the spools lack and which wire would do. Empty
 // where it is no length of wire.

@@ -48,10 +48,10 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
 	over = append(f.overdriven(prediction), over...)
-	leads := append(f.LeadsTaken(), f.leadsWords(prediction)...)
-	answer.Warnings = slices.Concat(f.Warnings, over, leads, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
+	doubts := slices.Concat(f.fading(f.Meter.Predict(ohms)), f.LeadsTaken(), f.leadsWords(prediction))
+	answer.Warnings = slices.Concat(f.Warnings, over, doubts, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
-		Raised: append(over, leads...), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0 && len(over) == 0}
+		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0 && len(over) == 0}
 	return doc, answer
 }
 

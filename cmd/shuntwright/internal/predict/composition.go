@@ -1,0 +1,65 @@
+package predict
+
+import (
+	"fmt"
+
+	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
+	"shuntwright/meter"
+)
+
+// How much less carbon composition has at its working voltage, in percent of its
+// resistance a volt, by makers' sheets: up to half a watt, and above.
+const (
+	perVoltSmall = 0.035
+	perVoltLarge = 0.02
+)
+
+// fades is how much less a part has at some volts, as a fraction.
+func fades(p inventory.Part, volts float64) float64 {
+	switch {
+	case !p.Composition():
+		return 0
+	case p.Watts >= 1:
+		return perVoltLarge * volts / 100
+	}
+	return perVoltSmall * volts / 100
+}
+
+// fadingSeen is how much higher a range must read to be named, in percent.
+const fadingSeen = 0.5
+
+// fading warns of ranges that read higher than predicted because carbon composition
+// has less resistance at work than a meter measures. Of a network's change each
+// part has its own times the share of the watts that it dissipates.
+func (f *Forecast) fading(prediction meter.Prediction) []string {
+	ohms, parts := f.Ohms(), make([][]string, len(f.Positions))
+	for i, p := range prediction.Positions {
+		less := 0.0
+		for _, one := range f.pieces(i, p) {
+			if one.Part == "" || one.Watts == nil || !(p.Watts > 0) {
+				continue
+			}
+			if by := fades(f.Parts[f.Index[one.Part]], *one.Volts); by > 0 {
+				less += by * *one.Watts / p.Watts
+				parts[i] = append(parts[i], one.Part)
+			}
+		}
+		ohms[i] *= 1 - min(less, 0.5)
+	}
+	worst, most := -1, fadingSeen
+	for r, one := range f.Meter.Predict(ohms).Ranges {
+		if more := one.ErrorPercent - prediction.Ranges[r].ErrorPercent; more >= most {
+			worst, most = r, more
+		}
+	}
+	if worst < 0 {
+		return nil
+	}
+	var names []string
+	for _, p := range parts {
+		names = append(names, p...)
+	}
+	return []string{fmt.Sprintf("%s may read up to %.2g %% higher: carbon composition has less at its working voltage than an ohmmeter shows (makers' sheets): %s",
+		f.Ranges[worst].Name, most, report.Few(names, 3))}
+}
