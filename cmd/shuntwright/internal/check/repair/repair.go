@@ -116,31 +116,6 @@ func (k *Finding) Spare(ratedOnly bool) []int {
 	return k.Free(taken, asbuilt.Wanted{RatedOnly: ratedOnly})
 }
 
-// Cure finds the remedies of every patient of a course, for each the best
-// first, none where the drawer has nothing near. What is chosen for one counts
-// for the next, and its parts are gone; what does not serve leaves them to the
-// others. Where ctx ends, so does the search, with what it has.
-func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
-	state := r.righted(c)
-	free := r.Chosen
-	defer func() { r.Chosen, r.mid = free, nil }()
-	var all [][]Remedy
-	for _, p := range c.Patients {
-		found, err := r.remedies(ctx, p, state)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, found)
-		if len(found) > 0 && !found[0].Hopeless() {
-			state, r.mid = found[0].State, found[0].then
-			r.Chosen = slices.DeleteFunc(slices.Clone(r.Chosen), func(i int) bool {
-				return slices.Contains(found[0].Network.IDs(), r.Parts[i].ID)
-			})
-		}
-	}
-	return all, nil
-}
-
 // remedies are to replace a resistor and to trim it, the better one first;
 // state is the meter with all else in place.
 func (r *Search) remedies(ctx context.Context, p Patient, state meter.State) ([]Remedy, error) {

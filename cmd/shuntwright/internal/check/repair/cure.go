@@ -1,0 +1,118 @@
+package repair
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/combin"
+
+	"shuntwright/meter"
+)
+
+// mostOrders is how many patients are tried in every order; of more each comes
+// first once.
+const mostOrders = 3
+
+// Cure finds the remedies of every patient of a course, for each the best
+// first, none where the drawer has nothing near. What is chosen for one counts
+// for the next, and its parts are gone; what does not serve leaves them to the
+// others. Where not all are served that way, another may be the first to take
+// parts. Where ctx ends, so does the search, with what it has.
+func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
+	var best cure
+	for n, order := range orders(len(c.Patients)) {
+		one, err := r.inTurn(ctx, c, order)
+		if err != nil {
+			return nil, err
+		}
+		if n == 0 || one.before(best) {
+			best = one
+		}
+		if best.open+best.beyond == 0 || math.IsNaN(r.Class) || ctx.Err() != nil {
+			break
+		}
+	}
+	return best.all, nil
+}
+
+// orders are those in which so many patients take parts, as they stand first.
+func orders(patients int) [][]int {
+	if patients > 0 && patients <= mostOrders {
+		return combin.Permutations(patients, patients)
+	}
+	var out [][]int
+	for first := range max(patients, 1) {
+		one := make([]int, patients)
+		for i := range one {
+			one[i] = (first + i) % patients
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// cure is what is chosen for all patients of a course together.
+type cure struct {
+	all    [][]Remedy // by patient, the best first
+	open   int        // patients that nothing serves
+	beyond int        // ranges of those served that are outside the class with all in place
+	parts  int
+	worst  float64 // of these ranges, percent
+}
+
+// before tells which of two is the better one: the fewer patients left, the fewer
+// ranges outside, the fewer parts, the smaller error.
+func (c cure) before(other cure) bool {
+	for _, d := range []float64{float64(c.open - other.open), float64(c.beyond - other.beyond), float64(c.parts - other.parts), c.worst - other.worst} {
+		if d != 0 {
+			return d < 0
+		}
+	}
+	return false
+}
+
+// inTurn cures the patients of a course in an order, given by their indexes.
+func (r *Search) inTurn(ctx context.Context, c Course, order []int) (cure, error) {
+	state := r.righted(c)
+	free := r.Chosen
+	defer func() { r.Chosen, r.mid = free, nil }()
+	out := cure{all: make([][]Remedy, len(c.Patients))}
+	for _, i := range order {
+		found, err := r.remedies(ctx, c.Patients[i], state)
+		if err != nil {
+			return out, err
+		}
+		out.all[i] = found
+		if len(found) == 0 || found[0].Hopeless() {
+			out.open++
+			continue
+		}
+		state, r.mid, out.parts = found[0].State, found[0].then, out.parts+found[0].Parts
+		r.Chosen = slices.DeleteFunc(slices.Clone(r.Chosen), func(i int) bool {
+			return slices.Contains(found[0].Network.IDs(), r.Parts[i].ID)
+		})
+	}
+	out.beyond, out.worst = r.left(c, state)
+	return out, nil
+}
+
+// left is how many of the ranges that the patients serve are outside the class in
+// a state, and the largest error of them.
+func (r *Search) left(c Course, state meter.State) (beyond int, worst float64) {
+	var served []int
+	for _, p := range c.Patients {
+		served = append(served, r.Served(p.Resistor)...)
+	}
+	slices.Sort(served)
+	errors := make([]float64, len(r.Ranges))
+	r.Meter.Errors(errors, state)
+	for _, at := range slices.Compact(served) {
+		off := math.Abs(errors[at])
+		if off > r.Class {
+			beyond++
+		}
+		worst = max(worst, off)
+	}
+	return beyond, worst
+}
