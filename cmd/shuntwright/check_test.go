@@ -247,7 +247,7 @@ func TestCheckFieldNames(t *testing.T) {
 			readings[].coverage_factor readings[].direction readings[].error_percent readings[].indicated readings[].limit_percent
 			readings[].range readings[].reading_limit readings[].reference readings[].reference_limit readings[].unit
 			readings[].verdict repair repair[].action repair[].added repair[].command repair[].limit_percent repair[].network repair[].ohms repair[].parts
-			repair[].pieces repair[].pieces[].as_typed repair[].pieces[].ohms repair[].pieces[].part
+			repair[].pieces repair[].pieces[].as_typed repair[].pieces[].ohms repair[].pieces[].part repair[].pieces[].volts repair[].pieces[].watts
 			repair[].position repair[].predicted repair[].predicted[].direction repair[].predicted[].error_percent
 			repair[].predicted[].indicated repair[].predicted[].limit_percent repair[].predicted[].range repair[].predicted[].reference repair[].predicted[].unit
 			repair[].ranges repair[].ranges[].full_scale_error_percent repair[].ranges[].limit_percent repair[].ranges[].range

@@ -123,7 +123,7 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 	}
 	answer.Cautions = asbuilt.Of(k.Meter)
 	answer.Assumptions = slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, k.mended...))
-	answer.Warnings = append(k.readingWarnings(), asbuilt.Warnings(append(k.Used(), k.mended...))...)
+	answer.Warnings = report.Unique(slices.Concat(doc.Raised, k.readingWarnings(), asbuilt.Warnings(append(k.Used(), k.mended...))))
 	doc.Notes, doc.Answer = answer.Notes, answer
 	if len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 { // what the parts are trusted to bears on no number shown
 		doc.Notes.Assumptions = k.readingAssumptions()

@@ -127,6 +127,7 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 			if n > 0 || !likeliest {
 				continue
 			}
+			doc.Raised = append(doc.Raised, unratedWords(done.Pieces)...)
 			words := r.repairWords(m, done)
 			if r.tellApart() && r.oneOfSeveral(p.Name) {
 				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.Name+": ", 1)
@@ -145,8 +146,18 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 	out := Repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
 		Limit: report.Some(m.Limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
-	for _, id := range out.Added {
-		out.Pieces = append(out.Pieces, predict.Piece(r.Bench, id, asbuilt.Leaf{Name: id, Measured: r.Measured[r.Index[id]]}))
+	prediction := r.Meter.PredictState(m.State)
+	if m.Position >= 0 {
+		f := predict.Forecast{Setup: m.Then()}
+		for _, piece := range f.Pieces(m.Position, prediction.Positions[m.Position]) {
+			if slices.Contains(out.Added, piece.Part) {
+				out.Pieces = append(out.Pieces, piece)
+			}
+		}
+	} else {
+		for _, id := range out.Added {
+			out.Pieces = append(out.Pieces, predict.Piece(r.Bench, id, asbuilt.Leaf{Name: id, Measured: r.Measured[r.Index[id]]}))
+		}
 	}
 	if !math.IsNaN(r.Class) {
 		within := m.Grade() < 2
@@ -156,7 +167,6 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 		out.Command = fmt.Sprintf("shuntwright fit %s %s %s", report.InShell(r.Path), report.InShell(m.Name), report.InShell(m.Network.String()))
 	}
 	served := r.search.Served(m.Resistor)
-	prediction := r.Meter.PredictState(m.State)
 	for _, at := range served {
 		if !math.IsNaN(m.Errors[at]) && !math.IsNaN(m.Limits[at]) {
 			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.Errors[at], Limit: report.Some(m.Limits[at]),

@@ -62,6 +62,24 @@ func placeWords(pieces []report.Piece) []string {
 	return []string{"parts: " + strings.Join(out, "; ")}
 }
 
+// unratedVolts is from where on nobody should put in a part without knowing what
+// it stands: small ones stand 150 to 350 V (common practice).
+const unratedVolts = 50
+
+// unratedWords warn of parts of which nobody knows the volts that they stand.
+func unratedWords(pieces []report.Piece) []string {
+	var out []string
+	for _, p := range pieces {
+		if p.Volts != nil && p.RatedVolts == nil && *p.Volts > unratedVolts {
+			out = append(out, fmt.Sprintf("%s (%s)", p.Part, quantity.Format(*p.Volts, quantity.Volt, 2)))
+		}
+	}
+	if out == nil {
+		return nil
+	}
+	return []string{fmt.Sprintf("nobody knows what volts %s; --rated-only leaves %s out", report.List(out)+report.Either(len(out) == 1, " stands", " stand"), report.Either(len(out) == 1, "it", "them"))}
+}
+
 // left is the error that a remedy leaves on the range where it is largest, with
 // its sign.
 func (r *mending) left(m repair.Remedy) float64 {

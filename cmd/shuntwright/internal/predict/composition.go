@@ -36,7 +36,7 @@ func (f *Forecast) fading(prediction meter.Prediction) []string {
 	ohms, parts := f.Ohms(), make([][]string, len(f.Positions))
 	for i, p := range prediction.Positions {
 		less := 0.0
-		for _, one := range f.pieces(i, p) {
+		for _, one := range f.Pieces(i, p) {
 			if one.Part == "" || one.Watts == nil || !(p.Watts > 0) {
 				continue
 			}

@@ -40,7 +40,7 @@ const halfWatts = 0.5
 func (f *Forecast) ratings(prediction meter.Prediction) []rating {
 	var all []rating
 	for i, p := range prediction.Positions {
-		for _, one := range f.pieces(i, p) {
+		for _, one := range f.Pieces(i, p) {
 			if one.Watts != nil {
 				all = append(all, rating{Part: one.Part + one.Resistance, Position: f.Positions[i].Name, Watts: *one.Watts, RatedWatts: one.RatedWatts,
 					Volts: *one.Volts, RatedVolts: one.RatedVolts})

@@ -10,10 +10,10 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// pieces are the resistors of a position, in the order of its network: what
+// Pieces are the resistors of a position, in the order of its network: what
 // they are, where they lie, and what they carry at full scale, the worst over
 // the ranges that the position serves. None where it is open.
-func (f *Forecast) pieces(i int, p meter.PositionPrediction) []report.Piece {
+func (f *Forecast) Pieces(i int, p meter.PositionPrediction) []report.Piece {
 	if f.IsOpen(i) {
 		return nil
 	}

@@ -33,7 +33,7 @@ func (f *Forecast) addPosition(answer *report.MeterAnswer, table *report.Table, 
 		limit, text, ids = asbuilt.ValueLimit(f.Networks[i], f.Leaves[i]), f.Networks[i].String(), f.Networks[i].IDs()
 	}
 	answer.Positions = append(answer.Positions, report.Position{
-		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids, Pieces: f.pieces(i, p),
+		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids, Pieces: f.Pieces(i, p),
 		Ohms: report.Some(p.Ohms), ErrorPercent: report.Some(p.ErrorPercent),
 		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor),
 		Watts: report.Some(p.Watts), Volts: report.Some(p.Volts),

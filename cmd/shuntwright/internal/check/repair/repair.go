@@ -71,6 +71,9 @@ func (r Remedy) Grade() int {
 	return 2
 }
 
+// Then is what is fitted with the remedy, and those chosen before it, in place.
+func (r Remedy) Then() *asbuilt.Setup { return r.then }
+
 // Hopeless tells that a remedy does not bring its ranges within the class.
 func (r Remedy) Hopeless() bool { return !math.IsNaN(r.class) && r.Grade() == 2 }
 
