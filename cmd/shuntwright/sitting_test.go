@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -16,7 +17,9 @@ import (
 // sitting is somebody at a terminal with the program.
 type sitting struct {
 	t      *testing.T
-	cmd    *exec.Cmd
+	shell  *exec.Cmd // what the program is called from, and outlives it
+	leave  *os.File  // ends the shell when it is closed
+	pid    int       // the program's
 	person *os.File
 	keys   int // typed so far
 
@@ -25,21 +28,53 @@ type sitting struct {
 	seen int // how much of it has been waited for
 }
 
+// atShell calls a program and says its process and its exit code. Where the one
+// that a terminal belongs to ends, what was not read from it yet is lost: that is
+// the shell, which stays until what its third file leads to is closed.
+const atShell = `trap : INT; sh -c 'echo "process $$"; exec "$0" "$@" 3<&-' "$0" "$@"; echo "ended with $?"; read -r _ <&3`
+
 // sitDown starts the program at a terminal, in a folder.
 func sitDown(t *testing.T, dir string, args ...string) *sitting {
 	t.Helper()
 	person, terminal := openTerminal(t)
-	cmd := exec.Command("shuntwright-at-terminal", args...)
-	cmd.Dir, cmd.Stdin, cmd.Stdout, cmd.Stderr = dir, terminal, terminal, terminal
-	cmd.Env = append(os.Environ(), "TERM=dumb")
-	atTerminal(cmd)
-	if err := cmd.Start(); err != nil {
+	staying, leave, err := os.Pipe()
+	if err != nil {
 		t.Fatal(err)
 	}
-	terminal.Close() // so that reading ends with the program
-	s := &sitting{t: t, cmd: cmd, person: person}
+	t.Cleanup(func() { leave.Close() })
+	shell := exec.Command("sh", append([]string{"-c", atShell, "shuntwright-at-terminal"}, args...)...)
+	shell.Dir, shell.Stdin, shell.Stdout, shell.Stderr, shell.ExtraFiles = dir, terminal, terminal, terminal, []*os.File{staying}
+	shell.Env = append(os.Environ(), "TERM=dumb")
+	atTerminal(shell)
+	if err := shell.Start(); err != nil {
+		t.Fatal(err)
+	}
+	terminal.Close() // so that reading ends with the shell
+	staying.Close()
+	s := &sitting{t: t, shell: shell, leave: leave, person: person}
 	go s.listen()
+	s.pid = s.number("process ")
 	return s
+}
+
+// number waits for a number behind a text.
+func (s *sitting) number(text string) int {
+	s.t.Helper()
+	s.waits(text)
+	from := s.seen
+	s.waits("\n")
+	n, err := strconv.Atoi(s.heard()[from : s.seen-1])
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return n
+}
+
+// kill kills the program, whether it is still there or not.
+func (s *sitting) kill() {
+	if program, err := os.FindProcess(s.pid); err == nil {
+		_ = program.Kill()
+	}
 }
 
 func (s *sitting) listen() {
@@ -80,23 +115,18 @@ func (s *sitting) waits(text string) {
 			return
 		}
 	}
-	_ = s.cmd.Process.Kill()
+	s.kill()
 	s.t.Fatalf("nobody said %q, but\n%s", text, s.heard()[s.seen:])
 }
 
-// ends waits for the program to end and returns its exit code.
+// ends waits for the program to end, when all that it said has been heard, and
+// returns its exit code.
 func (s *sitting) ends() int {
 	s.t.Helper()
-	done := make(chan error, 1)
-	go func() { done <- s.cmd.Wait() }()
-	select {
-	case <-done:
-		return s.cmd.ProcessState.ExitCode()
-	case <-time.After(30 * time.Second):
-		_ = s.cmd.Process.Kill()
-		s.t.Fatalf("the program does not end:\n%s", s.heard())
-		return -1
-	}
+	code := s.number("ended with ")
+	s.leave.Close()
+	_ = s.shell.Wait()
+	return code
 }
 
 // drawerIn reads the drawer of a folder as the program would.
