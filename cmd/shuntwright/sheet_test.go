@@ -34,20 +34,24 @@ func TestSheetSaysWhatPredictSays(t *testing.T) {
 	if err != nil || len(files) < 30 {
 		t.Fatalf("%d files: %v", len(files), err)
 	}
-	dir := t.TempDir()
-	for i, file := range files {
+	for _, file := range files {
 		if filepath.Base(file) == "expected.json" {
 			continue
 		}
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
 		name, _, _ := strings.Cut(filepath.Base(file), ".")
-		drawer := filepath.Join(dir, "none.csv")
+		dir := t.TempDir() // of its own: every meter beside one is read for its name
+		meter, drawer := put(t, dir, "meter.json", string(text)), filepath.Join(dir, "none.csv")
 		if parts, err := os.ReadFile(filepath.Join(filepath.Dir(file), name+".drawer.csv")); err == nil {
 			drawer = put(t, dir, name+".drawer.csv", string(parts)) // the journal of what is written stands beside it
 		}
 		var want predicted
-		answered(t, &want, "predict", file, "--drawer", drawer, "--from", "0C", "--to", "45C")
-		out := filepath.Join(dir, strconv.Itoa(i)+".html")
-		if s := program("sheet", file, "--drawer", drawer, "--output", out); s.code == exitWrong {
+		answered(t, &want, "predict", meter, "--drawer", drawer, "--from", "0C", "--to", "45C")
+		out := filepath.Join(dir, "sheet.html")
+		if s := program("sheet", meter, "--drawer", drawer, "--output", out); s.code == exitWrong {
 			t.Fatalf("%s: %s", file, s.err)
 		}
 		page, err := os.ReadFile(out)

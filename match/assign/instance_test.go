@@ -15,17 +15,20 @@ import (
 // every set of parts in the plainest way.
 func instance(t testing.TB, name string) (Problem, matchtest.Instance) {
 	t.Helper()
+	if known, there := instances[name]; there {
+		return known.Problem, known.Instance
+	}
 	in, err := matchtest.Read("../..", name)
 	if err != nil {
 		t.Fatal(err)
 	}
 	all := matchtest.Networks(in.Ohms, in.Parts)
-	slices.SortStableFunc(all, func(a, b matchtest.Candidate) int { return slices.Compare(a.Parts, b.Parts) })
 	p := Problem{Parts: len(in.Ohms)}
 	columns := 0
 	for i, target := range in.Meter.Targets {
 		var list []Candidate
 		near := matchtest.Within(all, target, in.WithinPercent)
+		slices.SortStableFunc(near, func(a, b matchtest.Candidate) int { return slices.Compare(a.Parts, b.Parts) })
 		for _, n := range near {
 			cost := costAt(in.Meter, i, n.Value)
 			if last := len(list) - 1; last >= 0 && slices.Equal(list[last].Parts, n.Parts) {
@@ -40,8 +43,17 @@ func instance(t testing.TB, name string) (Problem, matchtest.Instance) {
 	if columns != in.Columns {
 		t.Fatalf("%s: %d candidate networks, answer.json says %d", name, columns, in.Columns)
 	}
+	instances[name] = read{p, in}
 	return p, in
 }
+
+// read is an instance, and what it asks; instances are those read so far.
+type read struct {
+	Problem
+	matchtest.Instance
+}
+
+var instances = map[string]read{}
 
 // costAt is the full-scale error, in percent, of a value in a position with a
 // range of its own.

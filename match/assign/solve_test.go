@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"shuntwright/match/matchtest"
 )
 
 // drawn makes a problem too big for brute: every position has that many
@@ -138,7 +140,7 @@ func TestEqualCosts(t *testing.T) {
 // time.
 func TestLargeSets(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
-	for range 200 {
+	for range matchtest.Seeds(200) {
 		p := Problem{Parts: 14, Positions: make([][]Candidate, 3)}
 		for i := range p.Positions {
 			for range 6 {

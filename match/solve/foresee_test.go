@@ -30,7 +30,7 @@ func TestForesee(t *testing.T) {
 		n, parts int
 		enough   float64
 		exceeds  bool
-	}{{300, 2, 0, false}, {300, 3, 0, false}, {300, 3, 0.5, true}, {1000, 4, 0, true}, {60, 4, 0, false}} {
+	}{{300, 2, 0, false}, {300, 3, 0, false}, {300, 3, 0.5, true}, {500, 4, 0, true}, {60, 4, 0, false}} {
 		for i := range p.Needs {
 			p.Needs[i].AtMost = c.parts
 		}

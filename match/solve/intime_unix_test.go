@@ -63,7 +63,7 @@ func large(t *testing.T) map[string]func() (*enumerate.Stock, match.Problem) {
 func TestEndsInTime(t *testing.T) {
 	for name, problem := range large(t) {
 		for _, resolution := range []float64{0, 0.05} {
-			for _, limit := range []time.Duration{0, 100 * time.Millisecond} {
+			for _, limit := range []time.Duration{0, 50 * time.Millisecond} {
 				s, p := problem()
 				p.Resolution = resolution
 				ctx := until{t.Context(), spent() + limit}
