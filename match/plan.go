@@ -7,6 +7,7 @@
 package match
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/big"
@@ -62,9 +63,20 @@ type Problem struct {
 	// LimitFloor, if not nil, bounds Limit, for coupled positions; it is not read
 	// where Limit is nil.
 	LimitFloor LimitFloor
+	// Share leaves a part of the search a share, 0 to 1, of the time that there is;
+	// nil: each may take all of it.
+	Share func(ctx context.Context, share float64) (context.Context, context.CancelFunc)
 	// Progress, if not nil, is told how far the search has come, on the
 	// goroutine of Plan.
 	Progress func(Progress)
+}
+
+// ShareOf is what Share leaves a part of the search.
+func (p Problem) ShareOf(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+	if p.Share == nil {
+		return ctx, func() {}
+	}
+	return p.Share(ctx, share)
 }
 
 // LimitFloor bounds Problem.Limit from below over many choices at once: without

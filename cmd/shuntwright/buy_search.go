@@ -84,7 +84,7 @@ func (c *call) buyOf(ctx context.Context, s *setup, q *plan.Question, w way) (bu
 	if err != nil {
 		return buy.Bought{}, err
 	}
-	offer := buy.Offer{Values: values, Share: plan.ShareOf, Bears: func(ohms float64) float64 { return c.toBeHad(ohms, w.times, s.class(c)) }}
+	offer := buy.Offer{Values: values, Bears: func(ohms float64) float64 { return c.toBeHad(ohms, w.times, s.class(c)) }}
 	return buy.Fewest(ctx, q.Stock, p, offer, c.options.buy, s.class(c))
 }
 

@@ -26,7 +26,6 @@ type buyer struct {
 	alone     match.Plan // what the stock does by itself
 	refuted   bool       // all choices of values that do for every slot by itself were asked about: none does
 	promising []set      // of the best choices that were not asked about
-	share     func(context.Context, float64) (context.Context, context.CancelFunc)
 	shelf     *shelf
 	wide      view // as asked, with the values that can bring every range within the class
 }
@@ -52,11 +51,6 @@ func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Of
 	targets := make([]float64, len(p.Needs))
 	for i, n := range p.Needs {
 		targets[i] = n.Target
-	}
-	if b.share = offer.Share; b.share == nil {
-		b.share = func(ctx context.Context, _ float64) (context.Context, context.CancelFunc) {
-			return context.WithCancel(ctx)
-		}
 	}
 	b.Links = objective.NewLinks(p.Response, p.Ranges, targets)
 	for _, v := range slices.Compact(slices.Sorted(slices.Values(offer.Values))) {
@@ -115,7 +109,9 @@ func (b *buyer) ask(a asking, pieces set) (match.Plan, verdict, error) {
 	if err != nil {
 		return match.Plan{}, unknown, err
 	}
-	ctx, stop := b.share(a.ctx, a.share)
+	ctx, done := b.p.ShareOf(a.ctx, a.share)
+	defer done()
+	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	p := b.p
 	p.Needs = a.needs
@@ -124,7 +120,7 @@ func (b *buyer) ask(a asking, pieces set) (match.Plan, verdict, error) {
 			stop()
 		}
 	}
-	plan, err := solve.Plan(ctx, s, p)
+	plan, err := solve.Once(ctx, s, p)
 	switch {
 	case err != nil:
 		return plan, unknown, err

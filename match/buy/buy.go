@@ -19,9 +19,6 @@ type Offer struct {
 	// Bears is the largest flow that a piece of that value may carry, positive;
 	// nil: everything.
 	Bears func(value float64) float64
-	// Share leaves a part of the search a share, 0 to 1, of the time that there is;
-	// nil: each may take all of it.
-	Share func(ctx context.Context, share float64) (context.Context, context.CancelFunc)
 }
 
 func (o Offer) bears(value float64) float64 {
@@ -143,7 +140,7 @@ func (b *buyer) inSteps() (best *candidate, err error) {
 	}
 	b.shelf = newShelf(b.parts)
 	for parts := usualParts; parts < most && err == nil; parts++ {
-		ctx, stop := b.share(b.ctx, forFewer)
+		ctx, stop := b.p.ShareOf(b.ctx, forFewer)
 		best, err = b.look(ctx, b.wide.upTo(parts), best)
 		stop()
 	}

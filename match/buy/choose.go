@@ -133,7 +133,7 @@ func (b *buyer) wants(ctx context.Context, v view, empty []bool) *wanted {
 		}
 	}
 	for k, p := range must {
-		one, stop := b.share(ctx, 1/float64(len(must)-k))
+		one, stop := b.p.ShareOf(ctx, 1/float64(len(must)-k))
 		if b.most > 1 {
 			b.pairs(one, p, w.must[k])
 		}

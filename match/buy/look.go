@@ -22,7 +22,7 @@ const (
 // slots near their targets first.
 func (b *buyer) look(ctx context.Context, v view, best *candidate) (*candidate, error) {
 	if near, narrower := v.near(b.class); narrower {
-		share, stop := b.share(ctx, forFewer)
+		share, stop := b.p.ShareOf(ctx, forFewer)
 		defer stop()
 		var err error
 		if best, err = b.lookIn(share, near, quickPasses, best); err != nil {
@@ -38,15 +38,15 @@ func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (
 	if err != nil {
 		return best, err
 	}
-	share, stop := b.share(ctx, forOptions)
+	share, stop := b.p.ShareOf(ctx, forOptions)
 	w := b.wants(share, v, empty)
 	stop()
-	share, stop = b.share(ctx, forOptions)
+	share, stop = b.p.ShareOf(ctx, forOptions)
 	sizes, whole := b.sizes(share, w)
 	stop()
 	whole = whole && w.whole && !slices.ContainsFunc(v.needs, func(n match.Need) bool { return n.AtMost > listedWhole || n.Keeps() })
 	for _, pass := range passes[:most] {
-		part, stop := b.share(ctx, pass.share)
+		part, stop := b.p.ShareOf(ctx, pass.share)
 		a := asking{part, v.needs, pass.quick, forOne}
 		b.refuted = whole && pass.refutes
 		for _, all := range sizes {

@@ -96,7 +96,7 @@ func (b *buyer) any(slot, pieces int) (bool, error) {
 			return at < 0 || int(set[at]) < len(b.parts)
 		}
 	}
-	ctx, stop := b.share(b.ctx, forOne)
+	ctx, stop := b.p.ShareOf(b.ctx, forOne)
 	defer stop()
 	got, err := s.Pick(ctx, q)
 	return err != nil || !got.Proven || len(got.Choices) > 0, err
@@ -191,7 +191,7 @@ func (b *buyer) alike(best candidate) (candidate, error) {
 		if len(pieces) != len(best.set) || k > 0 && (slices.Equal(pieces, best.set) || better(pieces, best.set) > 0) {
 			continue
 		}
-		ctx, stop := b.share(b.ctx, forOne)
+		ctx, stop := b.p.ShareOf(b.ctx, forOne)
 		s, err := b.stockWith(pieces)
 		if err != nil {
 			stop()

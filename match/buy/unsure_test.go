@@ -21,14 +21,15 @@ func TestUnsure(t *testing.T) {
 		}
 		values, most, class := buyable(rng, c), 1+rng.IntN(2), []float64{0.5, 3, 10}[rng.IntN(3)]
 		often := rng.IntN(4)
-		offer := Offer{Values: values, Share: func(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+		p := problemOf(c)
+		p.Share = func(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
 			ctx, stop := context.WithCancel(ctx)
 			if share == forOne && rng.IntN(4) <= often {
 				stop()
 			}
 			return ctx, stop
-		}}
-		got, err := Fewest(t.Context(), stockOf(t, c.Values...), problemOf(c), offer, most, class)
+		}
+		got, err := Fewest(t.Context(), stockOf(t, c.Values...), p, Offer{Values: values}, most, class)
 		if err != nil {
 			t.Fatal(err)
 		}

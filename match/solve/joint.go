@@ -27,9 +27,15 @@ type joint struct {
 
 func newJoint(o *objective.Objective) *joint { return &joint{Objective: o, search: local.New(o)} }
 
-// plan finds the plan and says how far that is proven.
-func (j *joint) plan() match.Plan {
-	j.search.Run()
+// plan finds the plan, from those that are known, if any are, and says how far that
+// is proven.
+func (j *joint) plan(from [][]network.Network) match.Plan {
+	if len(from) == 0 {
+		j.search.Run()
+	}
+	for _, nets := range from {
+		j.search.Try(nets)
+	}
 	j.take()
 	end := match.Interrupted
 	if j.Context.Err() == nil {

@@ -44,36 +44,55 @@ func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 	if err := p.Validate(); err != nil {
 		return match.Plan{}, fmt.Errorf("plan: %w", err)
 	}
-	for {
+	return planWithFewer(ctx, s, p)
+}
+
+// Once is Plan without asking what fewer parts a position do: where the context
+// ends before anything is proven, that may come earlier in the order.
+func Once(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan, error) {
+	if err := p.Validate(); err != nil {
+		return match.Plan{}, fmt.Errorf("plan: %w", err)
+	}
+	plan, _, err := planHarmless(ctx, s, p)
+	return plan, err
+}
+
+// planHarmless plans, from plans that are known, if any are, and reaches for no
+// network that does harm. It tells whether it would have.
+func planHarmless(ctx context.Context, s *enumerate.Stock, p match.Problem, from ...[]network.Network) (plan match.Plan, harm bool, err error) {
+	for ; ; harm = true {
 		pl := objective.New(ctx, s, p)
-		plan, err := planOnce(pl)
-		if err != nil {
-			return plan, err
+		if plan, err = planOnce(pl, from); err != nil {
+			return plan, harm, err
 		}
 		far := pl.Overreach(plan.Networks)
 		if far < 0 {
-			return plan, nil
+			return plan, harm, nil
 		}
 		p.Needs = slices.Clone(p.Needs)
 		p.Needs[far].Reach = false
+		for k, nets := range from {
+			from[k] = slices.Clone(nets)
+			from[k][far] = network.Network{}
+		}
 	}
 }
 
 // planOnce plans, whatever is reached for.
-func planOnce(pl *objective.Objective) (match.Plan, error) {
+func planOnce(pl *objective.Objective, from [][]network.Network) (match.Plan, error) {
 	switch {
 	case pl.Stock.Len() == 0:
 		return pl.Seal(pl.Plan(alone(pl)), 0, match.Exact), nil
 	case pl.Resolution > 0:
-		return newJoint(pl).plan(), nil
+		return newJoint(pl).plan(from), nil
 	}
 	choose := func() (match.Plan, error) { return branch.Plan(pl, coupledSizes) }
 	if pl.Separate() {
 		choose = func() (match.Plan, error) { return assign.Plan(pl, listedFirst) }
 	}
 	plan, err := choose()
-	if err == nil && plan.End != match.Exact {
-		plan = polish(pl, plan)
+	if err == nil && (plan.End != match.Exact || len(from) > 0) {
+		plan = polish(pl, plan, from)
 	}
 	return plan, err
 }
@@ -96,13 +115,16 @@ func alone(pl *objective.Objective) []network.Network {
 	return nets
 }
 
-// polish betters a plan that may not be the first until no refit does.
-func polish(pl *objective.Objective, plan match.Plan) match.Plan {
+// polish betters a plan that may not be the first, or others that are known, until
+// no refit does.
+func polish(pl *objective.Objective, plan match.Plan, from [][]network.Network) match.Plan {
 	search := local.New(pl)
-	if plan.End == match.Interrupted { // it may be a poor one
+	if plan.End == match.Interrupted && len(from) == 0 { // it may be a poor one
 		search.Run()
 	}
-	search.Try(plan.Networks)
+	for _, nets := range append(from, plan.Networks) {
+		search.Try(nets)
+	}
 	search.Polish()
 	out, proven := pl.Plan(search.Networks()), plan.Proven
 	bound := plan.Bound

@@ -81,7 +81,7 @@ func (p *Planner) pose(q *Question) error {
 	if p.Sure {
 		q.Problem.Limit, q.Problem.LimitFloor = p.planLimits(q), p.newLimitFloor(q, response)
 	}
-	q.Problem.Ranges = len(p.Ranges)
+	q.Problem.Ranges, q.Problem.Share = len(p.Ranges), ShareOf
 	q.Problem.Response = response
 	q.Problem.Class, q.Problem.Resolution, q.Problem.Enough = p.SearchClass(), p.Resolution, p.Enough
 	if p.Trim {

@@ -1,0 +1,72 @@
+package solve
+
+import (
+	"context"
+	"slices"
+
+	"shuntwright/match"
+	"shuntwright/match/enumerate"
+	"shuntwright/match/objective"
+)
+
+// The shares of the time left that a search may take before fewer parts a position
+// are asked about, and that these may take.
+const (
+	forFirst = 0.15
+	forFewer = 0.85
+)
+
+// planWithFewer plans, and where that is not proven or fewer parts a position had
+// more to choose from, goes on from the plan of one part fewer: whoever allows more
+// parts gets no plan that comes later.
+func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan, error) {
+	most := 0
+	for _, n := range p.Needs {
+		most = max(most, n.AtMost)
+	}
+	if most <= 1 {
+		return Once(ctx, s, p)
+	}
+	first, stop := p.ShareOf(ctx, forFirst)
+	plan, harm, err := planHarmless(first, s, p)
+	if stop(); err != nil || plan.End == match.Exact && !harm && !narrows(s, p, most) {
+		return plan, err
+	}
+	share, stop := p.ShareOf(ctx, forFewer)
+	fewer, err := planWithFewer(share, s, upTo(p, most-1))
+	if stop(); err != nil {
+		return fewer, err
+	}
+	last, _, err := planHarmless(ctx, s, p, plan.Networks, fewer.Networks)
+	if err == nil && fewer.Key.Compare(&last.Key) < 0 { // it was not harmless any more
+		fewer.Considered, fewer.Bound, fewer.Proven, fewer.End = last.Considered, min(last.Bound, fewer.Worst), false, match.Narrowed
+		return fewer, nil
+	}
+	return last, err
+}
+
+// upTo is a problem with no more parts a position.
+func upTo(p match.Problem, parts int) match.Problem {
+	p.Needs = slices.Clone(p.Needs)
+	for i := range p.Needs {
+		p.Needs[i].AtMost = min(p.Needs[i].AtMost, parts)
+	}
+	return p
+}
+
+// narrows reports whether with fewer parts some slot reaches further, since there
+// is no network near.
+func narrows(s *enumerate.Stock, p match.Problem, most int) bool {
+	if !slices.ContainsFunc(p.Needs, func(n match.Need) bool { return n.Reach }) {
+		return false
+	}
+	all := objective.New(context.Background(), s, p).Needs
+	for parts := 1; parts < most; parts++ {
+		for i, n := range objective.New(context.Background(), s, upTo(p, parts)).Needs {
+			if n.Within > all[i].Within {
+				return true
+			}
+		}
+	}
+	return false
+}
