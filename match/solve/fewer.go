@@ -38,11 +38,14 @@ func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (ma
 		return fewer, err
 	}
 	last, _, err := planHarmless(ctx, s, p, plan.Networks, fewer.Networks)
-	if err == nil && fewer.Key.Compare(&last.Key) < 0 { // it was not harmless any more
-		fewer.Considered, fewer.Bound, fewer.Proven, fewer.End = last.Considered, min(last.Bound, fewer.Worst), false, match.Narrowed
-		return fewer, nil
+	if err != nil || last.Key.Compare(&fewer.Key) <= 0 {
+		return last, err
 	}
-	return last, err
+	out, err := Judge(s, p, fewer.Networks) // what it was bettered to does harm
+	if last.End == match.Interrupted {
+		out.End = last.End
+	}
+	return out, err
 }
 
 // upTo is a problem with no more parts a position.
