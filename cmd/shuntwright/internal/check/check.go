@@ -28,6 +28,7 @@ type Checkup struct {
 	state   meter.State
 	found   reading.Diagnosis
 	mended  []inventory.Measured // parts that the repairs take
+	named   []inventory.Measured // those of them that people see without --full
 	since   Refitted             // what the readings cannot know
 }
 
@@ -122,17 +123,25 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		doc.Details = append(doc.Details, "verdict: "+answer.Rule)
 	}
 	answer.Cautions = asbuilt.Of(k.Meter)
-	answer.Assumptions = slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, k.mended...))
-	answer.Warnings = report.Unique(slices.Concat(doc.Raised, k.readingWarnings(), asbuilt.Warnings(append(k.Used(), k.mended...))))
+	answer.Assumptions, answer.Warnings = k.takenFor(&doc, k.mended)
 	doc.Notes, doc.Answer = answer.Notes, answer
-	if len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 { // what the parts are trusted to bears on no number shown
-		doc.Notes.Assumptions = k.readingAssumptions()
+	if doc.Notes.Assumptions, doc.Notes.Warnings = k.takenFor(&doc, k.named); len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 {
+		doc.Notes.Assumptions = k.readingAssumptions() // what the parts are trusted to bears on no number shown
 		doc.Notes.Warnings = k.readingWarnings()
-		for _, a := range asbuilt.Assumed(k.Setup) {
+	}
+	for _, a := range answer.Assumptions {
+		if !slices.Contains(doc.Notes.Assumptions, a) {
 			doc.Details = append(doc.Details, "assumed: "+a)
 		}
 	}
 	return doc, answer, nil
+}
+
+// takenFor is what is taken for granted, and warned of, of what is fitted and of
+// parts that repairs take.
+func (k *Checkup) takenFor(doc *report.Document, mended []inventory.Measured) (assumptions, warnings []string) {
+	return slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, mended...)),
+		report.Unique(slices.Concat(doc.Raised, k.readingWarnings(), asbuilt.Warnings(append(k.Used(), mended...))))
 }
 
 // offWords name the ranges that the verdict is about: those that fail, else those

@@ -57,6 +57,7 @@ type predictedPoint struct {
 type mending struct {
 	*Checkup
 	search *repair.Search
+	taken  []report.Piece // by the remedies that are named
 }
 
 // finding is what the search for remedies needs to know.
@@ -90,6 +91,9 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 	}
 	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.Within,
 		Derate: k.Derate, Chosen: wrong.Spare(k.RatedOnly)}}
+	mixed, taken := k.mixupWords(wrong, all[0])
+	doc.BottomLine = append(doc.BottomLine, mixed...)
+	r.search.Chosen = slices.DeleteFunc(r.search.Chosen, func(i int) bool { return slices.Contains(taken, k.Parts[i].ID) })
 	table := repairTable(len(all) > 1)
 	var steps []repairStep
 	for n, one := range all {
@@ -99,6 +103,7 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		}
 		steps = append(steps, r.tell(one, found, n == 0, doc, answer, &table)...)
 	}
+	doc.Raised = append(doc.Raised, unratedWords(r.taken)...)
 	doc.Tables = append(doc.Tables, table, r.predictedTable(steps))
 	return nil
 }
@@ -123,11 +128,14 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 			table.Rows = append(table.Rows, r.repairRow(m, done))
 			for _, id := range done.Added {
 				r.mended = append(r.mended, r.Measured[r.Index[id]])
+				if n == 0 && likeliest || !table.Detail {
+					r.named = append(r.named, r.Measured[r.Index[id]])
+				}
 			}
 			if n > 0 || !likeliest {
 				continue
 			}
-			doc.Raised = append(doc.Raised, unratedWords(done.Pieces)...)
+			r.taken = append(r.taken, done.Pieces...)
 			words := r.repairWords(m, done)
 			if r.tellApart() && r.oneOfSeveral(p.Name) {
 				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.Name+": ", 1)

@@ -62,6 +62,19 @@ func placeWords(pieces []report.Piece) []string {
 	return []string{"parts: " + strings.Join(out, "; ")}
 }
 
+// mixupWords say which parts may have been mixed up with those that the files have
+// in place, and name those that may be there: nothing else can count on them.
+func (k *Checkup) mixupWords(wrong *repair.Finding, one repair.Course) (said, taken []string) {
+	for _, p := range one.Patients {
+		for _, m := range wrong.Mixups(p) {
+			taken = append(taken, m.In)
+			said = append(said, fmt.Sprintf("%s in the stead of %s would make %s of %s: look whether it is in there",
+				m.In, m.For, quantity.Format(m.Ohms, quantity.Ohm, 4), p.Name), fmt.Sprintf("if so, note it and check again:\n  shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.Name), report.InShell(m.Network.String())))
+		}
+	}
+	return said, taken
+}
+
 // unratedVolts is from where on nobody should put in a part without knowing what
 // it stands: small ones stand 150 to 350 V (common practice).
 const unratedVolts = 50
