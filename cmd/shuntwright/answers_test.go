@@ -52,7 +52,7 @@ var everyAnswer = []struct {
 	{"fit meter.json", "pilot boat test meter: all 6 ranges within class 2.5, worst ", 8},
 	{"plan meter.json", "pilot boat test meter: all 6 ranges within class 2.5, worst ", 8},
 	{"predict meter.json", "pilot boat test meter: all 6 ranges within class 2.5, worst ", 15},
-	{"predict meter.json --from 0C --to 45C", "pilot boat test meter: all 6 ranges within class 2.5, worst +0.74 ±0.77 % (grid 5 mA)\nworst over temperature: plate 250 mA, -9.46 % at 45.0 °C", 30},
+	{"predict meter.json --from 0C --to 45C", "pilot boat test meter: grid 5 mA, screen 50 mA, plate 250 mA within class 2.5 from 16 to 25 °C only\nat 20 °C: all 6 ranges within class 2.5, worst +0.74 ±0.77 % (grid 5 mA)\nworst over temperature: plate 250 mA, -9.46 % at 45.0 °C", 33},
 	{"predict meter.json --source-ohms 1k", "pilot boat test meter: all 6 ranges within class 2.5, worst +0.74 ±0.77 % (grid 5 mA)\nin the circuit the worst is 10 V: -4.5 ±1.1 %", 26},
 	{"predict meter.json --trials 2000", "pilot boat test meter: all 6 ranges within class 2.5, worst +0.74 ±0.77 % (grid 5 mA)\nchance that all ranges are within the class: 100.0 %", 31},
 	{"drawer list --near 102", "drawer.csv: 1 of 63 parts", 7},

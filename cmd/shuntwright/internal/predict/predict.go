@@ -78,6 +78,7 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 		answer.Temperature, table = f.overTemperature()
 		line, within := worstHeat(answer.Temperature, f.Class)
 		doc.BottomLine, doc.Good = append(doc.BottomLine, line), doc.Good && within
+		f.warmFirst(doc)
 		doc.Closing = append(doc.Closing, swampless(answer.Temperature)...)
 		doc.Tables = append(doc.Tables, table)
 	}

@@ -20,30 +20,41 @@ func (f *Forecast) roomWarning() []string {
 	if math.IsNaN(f.Class) || !math.IsNaN(f.Celsius) || !math.IsNaN(f.FromCelsius) {
 		return nil
 	}
-	from, to := float64(coldRoom), float64(warmRoom)
-	var names []string
-	for r, one := range f.Ranges {
-		cold, warm := f.leaves(r, coldRoom), f.leaves(r, warmRoom)
-		from, to = max(from, math.Ceil(cold)), min(to, math.Floor(warm))
-		if cold > coldRoom || warm < warmRoom {
-			names = append(names, one.Name)
-		}
-	}
-	if len(names) == 0 {
+	between, leaving := f.holds(coldRoom, warmRoom)
+	if len(leaving) == 0 {
 		return nil
 	}
-	which := names[0]
-	if len(names) > 1 {
-		which = report.Counted(len(names), "range")
-	}
-	between := fmt.Sprintf("from %g to %g °C", from, to)
-	switch {
-	case from == coldRoom:
-		between = fmt.Sprintf("up to %g °C", to)
-	case to == warmRoom:
-		between = fmt.Sprintf("from %g °C on", from)
+	which := leaving[0]
+	if len(leaving) > 1 {
+		which = report.Counted(len(leaving), "range")
 	}
 	return []string{fmt.Sprintf("class %g holds %s only (the coil drifts): %s", f.Class, between, which)}
+}
+
+// holds says between which temperatures, of those from cold to warm in °C, all
+// ranges stay within the class that are within it at the reference temperature,
+// and names those that leave it.
+func (f *Forecast) holds(cold, warm float64) (between string, leaving []string) {
+	from, to := cold, warm
+	for r, one := range f.Ranges {
+		low, high := f.leaves(r, cold), f.leaves(r, warm)
+		if low > cold || high < warm {
+			leaving = append(leaving, one.Name)
+		}
+		if low > cold {
+			from = max(from, math.Ceil(low))
+		}
+		if high < warm {
+			to = min(to, math.Floor(high))
+		}
+	}
+	switch {
+	case from == cold:
+		return fmt.Sprintf("up to %g °C", to), leaving
+	case to == warm:
+		return fmt.Sprintf("from %g °C on", from), leaving
+	}
+	return fmt.Sprintf("from %g to %g °C", from, to), leaving
 }
 
 // leaves is the temperature, in °C and on the way from the reference temperature

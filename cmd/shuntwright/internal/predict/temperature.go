@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
@@ -100,6 +101,22 @@ func worstHeat(heats []heat, class float64) (line string, within bool) {
 	line = fmt.Sprintf("worst over temperature: %s, %s at %s; a swamping resistor changes every shunt's target", name,
 		report.PercentError(worst, math.NaN()).Text, quantity.Format(at, quantity.Celsius, 3))
 	return line, !(math.Abs(worst) > class)
+}
+
+// warmFirst begins an answer about temperatures with what was asked: that ranges
+// leave the class between them, if any does, and then how the meter stands at the
+// reference temperature.
+func (f *Forecast) warmFirst(doc *report.Document) {
+	if math.IsNaN(f.Class) {
+		return
+	}
+	between, leaving := f.holds(f.FromCelsius, f.ToCelsius)
+	if len(leaving) == 0 {
+		return
+	}
+	stands := fmt.Sprintf("at %g °C: %s", f.Meter.Movement.ReferenceCelsius, strings.TrimPrefix(doc.Heading, f.Meter.Name+": "))
+	doc.BottomLine = append([]string{stands}, doc.BottomLine...)
+	doc.Heading = fmt.Sprintf("%s: %s within class %g %s only", f.Meter.Name, report.Few(leaving, 3), f.Class, between)
 }
 
 // swampless says why there is no swamping resistor for some ranges.
