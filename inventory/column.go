@@ -40,7 +40,7 @@ const (
 var columns = []column{
 	{name: "id", text: func(p *Part) *string { return &p.ID }},
 	{name: "ohms", value: func(p *Part) *quantity.Value { return &p.Ohms }, unit: quantity.Ohm, sign: quantity.Positive, byUnit: true, wire: true,
-		also: []string{"value", "resistance", "res", "r", "reading", "measured", "measured value", "wert", "widerstand", "widerstandswert", "messwert", "gemessen",
+		also: []string{"value", "resistance", "res", "r", "reading", "measured", "measured value", "wert", "widerstand", "widerstandswert", "messwert", "gemessen", "wert gemessen", "gemessener wert",
 			"valeur", "résistance"}},
 	{name: "instrument", text: func(p *Part) *string { return &p.Instrument }, also: []string{"measured with", "messgerät"}},
 	{name: "gain_percent", number: func(p *Part) *float64 { return &p.GainPercent }, unit: quantity.Percent, sign: quantity.NotNegative,

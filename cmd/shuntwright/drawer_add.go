@@ -41,7 +41,7 @@ Resistance wire is one VALUE in ohms per metre with --metres, or --wire, --diame
 --metres: what no part reaches is wound from it.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
-		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "kind", "place", "note", "instrument", "part-date", "id",
+		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "tempco", "kind", "place", "note", "instrument", "part-date", "id",
 			"drop", "drop-current", "drop-percent", "current-percent", "wire", "diameter", "metres", "amperes", "wait"},
 		run: runDrawerAdd,
 	}
@@ -141,7 +141,7 @@ func (c *call) together() error {
 // of the drawer that they fill.
 var partColumns = []struct{ flag, column string }{
 	{"id", "id"}, {"nominal", "nominal"}, {"tolerance", "tolerance_percent"}, {"watts", "watts"}, {"volts", "volts"},
-	{"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"}, {"date", "date"}, {"metres", "metres"}, {"amperes", "amperes"},
+	{"tempco", "tempco_ppm"}, {"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"}, {"date", "date"}, {"metres", "metres"}, {"amperes", "amperes"},
 }
 
 // partLike is a part with what the flags say of all parts of the call.

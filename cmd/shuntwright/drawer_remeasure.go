@@ -19,7 +19,7 @@ func drawerRemeasureCommand() *command {
 with its instrument and its day, and the answer says how far it has drifted since.`,
 		example: `shuntwright drawer remeasure R012 24.71
   R012 was measured again today and reads 24.71 ohm`,
-		flags: []string{"drawer", "instruments", "instrument", "reading-date", "wait"},
+		flags: []string{"drawer", "instruments", "instrument", "reading-date", "note", "wait"},
 		run:   runDrawerRemeasure,
 	}
 }
@@ -53,6 +53,9 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		p := was.Remeasured(reading, day)
 		if c.options.instrument != "" {
 			p.Instrument = c.options.instrument
+		}
+		if c.flags.Changed("note") {
+			p.Note = c.options.note
 		}
 		of := drawerChange{parts: []inventory.Part{p}, notes: c.doubts([]inventory.Part{p}, &was)}
 		if was.Measured() {

@@ -241,6 +241,7 @@ func (o *options) partFlags() map[string]flagSetter {
 		"diameter":   measureFlag(&o.diameter, quantity.Metre, "diameter", "`DIAMETER` of the wire, such as 0.25mm"),
 		"metres":     measureFlag(&o.metres, quantity.Metre, "metres", "`METRES` of wire that are left"),
 		"amperes":    measureFlag(&o.amperes, quantity.Ampere, "amperes", "`CURRENT` that the wire may carry"),
+		"tempco":     textFlag(&o.tempco, "tempco", "temperature coefficient in `PPM`/K: a limit, or with a sign (+80, -200) the value itself"),
 		"kind":       textFlag(&o.kind, "kind", "`TEXT`: metal film, carbon composition, …"),
 		"place":      textFlag(&o.place, "place", "`TEXT`: where the part lies"),
 		"note":       textFlag(&o.note, "note", "`TEXT` to remember"),

@@ -57,8 +57,8 @@ type options struct {
 	wanted asbuilt.Wanted
 	where  selections
 
-	id, nominal, tolerance, watts, kind, place, note, instrument string
-	partVolts                                                    string
+	id, nominal, tolerance, watts, tempco, kind, place, note, instrument string
+	partVolts                                                            string
 
 	wire, wind                string
 	diameter, metres, amperes typed

@@ -91,6 +91,7 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 		doc.Next = "shuntwright targets " + report.InShell(o.write)
 	} else if call := c.newMeterCall(f); call != "" {
 		doc.Next = call
+		doc.Closing = append(doc.Closing, "limits in the call are half-widths of rectangles; those above are of 95 %")
 	} else {
 		doc.Next = "shuntwright help movement" // the other figure is still missing
 	}

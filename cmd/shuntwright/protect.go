@@ -84,7 +84,7 @@ func runProtect(c *call) (report.Document, error) {
 	answer.Warnings = w.warnings()
 	worst, slight := w.worstTable()
 	return report.Document{
-		Heading: w.headline(), BottomLine: w.further(), Tables: []report.Table{worst, w.table(), leakTable},
+		Heading: w.headline(), BottomLine: append(w.further(), c.supplyWords(s, answer.SupplyVolts)...), Tables: []report.Table{worst, w.table(), leakTable},
 		Closing: slices.Concat(slight, w.advice(), w.leakWords(leaks)), Notes: answer.Notes, Answer: answer, Good: w.survives(),
 	}, nil
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
@@ -152,6 +153,15 @@ func (c *call) sourceAssumption(supply float64) []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("fed by full scale on voltage ranges, by circuit_volts or %s else", quantity.Format(supply, quantity.Volt, 3))}
+}
+
+// supplyWords say first which voltage was assumed, where current ranges hang on
+// one that nobody named.
+func (c *call) supplyWords(s *setup, supply float64) []string {
+	if c.flags.Changed("supply") || !slices.ContainsFunc(s.Ranges, func(r meter.Range) bool { return r.Unit == quantity.Ampere && !(math.Abs(r.CircuitVolts) > 0) }) {
+		return nil
+	}
+	return []string{fmt.Sprintf("current ranges are taken to be fed from %s: --supply says from what", quantity.Format(supply, quantity.Volt, 3))}
 }
 
 // worstFirst are the faults that the bench needs: of each position that opens

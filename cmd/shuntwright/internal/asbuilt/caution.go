@@ -124,3 +124,23 @@ func RingOut(m *meter.Meter) []string {
 	}
 	return []string{"the ring is switched out on voltage ranges (no with_ring)"}
 }
+
+// SeparateShunts tells that a switch goes from one shunt of the movement to another:
+// between them it carries the whole current.
+func SeparateShunts(m *meter.Meter) bool {
+	n := 0
+	for _, c := range m.Circuits {
+		if c.Kind() == "shunt" {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// MakesFirst says what is taken for granted of the switch of separate shunts.
+func MakesFirst(m *meter.Meter) []string {
+	if !SeparateShunts(m) {
+		return nil
+	}
+	return []string{"the switch of separate shunts makes before it breaks: help safety"}
+}

@@ -55,18 +55,34 @@ func (k *Checkup) peggedVerdict(p readings.Pegged) reading.Verdict {
 	return reading.Undecided
 }
 
-// peggedWords says what stood at its stop, and fills in the answer.
+// peggedWords says of every range where the pointer stood at its stop with the
+// least applied, and fills in the answer.
 func (k *Checkup) peggedWords(answer *Answer) []string {
-	var out []string
+	points := map[int]int{}
+	first := map[int]readings.Pegged{}
 	for _, p := range k.set.Pegged {
 		r := k.Ranges[p.Range]
 		least, _ := k.least(p)
 		answer.Pegged = append(answer.Pegged, pegged{r.Name, p.Reference.Base, string(r.Unit), readings.DirectionWord(p.Direction), least, k.peggedVerdict(p).String()})
-		reads := fmt.Sprintf("more than %s high", report.PercentSize(least, math.NaN()).Text)
-		if least <= 0 {
-			reads = "no more can be told"
+		if points[p.Range]++; points[p.Range] == 1 || p.Reference.Base < first[p.Range].Reference.Base {
+			first[p.Range] = p
 		}
-		out = append(out, fmt.Sprintf("the pointer stood at its stop on %s with %s applied: %s; read it where it stands on the scale", r.Name, p.Reference.Text, reads))
+	}
+	var out []string
+	for at, r := range k.Ranges {
+		p, stood := first[at]
+		if !stood {
+			continue
+		}
+		reads := "no more can be told"
+		if least, _ := k.least(p); least > 0 {
+			reads = fmt.Sprintf("more than %s high", report.PercentSize(least, math.NaN()).Text)
+		}
+		more := ""
+		if n := points[at] - 1; n > 0 {
+			more = ", and at " + report.Counted(n, "point") + " more"
+		}
+		out = append(out, fmt.Sprintf("the pointer stood at its stop on %s with %s applied%s: %s; read it where it stands on the scale", r.Name, p.Reference.Text, more, reads))
 	}
 	return out
 }

@@ -128,8 +128,8 @@ func (s *Session) take(line string) (again string, err error) {
 	if strange != "" && s.In.Asks() {
 		again, err := s.In.Next("  " + strange + "? y, or the same once more, takes it; Enter drops it: ")
 		switch {
-		case err != nil || again == "":
-			return again, err
+		case err != nil || again == "" || again == "n":
+			return "", err
 		case again == "y" || again == line:
 			return "", s.keep(p, said, strange)
 		case s.anotherTray(p, strange, again):

@@ -125,12 +125,21 @@ func (v vocabulary) describe(p *inventory.Part, words []string) (columns []strin
 		if n == 0 {
 			return nil, fmt.Errorf("%.60q is no kind, place or rating that is known here; write such as kind %.60s, place %.60s, note %.60s", words[0], words[0], words[0], words[0])
 		}
-		if err := p.Set(column, text); err != nil {
+		if err := p.Set(column, unquoted(text)); err != nil {
 			return nil, fmt.Errorf("%s: %w", column, err)
 		}
 		columns, words = append(columns, column), words[n:]
 	}
 	return columns, nil
+}
+
+// unquoted is a text without the quotes that somebody used to typing commands puts
+// round it.
+func unquoted(text string) string {
+	if n := len(text); n > 1 && (text[0] == '"' || text[0] == '\'') && text[n-1] == text[0] {
+		return text[1 : n-1]
+	}
+	return text
 }
 
 // colours is how many words of colour bands words begin with.

@@ -68,7 +68,7 @@ func (j *Job) Page(ctx context.Context) (sheet.Page, error) {
 	if err := m.choosePoints(); err != nil {
 		return sheet.Page{}, err
 	}
-	p := sheet.Page{Title: j.Meter.Name, Plan: j.Planned != nil, Marks: m.marks(), Facts: m.facts(), Danger: m.danger(), Care: []string{movementCare}}
+	p := sheet.Page{Title: j.Meter.Name, Plan: j.Planned != nil, Marks: m.marks(), Facts: m.facts(), Danger: m.danger(), Care: m.care()}
 	m.spread(&p)
 	return p, nil
 }
@@ -158,6 +158,14 @@ func (m *maker) danger() []string {
 		out = append(out, c.Text+".")
 	}
 	return out
+}
+
+// care is what the movement does not bear.
+func (m *maker) care() []string {
+	if asbuilt.SeparateShunts(m.Meter) {
+		return []string{movementCare, "The switch between shunts must make before it breaks, or be turned with the current off."}
+	}
+	return []string{movementCare}
 }
 
 // movementCare is what spares the movement.
