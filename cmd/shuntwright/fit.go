@@ -161,7 +161,7 @@ func (c *call) fittedDocument(s *setup, position int, before wiring.Network, wer
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, s.Networks[position].IDs())...)
 	doc.BottomLine = append(doc.BottomLine, wireBack(before, s.Networks[position])...)
 	doc.Next = c.afterPredict(s)
-	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, !f.Harms()
+	doc.Notes, doc.Answer, doc.Good = answer.Notes, *answer, f.Overloaded() == ""
 	return doc, nil
 }
 

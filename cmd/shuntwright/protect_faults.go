@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
@@ -158,10 +157,16 @@ func (c *call) sourceAssumption(supply float64) []string {
 // supplyWords say first which voltage was assumed, where current ranges hang on
 // one that nobody named.
 func (c *call) supplyWords(s *setup, supply float64) []string {
-	if c.flags.Changed("supply") || !slices.ContainsFunc(s.Ranges, func(r meter.Range) bool { return r.Unit == quantity.Ampere && !(math.Abs(r.CircuitVolts) > 0) }) {
+	var names []string
+	for _, r := range s.Ranges {
+		if r.Unit == quantity.Ampere && !(math.Abs(r.CircuitVolts) > 0) {
+			names = append(names, r.Name)
+		}
+	}
+	if len(names) == 0 || c.flags.Changed("supply") {
 		return nil
 	}
-	return []string{fmt.Sprintf("current ranges are taken to be fed from %s: --supply says from what", quantity.Format(supply, quantity.Volt, 3))}
+	return []string{fmt.Sprintf("taken to be fed from %s: %s; --supply says from what", quantity.Format(supply, quantity.Volt, 3), report.Few(names, 3))}
 }
 
 // worstFirst are the faults that the bench needs: of each position that opens

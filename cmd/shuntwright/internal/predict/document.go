@@ -51,7 +51,7 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	doubts := slices.Concat(f.fading(f.Meter.Predict(ohms)), f.LeadsTaken(), f.leadsWords(prediction))
 	answer.Warnings = slices.Concat(f.Warnings, over, doubts, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
-		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0 && len(over) == 0}
+		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0 && f.Overloaded() == ""}
 	return doc, answer
 }
 

@@ -66,11 +66,6 @@ func (f *Forecast) Overloaded() string {
 	return ""
 }
 
-// Harms tells that full scale burns a part, or overdrives the movement.
-func (f *Forecast) Harms() bool {
-	return f.Overloaded() != "" || len(f.overdriven(f.Meter.Predict(f.Ohms()))) > 0
-}
-
 // overloads warns of parts that carry more than they are rated for, and remarks
 // those that carry more than half of their rated watts.
 func overloads(all []rating) (over, much []string) {
