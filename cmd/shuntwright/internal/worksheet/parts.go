@@ -20,6 +20,7 @@ type picked struct {
 	reads                         report.Cell
 	order                         int  // in the drawer; -1: it is in no drawer
 	there                         bool // it is in its position already
+	marked                        bool // nobody has measured it
 	watts, volts                  [2]float64
 }
 
@@ -33,7 +34,7 @@ func (m *maker) pick() []picked {
 			continue
 		}
 		for k, l := range n.Leaves() {
-			one := picked{name: l.ID, length: l.Length.Text, position: m.Positions[i].Name, reads: readsOf(m.Setup, l, m.Leaves[i][k]), order: -1, place: "in the set",
+			one := picked{name: l.ID, length: l.Length.Text, position: m.Positions[i].Name, reads: readsOf(m.Setup, l, m.Leaves[i][k]), order: -1, place: "in the set", marked: m.Leaves[i][k].Measured.Marked,
 				watts: [2]float64{math.NaN(), math.NaN()}, volts: [2]float64{math.NaN(), math.NaN()}}
 			if at, known := m.Index[l.ID]; known && l.ID != "" {
 				one.place, one.order = strings.TrimSpace(m.Parts[at].Place), at
@@ -81,6 +82,9 @@ func (m *maker) pickList() sheet.Section {
 	for _, p := range all {
 		name := sheet.Words(unbroken(p.name), p.length)
 		name.Lines = append(name.Lines, p.reads)
+		if p.marked {
+			name.Lines = append(name.Lines, report.Words("as marked: measure it"))
+		}
 		done := sheet.Cell{Tick: true}
 		if p.there {
 			done = sheet.Words("there")

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -183,13 +184,18 @@ func (m *maker) assumed() []sheet.Section {
 			s.Before = append(s.Before, fmt.Sprintf("And %d warnings more, which shuntwright predict and check say.", len(warnings)-i))
 			break
 		}
-		s.Before = append(s.Before, "Warning: "+w+".")
+		s.Before = append(s.Before, "Warning: "+onPaper(w)+".")
 	}
 	if len(assumed) > 0 {
-		s.Before = append(s.Before, "Taken for granted: "+strings.Join(assumed, "; ")+".")
+		s.Before = append(s.Before, "Taken for granted: "+onPaper(strings.Join(assumed, "; "))+".")
 	}
 	return []sheet.Section{s}
 }
+
+// onPaper is a text without the page of help that it names: paper has none.
+func onPaper(text string) string { return helpPage.ReplaceAllString(text, "") }
+
+var helpPage = regexp.MustCompile(`[:;] (see )?(shuntwright )?help [a-z]+`)
 
 // mostWarnings is how many of them a sheet has room for.
 const mostWarnings = 5
