@@ -21,14 +21,14 @@ type historyAnswer struct {
 			Points                int
 			Error                 float64  `json:"worst_error_percent"`
 			Drift                 *float64 `json:"drift_percent"`
-			DriftOf               string   `json:"drift_of"`
 		}
 	}
 }
 
 // TestHistory: visits are kept in the order of their days, and the drift is
-// that of the reading that moved most. The figures are worked out by hand:
-// one division of 50 is 2 % of full scale.
+// that of the straight line at full scale. The figures are worked out by hand:
+// one division of 50 is 2 % of full scale. The pointer rests on zero, so the line
+// through nothing at half and f at full scale is 5f/6 there.
 func TestHistory(t *testing.T) {
 	meter, _, drawer := faulty(t)
 	dir := t.TempDir()
@@ -58,19 +58,19 @@ func TestHistory(t *testing.T) {
 	}
 	type row struct {
 		visit            int
-		day, rng, of     string
+		day, rng         string
 		worst, drift     float64
 		verdict, overall string
 	}
 	none := math.NaN()
 	want := []row{
-		{3, "2022-11-02", "10 mA", "", 2, none, "pass", ""},
-		{3, "2022-11-02", "15 V", "", 1.0 / 3, none, "pass", ""},
-		{1, "2024-05-31", "10 mA", "10 mA", 4, 2, "fail", "fail"},
-		{1, "2024-05-31", "15 V", "worst error", 0, -1.0 / 3, "pass", "fail"},
-		{2, "2024-05-31", "10 mA", "10 mA", 0.2, -3.8, "pass", "pass"},
-		{4, "2025-01-07", "10 mA", "gain", 2, none, "pass", ""},
-		{4, "2025-01-07", "15 V", "15 V", 2, 2, "pass", ""},
+		{3, "2022-11-02", "10 mA", 2, none, "pass", ""},
+		{3, "2022-11-02", "15 V", 1.0 / 3, none, "pass", ""},
+		{1, "2024-05-31", "10 mA", 4, 5. / 6 * 2, "fail", "fail"},
+		{1, "2024-05-31", "15 V", 0, -0.5, "pass", "fail"},
+		{2, "2024-05-31", "10 mA", 0.2, -5. / 6 * 3.8, "pass", "pass"},
+		{4, "2025-01-07", "10 mA", 2, 13./6 - 5./6*0.2, "pass", ""},
+		{4, "2025-01-07", "15 V", 2, 2, "pass", ""},
 	}
 	n := 0
 	for _, v := range got.Visits {
@@ -84,8 +84,8 @@ func TestHistory(t *testing.T) {
 			if r.Drift != nil {
 				drift = *r.Drift
 			}
-			if v.Visit != w.visit || v.Date != w.day || r.Range != w.rng || r.DriftOf != w.of || r.Verdict != w.verdict || w.overall != "" && v.Verdict != w.overall ||
-				math.Abs(r.Error-w.worst) > 1e-9 || w.of != "gain" && (math.Abs(drift-w.drift) > 1e-9 || math.IsNaN(drift) != math.IsNaN(w.drift)) {
+			if v.Visit != w.visit || v.Date != w.day || r.Range != w.rng || r.Verdict != w.verdict || w.overall != "" && v.Verdict != w.overall ||
+				math.Abs(r.Error-w.worst) > 1e-9 || math.Abs(drift-w.drift) > 1e-9 || math.IsNaN(drift) != math.IsNaN(w.drift) {
 				t.Errorf("row %d: %+v of visit %+v, want %+v", n, r, v, w)
 			}
 		}
@@ -93,10 +93,8 @@ func TestHistory(t *testing.T) {
 	if n != len(want) {
 		t.Errorf("%d rows, want %d", n, len(want))
 	}
-	// The gain of two points with 20 and 41 divisions at 4 and 8 mA of 10 is
-	// (41-20)/20 - 1 = 5 %; that of 25 and 50.1 at 5 and 10 mA is 0.4 %.
-	if r := got.Visits[3].Ranges[0]; r.Drift == nil || math.Abs(*r.Drift-4.6) > 1e-9 || r.Since != "2024-05-31 left" {
-		t.Errorf("drift of the gain %+v, want 4.6 %% since 2024-05-31 left", r)
+	if r := got.Visits[3].Ranges[0]; r.Since != "2024-05-31 left" {
+		t.Errorf("drift since %q, want 2024-05-31 left", r.Since)
 	}
 }
 
@@ -171,11 +169,11 @@ func TestHistoryRefuses(t *testing.T) {
 	}
 }
 
-// TestDriftByDirection: a pointer that comes from below is held against one
-// that came from below.
-func TestDriftByDirection(t *testing.T) {
+// TestDriftBothWays: half a division more at half of the scale, both ways, is
+// twice that at its end.
+func TestDriftBothWays(t *testing.T) {
 	meter, _, drawer := faulty(t)
-	for _, rows := range []string{"10 mA,5,25 div,up\n10 mA,5,26 div,down\n", "10 mA,5,25.1 div,up\n10 mA,5,26.1 div,down\n"} {
+	for _, rows := range []string{"10 mA,5,25 div,up\n10 mA,5,26 div,down\n", "10 mA,5,25.5 div,up\n10 mA,5,26.5 div,down\n"} {
 		readings := put(t, t.TempDir(), "r.csv", "range,reference,indicated,direction\n"+rows)
 		if s := program("check", meter, readings, "--drawer", drawer, "--save", "--date", "2024-05-31"); s.code == exitWrong {
 			t.Fatal(s.err)
@@ -183,7 +181,7 @@ func TestDriftByDirection(t *testing.T) {
 	}
 	var got historyAnswer
 	answered(t, &got, "check", meter, "--history")
-	if d := got.Visits[1].Ranges[0].Drift; d == nil || math.Abs(*d-0.2) > 1e-9 {
-		t.Errorf("drift %v, want 0.2 %%", number(d))
+	if d := got.Visits[1].Ranges[0].Drift; d == nil || math.Abs(*d-2) > 1e-9 {
+		t.Errorf("drift %v, want 2 %%", number(d))
 	}
 }

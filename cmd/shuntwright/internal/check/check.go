@@ -63,7 +63,7 @@ type Answer struct {
 	Ranges         []CheckedRange  `json:"ranges"`
 	all            int             // ranges of the meter, read or not
 	partly         bool            // some range passes for the part of its scale that was read
-	celsius        report.Maybe    // the temperature that would do what the coil is blamed for
+	celsius        report.Maybe    // where a coil is blamed and nobody said how warm it was: what is taken for that
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
 	Pegged         []pegged        `json:"pegged,omitempty"`

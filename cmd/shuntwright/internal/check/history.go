@@ -23,15 +23,17 @@ type visitAnswer struct {
 	Ranges  []visitedRange `json:"ranges"`
 }
 
-// visitedRange is one range at one visit in JSON. Its drift is since the visit
-// before at which the range was read: that of the reading that moved most, or
-// else of the gain, or of the worst error.
+// visitedRange is one range at one visit in JSON. Its drift is that of its straight
+// line held to full scale, since the visit before at which the range was read, and
+// since the first of those that no repair parts from it, where that is another.
 type visitedRange struct {
 	CheckedRange
-	Drift      report.Maybe `json:"drift_percent,omitempty"`
-	DriftLimit report.Maybe `json:"drift_limit_percent,omitempty"`
-	DriftOf    string       `json:"drift_of,omitempty"`
-	Since      string       `json:"since,omitempty"`
+	Drift           report.Maybe `json:"drift_percent,omitempty"`
+	DriftLimit      report.Maybe `json:"drift_limit_percent,omitempty"`
+	Since           string       `json:"since,omitempty"`
+	DriftFirst      report.Maybe `json:"drift_from_first_percent,omitempty"`
+	DriftFirstLimit report.Maybe `json:"drift_from_first_limit_percent,omitempty"`
+	SinceFirst      string       `json:"since_first,omitempty"`
 }
 
 // Document shows every range at every visit, in the order given, and how far it
@@ -47,7 +49,7 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 		{Title: "", Key: "gain_percent", Number: true, Bare: true},
 		{Title: "verdict", Key: "verdict"},
 		{Title: "drift", Key: "drift_percent", Number: true},
-		{Title: "at", Key: "drift_of", Flexible: true},
+		{Title: "", Key: "drift_limit_percent", Number: true, Bare: true},
 	}}
 	answer := struct {
 		Meter  string        `json:"meter"`
@@ -59,16 +61,18 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 		answer.Visits = append(answer.Visits, visitAnswer{Visit: v.Number, Date: v.Date, As: v.As, Class: report.Some(v.Class), Verdict: v.Verdict, Ranges: []visitedRange{}})
 	}
 	for r, one := range m.Ranges() {
-		var before *readings.Visit
+		var before, first *readings.Visit
 		for i, v := range visits {
 			at := slices.IndexFunc(v.Ranges, func(j reading.RangeJudgement) bool { return j.Range == r })
 			if at < 0 {
 				continue
 			}
-			then := visited(one, v, before, at)
+			then := visited(one, v, before, first, at)
 			answer.Visits[i].Ranges = append(answer.Visits[i].Ranges, then)
 			table.Rows = append(table.Rows, historyRow(v, v.Ranges[at], then))
-			before = v
+			if before = v; first == nil || v.As == readings.AsLeft {
+				first = v
+			}
 		}
 	}
 	var gone []string
@@ -81,84 +85,84 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 	answer.Cautions = asbuilt.Of(m)
 	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, report.Counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
-	doc.BottomLine = append(lastVisit(visits), movedMost(answer.Visits)...)
+	doc.BottomLine = append(lastVisit(m, visits), movedMost(answer.Visits)...)
 	if len(visits) > 1 {
-		doc.Closing = append(doc.Closing, "drift is from the visit before, at the reading with the same reference that moved most, or else of the gain, or of the worst error; from found to left it is the repair")
+		doc.Closing = append(doc.Closing, "drift is from the visit before, of the straight line through the readings held to full scale; from found to left it is the repair")
 	}
 	return doc
 }
 
 // lastVisit says what the last of the visits found.
-func lastVisit(visits []*readings.Visit) []string {
+func lastVisit(m *meter.Meter, visits []*readings.Visit) []string {
 	if len(visits) == 0 {
 		return nil
 	}
 	v := visits[len(visits)-1]
-	said := "last: " + strings.TrimSpace(v.Date+" "+v.As)
+	said := "last: " + stamp(v)
 	if v.Verdict != "" {
 		said += ": " + strings.ToUpper(v.Verdict)
+	}
+	partly := len(v.Ranges) < len(m.Ranges()) || slices.ContainsFunc(v.Ranges, func(j reading.RangeJudgement) bool { return j.Partly })
+	if v.Verdict == reading.Pass.String() && partly {
+		said += " for what was read"
 	}
 	return []string{said}
 }
 
-// movedMost names the range that moved most between two visits, where one moved
-// by more than its limit.
+// stamp is how a visit is called.
+func stamp(v *readings.Visit) string { return strings.TrimSpace(v.Date + " " + v.As) }
+
+// movedMost names the range that moved most between two visits, beyond its limit,
+// where one did.
 func movedMost(visits []visitAnswer) []string {
 	most, said := 0.0, []string(nil)
 	for _, v := range visits {
 		for _, r := range v.Ranges {
-			if r.Drift == nil || r.DriftLimit == nil || math.Abs(*r.Drift) <= max(most, *r.DriftLimit) {
-				continue
+			for _, d := range []struct {
+				by, limit report.Maybe
+				since     string
+			}{{r.Drift, r.DriftLimit, r.Since}, {r.DriftFirst, r.DriftFirstLimit, r.SinceFirst}} {
+				if d.by == nil || d.limit == nil || math.Abs(*d.by)-*d.limit <= most {
+					continue
+				}
+				most = math.Abs(*d.by) - *d.limit
+				words := fmt.Sprintf("moved most: %s, %s from %s to %s", r.Range, report.PercentPair(*d.by, *d.limit).Text, d.since, strings.TrimSpace(v.Date+" "+v.As))
+				if strings.HasSuffix(d.since, readings.AsFound) && v.As == readings.AsLeft {
+					words += ", by the repair"
+				}
+				said = []string{words}
 			}
-			most = math.Abs(*r.Drift)
-			words := fmt.Sprintf("moved most: %s, %s from %s to %s", r.Range, report.PercentPair(*r.Drift, *r.DriftLimit).Text, r.Since, strings.TrimSpace(v.Date+" "+v.As))
-			if strings.HasSuffix(r.Since, readings.AsFound) && v.As == readings.AsLeft {
-				words += ", by the repair"
-			}
-			said = []string{words}
 		}
 	}
 	return said
 }
 
-// visited is one range at one visit; before is the visit before at which it
-// was read, or nil.
-func visited(r meter.Range, v, before *readings.Visit, at int) visitedRange {
+// visited is one range at one visit; before is the visit before at which it was
+// read, first the first of them since the last repair; nil: none was.
+func visited(r meter.Range, v, before, first *readings.Visit, at int) visitedRange {
 	j := v.Ranges[at]
 	out := visitedRange{CheckedRange: checkedReadings(r.Name, j)}
-	if before == nil {
-		return out
+	since := func(was *readings.Visit) (drift, limit report.Maybe) {
+		then := was.Ranges[slices.IndexFunc(was.Ranges, func(b reading.RangeJudgement) bool { return b.Range == j.Range })]
+		return report.Some(j.FullPercent - then.FullPercent), report.Some(math.Hypot(j.FullLimit, then.FullLimit))
 	}
-	was := before.Ranges[slices.IndexFunc(before.Ranges, func(b reading.RangeJudgement) bool { return b.Range == j.Range })]
-	out.Since = strings.TrimSpace(before.Date + " " + before.As)
-	drift, limit, of := math.NaN(), math.NaN(), ""
-	for _, p := range j.Points {
-		for _, q := range was.Points {
-			now, then := v.Set.Readings[p.Reading], before.Set.Readings[q.Reading]
-			d := p.ErrorPercent - q.ErrorPercent
-			if math.Abs(now.Reference-then.Reference) <= now.ReferenceLimit+then.ReferenceLimit+1e-9*r.FullScale &&
-				now.Direction == then.Direction && !(math.Abs(d) <= math.Abs(drift)) {
-				drift, limit, of = d, math.Hypot(p.LimitPercent, q.LimitPercent), v.Set.Typed[p.Reading].Reference.Text
-			}
-		}
+	if before != nil {
+		out.Drift, out.DriftLimit = since(before)
+		out.Since = stamp(before)
 	}
-	switch {
-	case of != "":
-	case !math.IsNaN(j.GainPercent) && !math.IsNaN(was.GainPercent):
-		drift, of = j.GainPercent-was.GainPercent, "gain"
-	default:
-		drift, limit, of = j.ErrorPercent-was.ErrorPercent, math.Hypot(j.LimitPercent, was.LimitPercent), "worst error"
+	if first != before {
+		out.DriftFirst, out.DriftFirstLimit = since(first)
+		out.SinceFirst = stamp(first)
 	}
-	out.Drift, out.DriftLimit, out.DriftOf = report.Some(drift), report.Some(limit), of
 	return out
 }
 
 func historyRow(v *readings.Visit, j reading.RangeJudgement, one visitedRange) []report.Cell {
-	drift := report.Cell{}
-	if one.Drift != nil {
-		drift = report.PercentError(*one.Drift, j.LimitPercent)
+	drift, limit := report.Cell{}, report.Cell{}
+	if one.Drift != nil && one.DriftLimit != nil {
+		drift, limit = report.PercentPair(*one.Drift, *one.DriftLimit), report.PercentLimit(*one.DriftLimit)
 	}
 	return []report.Cell{report.Words(one.Range), report.Words(v.Date), report.Words(v.As), report.Count(one.Points),
 		report.PercentPair(j.ErrorPercent, j.LimitPercent), report.PercentLimit(j.LimitPercent), report.PercentError(j.GainPercent, j.LimitPercent),
-		report.VerdictCell(one.Verdict), drift, report.Words(one.DriftOf)}
+		report.VerdictCell(one.Verdict), drift, limit}
 }
