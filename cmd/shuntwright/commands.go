@@ -62,8 +62,11 @@ func choose(args []string) (*command, []string, error) {
 // "pick --help". Where a command and a page share a name it is the page, which
 // says where the flags are.
 func chooseHelp(args []string) (*command, []string, error) {
-	if len(args) == 0 {
+	switch {
+	case len(args) == 0 || args[0] == "--help" || args[0] == "-h":
 		return helpCommand(), nil, nil
+	case strings.HasPrefix(args[0], "-"):
+		return helpCommand(), args, nil
 	}
 	if t, found := topicNamed(args[0]); found && (len(args) == 1 || len(ofGroup(args[0])) == 0) {
 		return topicCommand(t), args[1:], nil

@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"os"
+	"strings"
 	"testing"
 )
 
@@ -51,5 +54,23 @@ func TestPlain(t *testing.T) {
 		if got := e.plain(); got != test.want {
 			t.Errorf("%v: %v", test.set, got)
 		}
+	}
+}
+
+// full is where nothing more can be written.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no space left") }
+
+// TestAnswerThatCannotBeWritten: exit code 2 says that nothing was changed, which
+// is not so where only the answer is lost.
+func TestAnswerThatCannotBeWritten(t *testing.T) {
+	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms\nR001,10\n")
+	var errs bytes.Buffer
+	nothing := env{getenv: func(string) string { return "" }}
+	code := run(t.Context(), nothing, []string{"drawer", "add", "47", "--drawer", drawer}, strings.NewReader(""), full{}, &errs)
+	data, err := os.ReadFile(drawer)
+	if err != nil || !strings.Contains(string(data), "R002,47") || code != exitPoor || errs.String() != "shuntwright drawer add: writing the answer: no space left\n" {
+		t.Errorf("exit code %d, %s, %v, %q", code, data, err, errs.String())
 	}
 }

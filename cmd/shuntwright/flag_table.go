@@ -165,6 +165,7 @@ func (o *options) searchFlags(command string) map[string]flagSetter {
 
 // electricalFlags say the circuit round the meter.
 func (o *options) electricalFlags() map[string]flagSetter {
+	o.sourceOhms.zero = true
 	return map[string]flagSetter{
 		"temperature": measureFlag(&o.temperature, quantity.Celsius, "temperature", "`TEMPERATURE` of coil and resistors, such as 40C"),
 		"from":        measureFlag(&o.from, quantity.Celsius, "from", "coldest `TEMPERATURE` of the table over temperature, such as 0C"),

@@ -79,6 +79,8 @@ func (c *call) checkSearch() error {
 		return misused("--parts %d: at most 1, 2, 3 or 4 parts a position", o.parts)
 	case o.top < 1 && c.command.name == "pick":
 		return misused("--top %d: at least 1 row", o.top)
+	case o.top > match.MaxTop && c.command.name == "pick":
+		return misused("--top %d: at most %d rows", o.top, match.MaxTop)
 	case o.within == 0:
 		return misused("--within 0: a window needs some width, such as 5")
 	case o.resolution > o.within && c.command.name == "pick":

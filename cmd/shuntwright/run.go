@@ -85,7 +85,7 @@ func run(ctx context.Context, env env, args []string, in io.Reader, out, errs io
 	}
 	code, err := c.answer()
 	if err != nil {
-		return complain(errs, name, name+" --help", err)
+		complain(errs, name, name+" --help", err)
 	}
 	return code
 }
@@ -125,11 +125,9 @@ func (c *call) answer() (int, error) {
 	if err := c.commit(); err != nil {
 		return exitWrong, err
 	}
-	if err := errors.Join(copyTo(c.out, &out), copyTo(c.err, &aside)); err != nil {
-		return exitWrong, err
-	}
-	if !doc.Good {
-		return exitPoor, nil
+	err = errors.Join(copyTo(c.out, &out), copyTo(c.err, &aside))
+	if !doc.Good || err != nil {
+		return exitPoor, err // what was to be written is
 	}
 	return exitGood, nil
 }

@@ -34,6 +34,7 @@ func (p *percent) Set(text string) error {
 // typed is a flag that holds a quantity in a given unit, or nothing.
 type typed struct {
 	unit  quantity.Unit
+	zero  bool // may be zero
 	value quantity.Value
 }
 
@@ -42,19 +43,26 @@ func (t *typed) String() string { return t.value.Text }
 
 func (t *typed) Set(text string) error {
 	sign := quantity.Positive
-	if t.unit == quantity.Celsius {
+	switch {
+	case t.unit == quantity.Celsius:
 		sign = quantity.AnySign
+	case t.zero:
+		sign = quantity.NotNegative
 	}
 	v, err := quantity.Parse(text, t.unit, sign)
 	if err != nil {
 		return err
 	}
-	if t.unit == quantity.Celsius && v.Base < -273.15 {
-		return fmt.Errorf("%q is below absolute zero; a temperature such as 40 °C belongs here", text)
+	if t.unit == quantity.Celsius && !(v.Base >= coldest && v.Base <= warmest) {
+		return fmt.Errorf("%q is not from %d to %d °C, where copper and diodes are known; a temperature such as 40 °C belongs here", text, coldest, warmest)
 	}
 	t.value = v
 	return nil
 }
+
+// The temperatures at which anything is said of a meter, in °C: below, the straight
+// line of copper's resistance ends in nothing, and above, copper melts.
+const coldest, warmest = -200, 1000
 
 // base is the value in its unit, NaN where the flag was not given.
 func (t *typed) base() float64 {

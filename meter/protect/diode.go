@@ -22,10 +22,27 @@ var models = map[string]nodal.Model{
 // known lists the part numbers that ParseModel knows.
 func known() []string { return slices.Sorted(maps.Keys(models)) }
 
+// leastSeriesOhms is less than any diode and its leads have. A junction without
+// ohmic resistance would take any current of a source that has none.
+const leastSeriesOhms = 1e-6
+
+// parameters are what may be said of a diode, within what a junction can have.
+var parameters = map[string]struct {
+	of          func(m *nodal.Model) *float64
+	least, most float64
+}{
+	"is":   {func(m *nodal.Model) *float64 { return &m.SaturationAmperes }, 1e-30, 1},
+	"n":    {func(m *nodal.Model) *float64 { return &m.Emission }, 0.1, 100},
+	"rs":   {func(m *nodal.Model) *float64 { return &m.SeriesOhms }, 0, 1e6},
+	"xti":  {func(m *nodal.Model) *float64 { return &m.SaturationPower }, -20, 20},
+	"eg":   {func(m *nodal.Model) *float64 { return &m.GapVolts }, 0.1, 10},
+	"tnom": {func(m *nodal.Model) *float64 { return &m.NominalCelsius }, -200, 1000},
+}
+
 // ParseModel reads a diode: a part number of Known, or parameters such as
 // "is=7.03e-9,n=1.808,rs=0.034,xti=3,eg=1.11,tnom=25" in amperes, ohms,
 // electronvolts and °C. The saturation current must be given; without the
-// others n is 1, rs 0, xti 3, eg 1.11, tnom 25.
+// others n is 1, rs the least that leads have, xti 3, eg 1.11, tnom 25.
 func ParseModel(text string) (nodal.Model, error) {
 	for name, m := range models {
 		if strings.EqualFold(name, strings.TrimSpace(text)) {
@@ -33,24 +50,30 @@ func ParseModel(text string) (nodal.Model, error) {
 		}
 	}
 	m := nodal.Model{Emission: 1, SaturationPower: 3, GapVolts: 1.11, NominalCelsius: 25}
-	fields := map[string]*float64{"is": &m.SaturationAmperes, "n": &m.Emission, "rs": &m.SeriesOhms, "xti": &m.SaturationPower,
-		"eg": &m.GapVolts, "tnom": &m.NominalCelsius}
-	hint := fmt.Sprintf("write %s, or parameters such as is=7.03e-9,n=1.808,rs=0.034", strings.Join(known(), " or "))
+	seen := map[string]bool{}
+	wrong := func(format string, values ...any) (nodal.Model, error) {
+		return nodal.Model{}, fmt.Errorf("diode %q: %s; write %s, or parameters such as is=7.03e-9,n=1.808,rs=0.034", text,
+			fmt.Sprintf(format, values...), strings.Join(known(), " or "))
+	}
 	for _, part := range strings.Split(text, ",") {
 		key, number, _ := strings.Cut(part, "=")
-		field := fields[strings.ToLower(strings.TrimSpace(key))]
-		if field == nil {
-			return nodal.Model{}, fmt.Errorf("diode %q: %q is no part number known here and no parameter, or stands twice; %s", text, strings.TrimSpace(key), hint)
+		field := strings.ToLower(strings.TrimSpace(key))
+		parameter, is := parameters[field]
+		if !is || seen[field] {
+			return wrong("%q is no part number known here and no parameter, or stands twice", strings.TrimSpace(key))
 		}
 		x, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
 		if err != nil {
-			return nodal.Model{}, fmt.Errorf("diode %q: %q is no number; %s", text, strings.TrimSpace(number), hint)
+			return wrong("%q is no number", strings.TrimSpace(number))
 		}
-		*field = x
-		delete(fields, strings.ToLower(strings.TrimSpace(key)))
+		if !(x >= parameter.least && x <= parameter.most) {
+			return wrong("%s is %v, and from %g to %g belongs there", field, x, parameter.least, parameter.most)
+		}
+		*parameter.of(&m), seen[field] = x, true
 	}
-	if err := (nodal.Diode{Model: m, InSeries: 1, Celsius: 25}).Check(); err != nil {
-		return nodal.Model{}, fmt.Errorf("diode %q: %w; %s", text, err, hint)
+	if !seen["is"] {
+		return wrong("a diode needs a saturation current, is")
 	}
+	m.SeriesOhms = max(m.SeriesOhms, leastSeriesOhms)
 	return m, nil
 }

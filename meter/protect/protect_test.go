@@ -169,18 +169,44 @@ func TestParseModel(t *testing.T) {
 	tests := map[string]string{
 		"1N9999":            `"1N9999" is no part number`,
 		"":                  `"" is no part number`,
-		"n=1.8,rs=0.03":     "saturation current above zero",
-		"is=0":              "saturation current above zero",
+		"n=1.8,rs=0.03":     "a diode needs a saturation current, is",
+		"is=0":              "is is 0, and from 1e-30 to 1 belongs there",
+		"is=1e300":          "is is 1e+300, and from",
 		"is=1e-9,is=2e-9":   `"is" is no part number known here and no parameter, or stands twice`,
 		"is=1e-9,bv=100":    `"bv" is no`,
 		"is=x":              `"x" is no number`,
-		"is=1e-9,rs=-1":     "ohmic resistance",
-		"is=nan":            "saturation current",
-		"is=1e-9,tnom=-300": "absolute zero",
+		"is=1e-9,rs=-1":     "rs is -1, and from 0 to 1e+06 belongs there",
+		"is=1e-9,n=1e-6":    "n is 1e-06, and from 0.1 to 100 belongs there",
+		"is=nan":            "is is NaN, and from",
+		"is=1e-9,eg=1e5":    "eg is 100000, and from",
+		"is=1e-9,xti=-1e6":  "xti is -1e+06, and from",
+		"is=1e-9,tnom=-300": "tnom is -300, and from -200 to 1000 belongs there",
 	}
 	for text, want := range tests {
 		if _, err := protect.ParseModel(text); err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "1N4007 or 1N4148") {
 			t.Errorf("%q: %v, want %q", text, err, want)
+		}
+	}
+}
+
+// A diode without ohmic resistance, straight across a source that has none: the
+// movement carries what that drives through it, 100 V through 150 ohm, and no such
+// source is taken for one that contradicts itself.
+func TestStiffSource(t *testing.T) {
+	f, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "150 ohm"}, "circuits": [{"circuit": "multiplier", "range": "100 V"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range []string{"is=7.03e-9,n=1.808", "is=1e-14", "is=1e-14,n=0.1", "is=1", "is=1e-30,n=100,rs=1e6"} {
+		model, err := protect.ParseModel(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		clamp := protect.Clamp{Diode: nodal.Diode{Model: model, InSeries: 1, Celsius: 25}, Across: protect.Places["movement"]}
+		for _, f := range every(t, f.Meter, f.Meter.State([]float64{99.85e3}), protect.Supply(100, 0), clamp, nil) {
+			if math.Abs(f.WithDiodesTimes/(100/150e-3)-1) > 1e-9 {
+				t.Errorf("%s: %+v", text, f)
+			}
 		}
 	}
 }
