@@ -6,8 +6,10 @@ import (
 	"testing"
 
 	"shuntwright/match"
+	"shuntwright/match/local"
 	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
+	"shuntwright/match/objective"
 )
 
 // Where the time is up at once, no position can be refitted from the free parts
@@ -45,6 +47,26 @@ func checkRefits(t *testing.T, exact bool) {
 	}
 	if unproven < 2 {
 		t.Errorf("only %d plans were not the first ones", unproven)
+	}
+}
+
+// What a search had when its time was up makes no plan later than one that had
+// nothing.
+func TestPolishIsNoLaterForMore(t *testing.T) {
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	for _, name := range matchtest.Benches {
+		s, b := readBench(t, name)
+		b.Problem.Resolution = 0
+		pl := objective.New(ended, s, b.Problem)
+		nothing := polish(pl, match.Plan{Networks: make([]network.Network, len(pl.Needs)), End: match.Interrupted}, nil)
+		started := local.New(pl)
+		started.Run()
+		some := pl.Plan(started.Networks())
+		some.End = match.Interrupted
+		if got := polish(pl, some, nil); got.Key.CompareAll(&nothing.Key) > 0 {
+			t.Errorf("%s: %+v, where nothing makes %+v", name, got.Key, nothing.Key)
+		}
 	}
 }
 

@@ -121,6 +121,7 @@ func polish(pl *objective.Objective, plan match.Plan, from [][]network.Network) 
 	search := local.New(pl)
 	if plan.End == match.Interrupted && len(from) == 0 { // it may be a poor one
 		search.Run()
+		search.Try(make([]network.Network, len(plan.Networks)))
 	}
 	for _, nets := range append(from, plan.Networks) {
 		search.Try(nets)
