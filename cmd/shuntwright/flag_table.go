@@ -253,7 +253,6 @@ func (o *options) partFlags() map[string]flagSetter {
 // meterFlags say what a new meter is.
 func (o *options) meterFlags() map[string]flagSetter {
 	flags := map[string]flagSetter{
-
 		"name":             textFlag(&o.meterName, "name", "`NAME` of the meter"),
 		"full-scale":       textFlag(&o.fullScale, "full-scale", "the movement's full-scale `CURRENT`"),
 		"full-scale-limit": textFlag(&o.fullScaleLimit, "full-scale-limit", "`PERCENT` that the full-scale current is known to"),
