@@ -137,7 +137,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)
-		doc.BottomLine = append(doc.BottomLine, c.shoppingWords(made.shopping, answer.Ranges)...)
+		if !c.buysNothing(s, made) {
+			doc.BottomLine = append(doc.BottomLine, c.shoppingWords(made.shopping, answer.Ranges)...)
+		}
 		doc.Answer = planAnswer{answer, made.shopping}
 	}
 	return doc, nil
@@ -191,17 +193,14 @@ func solderingWords(made *planned) string {
 // which no plan moves, is said.
 func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	path := report.InShell(s.Path)
-	moved := c.forecast(s).Moved(made.Open)
-	var left []string
-	whole := len(s.OpenPositions()) == 0
-	for _, r := range s.outside(s.class(c)) {
-		if slices.Contains(moved, r) {
-			whole = false
-		} else {
-			left = append(left, s.Ranges[r].Name)
-		}
-	}
-	if len(left) > 0 && !c.options.trim {
+	left, moved := c.outside(s, made)
+	whole := len(s.OpenPositions()) == 0 && len(moved) == 0
+	switch {
+	case c.buysNothing(s, made):
+		buy := fmt.Sprintf(" --trim --buy %d", c.options.buy)
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already, whatever is bought for other positions: %s; plan%s says what to add, to replace or to buy", report.List(left), buy))
+		return c.again("plan", s.Path) + buy
+	case len(left) > 0 && !c.options.trim:
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already: %s; plan --trim says what to add or to replace", report.List(left)))
 	}
 	if next := c.afterShopping(s, made.shopping); next != "" {
@@ -212,7 +211,7 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	case nothing && whole && len(left) == 0:
 		return "shuntwright check " + path
 	case nothing && whole && !c.options.trim:
-		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
+		return "shuntwright plan " + path + " --trim" + c.classFlag(s) + map[bool]string{true: " --sure"}[c.options.sure]
 	case nothing && made.Plan.End == match.Interrupted:
 		return c.again("plan", s.Path, "time-limit") + " --time-limit " + c.moreTime()
 	case !whole && !c.options.trim && made.shopping == nil && mostHelp(made.whys) != "":
@@ -221,6 +220,28 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return c.again("plan", s.Path) + " --buy 2"
 	}
 	return c.again("fit", s.Path)
+}
+
+// outside are the names of the ranges outside the class by what is fitted, and of
+// those that the plan moves.
+func (c *call) outside(s *setup, made *planned) (fitted, moved []string) {
+	f := c.forecast(s)
+	by := f.Moved(made.Open)
+	for _, r := range f.Outside() {
+		if name := s.Ranges[r].Name; slices.Contains(by, r) {
+			moved = append(moved, name)
+		} else {
+			fitted = append(fitted, name)
+		}
+	}
+	return fitted, moved
+}
+
+// buysNothing tells that nothing was found to buy because what is fitted already
+// has a range outside the class.
+func (c *call) buysNothing(s *setup, made *planned) bool {
+	fitted, _ := c.outside(s, made)
+	return made.shopping != nil && !made.shopping.Found && len(fitted) > 0 && !c.options.trim
 }
 
 // classFlag is the class where it is not the meter's own.

@@ -58,7 +58,7 @@ func (c *call) afterPredict(s *setup) string {
 		return "shuntwright unfit " + path + " " + report.InShell(over)
 	case len(s.OpenPositions()) > 0:
 		return "shuntwright plan " + path
-	case len(s.outside(s.class(c))) > 0:
+	case len(c.forecast(s).Outside()) > 0:
 		return "shuntwright plan " + path + " --trim" + c.classFlag(s)
 	}
 	return "shuntwright check " + path
@@ -77,14 +77,4 @@ func (s *setup) class(c *call) float64 {
 		return given
 	}
 	return s.Meter.Class
-}
-
-// outside are the ranges whose error is beyond the class.
-func (s *setup) outside(class float64) (out []int) {
-	for r, as := range s.Meter.Predict(s.Ohms()).Ranges {
-		if as.Whole() && math.Abs(as.ErrorPercent) > class {
-			out = append(out, r)
-		}
-	}
-	return out
 }

@@ -15,8 +15,8 @@ type Wanted struct {
 	Exclude   []inventory.Selection // no part that one of these has
 }
 
-// has tells whether the part of that index may be taken.
-func (w Wanted) has(b *Bench, i int) bool {
+// Has tells whether the part of that index may be taken.
+func (w Wanted) Has(b *Bench, i int) bool {
 	in := func(s inventory.Selection) bool { return s.Has(b.Parts[i], b.Measured[i].Ohms) }
 	out := func(s inventory.Selection) bool { return !in(s) }
 	return (rated(b.Parts[i]) || !w.RatedOnly) && !slices.ContainsFunc(w.Only, out) && !slices.ContainsFunc(w.Exclude, in)
@@ -27,7 +27,7 @@ func (w Wanted) has(b *Bench, i int) bool {
 func (b *Bench) Free(taken map[string]string, w Wanted) []int {
 	var out []int
 	for i, p := range b.Parts {
-		if !p.IsSpool() && p.Fitted == "" && taken[p.ID] == "" && w.has(b, i) {
+		if !p.IsSpool() && p.Fitted == "" && taken[p.ID] == "" && w.Has(b, i) {
 			out = append(out, i)
 		}
 	}

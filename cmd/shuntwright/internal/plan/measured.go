@@ -59,9 +59,19 @@ func (p *Planner) trimMeasured(ctx context.Context, made *Outcome) (map[int]wiri
 
 // trimmed is the trim, with what is no trim replaced.
 func (p *Planner) trimmed(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
-	networks, err := p.searchTrim(ctx, made)
+	soon, stop := ctx, func() {}
+	if does, err := p.oneDoes(ctx, made); err != nil {
+		return nil, err
+	} else if does {
+		soon, stop = ShareOf(ctx, besideOne)
+	}
+	networks, err := p.searchTrim(soon, made)
+	stop()
 	if err == nil {
 		err = p.replace(ctx, made, networks)
+	}
+	if err == nil && len(made.Replaced) > 0 {
+		err = p.untrim(made, networks)
 	}
 	return networks, err
 }

@@ -110,7 +110,8 @@ func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]w
 			used[id] = used[id] || at != made.Open[slot]
 		}
 	}
-	free := slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return used[p.Measured[i].ID] })
+	free := slices.DeleteFunc(append(p.own(made.Open[slot]), made.Chosen...), func(i int) bool { return used[p.Measured[i].ID] })
+	slices.Sort(free)
 	var best *asbuilt.Setup
 	for _, chosen := range [][]int{p.measured(free), free} {
 		trial, err := p.filledAnew(ctx, planned, made.Open[slot], chosen, most)
@@ -129,6 +130,21 @@ func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]w
 		}
 	}
 	return best, nil
+}
+
+// own are the parts in a position that may stay in other company: as long as it has
+// not drifted so far that who knows which of them did, those that are steady and that
+// the flags allow.
+func (p *Planner) own(position int) (out []int) {
+	if p.gone(position) {
+		return nil
+	}
+	for _, id := range p.Networks[position].IDs() {
+		if i := p.Index[id]; p.Wanted.Has(p.Bench, i) && p.Parts[i].Unsteady(p.Measured[i].Ohms) == "" {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // betters tells whether a trial leaves no range beyond the class that the plan

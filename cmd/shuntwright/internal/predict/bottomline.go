@@ -17,7 +17,7 @@ const mostSaid = 4
 // standing is how the ranges of a meter stand, by their indexes.
 type standing struct {
 	within, outside, unsure, open []int
-	worst                         int // of those within, or of all where there is no class; -1: none
+	worst                         int // of those unsure by error and limit, else within, or of all where there is no class; -1: none
 }
 
 // standing sorts the ranges by the class. With Sure error and limit together
@@ -40,13 +40,22 @@ func (f *Forecast) standing(p meter.Prediction, limits []budget.Result) standing
 		}
 		out.within = append(out.within, r)
 		if asbuilt.Verdict(one, limits[r], f.Class) == "undecided" {
+			if all := math.Abs(one.ErrorPercent) + limits[r].Limit; len(out.unsure) == 0 || all > most {
+				most, out.worst = all, r
+			}
 			out.unsure = append(out.unsure, r)
 		}
-		if off > most {
+		if off > most && len(out.unsure) == 0 {
 			most, out.worst = off, r
 		}
 	}
 	return out
+}
+
+// Outside are the ranges that are outside the class.
+func (f *Forecast) Outside() []int {
+	ohms := f.Ohms()
+	return f.standing(f.Meter.Predict(ohms), f.RangeLimits(f.Meter.State(ohms))).outside
 }
 
 // headline says in one line how the meter stands: how many ranges are within

@@ -51,7 +51,7 @@ func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
 	doubts := slices.Concat(f.fading(f.Meter.Predict(ohms)), f.LeadsTaken(), f.leadsWords(prediction))
 	answer.Warnings = slices.Concat(f.Warnings, over, doubts, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
-		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && beyond(prediction, class) == 0 && f.Overloaded() == ""}
+		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && len(stands.outside) == 0 && f.Overloaded() == ""}
 	return doc, answer
 }
 
@@ -76,17 +76,6 @@ func (f *Forecast) overdriven(p meter.Prediction) []string {
 	}
 	return []string{fmt.Sprintf("full scale overdrives the movement on %s%s, %.2g times: apply no more than %s%s",
 		report.List(names), most, 1+one.ErrorPercent/100, quantity.Format(one.LastMark, r.Unit, 3), there)}
-}
-
-// beyond counts the ranges whose error is outside the class; NaN is no class.
-func beyond(p meter.Prediction, class float64) int {
-	n := 0
-	for _, one := range p.Ranges {
-		if math.Abs(one.ErrorPercent) > class {
-			n++
-		}
-	}
-	return n
 }
 
 // heated is a prediction at another temperature with the targets of the
