@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -112,7 +113,9 @@ func (c *call) openStore() (*store, error) {
 
 // Add adds a part to the file.
 func (s *store) Add(p inventory.Part) (added inventory.Part, err error) {
-	if _, err := s.instruments.Measure(p); err != nil {
+	trial := p
+	trial.ID = cmp.Or(p.ID, "it") // the drawer names it
+	if _, err := s.instruments.Measure(trial); err != nil {
 		return p, err
 	}
 	err = s.change(func(d *inventory.Drawer) error {

@@ -57,7 +57,7 @@ func TestAskingNonsense(t *testing.T) {
 		`"98.6 Mohm" is more than 1.0 MΩ: no moving coil has that`,
 		`"1 %" is an accuracy, not what an instrument is called`,
 		`"200" is more than 20 %`,
-		`"1e6" is more than 1000 div: no scale has so many`,
+		`"1e6": no scale has so many divisions`,
 		`"40" is more than 20`,
 		`range "0.5 mA": the movement alone takes 1.000 mA`,
 		`range "50 mV": `,

@@ -29,6 +29,7 @@ const (
 	largestFullScale = 10.0 // amperes
 	largestCoil      = 1e6  // ohms
 	largestLimit     = 20.0 // percent
+	leastDivisions   = 4
 	mostDivisions    = 1000
 )
 
@@ -42,12 +43,12 @@ func (o *options) meterFields() []meterField {
 		{"instrument", "instrument", "name of the instrument that measured the coil, as drawer instrument calls it (empty: none is named)", &o.instrument, false, instrumentName},
 		{"full-scale-limit", "full_scale_limit_percent", "limit of the full-scale current in percent (empty: taken as exact)", &o.fullScaleLimit, false,
 			upTo(quantity.Percent, quantity.NotNegative, largestLimit, "a current is known to some percent at worst")},
-		{"coil-limit", "", "limit of the coil resistance, such as 0.5 % + 1 count (empty: what that instrument promises)", &o.coilLimit, false, accuracyText},
+		{"coil-limit", "", "limit of the coil resistance, such as 0.5 % + 1 count, or 0.2 ohm (empty: what that instrument promises)", &o.coilLimit, false, coilLimitText},
 		{"swamp", "swamp", "swamping resistor in ohms (empty: none)", &o.swamp, false,
 			upTo(quantity.Ohm, quantity.NotNegative, largestCoil, "no movement is swamped by that; is the prefix right?")},
 		{"swamp-limit", "swamp_limit_percent", "", &o.swampLimit, false, upTo(quantity.Percent, quantity.NotNegative, largestLimit, "a resistor is known to some percent at worst")},
 		{"divisions", "divisions", "divisions of the scale (empty: not known)", &o.divisions, false,
-			upTo(quantity.Division, quantity.Positive, mostDivisions, "no scale has so many; scales have 10 to 200 (common practice)")},
+			divisionsText},
 		{"class", "class", "accuracy class in percent (empty: none)", &o.meterClass, false, classText},
 	}
 }
@@ -61,6 +62,15 @@ func upTo(unit quantity.Unit, sign quantity.Sign, most float64, beyond string) f
 		}
 		return err
 	}
+}
+
+// divisionsText takes the divisions of a scale.
+func divisionsText(text string) error {
+	v, err := quantity.Parse(text, quantity.Division, quantity.Positive)
+	if err == nil && (v.Base > mostDivisions || v.Base < leastDivisions) {
+		err = fmt.Errorf("%q: no scale has so %s divisions; scales have 10 to 200 (common practice)", text, report.Either(v.Base > mostDivisions, "many", "few"))
+	}
+	return err
 }
 
 // largestBare is the largest full-scale current in amperes that is taken without
@@ -124,9 +134,17 @@ func (c *call) undescribed(names ...string) (warnings []string, err error) {
 	return warnings, nil
 }
 
-// accuracyText takes what a data sheet promises.
-func accuracyText(text string) error {
-	_, err := parseAccuracy(text)
+// coilLimit reads how far a coil is known: what a data sheet promises, or ohms.
+func coilLimit(text string) (instrument.Instrument, error) {
+	if _, err := quantity.ParseNamed(text, quantity.NotNegative, quantity.Ohm); err == nil {
+		text = "0 % + " + text
+	}
+	return parseAccuracy(text)
+}
+
+// coilLimitText takes what coilLimit reads.
+func coilLimitText(text string) error {
+	_, err := coilLimit(text)
 	return err
 }
 
@@ -172,7 +190,7 @@ func (o *options) coilLimitInFile(coil string) ([]meterfile.Given, error) {
 	if o.coilLimit == "" {
 		return out, nil
 	}
-	limit, err := parseAccuracy(o.coilLimit)
+	limit, err := coilLimit(o.coilLimit)
 	if err != nil {
 		return nil, misused("--coil-limit: %w", err)
 	}

@@ -21,6 +21,11 @@ func (s *Session) answer(p inventory.Part, said []string) string {
 	}
 	var out []string
 	marked := p.Nominal.Base
+	if m.Marked {
+		return strings.Join(append([]string{fmt.Sprintf("±%.2g %%, nobody has measured it", p.TolerancePercent)}, told(p, func(column string) bool {
+			return column != "nominal" && column != "tolerance_percent" && slices.Contains(said, column)
+		})...), ", ")
+	}
 	if marked > 0 {
 		out = append(out, fmt.Sprintf("%s of the marked %s%s", share(m, marked), p.Nominal.Text, within(p, m)))
 	}

@@ -62,6 +62,8 @@ const more = `  11.3 carbon 0.5W tin C   what else is known of this part
   nominal 4k7 5%           holds from here on; so do watts 0.5, volts 350,
                            kind carbon, place tray 3, instrument hand meter;
                            the word alone takes it back
+  unmeasured 4k7 5%        a part that is only marked; so is unmeasured bands
+                           yellow violet red gold
   u                        takes the last part back, again the one before
   an empty line            ends; every part is in the drawer already
 `
@@ -120,6 +122,9 @@ func (s *Session) take(line string) (again string, err error) {
 	case setting:
 		return "", s.set(words)
 	}
+	if strings.EqualFold(words[0], unmeasured) {
+		return "", s.mark(words[1:])
+	}
 	p, said, err := s.known.part(s.Like, words, s.Store.Has)
 	if err != nil {
 		return "", err
@@ -141,6 +146,35 @@ func (s *Session) take(line string) (again string, err error) {
 	return "", s.keep(p, said, strange)
 }
 
+// unmeasured begins a line about a part that is only marked.
+const unmeasured = "unmeasured"
+
+// mark takes a part as it is marked: a resistance, or bands, and what else the
+// words say.
+func (s *Session) mark(words []string) error {
+	p := s.Like
+	p.Instrument = ""
+	if v, rest, err := reading(words); err == nil {
+		p.Nominal, words = v, rest
+	}
+	said, err := s.known.describe(&p, words)
+	if err != nil {
+		return err
+	}
+	if !(p.Nominal.Base > 0) || !(p.TolerancePercent > 0) {
+		return errors.New("value and tolerance that are marked on it belong here, such as unmeasured 4k7 5%, or unmeasured bands yellow violet red gold")
+	}
+	return s.keep(p, said, "")
+}
+
+// label is what a part is known by: its reading, or what is marked on it.
+func label(p inventory.Part) string {
+	if p.Measured() {
+		return p.Ohms.Text
+	}
+	return p.Nominal.Text + " marked"
+}
+
 // anotherTray tells that a line in the place of an answer is a part with the same
 // strange prefix: two running are no slip, a tray of other values has begun.
 func (s *Session) anotherTray(p inventory.Part, strange, line string) bool {
@@ -155,10 +189,12 @@ func (s *Session) keep(p inventory.Part, said []string, strange string) error {
 	if err != nil {
 		return err
 	}
-	s.Added, s.readings = append(s.Added, p), append(s.readings, p.Ohms)
+	if s.Added = append(s.Added, p); p.Measured() {
+		s.readings = append(s.readings, p.Ohms)
+	}
 	s.Like.ID = ""
 	s.known.learn(p)
-	line := p.ID + " " + p.Ohms.Text
+	line := p.ID + " " + label(p)
 	if s.In.Asks() {
 		line += ": " + s.answer(p, said)
 	}
@@ -185,8 +221,10 @@ func (s *Session) takeBack() error {
 	if err := s.Store.Remove(p.ID); err != nil {
 		return err
 	}
-	s.Added, s.readings = s.Added[:last], s.readings[:last]
-	s.In.Say(fmt.Sprintf("  taken back: %s %s\n", p.ID, p.Ohms.Text))
+	if s.Added = s.Added[:last]; p.Measured() {
+		s.readings = s.readings[:len(s.readings)-1]
+	}
+	s.In.Say(fmt.Sprintf("  taken back: %s %s\n", p.ID, label(p)))
 	return nil
 }
 

@@ -30,14 +30,16 @@ func slip(p inventory.Part, before []quantity.Value) string {
 		strange = append(strange, "the same reading as the last part, "+read)
 	}
 	if n >= lately {
-		was := prefix(before[n-1])
+		had := map[string]bool{}
 		for _, v := range before[n-lately:] {
-			if prefix(v) != was {
-				return strings.Join(strange, "; ")
-			}
+			had[prefix(v)] = true
 		}
-		if is := prefix(p.Ohms); is != was {
+		switch is, was := prefix(p.Ohms), prefix(before[n-1]); {
+		case had[is]:
+		case len(had) == 1:
 			strange = append(strange, fmt.Sprintf("%s, and the last %d readings had %s: is it %s", named(is), lately, named(was), read))
+		default:
+			strange = append(strange, fmt.Sprintf("%s, which none of the last %d readings had: is it %s", named(is), lately, read))
 		}
 	}
 	return strings.Join(strange, "; ")
