@@ -58,7 +58,7 @@ func numbered(n int) string { return fmt.Sprintln(n) + strings.Repeat("row\n", 1
 // A process killed at any moment leaves all files old, or, after the next
 // call, all new; what it said was written is.
 func TestKilledProcess(t *testing.T) {
-	kills := 20
+	kills := 12
 	if os.Getenv("SHUNTWRIGHT_SLOW") != "" {
 		kills = 1000
 	}

@@ -16,7 +16,7 @@ func trials() int {
 	if os.Getenv("SHUNTWRIGHT_SLOW") != "" {
 		return 2000
 	}
-	return 100
+	return 60
 }
 
 func diagnoseRandom(m *meter.Meter, st meter.State, rds []reading.Reading, doubts [][]float64) reading.Diagnosis {
