@@ -22,7 +22,7 @@ func TestFormulasAreTexts(t *testing.T) {
 	}
 	for _, header := range []string{"id,ohms,kind,place,note\n", "id;ohms;note\n", "id\tohms\r\n"} {
 		d := drawer(t, header)
-		for range 300 {
+		for range 100 {
 			p := NewPart(ohms(t, "5"))
 			p.Kind, p.Place, p.Note, p.Fitted = random(), "=HYPERLINK(\"x\")", random(), "=meter: shunt 10 mA"
 			if _, err := d.Add(p); err != nil {

@@ -46,7 +46,7 @@ func someDrawer(t *testing.T, rng *rand.Rand, parts int, round ...float64) (path
 func TestEnoughMeasured(t *testing.T) {
 	t.Parallel()
 	fewer := 0
-	for seed := range uint64(12) {
+	for seed := range uint64(8) {
 		drawer, ohms := someDrawer(t, rand.New(rand.NewPCG(seed, 1)), 24, 11, 1.1)
 		meter := put(t, t.TempDir(), "m.json", `{"class": 5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 			{"circuit": "shunt", "range": "10 mA"}, {"circuit": "shunt", "range": "100 mA"}]}`)
@@ -75,8 +75,8 @@ func TestEnoughMeasured(t *testing.T) {
 			fewer++
 		}
 	}
-	if fewer == 0 || fewer == 12 {
-		t.Errorf("of 12 drawers %d have a plan of fewer parts that reads the same: they show one side only", fewer)
+	if fewer == 0 || fewer == 8 {
+		t.Errorf("of 8 drawers %d have a plan of fewer parts that reads the same: they show one side only", fewer)
 	}
 }
 

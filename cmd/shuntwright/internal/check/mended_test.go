@@ -225,7 +225,7 @@ func (x *sick) mend(t *testing.T, s *asbuilt.Setup, doc report.Document) (first 
 func TestMended(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 11))
 	measured, several := 0, 0
-	for n := range 40 {
+	for n := range 20 {
 		x := sicken(t, r)
 		told := fmt.Sprintf("meter %d, %d positions wrong", n, x.wrong)
 		for first := 2; ; first-- {
@@ -248,7 +248,7 @@ func TestMended(t *testing.T) {
 			several++
 		}
 	}
-	if measured == 0 || measured > 20 || several < 20 {
+	if measured == 0 || measured > 10 || several < 10 {
 		t.Errorf("%d meters to measure first, %d with several faults", measured, several)
 	}
 }

@@ -106,7 +106,7 @@ func (d *drafts) circuit(shape, ranges int) Circuit {
 // parts.
 func TestNothingOverlaps(t *testing.T) {
 	d := &drafts{Rand: rand.New(rand.NewPCG(16, 1))}
-	for trial := range 252 {
+	for trial := range 168 {
 		shape, ranges := trial%7, 1+trial/7%12
 		c := d.circuit(shape, ranges)
 		drawn := c.Draw()
