@@ -100,16 +100,22 @@ func (k *Finding) alsoOff(c Course) Course {
 	}
 	right := now // with every position on its target
 	for i, p := range k.Positions {
-		right = right.With(p.Resistor, targets[i].TargetOhms)
+		if targets[i].TargetOhms > 0 { // the movement can serve its range
+			right = right.With(p.Resistor, targets[i].TargetOhms)
+		}
 	}
 	for {
 		most, at := 0.0, -1
 		errors := k.Meter.PredictState(now).Ranges
 		for i, p := range k.Positions {
+			if patient[p.Resistor] || !(targets[i].TargetOhms > 0) {
+				continue
+			}
 			by := k.Meter.PredictState(right.With(p.Resistor, now.Ohms[p.Resistor])).Ranges // itself
-			for r, read := range beyond {
+			for _, r := range k.Served(p.Resistor) {
+				read, failed := beyond[r]
 				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.Class), math.Abs(by[r].ErrorPercent)
-				if !patient[p.Resistor] && off > 0 && alone > off/4 && alone > most {
+				if failed && off > 0 && alone > off/4 && alone > most {
 					most, at = alone, i
 				}
 			}
