@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -120,8 +121,8 @@ func asTyped(p inventory.Part) string {
 	return p.Nominal.Text + " marked"
 }
 
-// jsonPart is one part with every column that it has; ohms are what it counts
-// as.
+// jsonPart is one part with every column that it has, those of its owner too, each
+// by its name; ohms are what it counts as.
 func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.Part {
 	out := report.Part{{Name: "id", Value: p.ID}}
 	if !p.IsSpool() {
@@ -147,7 +148,14 @@ func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.P
 			out = append(out, report.Field{Name: f.Column, Value: f.Number})
 		}
 	}
-	if own := b.Drawer.Own(p.ID); len(own) > 0 {
+	own := b.Drawer.Own(p.ID)
+	for _, name := range slices.Sorted(maps.Keys(own)) {
+		if name != "other" && !slices.ContainsFunc(out, func(f report.Field) bool { return f.Name == name }) {
+			out = append(out, report.Field{Name: name, Value: own[name]})
+			delete(own, name)
+		}
+	}
+	if len(own) > 0 { // columns that are called like a field that means something else
 		out = append(out, report.Field{Name: "other", Value: own})
 	}
 	return out

@@ -81,8 +81,8 @@ func TestFieldNames(t *testing.T) {
 			positions[].pieces positions[].pieces[].as_typed positions[].pieces[].ohms positions[].pieces[].part positions[].pieces[].volts positions[].pieces[].watts`},
 		{[]string{"drawer", "list", "--drawer", drawer}, `
 			assumptions parts parts[].as_typed parts[].drift_percent parts[].fitted parts[].floor_ohms parts[].gain_percent parts[].id
-			parts[].instrument parts[].kind parts[].limit_ohms parts[].nominal parts[].note parts[].ohms parts[].other
-			parts[].other.colour parts[].place parts[].tempco_ppm parts[].tolerance_percent parts[].volts parts[].watts`},
+			parts[].instrument parts[].kind parts[].limit_ohms parts[].nominal parts[].note parts[].ohms parts[].colour
+			parts[].place parts[].tempco_ppm parts[].tolerance_percent parts[].volts parts[].watts`},
 	} {
 		var answer any
 		answered(t, &answer, test.call...)
@@ -133,6 +133,18 @@ func TestEmptyListsAreLists(t *testing.T) {
 		var answer any
 		answered(t, &answer, append(call, "--drawer", drawer)...)
 		walk(t, call[0], answer, map[string]bool{})
+	}
+}
+
+// TestOwnColumns: those of the drawer's owner stand by their own names, whatever
+// these hold, and beside where the name means something else.
+func TestOwnColumns(t *testing.T) {
+	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms,as_typed,\"a\"\"b\\c\",bin <3>\nR001,10,mine,1,é\n")
+	var list struct{ Parts []map[string]any }
+	answered(t, &list, "drawer", "list", "--drawer", drawer)
+	p := list.Parts[0]
+	if p[`a"b\c`] != "1" || p["bin <3>"] != "é" || p["as_typed"] != "10" || p["other"].(map[string]any)["as_typed"] != "mine" {
+		t.Errorf("%v", p)
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"math/big"
-	"strconv"
 )
 
 // Maybe is a number that may not apply: nil leaves its field out of the JSON.
@@ -185,7 +184,10 @@ func (p Part) MarshalJSON() ([]byte, error) {
 		if i > 0 {
 			out.WriteByte(',')
 		}
-		out.WriteString(strconv.Quote(f.Name) + ":")
+		if err := encoder.Encode(f.Name); err != nil {
+			return nil, fmt.Errorf("%s: %w", f.Name, err)
+		}
+		out.WriteByte(':')
 		if err := encoder.Encode(f.Value); err != nil {
 			return nil, fmt.Errorf("%s: %w", f.Name, err)
 		}
