@@ -41,6 +41,7 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	var fitted string
+	spoilt := false // it goes on drifting, and is fitted nowhere
 	doc, err := c.changeDrawer("remeasured", func(d *inventory.Drawer) (drawerChange, error) {
 		was, _, found := d.Find(c.args[0])
 		if !found {
@@ -61,14 +62,18 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 		if was.Measured() {
 			of.said = []string{since(was, p)}
 		}
-		if p.Unsteady(p.Ohms.Base) != "" {
+		if spoilt = p.Unsteady(p.Ohms.Base) != ""; spoilt {
 			of.said = append(of.said, "carbon that has drifted so far goes on: replace it rather than trim it")
 		}
 		fitted = p.Fitted
 		return of, d.Replace(p)
 	})
-	if fitted != "" && doc.Next == "" {
+	switch {
+	case doc.Next != "" || err != nil:
+	case fitted != "":
 		doc.Next = c.readsNow(fitted)
+	case spoilt:
+		doc.Next = "shuntwright drawer remove " + report.InShell(c.args[0])
 	}
 	return doc, err
 }

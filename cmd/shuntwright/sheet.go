@@ -236,8 +236,10 @@ func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	doc, answer, err := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN()).Document(c.ctx)
-	job.Read, job.Check, job.Said = set, answer, doc.BottomLine
+	k := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN())
+	k.Took(c.refitted(s, c.args[1]))
+	doc, answer, err := k.Document(c.ctx)
+	job.Read, job.Check, job.Said = set, answer, append(doc.Raised, doc.BottomLine...)
 	return doc.Good, err
 }
 
