@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/lines"
+	"shuntwright/cmd/shuntwright/internal/entry"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -70,7 +70,7 @@ func (c *call) askMeter() error {
 
 // askRanges asks for the ranges of one kind of circuit, again and again where
 // every range needs more than its text.
-func (c *call) askRanges(in *lines.Reader, kind meter.Kind) error {
+func (c *call) askRanges(in *entry.Reader, kind meter.Kind) error {
 	units := map[quantity.Unit]string{quantity.Ampere: "current", quantity.Volt: "voltage"}
 	var words []string
 	for _, u := range kind.Units {
@@ -117,7 +117,7 @@ func (c *call) tryMeter(circuits []circuitFlag) error {
 }
 
 // ask puts one question until the answer can be read.
-func (c *call) ask(in *lines.Reader, q question) error {
+func (c *call) ask(in *entry.Reader, q question) error {
 	about := q.to != nil // of the meter, which remembers
 	if !about {
 		q.to = new(string)
@@ -133,7 +133,7 @@ func (c *call) ask(in *lines.Reader, q question) error {
 			return c.ended()
 		case errors.Is(err, io.EOF):
 			return misused("the answers ended before all was asked; nothing is written")
-		case errors.Is(err, lines.ErrTooLong): // said below
+		case errors.Is(err, entry.ErrTooLong): // said below
 		case err != nil:
 			return err
 		case line == "b" && about:

@@ -7,7 +7,7 @@ import (
 	"io/fs"
 	"os"
 
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/cmd/shuntwright/internal/worksheet"
 	"shuntwright/inventory/safefile"
 )
@@ -56,6 +56,6 @@ func (c *call) saveSheet(path string, job *worksheet.Job) error {
 
 // saveDrawing has the wiring of a meter written as SVG.
 func (c *call) saveDrawing(s *setup) error {
-	c.write(c.options.output, []byte(drawing.Together(s.Meter.Name, worksheet.Wiring(s.Setup))))
+	c.write(c.options.output, []byte(sheet.Together(s.Meter.Name, worksheet.Wiring(s.Setup))))
 	return c.mayWrite(c.options.output)
 }

@@ -10,18 +10,8 @@ import (
 type measured struct {
 	chosen []int32   // a candidate a slot, or open
 	errors []float64 // of each range in percent of full scale; NaN where it is not whole
-	limits []float64 // nil where they do not count
 	costs  []float64 // magnitudes of the errors of the whole ranges, with their limits, the largest first
 	parts  int       // how many it takes
-}
-
-// limit returns the limit of range r in percent of full scale, 0 where limits
-// do not count.
-func (p *measured) limit(r int32) float64 {
-	if p.limits == nil {
-		return 0
-	}
-	return p.limits[r]
 }
 
 // measure looks at a choice as a whole: for each slot a candidate, or open;
@@ -76,19 +66,19 @@ func (g *gauge) addLimits(p *measured) bool {
 	for i, c := range p.chosen {
 		chosen[i] = int(c)
 	}
-	p.limits = make([]float64, g.ranges)
-	g.limits.Limits(p.limits, chosen)
+	limits := make([]float64, g.ranges)
+	g.limits.Limits(limits, chosen)
 	k := 0
 	for r, e := range p.errors {
 		if math.IsNaN(e) {
 			continue
 		}
-		if l := p.limits[r]; !(l >= 0) || math.IsInf(l, 1) {
+		if l := limits[r]; !(l >= 0) || math.IsInf(l, 1) {
 			g.err = fmt.Errorf("branch: the limit of range %d is %v %% for %v; want a finite one, not negative", r, l, chosen)
 			g.ended = true
 			return false
 		}
-		p.costs[k] += p.limits[r]
+		p.costs[k] += limits[r]
 		k++
 	}
 	return true

@@ -136,7 +136,7 @@ func (s *system) fitOne(causes []*candidate, setting []float64) ([]float64, floa
 	last := len(causes) - 1
 	c, p := causes[last], s.problem(causes)
 	for i := range last {
-		p.Lower[i], p.Upper[i] = setting[i], setting[i]
+		p.lower[i], p.upper[i] = setting[i], setting[i]
 	}
 	type begin struct{ at, sum float64 }
 	var begins []begin
@@ -149,9 +149,9 @@ func (s *system) fitOne(causes []*candidate, setting []float64) ([]float64, floa
 	best, sum := setting, math.Inf(1)
 	for _, b := range begins[:min(2, len(begins))] {
 		try[last] = b.at
-		if found, left := p.Minimise(try); left < sum {
+		if found, left := p.minimise(try); left < sum {
 			best, sum = found, left
 		}
 	}
-	return best, sum + s.data.Rest()
+	return best, sum + s.data.rest
 }

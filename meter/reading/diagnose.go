@@ -144,10 +144,10 @@ func (s *system) together(causes []*candidate, setting []float64, held int) *fit
 	}
 	p := s.problem(causes)
 	for i := range held {
-		p.Lower[i], p.Upper[i] = setting[i], setting[i]
+		p.lower[i], p.upper[i] = setting[i], setting[i]
 	}
-	at, sum := p.Minimise(setting)
-	return s.settled(causes, at, sum+s.data.Rest(), held)
+	at, sum := p.minimise(setting)
+	return s.settled(causes, at, sum+s.data.rest, held)
 }
 
 // fitEach fits every cause by itself.

@@ -162,7 +162,7 @@ func (s *system) shown(theta []float64, rd Reading) float64 {
 // explanation turns a fit into what people can read.
 func (s *system) explanation(f *fitted, divisions float64) Explanation {
 	e := Explanation{ChiSquare: f.chi, Explains: f.explains, Score: s.score(f.chi), State: s.state}
-	variance := s.problem(f.causes).Variance(f.setting)
+	variance := s.problem(f.causes).variance(f.setting)
 	for i, c := range f.causes {
 		a := Amount{Cause: c.Cause, From: c.from, Implied: c.implied(f.setting[i]), Limit: normal * math.Sqrt(variance[i]) * c.slope(f.setting[i])}
 		switch c.Kind {
@@ -221,9 +221,9 @@ func (s *system) unbounded(f *fitted, i int) bool {
 		end = 0
 	}
 	with := func(at float64) float64 {
-		p.Lower[i], p.Upper[i] = at, at
-		_, sum := p.Minimise(f.setting)
-		return sum + s.data.Rest() - f.chi
+		p.lower[i], p.upper[i] = at, at
+		_, sum := p.minimise(f.setting)
+		return sum + s.data.rest - f.chi
 	}
 	return with(end) <= bounded && with(c.start) > bounded
 }

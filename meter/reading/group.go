@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"shuntwright/meter/reading/fit"
 )
 
 // group is the readings of one circuit by themselves. Circuits share nothing
@@ -134,22 +132,22 @@ func (g group) larger(level []set, held int) []set {
 // and friction as given causes have them: readings that stay further off than
 // this allows are not on one line.
 func (s *system) loose(given *fitted) float64 {
-	_, chi := s.line(func(p *fit.Problem, start []float64) {
+	_, chi := s.line(func(p *leastSquares, start []float64) {
 		theta := make([]float64, s.features())
 		s.at(theta, given.causes, given.setting)
 		for k := s.zero(); k < s.features(); k++ {
-			start[k], p.Lower[k], p.Upper[k] = theta[k], theta[k], theta[k]
+			start[k], p.lower[k], p.upper[k] = theta[k], theta[k], theta[k]
 		}
 	})
 	return chi
 }
 
 // line fits the features themselves, gains free, zero and friction as bound says.
-func (s *system) line(bound func(p *fit.Problem, start []float64)) ([]float64, float64) {
+func (s *system) line(bound func(p *leastSquares, start []float64)) ([]float64, float64) {
 	n := s.features()
 	start := append(s.measured(), make([]float64, n-len(s.ranges))...)
-	p := fit.Problem{Size: n, Residual: s.data.Residual, Lower: slices.Repeat([]float64{math.Inf(-1)}, n), Upper: slices.Repeat([]float64{math.Inf(1)}, n)}
+	p := leastSquares{size: n, residual: s.data.residual, lower: slices.Repeat([]float64{math.Inf(-1)}, n), upper: slices.Repeat([]float64{math.Inf(1)}, n)}
 	bound(&p, start)
-	theta, sum := p.Minimise(start)
-	return theta, sum + s.data.Rest()
+	theta, sum := p.minimise(start)
+	return theta, sum + s.data.rest
 }

@@ -3,8 +3,6 @@ package reading
 import (
 	"math"
 	"slices"
-
-	"shuntwright/meter/reading/fit"
 )
 
 // givens lists what may be wrong with what all circuits share, nothing first:
@@ -35,10 +33,10 @@ func (s *system) pointers(singles []*fitted) []*fitted {
 		if c.rank != thePointer {
 			continue
 		}
-		theta, chi := s.line(func(p *fit.Problem, _ []float64) {
+		theta, chi := s.line(func(p *leastSquares, _ []float64) {
 			for k := s.zero(); k < s.features(); k++ {
 				if free := s.zero(); c.Kind == Friction && k == free || c.Kind == Zero && k > free {
-					p.Lower[k], p.Upper[k] = 0, 0
+					p.lower[k], p.upper[k] = 0, 0
 				}
 			}
 		})

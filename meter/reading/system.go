@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"shuntwright/meter"
-	"shuntwright/meter/reading/fit"
 )
 
 // system is a case ready for fitting. A reading is linear in the gain of its
@@ -24,7 +23,7 @@ type system struct {
 	friction bool      // some reading says its direction
 	doubts   [][]float64
 	common   [][]float64 // the doubts as standard deviations of the readings, in fractions of full scale
-	data     *fit.Data
+	data     *data
 	healthy  float64   // chi-square of the state as it should be
 	enough   []float64 // chi-square up to which so many causes explain the readings
 	errors   []float64
@@ -118,7 +117,7 @@ func (s *system) settle() error {
 			s.common = append(s.common, column)
 		}
 	}
-	data, err := fit.New(rows, y, variance, s.common)
+	data, err := newData(rows, y, variance, s.common)
 	if err != nil {
 		return err
 	}
@@ -223,8 +222,8 @@ func (s *system) at(dst []float64, causes []*candidate, setting []float64) {
 func (s *system) chiSquare(causes []*candidate, setting []float64) float64 {
 	theta, residual := make([]float64, s.features()), make([]float64, s.features())
 	s.at(theta, causes, setting)
-	s.data.Residual(residual, theta)
-	sum := s.data.Rest()
+	s.data.residual(residual, theta)
+	sum := s.data.rest
 	for _, r := range residual {
 		sum += r * r
 	}
@@ -235,14 +234,14 @@ func (s *system) chiSquare(causes []*candidate, setting []float64) float64 {
 }
 
 // problem is the least-squares problem of some causes.
-func (s *system) problem(causes []*candidate) fit.Problem {
+func (s *system) problem(causes []*candidate) leastSquares {
 	theta := make([]float64, s.features())
-	p := fit.Problem{Size: s.features(), Residual: func(dst, at []float64) {
+	p := leastSquares{size: s.features(), residual: func(dst, at []float64) {
 		s.at(theta, causes, at)
-		s.data.Residual(dst, theta)
+		s.data.residual(dst, theta)
 	}}
 	for _, c := range causes {
-		p.Lower, p.Upper = append(p.Lower, c.lower), append(p.Upper, c.upper)
+		p.lower, p.upper = append(p.lower, c.lower), append(p.upper, c.upper)
 	}
 	return p
 }

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"shuntwright/meter/reading/fit"
 )
 
 // mostTold is how many explanations by several causes are told.
@@ -50,7 +48,7 @@ func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *syste
 	pairs := slices.DeleteFunc(s.fitPairs(singles), func(f *fitted) bool { return !f.explains })
 	if len(pairs) > 0 {
 		d.note("no single cause explains the readings")
-		if s.data.Rank() <= 2 {
+		if s.data.rank() <= 2 {
 			d.note("there is no more in these readings than two causes can always meet: the pairs are possible, none is proven")
 		}
 		s.sort(pairs)
@@ -82,7 +80,7 @@ func (s *system) crooked() []int {
 		if err != nil {
 			return true
 		}
-		_, chi := one.line(func(*fit.Problem, []float64) {})
+		_, chi := one.line(func(*leastSquares, []float64) {})
 		return chi <= threshold(len(one.readings)-one.features(), alpha/float64(len(s.ranges)))
 	})
 }

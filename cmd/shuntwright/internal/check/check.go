@@ -1,5 +1,5 @@
-// Package check says what readings tell of a meter: the verdict, the cause and
-// the repair.
+// Package check says what readings tell of a meter: the verdict, the cause, and
+// what in the drawer puts it right.
 package check
 
 import (

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/check/repair"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -15,12 +14,12 @@ import (
 
 // offTargetWords says which positions the meter file itself has off, beside what
 // the readings blame.
-func (k *Checkup) offTargetWords(all []repair.Course) []string {
+func (k *Checkup) offTargetWords(all []course) []string {
 	var named []string
 	for _, c := range all[:min(1, len(all))] {
-		for _, p := range c.Patients {
-			if !p.ByReadings() {
-				named = append(named, fmt.Sprintf("%s (%s, and should be %s)", p.Name, quantity.Format(p.Now, quantity.Ohm, 4), quantity.Format(p.From, quantity.Ohm, 4)))
+		for _, p := range c.patients {
+			if !p.byReadings() {
+				named = append(named, fmt.Sprintf("%s (%s, and should be %s)", p.name, quantity.Format(p.now, quantity.Ohm, 4), quantity.Format(p.from, quantity.Ohm, 4)))
 			}
 		}
 	}

@@ -27,14 +27,14 @@ func (r *mending) predictedTable(steps []repairStep) report.Table {
 	for n, one := range steps {
 		for _, p := range one.told.Predicted {
 			at, _ := r.Meter.FindRange(p.Range)
-			moves := func(s repairStep) bool { return slices.Contains(r.search.Served(s.Resistor), at) }
+			moves := func(s repairStep) bool { return slices.Contains(r.search.served(s.resistor), at) }
 			if slices.ContainsFunc(steps[n+1:], moves) {
 				continue // a later step has the last word
 			}
 			var names []string
 			for _, s := range steps[:n+1] {
 				if moves(s) {
-					names = append(names, s.Name)
+					names = append(names, s.name)
 				}
 			}
 			table.Rows = append(table.Rows, append([]report.Cell{report.Words(strings.Join(names, " and "))}, r.predictedRow(at, p)...))

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"shuntwright/cmd/shuntwright/internal/check/repair"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/reading"
 )
@@ -49,11 +48,11 @@ func (k *Checkup) outOfDateWords() []string {
 	if !k.OutOfDate() {
 		return nil
 	}
-	search := &repair.Search{Finding: k.finding()}
+	search := &search{finding: k.finding()}
 	var served []int
 	for _, p := range k.Positions {
 		if slices.Contains(k.since.Positions, p.Name) {
-			served = append(served, search.Served(p.Resistor)...)
+			served = append(served, search.served(p.Resistor)...)
 		}
 	}
 	var again []string

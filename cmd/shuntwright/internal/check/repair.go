@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
-	"shuntwright/cmd/shuntwright/internal/check/repair"
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -56,16 +55,16 @@ type predictedPoint struct {
 // mending is the search for remedies, and what they are said with.
 type mending struct {
 	*Checkup
-	search *repair.Search
+	search *search
 	taken  []report.Piece // by the remedies that are named
 }
 
 // finding is what the search for remedies needs to know.
-func (k *Checkup) finding() *repair.Finding {
-	out := &repair.Finding{Setup: k.Setup, Class: k.Class, State: k.state, Judged: k.judged, Found: k.found, Warmth: make([]float64, len(k.Ranges))}
+func (k *Checkup) finding() *finding {
+	out := &finding{Setup: k.Setup, class: k.Class, state: k.state, judged: k.judged, found: k.found, warmth: make([]float64, len(k.Ranges))}
 	stated := k.Meter.PredictState(k.state).Ranges
 	for r, one := range k.Meter.PredictState(k.AtTemperature(k.state, k.celsius)).Ranges {
-		out.Warmth[r] = one.ErrorPercent - stated[r].ErrorPercent
+		out.warmth[r] = one.ErrorPercent - stated[r].ErrorPercent
 	}
 	return out
 }
@@ -76,7 +75,7 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		return nil
 	}
 	wrong := k.finding()
-	all := wrong.Courses()
+	all := wrong.courses()
 	doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
 	if !k.found.AsPredicted && k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
 		now, later := k.allCures()
@@ -89,15 +88,15 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
 		return nil
 	}
-	r := &mending{Checkup: k, search: &repair.Search{Finding: wrong, AtMost: k.AtMost, Within: k.Within,
-		Derate: k.Derate, Chosen: wrong.Spare(k.RatedOnly)}}
+	r := &mending{Checkup: k, search: &search{finding: wrong, atMost: k.AtMost, within: k.Within,
+		derate: k.Derate, chosen: wrong.spare(k.RatedOnly)}}
 	mixed, taken := k.mixupWords(wrong, all[0])
 	doc.BottomLine = append(doc.BottomLine, mixed...)
-	r.search.Chosen = slices.DeleteFunc(r.search.Chosen, func(i int) bool { return slices.Contains(taken, k.Parts[i].ID) })
+	r.search.chosen = slices.DeleteFunc(r.search.chosen, func(i int) bool { return slices.Contains(taken, k.Parts[i].ID) })
 	table := repairTable(len(all) > 1)
 	var steps []repairStep
 	for n, one := range all {
-		found, err := r.search.Cure(ctx, one)
+		found, err := r.search.cure(ctx, one)
 		if err != nil {
 			return err
 		}
@@ -110,16 +109,16 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 
 // repairStep is a remedy that is to be carried out, and how it is told.
 type repairStep struct {
-	repair.Remedy
+	remedy
 	told Repaired
 }
 
 // tell puts the remedies of one course into the answer; those of the first
 // course are said in words too, and are the steps to take.
-func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
-	for i, p := range one.Patients {
+func (r *mending) tell(one course, found [][]remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
+	for i, p := range one.patients {
 		if len(found[i]) == 0 && likeliest {
-			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.Name,
+			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.name,
 				100*r.Within, report.Counted(r.AtMost, "part")))
 		}
 		for n, m := range found[i] {
@@ -137,12 +136,12 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 			}
 			r.taken = append(r.taken, done.Pieces...)
 			words := r.repairWords(m, done)
-			if r.tellApart() && r.oneOfSeveral(p.Name) {
-				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.Name+": ", 1)
+			if r.tellApart() && r.oneOfSeveral(p.name) {
+				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.name+": ", 1)
 				doc.Details, words = append(doc.Details, words[1:]...), words[:1]
 			}
 			doc.BottomLine = append(doc.BottomLine, words...)
-			if !m.Hopeless() {
+			if !m.hopeless() {
 				steps = append(steps, repairStep{m, done})
 			}
 		}
@@ -151,13 +150,13 @@ func (r *mending) tell(one repair.Course, found [][]repair.Remedy, likeliest boo
 }
 
 // jsonRepaired puts a remedy into the words of the answer.
-func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
-	out := Repaired{Position: m.Name, Action: m.Action, Network: m.Network.String(), Parts: append([]string{}, m.Network.IDs()...), Added: append([]string{}, m.Added()...), Ohms: m.Ohms, Worst: m.Worst,
-		Limit: report.Some(m.Limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
-	prediction := r.Meter.PredictState(m.State)
-	if m.Position >= 0 {
-		f := predict.Forecast{Setup: m.Then()}
-		for _, piece := range f.Pieces(m.Position, prediction.Positions[m.Position]) {
+func (r *mending) jsonRepaired(one course, m remedy) Repaired {
+	out := Repaired{Position: m.name, Action: m.action, Network: m.network.String(), Parts: append([]string{}, m.network.IDs()...), Added: append([]string{}, m.added()...), Ohms: m.ohms, Worst: m.worst,
+		Limit: report.Some(m.limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
+	prediction := r.Meter.PredictState(m.state)
+	if m.position >= 0 {
+		f := predict.Forecast{Setup: m.then}
+		for _, piece := range f.Pieces(m.position, prediction.Positions[m.position]) {
 			if slices.Contains(out.Added, piece.Part) {
 				out.Pieces = append(out.Pieces, piece)
 			}
@@ -168,21 +167,21 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 		}
 	}
 	if !math.IsNaN(r.Class) {
-		within := m.Grade() < 2
+		within := m.grade() < 2
 		out.Within = &within
 	}
-	if m.Position >= 0 && !(m.Action == repair.Leave && len(out.Parts) > 0) {
-		out.Command = fmt.Sprintf("shuntwright fit %s %s %s", report.InShell(r.Path), report.InShell(m.Name), report.InShell(m.Network.String()))
+	if m.position >= 0 && !(m.action == leave && len(out.Parts) > 0) {
+		out.Command = fmt.Sprintf("shuntwright fit %s %s %s", report.InShell(r.Path), report.InShell(m.name), report.InShell(m.network.String()))
 	}
-	served := r.search.Served(m.Resistor)
+	served := r.search.served(m.resistor)
 	for _, at := range served {
-		if !math.IsNaN(m.Errors[at]) && !math.IsNaN(m.Limits[at]) {
-			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.Errors[at], Limit: report.Some(m.Limits[at]),
-				Verdict: asbuilt.Verdict(prediction.Ranges[at], budget.Result{Limit: m.Limits[at]}, r.Class)})
+		if !math.IsNaN(m.errors[at]) && !math.IsNaN(m.limits[at]) {
+			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.errors[at], Limit: report.Some(m.limits[at]),
+				Verdict: asbuilt.Verdict(prediction.Ranges[at], budget.Result{Limit: m.limits[at]}, r.Class)})
 		}
 	}
-	mended := one.Explanation
-	mended.State, mended.ZeroFraction, mended.FrictionFraction = m.State, 0, 0
+	mended := one.explanation
+	mended.State, mended.ZeroFraction, mended.FrictionFraction = m.state, 0, 0
 	for _, one := range r.set.Readings {
 		if !slices.Contains(served, one.Range) {
 			continue
@@ -194,7 +193,7 @@ func (r *mending) jsonRepaired(one repair.Course, m repair.Remedy) Repaired {
 		}
 		out.Predicted = append(out.Predicted, predictedPoint{Range: full.Name, Reference: one.Reference, Unit: string(full.Unit),
 			Direction: readings.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale,
-			Limit: report.Some(m.Limits[one.Range] * one.Reference / full.FullScale)})
+			Limit: report.Some(m.limits[one.Range] * one.Reference / full.FullScale)})
 	}
 	return out
 }
@@ -215,12 +214,12 @@ func repairTable(several bool) report.Table {
 	}}
 }
 
-func (r *mending) repairRow(m repair.Remedy, done Repaired) []report.Cell {
-	worst := report.PercentPair(m.Worst, m.Limit95)
+func (r *mending) repairRow(m remedy, done Repaired) []report.Cell {
+	worst := report.PercentPair(m.worst, m.limit95)
 	worst.Text = strings.TrimLeft(worst.Text, "+")
 	if !math.IsNaN(r.Class) {
-		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.Grade()]
+		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.grade()]
 	}
-	return []report.Cell{report.Words(m.Name), report.Words(m.Action), report.Words(m.Network.String()),
-		report.Quantity(m.Ohms, quantity.Ohm, 4), report.Count(m.Parts), worst, report.PercentLimit(m.Limit95), report.Words(done.Command)}
+	return []report.Cell{report.Words(m.name), report.Words(m.action), report.Words(m.network.String()),
+		report.Quantity(m.ohms, quantity.Ohm, 4), report.Count(m.parts), worst, report.PercentLimit(m.limit95), report.Words(done.Command)}
 }

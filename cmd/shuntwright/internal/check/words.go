@@ -7,39 +7,38 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
-	"shuntwright/cmd/shuntwright/internal/check/repair"
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
 )
 
 // repairWords says in sentences what to do.
-func (r *mending) repairWords(m repair.Remedy, done Repaired) []string {
-	if m.Hopeless() {
+func (r *mending) repairWords(m remedy, done Repaired) []string {
+	if m.hopeless() {
 		off := 0.0 // by the readings
 		for _, j := range r.judged.Ranges {
-			if slices.Contains(r.search.Served(m.Resistor), j.Range) {
+			if slices.Contains(r.search.served(m.resistor), j.Range) {
 				off = max(off, math.Abs(j.ErrorPercent))
 			}
 		}
-		if m.Worst > off/2 {
+		if m.worst > off/2 {
 			return []string{fmt.Sprintf("repair: nothing in the drawer helps, with at most %s: %s must be %s; allow more --parts, or unfit it and see shuntwright plan --buy",
-				report.Counted(r.AtMost, "part"), m.Name, quantity.Format(m.From, quantity.Ohm, 4))}
+				report.Counted(r.AtMost, "part"), m.name, quantity.Format(m.from, quantity.Ohm, 4))}
 		}
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			report.Counted(r.AtMost, "part"), m.Name, report.PercentError(r.left(m), math.NaN()).Text, r.todo(m, done))}
+			report.Counted(r.AtMost, "part"), m.name, report.PercentError(r.left(m), math.NaN()).Text, r.todo(m, done))}
 	}
 	out := append([]string{"repair: " + r.todo(m, done)}, placeWords(done.Pieces)...)
-	if far := r.search.Unsteady(m.Patient); len(far) > 0 {
+	if far := r.search.unsteady(m.patient); len(far) > 0 {
 		out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(far),
-			report.Either(m.Action == repair.Replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
+			report.Either(m.action == replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
 	}
 	out = append(out, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)
-	if m.Position < 0 {
-		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.Name, r.Path))
+	if m.position < 0 {
+		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.name, r.Path))
 	}
-	if old := r.search.LeftBehind(m); len(old) > 0 && m.ByReadings() {
+	if old := r.search.leftBehind(m); len(old) > 0 && m.byReadings() {
 		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", report.List(old)))
 	}
 	if done.Command == "" {
@@ -64,12 +63,12 @@ func placeWords(pieces []report.Piece) []string {
 
 // mixupWords say which parts may have been mixed up with those that the files have
 // in place, and name those that may be there: nothing else can count on them.
-func (k *Checkup) mixupWords(wrong *repair.Finding, one repair.Course) (said, taken []string) {
-	for _, p := range one.Patients {
-		for _, m := range wrong.Mixups(p) {
+func (k *Checkup) mixupWords(wrong *finding, one course) (said, taken []string) {
+	for _, p := range one.patients {
+		for _, m := range wrong.mixups(p) {
 			taken = append(taken, m.In)
 			said = append(said, fmt.Sprintf("%s in the stead of %s would make %s of %s: look whether it is in there",
-				m.In, m.For, quantity.Format(m.Ohms, quantity.Ohm, 4), p.Name), fmt.Sprintf("if so, note it and check again:\n  shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.Name), report.InShell(m.Network.String())))
+				m.In, m.For, quantity.Format(m.Ohms, quantity.Ohm, 4), p.name), fmt.Sprintf("if so, note it and check again:\n  shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.name), report.InShell(m.Network.String())))
 		}
 	}
 	return said, taken
@@ -95,43 +94,43 @@ func unratedWords(pieces []report.Piece) []string {
 
 // left is the error that a remedy leaves on the range where it is largest, with
 // its sign.
-func (r *mending) left(m repair.Remedy) float64 {
-	for _, at := range r.search.Served(m.Resistor) {
-		if math.Abs(m.Errors[at]) == m.Worst {
-			return m.Errors[at]
+func (r *mending) left(m remedy) float64 {
+	for _, at := range r.search.served(m.resistor) {
+		if math.Abs(m.errors[at]) == m.worst {
+			return m.errors[at]
 		}
 	}
-	return m.Worst
+	return m.worst
 }
 
 // todo says what is to be done, and what comes first where the lead may kill.
-func (r *mending) todo(m repair.Remedy, done Repaired) string {
-	is, first := m.Network.String()+", "+quantity.Format(m.Ohms, quantity.Ohm, 4), ""
-	for _, at := range r.search.Served(m.Resistor) {
+func (r *mending) todo(m remedy, done Repaired) string {
+	is, first := m.network.String()+", "+quantity.Format(m.ohms, quantity.Ohm, 4), ""
+	for _, at := range r.search.served(m.resistor) {
 		if asbuilt.Live(r.Ranges[at]) {
 			first = "; first unplug the set and discharge it"
 		}
 	}
-	switch m.Action {
-	case repair.Trim:
-		return fmt.Sprintf("leave %s in and wire %s to it: %s%s", m.Name, report.List(done.Added), is, first)
-	case repair.Leave:
-		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.Name, nowWords(m.Patient))
+	switch m.action {
+	case trim:
+		return fmt.Sprintf("leave %s in and wire %s to it: %s%s", m.name, report.List(done.Added), is, first)
+	case leave:
+		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.name, nowWords(m.patient))
 	}
-	return fmt.Sprintf("replace %s by %s%s", m.Name, is, first)
+	return fmt.Sprintf("replace %s by %s%s", m.name, is, first)
 }
 
 // unsure says that the remedy is within the class only by its error.
-func (r *mending) unsure(m repair.Remedy) []string {
-	if m.Grade() != 1 {
+func (r *mending) unsure(m remedy) []string {
+	if m.grade() != 1 {
 		return nil
 	}
-	said := fmt.Sprintf("that may still be outside the class of %g %%: error and limit together come to %.2g %%", r.Class, m.Sure)
-	if math.IsNaN(m.Sure) {
+	said := fmt.Sprintf("that may still be outside the class of %g %%: error and limit together come to %.2g %%", r.Class, m.sure)
+	if math.IsNaN(m.sure) {
 		said = fmt.Sprintf("that may still be outside the class of %g %%: how sure it is is not known", r.Class)
 	}
 	var marked []string
-	for _, id := range m.Added() {
+	for _, id := range m.added() {
 		if r.Measured[r.Index[id]].Marked {
 			marked = append(marked, id)
 		}
@@ -144,10 +143,10 @@ func (r *mending) unsure(m repair.Remedy) []string {
 
 // measureFirst are the commands that record what the readings alone say of the
 // parts that stay.
-func measureFirst(m repair.Remedy) []string {
+func measureFirst(m remedy) []string {
 	var out []string
-	if m.ByReadings() {
-		for _, id := range m.Stays() {
+	if m.byReadings() {
+		for _, id := range m.leaves() {
 			out = append(out, "shuntwright drawer remeasure "+id)
 		}
 	}
@@ -155,32 +154,32 @@ func measureFirst(m repair.Remedy) []string {
 }
 
 // measureWords says that nobody has measured what stays, and what to do.
-func (r *mending) measureWords(m repair.Remedy, done Repaired) []string {
-	if m.Action == repair.Replace || !m.ByReadings() {
+func (r *mending) measureWords(m remedy, done Repaired) []string {
+	if m.action == replace || !m.byReadings() {
 		return nil
 	}
-	about := fmt.Sprintf("%s (±%s)", nowWords(m.Patient), quantity.Format(m.Limit, quantity.Ohm, 2))
+	about := fmt.Sprintf("%s (±%s)", nowWords(m.patient), quantity.Format(m.limit, quantity.Ohm, 2))
 	if len(done.First) == 0 {
-		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted, and write what it is in its place", about, m.Name)}
+		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted, and write what it is in its place", about, m.name)}
 	}
-	paper, err := r.search.OnPaper(m.Patient)
+	paper, err := r.search.onPaper(m.patient)
 	if err != nil {
-		paper = m.From
+		paper = m.from
 	}
-	leaves := m.Staying().Leaves()
+	leaves := m.stays.Leaves()
 	measure := "measure " + report.Either(len(leaves) == 1, "it", "each") + " with one end lifted"
-	if m.Action == repair.Trim {
+	if m.action == trim {
 		measure += " before anything is soldered to it"
 	}
 	if len(leaves) > len(done.First) { // resistances that are in no drawer
 		measure += ", and write into the network what those are that are no parts of the drawer"
 	}
 	return []string{
-		fmt.Sprintf("%s is about %s by the readings, and %s by the files: %s", m.Staying(), about, quantity.Format(paper, quantity.Ohm, 4), measure),
+		fmt.Sprintf("%s is about %s by the readings, and %s by the files: %s", m.stays, about, quantity.Format(paper, quantity.Ohm, 4), measure),
 		"then type what it is:\n  " + strings.Join(done.First, "\n  ")}
 }
 
 // nowWords is what is there now, with the digits that its limit lets stand.
-func nowWords(p repair.Patient) string {
-	return quantity.Format(p.Now, quantity.Ohm, report.ByLimit(100*p.Limit/p.Now))
+func nowWords(p patient) string {
+	return quantity.Format(p.now, quantity.Ohm, report.ByLimit(100*p.limit/p.now))
 }

@@ -1,6 +1,6 @@
-// Package entry takes parts into the drawer one after the other, as somebody
-// measures them or a logging ohmmeter sends them: each is kept before the next
-// is asked for.
+// Package entry reads what a person types or a pipe brings, a line at a time, and
+// takes parts into the drawer so, one after the other, as somebody measures them
+// or a logging ohmmeter sends them: each is kept before the next is asked for.
 package entry
 
 import (
@@ -9,7 +9,6 @@ import (
 	"io"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
@@ -36,7 +35,7 @@ func Fail(err error) error { return Failure{err} }
 
 // Session is one sitting.
 type Session struct {
-	In          *lines.Reader
+	In          *Reader
 	Store       Store
 	Drawer      []inventory.Part // what is there before: its kinds and places are known
 	Instruments inventory.Instruments
@@ -92,14 +91,14 @@ func (s *Session) Run() error {
 
 // wrong says what is wrong with the last line; what it returns ends the sitting.
 func (s *Session) wrong(err error) error {
-	if failed := (lines.Failure{}); errors.As(err, &failed) {
+	if failed := (readFailure{}); errors.As(err, &failed) {
 		return err
 	}
 	if s.In.Asks() {
 		s.In.Say("  " + err.Error() + "\n")
 		return nil
 	}
-	err = lines.At(s.In.Line(), err)
+	err = AtLine(s.In.Line(), err)
 	if failed := (Failure{}); errors.As(err, &failed) {
 		return err
 	}

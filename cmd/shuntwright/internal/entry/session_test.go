@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/lines"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 )
@@ -53,7 +52,7 @@ func (s *shelf) Has(id string) bool {
 // sitting runs lines through a session.
 func sitting(room int, asks bool, ack io.Writer, text string) (*Session, string, error) {
 	var told bytes.Buffer
-	s := &Session{In: lines.New(context.Background(), strings.NewReader(text), &told, asks), Store: &shelf{room: room},
+	s := &Session{In: NewReader(context.Background(), strings.NewReader(text), &told, asks), Store: &shelf{room: room},
 		Like: inventory.NewPart(quantity.Value{}), Ack: ack, Err: &told, Who: "test"}
 	err := s.Run()
 	return s, told.String(), err

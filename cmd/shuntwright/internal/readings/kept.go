@@ -48,7 +48,7 @@ func (k kept) add(cells [6]string) (err error) {
 }
 
 // rewrite makes these the readings of the file.
-func (k kept) rewrite(taken []entry) error {
+func (k kept) rewrite(taken []typedPoint) error {
 	var all [][6]string
 	for _, e := range taken {
 		all = append(all, e.cells)
@@ -151,7 +151,7 @@ func (s *typedSession) goOn(old [][6]string) error {
 	all := s.points
 	var read []reading.Reading
 	for _, cells := range old {
-		s.taken = append(s.taken, entry{cells, s.points})
+		s.taken = append(s.taken, typedPoint{cells, s.points})
 		if _, err := s.add(cells); err != nil {
 			return err
 		}

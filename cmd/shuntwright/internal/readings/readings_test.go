@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"shuntwright/cmd/shuntwright/internal/lines"
+	"shuntwright/cmd/shuntwright/internal/entry"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/reading"
 )
@@ -183,7 +183,7 @@ func FuzzTypedReadings(f *testing.F) {
 	f.Add("up\ndown up\nmA mA mA\n5 mA 1\x00\n", true)
 	f.Fuzz(func(t *testing.T, typed string, asks bool) {
 		var errs bytes.Buffer
-		set, err := reader(t, "", "", true).ReadTyped(lines.New(t.Context(), strings.NewReader(typed), &errs, asks), Asking{})
+		set, err := reader(t, "", "", true).ReadTyped(entry.NewReader(t.Context(), strings.NewReader(typed), &errs, asks), Asking{})
 		if err != nil {
 			if strings.Contains(err.Error(), "\n") || !asks && errs.Len() > 0 {
 				t.Fatalf("%q: %v\n%s", typed, err, errs.String())

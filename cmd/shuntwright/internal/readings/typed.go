@@ -9,7 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"shuntwright/cmd/shuntwright/internal/lines"
+	"shuntwright/cmd/shuntwright/internal/entry"
 )
 
 // Asking is how a person is asked for readings.
@@ -22,7 +22,7 @@ type Asking struct {
 // ReadTyped reads one reading a line. A person is asked for the cardinal points
 // one by one, and asked again after a slip; from a pipe a line that cannot be
 // read ends it. Without any reading the error is a NoneGiven.
-func (rr *Reader) ReadTyped(in *lines.Reader, ask Asking) (*Set, error) {
+func (rr *Reader) ReadTyped(in *entry.Reader, ask Asking) (*Set, error) {
 	s := &typedSession{Reader: rr, in: in, kept: kept{path: ask.Keep, since: ask.Since}}
 	if in.Asks() {
 		s.points = rr.cardinals(ask.Sweep)
@@ -37,11 +37,11 @@ func (rr *Reader) ReadTyped(in *lines.Reader, ask Asking) (*Set, error) {
 			return s.finish()
 		}
 		if err != nil {
-			return nil, lines.At(in.Line(), err)
+			return nil, entry.AtLine(in.Line(), err)
 		}
 		done, wrong := s.take(text)
 		if wrong != nil {
-			return nil, lines.At(in.Line(), wrong)
+			return nil, entry.AtLine(in.Line(), wrong)
 		}
 		if done {
 			return s.finish()
@@ -80,16 +80,16 @@ const widest = 79
 // typedSession is somebody typing readings.
 type typedSession struct {
 	*Reader
-	in     *lines.Reader
+	in     *entry.Reader
 	points []cardinal // those still to be asked for
 	first  int        // line of the first reading
-	taken  []entry
+	taken  []typedPoint
 	kept   kept
 }
 
-// entry is one reading that was taken, and the points that were still to be asked
+// typedPoint is one reading that was taken, and the points that were still to be asked
 // for before it.
-type entry struct {
+type typedPoint struct {
 	cells  [6]string
 	points []cardinal
 }
@@ -205,7 +205,7 @@ func (s *typedSession) accept(cells [6]string, asked bool) {
 		as := s.set.Typed[len(s.set.Typed)-1]
 		cells[referenceColumn], cells[indicatedColumn] = as.Reference.Text, as.Indicated.Text
 	}
-	s.taken = append(s.taken, entry{cells, s.points})
+	s.taken = append(s.taken, typedPoint{cells, s.points})
 	if asked && cells[indicatedColumn] != pegged {
 		s.points = s.points[1:]
 	}
@@ -250,10 +250,10 @@ func (s *typedSession) finish() (*Set, error) {
 		return nil, NoneGiven{strings.ReplaceAll(s.exampleLine(), ",", " ")}
 	}
 	if err := s.onlyPegged(); err != nil {
-		return nil, lines.At(s.first, err)
+		return nil, entry.AtLine(s.first, err)
 	}
 	if err := s.nothingApplied(); err != nil {
-		return nil, lines.At(s.first, err)
+		return nil, entry.AtLine(s.first, err)
 	}
 	s.set.settle()
 	return s.set, nil

@@ -9,7 +9,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
 )
@@ -49,18 +48,18 @@ func (m *maker) scalePlots() []sheet.Section {
 	if m.Check == nil {
 		return nil
 	}
-	marks, words := map[int][]drawing.Mark{}, map[int][]string{}
-	var all []drawing.Mark
+	marks, words := map[int][]sheet.Mark{}, map[int][]string{}
+	var all []sheet.Mark
 	for _, p := range m.tested {
 		if p.read == "" {
 			continue
 		}
-		one := drawing.Mark{At: p.Reference / m.Ranges[p.Range].FullScale, Percent: p.error, Limit: p.limit, Falling: p.Direction == reading.Down}
+		one := sheet.Mark{At: p.Reference / m.Ranges[p.Range].FullScale, Percent: p.error, Limit: p.limit, Falling: p.Direction == reading.Down}
 		marks[p.Range], all = append(marks[p.Range], one), append(all, one)
 		words[p.Range] = append(words[p.Range], p.apply+": "+report.PercentPair(p.error, p.limit).Text)
 	}
-	axis := drawing.NewAxis(m.class, all...)
-	var plots []drawing.Drawing
+	axis := sheet.NewAxis(m.class, all...)
+	var plots []sheet.Drawing
 	for r, one := range m.Ranges {
 		if len(marks[r]) > 0 {
 			plots = append(plots, axis.Plot(one.Name, strings.Join(words[r], "; "), quantity.Format(one.FullScale, one.Unit, 3), marks[r]))
@@ -90,7 +89,7 @@ func (m *maker) driftTable() []sheet.Section {
 					continue
 				}
 				figure := report.PercentError(j.ErrorPercent, j.LimitPercent)
-				row.marks = append(row.marks, drawing.Mark{Percent: j.ErrorPercent, Limit: math.NaN()})
+				row.marks = append(row.marks, sheet.Mark{Percent: j.ErrorPercent, Limit: math.NaN()})
 				said = append(said, strings.TrimSpace(v.Date+" "+v.As)+": "+figure.Text)
 				if at := slices.Index(shown, v); at >= 0 {
 					row.figures[at] = figure

@@ -7,7 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 )
@@ -15,9 +15,9 @@ import (
 // Wiring draws a meter as it is: ranges that have the same shape, each with a
 // resistor of its own, in one drawing, every other circuit in one of its own. It
 // goes by the paths of the ranges, whatever kind of circuit they are.
-func Wiring(s *asbuilt.Setup) []drawing.Drawing {
+func Wiring(s *asbuilt.Setup) []sheet.Drawing {
 	d := newDrafter(s)
-	var out []drawing.Drawing
+	var out []sheet.Drawing
 	for _, ranges := range d.groups() {
 		for _, c := range d.circuits(ranges) {
 			out = append(out, c.Draw())
@@ -91,7 +91,7 @@ func (d *drafter) swamp() []int {
 
 // circuits are what the ranges of a group are drawn as: one circuit, or where
 // their paths do not make one string with taps, one for each range.
-func (d *drafter) circuits(ranges []int) []drawing.Circuit {
+func (d *drafter) circuits(ranges []int) []sheet.Circuit {
 	c, possible := d.leads(ranges)
 	if !possible {
 		c, possible = d.shunts(ranges)
@@ -100,9 +100,9 @@ func (d *drafter) circuits(ranges []int) []drawing.Circuit {
 		c, possible = d.taps(ranges)
 	}
 	if possible {
-		return []drawing.Circuit{c}
+		return []sheet.Circuit{c}
 	}
-	var out []drawing.Circuit
+	var out []sheet.Circuit
 	for _, r := range ranges {
 		if len(ranges) > 1 {
 			out = append(out, d.circuits([]int{r})...)
@@ -112,7 +112,7 @@ func (d *drafter) circuits(ranges []int) []drawing.Circuit {
 }
 
 // circuit is what all drawings of these ranges have.
-func (d *drafter) circuit(ranges []int) drawing.Circuit {
+func (d *drafter) circuit(ranges []int) sheet.Circuit {
 	var kinds []string
 	for _, r := range ranges {
 		kinds = append(kinds, d.Meter.Circuits[d.Ranges[r].Circuit].Kind())
@@ -120,16 +120,16 @@ func (d *drafter) circuit(ranges []int) drawing.Circuit {
 	mv := d.Meter.Movement
 	amperes := quantity.Format(mv.FullScaleAmperes, quantity.Ampere, 4)
 	name := strings.Join(report.Unique(kinds), " and ")
-	return drawing.Circuit{
+	return sheet.Circuit{
 		Title:    strings.ToUpper(name[:1]) + name[1:] + " " + report.Plural(len(ranges), "range"),
 		Switched: len(d.Ranges) > 1,
-		Movement: drawing.Movement{Letters: amperes[strings.LastIndex(amperes, " ")+1:],
+		Movement: sheet.Movement{Letters: amperes[strings.LastIndex(amperes, " ")+1:],
 			Current: report.Short(mv.FullScaleAmperes, quantity.Ampere), Coil: quantity.Format(mv.CoilOhms, quantity.Ohm, report.Typed(d.File.Coil))},
 	}
 }
 
 // shunts draws ranges whose resistors lie across the movement, each its own.
-func (d *drafter) shunts(ranges []int) (drawing.Circuit, bool) {
+func (d *drafter) shunts(ranges []int) (sheet.Circuit, bool) {
 	c := d.circuit(ranges)
 	for _, r := range ranges {
 		p := d.path(r)
@@ -146,7 +146,7 @@ func (d *drafter) shunts(ranges []int) (drawing.Circuit, bool) {
 
 // leads draws ranges whose resistors carry the whole current: a string with
 // taps, or each its own.
-func (d *drafter) leads(ranges []int) (drawing.Circuit, bool) {
+func (d *drafter) leads(ranges []int) (sheet.Circuit, bool) {
 	c := d.circuit(ranges)
 	first := d.path(ranges[0])
 	all, chained, before := slices.Clone(ranges), true, []int(nil)
@@ -162,7 +162,7 @@ func (d *drafter) leads(ranges []int) (drawing.Circuit, bool) {
 	}
 	c.Between = d.places(first.Branch, ranges[0], "")
 	if len(first.Across) > 0 {
-		c.Across.Rows = []drawing.Row{{Of: d.places(first.Across, ranges[0], "")}}
+		c.Across.Rows = []sheet.Row{{Of: d.places(first.Across, ranges[0], "")}}
 	}
 	if chained && len(ranges) > 1 {
 		c.Lead.Chain = true
@@ -183,7 +183,7 @@ func (d *drafter) leads(ranges []int) (drawing.Circuit, bool) {
 
 // taps draws a string across the movement that every range enters at a tap of
 // its own.
-func (d *drafter) taps(ranges []int) (drawing.Circuit, bool) {
+func (d *drafter) taps(ranges []int) (sheet.Circuit, bool) {
 	c := d.circuit(ranges)
 	all := slices.Clone(ranges)
 	slices.SortStableFunc(all, func(a, b int) int { return len(d.path(b).Across) - len(d.path(a).Across) })

@@ -8,7 +8,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/meter"
 )
 
@@ -41,8 +41,8 @@ const everyKind = `{"name": "every kind", "movement": {"full_scale": "1 mA", "co
 type path struct{ lead, branch, across []string }
 
 // drawnPath follows the wires of a drawing for one of its ranges.
-func drawnPath(c drawing.Circuit, name string) (p path, found bool) {
-	ids := func(of []drawing.Place) (out []string) {
+func drawnPath(c sheet.Circuit, name string) (p path, found bool) {
+	ids := func(of []sheet.Place) (out []string) {
 		for _, place := range of {
 			for _, word := range strings.FieldsFunc(place.Words(), func(r rune) bool { return strings.ContainsRune(" []():", r) }) {
 				if len(word) == 4 && word[0] == 'R' {
@@ -102,7 +102,7 @@ func meterPath(s *asbuilt.Setup, r int) path {
 func TestDrawnAsWired(t *testing.T) {
 	s := asbuilttest.Open(t, everyKind, parts(20), "{}")
 	d := newDrafter(s)
-	var all []drawing.Circuit
+	var all []sheet.Circuit
 	for _, ranges := range d.groups() {
 		all = append(all, d.circuits(ranges)...)
 	}

@@ -8,17 +8,16 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 )
 
 // rangesTable shows the error of every range with its limit against the class:
 // by the parts, and by the readings where there are any.
 func (m *maker) rangesTable() []sheet.Section {
-	var marks []drawing.Mark
+	var marks []sheet.Mark
 	for _, r := range m.answer.Ranges {
-		marks = append(marks, drawing.Mark{Percent: report.Number(r.FullScaleError), Limit: report.Number(r.LimitPercent)})
+		marks = append(marks, sheet.Mark{Percent: report.Number(r.FullScaleError), Limit: report.Number(r.LimitPercent)})
 	}
-	axis := drawing.NewAxis(m.class, marks...)
+	axis := sheet.NewAxis(m.class, marks...)
 	scale := axis.Scale()
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "range"}, {Title: "by the parts", Kind: "number"}, {Scale: &scale, Kind: "picture"}, {Title: "verdict", Kind: "word"}}}
 	s := sheet.Section{Heading: "Error at full scale, by the parts", Table: t, After: []string{key(m.class, "dot: error; thick line: its limit")}}
@@ -60,7 +59,7 @@ type course struct {
 type way struct {
 	name    string
 	figures []report.Cell
-	marks   []drawing.Mark
+	marks   []sheet.Mark
 	words   string // what its picture shows
 }
 
@@ -69,11 +68,11 @@ func (m *maker) table(c course) []sheet.Section {
 	if len(c.rows) == 0 {
 		return nil
 	}
-	var all []drawing.Mark
+	var all []sheet.Mark
 	for _, r := range c.rows {
 		all = append(all, r.marks...)
 	}
-	axis := drawing.NewAxis(m.class, all...)
+	axis := sheet.NewAxis(m.class, all...)
 	scale := axis.Scale()
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "range"}}}
 	for _, title := range c.columns {
@@ -102,7 +101,7 @@ func (m *maker) heatTable() []sheet.Section {
 		from, to := report.PercentError(*first.Error, report.Number(first.Limit)), report.PercentError(*last.Error, report.Number(last.Limit))
 		row := way{name: h.Range, figures: []report.Cell{from, to}, words: fmt.Sprintf("%s %s, %s %s", from.Text, cold, to.Text, warm)}
 		for _, at := range h.Points {
-			row.marks = append(row.marks, drawing.Mark{Percent: report.Number(at.Error), Limit: math.NaN()})
+			row.marks = append(row.marks, sheet.Mark{Percent: report.Number(at.Error), Limit: math.NaN()})
 		}
 		p.rows = append(p.rows, row)
 	}

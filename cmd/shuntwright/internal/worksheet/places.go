@@ -8,16 +8,16 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
+	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
 // row is one setting of the switch.
-func (d *drafter) row(r int, resistors []int) drawing.Row {
+func (d *drafter) row(r int, resistors []int) sheet.Row {
 	one := d.Ranges[r]
-	row := drawing.Row{Range: one.Name, Of: d.places(resistors, r, one.Name)}
+	row := sheet.Row{Range: one.Name, Of: d.places(resistors, r, one.Name)}
 	if len(resistors) == 0 {
 		row.Notes = append(row.Notes, "movement alone")
 	}
@@ -48,8 +48,8 @@ func (d *drafter) value(at int) string {
 // places are resistors in series on range r, in the row that is named, or in
 // none. What belongs to another circuit, such as a ring that a chain feeds, is
 // drawn there; here it is one resistor.
-func (d *drafter) places(resistors []int, r int, row string) []drawing.Place {
-	var out []drawing.Place
+func (d *drafter) places(resistors []int, r int, row string) []sheet.Place {
+	var out []sheet.Place
 	for len(resistors) > 0 {
 		if n := d.elsewhere(resistors, r); n > 0 {
 			out = append(out, d.together(resistors[:n]))
@@ -60,7 +60,7 @@ func (d *drafter) places(resistors []int, r int, row string) []drawing.Place {
 			out = append(out, d.fitted(at, row))
 		} else {
 			i := resistors[0]
-			out = append(out, drawing.Place{Network: drawing.Network{Name: d.shortName(i), Value: quantity.Format(d.state.Ohms[i], quantity.Ohm, 4)}})
+			out = append(out, sheet.Place{Network: sheet.Network{Name: d.shortName(i), Value: quantity.Format(d.state.Ohms[i], quantity.Ohm, 4)}})
 		}
 		resistors = resistors[1:]
 	}
@@ -79,7 +79,7 @@ func (d *drafter) elsewhere(resistors []int, r int) int {
 }
 
 // together is positions of another circuit as one resistor.
-func (d *drafter) together(resistors []int) drawing.Place {
+func (d *drafter) together(resistors []int) sheet.Place {
 	ohms := 0.0
 	for _, i := range resistors {
 		ohms += d.state.Ohms[i]
@@ -90,16 +90,16 @@ func (d *drafter) together(resistors []int) drawing.Place {
 		name = fmt.Sprintf("%s, %d sections", d.Meter.Circuits[p.Circuit].Kind(), len(resistors))
 	}
 	if math.IsNaN(ohms) {
-		return drawing.Place{Name: name}
+		return sheet.Place{Name: name}
 	}
-	return drawing.Place{Network: drawing.Network{Name: name, Value: quantity.Format(ohms, quantity.Ohm, 4)}}
+	return sheet.Place{Network: sheet.Network{Name: name, Value: quantity.Format(ohms, quantity.Ohm, 4)}}
 }
 
 // fitted is a position with what fills it, and its name where the row does not
 // say it.
-func (d *drafter) fitted(at int, row string) drawing.Place {
+func (d *drafter) fitted(at int, row string) sheet.Place {
 	p := d.Positions[at]
-	place := drawing.Place{Name: p.Name}
+	place := sheet.Place{Name: p.Name}
 	if p.Name == d.Meter.Circuits[p.Circuit].Kind()+" "+row {
 		place.Name = ""
 	}
@@ -122,11 +122,11 @@ func (d *drafter) shortName(i int) string {
 }
 
 // network is what fills a position.
-func (d *drafter) network(n wiring.Network, leaves []asbuilt.Leaf) drawing.Network {
+func (d *drafter) network(n wiring.Network, leaves []asbuilt.Leaf) sheet.Network {
 	if n.Op == wiring.Leaf {
-		return drawing.Network{Name: n.ID, Value: readsOf(d.Setup, n, leaves[0]).Text, Note: n.Length.Text}
+		return sheet.Network{Name: n.ID, Value: readsOf(d.Setup, n, leaves[0]).Text, Note: n.Length.Text}
 	}
-	out := drawing.Network{Parallel: n.Op == wiring.Parallel}
+	out := sheet.Network{Parallel: n.Op == wiring.Parallel}
 	for _, o := range n.Of {
 		k := len(o.Leaves())
 		out.Of = append(out.Of, d.network(o, leaves[:k]))

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 )
 
 // What there is room for on a printed page, in CSS pixels: a page of Letter,
@@ -49,7 +48,7 @@ func (m *maker) spread(p *sheet.Page) {
 // lines is about how many lines a text takes in so much room.
 func lines(text string, points, wide float64) float64 {
 	const measured, running = 10, 0.84 // pixels of the type that TextWidth reckons with, and what running text takes of that
-	return math.Ceil(drawing.TextWidth(text) * running * pixels(points) / measured / wide)
+	return math.Ceil(sheet.TextWidth(text) * running * pixels(points) / measured / wide)
 }
 
 // pixels is how high type is, in CSS pixels.

@@ -19,7 +19,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -204,7 +203,7 @@ const mostWarnings = 5
 // such as a unit, held to the one before it.
 func unbroken(name string) string {
 	const wide = 300 // some forty-five letters
-	name = drawing.Fit(name, wide)
+	name = sheet.Fit(name, wide)
 	if at := strings.LastIndex(name, " "); at > 0 && len(name)-at <= len(" mA ") {
 		return name[:at] + report.Unbroken + name[at+1:]
 	}

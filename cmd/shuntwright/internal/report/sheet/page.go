@@ -1,6 +1,12 @@
 // Package sheet makes a bench sheet of what it is told: one HTML file without
 // script, that fetches nothing, prints in black and white on A4 and Letter, and
-// is read on a phone as well.
+// is read on a phone as well. Wiring diagrams and small pictures of errors on it
+// are SVG. It knows neither meters nor parts: it is told what lies where, in
+// words as they are to be read.
+//
+// Symbols are those of IEC 60617: a resistor is a rectangle, the movement a
+// circle with the letters of its unit in it, a junction a dot. All sizes are in
+// CSS pixels, 96 to the inch, so that text of 10 is 7.5 point high in print.
 package sheet
 
 import (
@@ -10,7 +16,6 @@ import (
 	"io"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 )
 
 // Page is a bench sheet. Texts may hold anything: they are escaped.
@@ -40,7 +45,7 @@ type Section struct {
 	Heading  string
 	Before   []string
 	Table    *Table
-	Drawings []drawing.Drawing
+	Drawings []Drawing
 	After    []string
 }
 
@@ -54,7 +59,7 @@ type Table struct {
 // Column is the head of a column: a title, or the scale of the drawings below.
 type Column struct {
 	Title string
-	Scale *drawing.Drawing
+	Scale *Drawing
 	Kind  string // number, blank, picture or nothing
 }
 
@@ -62,7 +67,7 @@ type Column struct {
 // nothing, to be written or ticked.
 type Cell struct {
 	Lines   []report.Cell
-	Drawing *drawing.Drawing
+	Drawing *Drawing
 	Tick    bool
 	Rows    int // how many it is the head of; 0: one
 }
@@ -85,7 +90,7 @@ func Words(lines ...string) Cell {
 func Figures(lines ...report.Cell) Cell { return Cell{Lines: lines} }
 
 // Picture makes a cell of a drawing.
-func Picture(d drawing.Drawing) Cell { return Cell{Drawing: &d} }
+func Picture(d Drawing) Cell { return Cell{Drawing: &d} }
 
 // unbroken is how wide a text may be that stands in one line, whatever room its
 // column has.
@@ -98,8 +103,8 @@ var files embed.FS
 func (p Page) Write(w io.Writer) error {
 	drawn := 0
 	parsed, err := template.New("page.html").Funcs(template.FuncMap{
-		"short": func(text string) bool { return drawing.TextWidth(text) <= unbroken },
-		"svg": func(d drawing.Drawing) template.HTML {
+		"short": func(text string) bool { return TextWidth(text) <= unbroken },
+		"svg": func(d Drawing) template.HTML {
 			drawn++
 			return template.HTML(d.SVG(fmt.Sprintf("drawing-%d", drawn)))
 		},

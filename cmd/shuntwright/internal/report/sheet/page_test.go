@@ -11,15 +11,14 @@ import (
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/cmd/shuntwright/internal/report/sheet/drawing"
 )
 
 const hostile = `</p><script>alert("1")</script> & מד זרם 電圧計`
 
 // hostilePage has a text that would do harm wherever a text may stand.
 func hostilePage() Page {
-	bar := drawing.NewAxis(2.5).Bar(hostile, drawing.Mark{Percent: 1, Limit: math.NaN()})
-	scale := drawing.NewAxis(2.5).Scale()
+	bar := NewAxis(2.5).Bar(hostile, Mark{Percent: 1, Limit: math.NaN()})
+	scale := NewAxis(2.5).Scale()
 	words := func() Cell { return Words(hostile, "", hostile) }
 	t := &Table{Columns: []Column{{Title: hostile}, {Title: "figure", Kind: "number"}, {Scale: &scale, Kind: "picture"}, {Title: "measured", Kind: "blank"}, {Title: "done", Kind: "done"}}}
 	head := words()
@@ -29,7 +28,7 @@ func hostilePage() Page {
 		{Above, words(), Picture(bar), words(), {Tick: true}},
 		{words(), {}, {}, {}, {}},
 	}
-	s := Section{Heading: hostile, Before: []string{hostile}, Table: t, Drawings: []drawing.Drawing{{Title: hostile, Caption: hostile, Words: hostile, Width: 10, Height: 10}, {Title: hostile, Words: hostile, Width: 10, Height: 10}}, After: []string{hostile}}
+	s := Section{Heading: hostile, Before: []string{hostile}, Table: t, Drawings: []Drawing{{Title: hostile, Caption: hostile, Words: hostile, width: 10, Height: 10}, {Title: hostile, Words: hostile, width: 10, Height: 10}}, After: []string{hostile}}
 	all := []Section{s}
 	return Page{Title: hostile, Plan: true, Marks: []string{hostile}, Facts: []Fact{{Name: hostile, Cell: words()}, {Name: "Done by"}}, Danger: []string{hostile}, Care: []string{hostile},
 		Points: 7.4, Left: all, Right: all, Rest: all}

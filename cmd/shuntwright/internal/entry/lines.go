@@ -1,6 +1,4 @@
-// Package lines reads what a person types, or what a pipe brings, a line at a
-// time.
-package lines
+package entry
 
 import (
 	"bufio"
@@ -13,18 +11,18 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
-// longest is how many bytes a line may have.
-const longest = 1 << 16
+// longestLine is how many bytes a line may have.
+const longestLine = 1 << 16
 
 // ErrTooLong is the error of a line that is longer than anybody types. The next
 // line can be read all the same.
-var ErrTooLong = fmt.Errorf("the line is longer than %d bytes", longest)
+var ErrTooLong = fmt.Errorf("the line is longer than %d bytes", longestLine)
 
-// Failure is what was wrong with reading: there is no next line.
-type Failure struct{ error }
+// readFailure is what was wrong with reading: there is no next line.
+type readFailure struct{ error }
 
 // Unwrap returns the error.
-func (f Failure) Unwrap() error { return f.error }
+func (f readFailure) Unwrap() error { return f.error }
 
 // Reader reads lines. A person is asked for each; from a pipe, blank lines and
 // those that begin with # say nothing and are passed over. It is for one
@@ -38,10 +36,10 @@ type Reader struct {
 	ended bool // there is nothing more to read
 }
 
-// New reads lines from in until it ends or ctx does. Where asks says that a
+// NewReader reads lines from in until it ends or ctx does. Where asks says that a
 // person types there, that one is asked and told on out.
-func New(ctx context.Context, in io.Reader, out io.Writer, asks bool) *Reader {
-	return &Reader{ctx: ctx, in: bufio.NewReaderSize(in, longest), out: out, asks: asks}
+func NewReader(ctx context.Context, in io.Reader, out io.Writer, asks bool) *Reader {
+	return &Reader{ctx: ctx, in: bufio.NewReaderSize(in, longestLine), out: out, asks: asks}
 }
 
 // Asks tells whether a person types.
@@ -56,7 +54,7 @@ func (r *Reader) Say(text string) {
 
 // Next asks a person with the prompt, and returns the next line without the
 // spaces round it. The error is io.EOF where there is none: the input has ended
-// or somebody has ended the program; ErrTooLong; or a Failure.
+// or somebody has ended the program; ErrTooLong; or a readFailure.
 func (r *Reader) Next(prompt string) (string, error) {
 	for {
 		r.Say(prompt)
@@ -74,8 +72,8 @@ func (r *Reader) Next(prompt string) (string, error) {
 // Line is the number of the line that was read last, 1 being the first.
 func (r *Reader) Line() int { return r.line }
 
-// At says of what is wrong in which line of the input it is.
-func At(line int, err error) error { return fmt.Errorf("standard input:%d:1: %w", line, err) }
+// AtLine says of what is wrong in which line of the input it is.
+func AtLine(line int, err error) error { return fmt.Errorf("standard input:%d:1: %w", line, err) }
 
 // read waits for a line, or for the end of the program.
 func (r *Reader) read() (string, error) {
@@ -112,7 +110,7 @@ func (r *Reader) readLine() (string, error) {
 	}
 	switch {
 	case err != nil && !errors.Is(err, io.EOF):
-		return "", Failure{fmt.Errorf("reading standard input: %w", err)}
+		return "", readFailure{fmt.Errorf("reading standard input: %w", err)}
 	case long:
 		return "", ErrTooLong
 	case err != nil && line == "":

@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"math"
@@ -9,18 +9,18 @@ import (
 
 // flow is the largest current through a position at full scale, NaN where it
 // is not known.
-func (r *Search) flow(p Patient, state meter.State) float64 {
-	if p.Position < 0 {
+func (r *search) flow(p patient, state meter.State) float64 {
+	if p.position < 0 {
 		return math.NaN()
 	}
-	if a := r.Meter.PredictState(state).Positions[p.Position].Amperes; a >= 0 && !math.IsInf(a, 0) {
+	if a := r.Meter.PredictState(state).Positions[p.position].Amperes; a >= 0 && !math.IsInf(a, 0) {
 		return a
 	}
 	return math.NaN()
 }
 
-// Served are the ranges on which a resistor of the meter, by its index, counts.
-func (k *Finding) Served(resistor int) []int {
+// served are the ranges on which a resistor of the meter, by its index, counts.
+func (k *finding) served(resistor int) []int {
 	var out []int
 	for at := range k.Ranges {
 		path := k.Meter.Path(at)
@@ -35,10 +35,10 @@ func (k *Finding) Served(resistor int) []int {
 // it is best, all else as it is. Every error rises or falls steadily with a
 // resistance, so its magnitude has one valley, and so has the largest of
 // several: a golden section finds it.
-func (r *Search) bestOhms(p Patient, ranges []int, state meter.State) float64 {
+func (r *search) bestOhms(p patient, ranges []int, state meter.State) float64 {
 	errors := make([]float64, len(r.Ranges))
 	worst := func(ln float64) float64 {
-		r.Meter.Errors(errors, state.With(p.Resistor, math.Exp(ln)))
+		r.Meter.Errors(errors, state.With(p.resistor, math.Exp(ln)))
 		most := 0.0
 		for _, at := range ranges {
 			most = max(most, math.Abs(errors[at])) // NaN stays
@@ -46,11 +46,11 @@ func (r *Search) bestOhms(p Patient, ranges []int, state meter.State) float64 {
 		return most
 	}
 	const golden, reach, steps = 0.6180339887498949, 3, 90 // e³ either way, down to rounding
-	lo, hi := math.Log(p.From)-reach, math.Log(p.From)+reach
+	lo, hi := math.Log(p.from)-reach, math.Log(p.from)+reach
 	a, b := hi-golden*(hi-lo), lo+golden*(hi-lo)
 	atA, atB := worst(a), worst(b)
 	if math.IsNaN(atA) {
-		return p.From
+		return p.from
 	}
 	for range steps {
 		if atA <= atB {

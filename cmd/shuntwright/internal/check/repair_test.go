@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"fmt"
@@ -111,8 +111,8 @@ func TestRemediesAgainstAll(t *testing.T) {
 		meter := `{"name": "m", "class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 			"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "10.9556 ohm"}]}`
 		s := asbuilttest.Open(t, meter, drawer, "{}")
-		k := &Finding{Setup: s, Class: 1, State: s.Meter.State(s.Ohms())}
-		r := &Search{Finding: k, AtMost: 2, Within: 1000, Derate: 0.5, Chosen: k.Spare(false)}
+		k := &finding{Setup: s, class: 1, state: s.Meter.State(s.Ohms())}
+		r := &search{finding: k, atMost: 2, within: 1000, derate: 0.5, chosen: k.spare(false)}
 		now := 10.9556 * math.Pow(2, 2*random.Float64()-1)
 		if round%10 == 0 { // and some that are not far off
 			now = 10.9556 * (1 + 0.04*(random.Float64()-0.5))
@@ -120,33 +120,33 @@ func TestRemediesAgainstAll(t *testing.T) {
 		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.Positions[0].Resistor, Name: s.Positions[0].Name},
 			Implied: now, From: 10.9556, Limit: 1e-9 * now}
 		p := k.patients(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
-		found, err := r.remedies(t.Context(), p, k.State)
+		found, err := r.remedies(t.Context(), p, k.state)
 		if err != nil || len(found) == 0 {
 			t.Fatalf("%d remedies, %v", len(found), err)
 		}
-		if serves := math.Abs(100*(10/(1+98.6/now)-1)) <= 1; serves || found[0].Action == Leave {
+		if serves := math.Abs(100*(10/(1+98.6/now)-1)) <= 1; serves || found[0].action == leave {
 			outcomes["leave"]++
-			if !serves || len(found) != 1 || found[0].Action != Leave {
-				t.Errorf("%v ohm serves (%v), and it is to %s it", now, serves, found[0].Action)
+			if !serves || len(found) != 1 || found[0].action != leave {
+				t.Errorf("%v ohm serves (%v), and it is to %s it", now, serves, found[0].action)
 			}
 			continue
 		}
 		for _, m := range found {
 			stays := math.NaN()
-			if m.Action == Trim {
+			if m.action == trim {
 				stays = p.stays.Resistance([]float64{p.stays.Ohms.Base})
 			}
 			fewest, want := closest(parts, stays)
-			outcomes[fmt.Sprintf("%s %d", m.Action, fewest)]++
-			if math.Abs(m.Worst-want) > 1e-7 || fewest < 3 && m.Parts != fewest {
-				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.Action, parts, stays, m.Network, m.Parts, m.Worst, fewest, want)
+			outcomes[fmt.Sprintf("%s %d", m.action, fewest)]++
+			if math.Abs(m.worst-want) > 1e-7 || fewest < 3 && m.parts != fewest {
+				t.Errorf("%s with %v round %v: %s, %d parts, %v %%; all networks: %d parts, %v %%", m.action, parts, stays, m.network, m.parts, m.worst, fewest, want)
 			}
 		}
-		if r.drifted(p) && len(found) > 1 && found[1].Action == Replace && found[1].Grade() < 2 {
-			t.Errorf("%v ohm in place of 10.9556, and it is to %s it though %s serves", now, found[0].Action, found[1].Network)
+		if r.drifted(p) && len(found) > 1 && found[1].action == replace && found[1].grade() < 2 {
+			t.Errorf("%v ohm in place of 10.9556, and it is to %s it though %s serves", now, found[0].action, found[1].network)
 		}
-		if len(found) > 1 && found[1].before(found[0]) && !(r.drifted(p) && found[0].Action == Replace && found[0].Grade() < 2) {
-			t.Errorf("%s comes before %s", found[0].Network, found[1].Network)
+		if len(found) > 1 && found[1].before(found[0]) && !(r.drifted(p) && found[0].action == replace && found[0].grade() < 2) {
+			t.Errorf("%s comes before %s", found[0].network, found[1].network)
 		}
 	}
 	for _, outcome := range []string{"replace 1", "replace 2", "replace 3", "trim 1", "trim 2", "leave"} {
@@ -160,21 +160,21 @@ func TestRemediesAgainstAll(t *testing.T) {
 // several do, no value of a fine scan is better.
 func TestBestOhms(t *testing.T) {
 	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
-	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
-	r := &Search{Finding: k}
+	k := &finding{Setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
+	r := &search{finding: k}
 	targets, err := s.Meter.Targets()
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, position := range s.Positions {
-		p := Patient{Resistor: position.Resistor, Position: i, From: targets[i] * 1.3}
+		p := patient{resistor: position.Resistor, position: i, from: targets[i] * 1.3}
 		// One section of the ring is off too: no value brings all ranges to zero.
-		state := k.State.With(s.Positions[0].Resistor, 40)
-		ranges := r.Served(p.Resistor)
+		state := k.state.With(s.Positions[0].Resistor, 40)
+		ranges := r.served(p.resistor)
 		got := r.bestOhms(p, ranges, state)
 		errors := make([]float64, len(s.Ranges))
 		worst := func(ohms float64) float64 {
-			s.Meter.Errors(errors, state.With(p.Resistor, ohms))
+			s.Meter.Errors(errors, state.With(p.resistor, ohms))
 			most := 0.0
 			for _, at := range ranges {
 				most = max(most, math.Abs(errors[at]))
@@ -200,25 +200,25 @@ func TestCourseOfTwo(t *testing.T) {
 	meter := `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`
 	s := asbuilttest.Open(t, meter, "id,ohms\nA,24.66\nB,24.9\n", "{}")
-	k := &Finding{Setup: s, Class: 2.5, State: s.Meter.State(s.Ohms())}
-	r := &Search{Finding: k, AtMost: 1, Within: 0.2, Derate: 0.5, Chosen: k.Spare(false)}
-	one := Course{Explanation: reading.Explanation{State: k.State.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
+	k := &finding{Setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
+	r := &search{finding: k, atMost: 1, within: 0.2, derate: 0.5, chosen: k.spare(false)}
+	one := course{explanation: reading.Explanation{State: k.state.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
 	for i, now := range []float64{30, 20} {
-		one.Patients = append(one.Patients, Patient{Resistor: s.Positions[i].Resistor, Position: i, Name: s.Positions[i].Name, Now: now, Limit: 0.1, From: 24.65})
+		one.patients = append(one.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: 24.65})
 	}
-	found, err := r.Cure(t.Context(), one)
+	found, err := r.cure(t.Context(), one)
 	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
 		t.Fatalf("%v, %v", found, err)
 	}
 	first, second := found[0][0], found[1][0]
-	if first.Network.String() != "A" || second.Network.String() != "B" {
-		t.Errorf("%s and %s, want A and B", first.Network, second.Network)
+	if first.network.String() != "A" || second.network.String() != "B" {
+		t.Errorf("%s and %s, want A and B", first.network, second.network)
 	}
-	if got := second.State.Ohms[s.Positions[0].Resistor]; got != 24.66 {
+	if got := second.state.Ohms[s.Positions[0].Resistor]; got != 24.66 {
 		t.Errorf("the second reckons with %v ohm in the first place, want 24.66", got)
 	}
-	if len(r.Chosen) != 2 {
-		t.Errorf("%d parts are left for the next course, want 2", len(r.Chosen))
+	if len(r.chosen) != 2 {
+		t.Errorf("%d parts are left for the next course, want 2", len(r.chosen))
 	}
 }
 
@@ -226,14 +226,14 @@ func TestCourseOfTwo(t *testing.T) {
 // class, each with the fewer parts first; else the smaller error.
 func TestBetterRemedy(t *testing.T) {
 	none := math.NaN()
-	ordered := []Remedy{
-		{class: 1, Sure: 0.9, Worst: 0.8, Parts: 1},
-		{class: 1, Sure: 0.5, Worst: 0.1, Parts: 2},
-		{class: 1, Sure: 0.6, Worst: 0.2, Parts: 2},
-		{class: 1, Sure: 1.1, Worst: 0.9, Parts: 1},
-		{class: 1, Sure: none, Worst: 0.3, Parts: 2},
-		{class: 1, Sure: 1.3, Worst: 1.2, Parts: 2},
-		{class: 1, Sure: 1.4, Worst: 1.3, Parts: 1},
+	ordered := []remedy{
+		{class: 1, sure: 0.9, worst: 0.8, parts: 1},
+		{class: 1, sure: 0.5, worst: 0.1, parts: 2},
+		{class: 1, sure: 0.6, worst: 0.2, parts: 2},
+		{class: 1, sure: 1.1, worst: 0.9, parts: 1},
+		{class: 1, sure: none, worst: 0.3, parts: 2},
+		{class: 1, sure: 1.3, worst: 1.2, parts: 2},
+		{class: 1, sure: 1.4, worst: 1.3, parts: 1},
 	}
 	for i, a := range ordered {
 		for j, b := range ordered {
@@ -242,11 +242,11 @@ func TestBetterRemedy(t *testing.T) {
 			}
 		}
 	}
-	small, few := Remedy{class: none, Sure: 1, Worst: 0.1, Parts: 2}, Remedy{class: none, Sure: 1, Worst: 0.3, Parts: 1}
+	small, few := remedy{class: none, sure: 1, worst: 0.1, parts: 2}, remedy{class: none, sure: 1, worst: 0.3, parts: 1}
 	if !small.before(few) || few.before(small) {
 		t.Error("without a class the smaller error does not come first")
 	}
-	few.Worst = 0.1 + 1e-12
+	few.worst = 0.1 + 1e-12
 	if small.before(few) || !few.before(small) {
 		t.Error("of equal errors the fewer parts do not come first")
 	}

@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import "strings"
 
@@ -15,7 +15,7 @@ func (c Circuit) Words() string {
 }
 
 // words say what rows there are somewhere, and after is what follows a string.
-func (rows Rows) words(where, after string) []string {
+func (rows rows) words(where, after string) []string {
 	var out []string
 	for _, r := range rows.Rows {
 		words := r.words()
@@ -66,7 +66,7 @@ func upper(words string) string { return strings.ToUpper(words[:1]) + words[1:] 
 // Words say what is in a place.
 func (p Place) Words() string {
 	words := p.Network.Words()
-	if p.Network.Open() {
+	if p.Network.open() {
 		words = strings.TrimSpace("an open place " + p.Network.Note)
 	}
 	if p.Name != "" && p.Name != p.Network.Name {

@@ -1,4 +1,4 @@
-package lines
+package entry
 
 import (
 	"bytes"
@@ -29,31 +29,31 @@ func all(r *Reader) string {
 func TestNext(t *testing.T) {
 	const text = "1\n\n # a comment\n  2 ohm \r\n#3\n4"
 	var told bytes.Buffer
-	r := New(context.Background(), strings.NewReader(text), &told, false)
+	r := NewReader(context.Background(), strings.NewReader(text), &told, false)
 	if got := all(r); got != "1|2 ohm|4" || told.Len() > 0 {
 		t.Errorf("from a pipe: %s, told %q", got, told.String())
 	}
-	if err := At(r.Line(), errors.New("no")); err.Error() != "standard input:6:1: no" {
+	if err := AtLine(r.Line(), errors.New("no")); err.Error() != "standard input:6:1: no" {
 		t.Error(err)
 	}
-	if got := all(New(context.Background(), strings.NewReader(text), &told, true)); got != "1||# a comment|2 ohm|#3|4" || told.String() != strings.Repeat("? ", 7)+"\n" {
+	if got := all(NewReader(context.Background(), strings.NewReader(text), &told, true)); got != "1||# a comment|2 ohm|#3|4" || told.String() != strings.Repeat("? ", 7)+"\n" {
 		t.Errorf("from a person: %s, told %q", got, told.String())
 	}
-	if got := all(New(context.Background(), strings.NewReader(""), &told, false)); got != "" {
+	if got := all(NewReader(context.Background(), strings.NewReader(""), &told, false)); got != "" {
 		t.Errorf("from nobody: %s", got)
 	}
 }
 
 // A line that is too long costs itself only.
 func TestTooLong(t *testing.T) {
-	long := strings.Repeat("x", longest)
+	long := strings.Repeat("x", longestLine)
 	for text, want := range map[string]string{
 		"1\n" + long + "\n2\n":                "1|[" + ErrTooLong.Error() + "]|2",
 		"1\n" + long + long + long + "y\n2\n": "1|[" + ErrTooLong.Error() + "]|2",
 		long:                                  "[" + ErrTooLong.Error() + "]",
 		long[1:] + "\n2\n":                    long[1:] + "|2",
 	} {
-		if got := all(New(context.Background(), strings.NewReader(text), io.Discard, false)); got != want {
+		if got := all(NewReader(context.Background(), strings.NewReader(text), io.Discard, false)); got != want {
 			t.Errorf("%.20q…: %.60q, want %.60q", text, got, want)
 		}
 	}
@@ -62,7 +62,7 @@ func TestTooLong(t *testing.T) {
 // Reading that fails is not the end of the input.
 func TestFailingReader(t *testing.T) {
 	broken := errors.New("broken")
-	r := New(context.Background(), io.MultiReader(strings.NewReader("1\n"), &failing{broken}), io.Discard, false)
+	r := NewReader(context.Background(), io.MultiReader(strings.NewReader("1\n"), &failing{broken}), io.Discard, false)
 	if text, err := r.Next(""); text != "1" || err != nil {
 		t.Errorf("%q, %v", text, err)
 	}
@@ -79,7 +79,7 @@ func (f *failing) Read([]byte) (int, error) { return 0, f.error }
 func TestEnded(t *testing.T) {
 	in, _ := io.Pipe()
 	ctx, stop := context.WithCancel(context.Background())
-	r := New(ctx, in, io.Discard, true)
+	r := NewReader(ctx, in, io.Discard, true)
 	time.AfterFunc(time.Millisecond, stop)
 	for range 2 {
 		if _, err := r.Next("? "); !errors.Is(err, io.EOF) {

@@ -1,11 +1,4 @@
-// Package drawing lays out wiring diagrams and small pictures of errors, and
-// writes them as SVG. It knows neither meters nor parts: it is told what lies
-// where, in words as they are to be read.
-//
-// Symbols are those of IEC 60617: a resistor is a rectangle, the movement a
-// circle with the letters of its unit in it, a junction a dot. All sizes are in
-// CSS pixels, 96 to the inch, so that text of 10 is 7.5 point high in print.
-package drawing
+package sheet
 
 import "math"
 
@@ -14,7 +7,7 @@ type Drawing struct {
 	Title         string
 	Caption       string // what is to stand above it; empty: its title is in it, or beside it
 	Words         string
-	Width, Height float64
+	width, Height float64
 	marks         []mark
 }
 
@@ -41,11 +34,6 @@ const touching = 1e-6
 
 // box is the room that a mark takes; a wire takes none.
 type box struct{ x, y, w, h float64 }
-
-// overlaps tells whether two boxes have more than an edge in common.
-func (b box) overlaps(o box) bool {
-	return b.x+b.w > o.x+touching && o.x+o.w > b.x+touching && b.y+b.h > o.y+touching && o.y+o.h > b.y+touching
-}
 
 // mark is one thing that is drawn.
 type mark struct {

@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import (
 	"fmt"
@@ -16,8 +16,8 @@ type Network struct {
 	Of       []Network // two or more; none for one resistor
 }
 
-// Open tells that nothing is there.
-func (n Network) Open() bool { return n.Name == "" && n.Value == "" && len(n.Of) == 0 }
+// open tells that nothing is there.
+func (n Network) open() bool { return n.Name == "" && n.Value == "" && len(n.Of) == 0 }
 
 // leaves counts the resistors.
 func (n Network) leaves() int {
@@ -197,7 +197,7 @@ func cellOf(n Network) cell {
 // shaped is a cell with its texts in one line each, or in more.
 func shaped(n Network, flat bool) cell {
 	switch {
-	case n.Open():
+	case n.open():
 		return resistor{missing, "open", []string{Fit(n.Note, mostLabel)}}
 	case len(n.Of) == 0:
 		return labelledResistor(n, flat)

@@ -1,4 +1,4 @@
-package fit_test
+package reading
 
 import (
 	"math"
@@ -6,11 +6,9 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
-
-	"shuntwright/meter/reading/fit"
 )
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
+func nearly(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tolerance*(1+math.Abs(want))) {
 		t.Errorf("%s: %v, want %v", what, got, want)
@@ -71,10 +69,10 @@ func reference(t *testing.T, rows [][]float64, y, variance []float64, common [][
 	return theta, mat.Dot(&residual, &weighted), inverse
 }
 
-func problem(d *fit.Data, k int) fit.Problem {
-	p := fit.Problem{Residual: d.Residual, Size: d.Size(), Lower: make([]float64, k), Upper: make([]float64, k)}
+func problem(d *data, k int) leastSquares {
+	p := leastSquares{residual: d.residual, size: k, lower: make([]float64, k), upper: make([]float64, k)}
 	for j := range k {
-		p.Lower[j], p.Upper[j] = math.Inf(-1), math.Inf(1)
+		p.lower[j], p.upper[j] = math.Inf(-1), math.Inf(1)
 	}
 	return p
 }
@@ -85,20 +83,20 @@ func TestAgainstNormalEquations(t *testing.T) {
 	for range 100 {
 		k := 1 + r.IntN(5)
 		rows, y, variance, common := sample(r, k+r.IntN(20), k, r.IntN(4))
-		d, err := fit.New(rows, y, variance, common)
+		d, err := newData(rows, y, variance, common)
 		if err != nil {
 			t.Fatal(err)
 		}
 		theta, chi, inverse := reference(t, rows, y, variance, common)
 		p := problem(d, k)
-		at, sum := p.Minimise(make([]float64, k))
-		near(t, "chi-square", sum+d.Rest(), chi, 1e-8)
-		for j, v := range p.Variance(at) {
-			near(t, "parameter", at[j], theta.AtVec(j), 1e-6)
-			near(t, "variance", v, inverse.At(j, j), 1e-5)
+		at, sum := p.minimise(make([]float64, k))
+		nearly(t, "chi-square", sum+d.rest, chi, 1e-8)
+		for j, v := range p.variance(at) {
+			nearly(t, "parameter", at[j], theta.AtVec(j), 1e-6)
+			nearly(t, "variance", v, inverse.At(j, j), 1e-5)
 		}
-		if d.Rank() != k || d.Size() != k {
-			t.Errorf("rank %d and size %d of %d features", d.Rank(), d.Size(), k)
+		if d.rank() != k || len(d.target) != k {
+			t.Errorf("rank %d and size %d of %d features", d.rank(), len(d.target), k)
 		}
 	}
 }
@@ -107,13 +105,13 @@ func TestAgainstNormalEquations(t *testing.T) {
 // problem without it.
 func TestHeldParameter(t *testing.T) {
 	rows, y, variance, _ := sample(rand.New(rand.NewPCG(2, 1)), 12, 3, 0)
-	d, err := fit.New(rows, y, variance, nil)
+	d, err := newData(rows, y, variance, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := problem(d, 3)
-	p.Lower[1], p.Upper[1] = 0.3, 0.3
-	at, _ := p.Minimise([]float64{0, 5, 0})
+	p.lower[1], p.upper[1] = 0.3, 0.3
+	at, _ := p.minimise([]float64{0, 5, 0})
 	a, b := mat.NewDense(12, 2, nil), mat.NewVecDense(12, nil)
 	for i, row := range rows {
 		w := 1 / math.Sqrt(variance[i])
@@ -124,10 +122,10 @@ func TestHeldParameter(t *testing.T) {
 	if err := want.SolveVec(a, b); err != nil {
 		t.Fatal(err)
 	}
-	near(t, "first", at[0], want.AtVec(0), 1e-7)
-	near(t, "held", at[1], 0.3, 0)
-	near(t, "third", at[2], want.AtVec(1), 1e-7)
-	if v := p.Variance(at); v[1] != 0 || !(v[0] > 0) || !(v[2] > 0) {
+	nearly(t, "first", at[0], want.AtVec(0), 1e-7)
+	nearly(t, "held", at[1], 0.3, 0)
+	nearly(t, "third", at[2], want.AtVec(1), 1e-7)
+	if v := p.variance(at); v[1] != 0 || !(v[0] > 0) || !(v[2] > 0) {
 		t.Errorf("variances %v", v)
 	}
 }
@@ -136,25 +134,25 @@ func TestHeldParameter(t *testing.T) {
 // 10(y − x²) and 1 − x, is zero at (1, 1); with x at most a half it is lowest
 // at (1/2, 1/4).
 func TestCurvedValley(t *testing.T) {
-	p := fit.Problem{Size: 2, Lower: []float64{-5, -5}, Upper: []float64{5, 5}, Residual: func(dst, at []float64) {
+	p := leastSquares{size: 2, lower: []float64{-5, -5}, upper: []float64{5, 5}, residual: func(dst, at []float64) {
 		dst[0], dst[1] = 10*(at[1]-at[0]*at[0]), 1-at[0]
 	}}
-	at, sum := p.Minimise([]float64{-1.2, 1})
-	near(t, "x", at[0], 1, 1e-9)
-	near(t, "y", at[1], 1, 1e-9)
-	near(t, "sum", sum, 0, 1e-15)
-	p.Upper[0] = 0.5
-	at, sum = p.Minimise([]float64{-1.2, 1})
-	near(t, "x at its bound", at[0], 0.5, 0)
-	near(t, "y beside it", at[1], 0.25, 1e-7)
-	near(t, "sum there", sum, 0.25, 1e-9)
+	at, sum := p.minimise([]float64{-1.2, 1})
+	nearly(t, "x", at[0], 1, 1e-9)
+	nearly(t, "y", at[1], 1, 1e-9)
+	nearly(t, "sum", sum, 0, 1e-15)
+	p.upper[0] = 0.5
+	at, sum = p.minimise([]float64{-1.2, 1})
+	nearly(t, "x at its bound", at[0], 0.5, 0)
+	nearly(t, "y beside it", at[1], 0.25, 1e-7)
+	nearly(t, "sum there", sum, 0.25, 1e-9)
 	beyond := p
-	beyond.Lower, beyond.Upper = []float64{1.5, -5}, []float64{5, 5}
-	at, sum = beyond.Minimise([]float64{4, 1})
-	near(t, "x at its lower bound", at[0], 1.5, 0)
-	near(t, "y beside it", at[1], 2.25, 1e-7)
-	near(t, "sum there", sum, 0.25, 1e-9)
-	if at, _ = p.Minimise([]float64{99, -99}); at[0] > 0.5 || at[1] < -5 {
+	beyond.lower, beyond.upper = []float64{1.5, -5}, []float64{5, 5}
+	at, sum = beyond.minimise([]float64{4, 1})
+	nearly(t, "x at its lower bound", at[0], 1.5, 0)
+	nearly(t, "y beside it", at[1], 2.25, 1e-7)
+	nearly(t, "sum there", sum, 0.25, 1e-9)
+	if at, _ = p.minimise([]float64{99, -99}); at[0] > 0.5 || at[1] < -5 {
 		t.Errorf("%v is out of bounds", at)
 	}
 }
@@ -162,31 +160,31 @@ func TestCurvedValley(t *testing.T) {
 // Two parameters that do the same cannot be told apart: the fit is as good as
 // with one, and says so.
 func TestParametersThatDoTheSame(t *testing.T) {
-	p := fit.Problem{Size: 2, Lower: []float64{-9, -9}, Upper: []float64{9, 9}, Residual: func(dst, at []float64) {
+	p := leastSquares{size: 2, lower: []float64{-9, -9}, upper: []float64{9, 9}, residual: func(dst, at []float64) {
 		dst[0], dst[1] = at[0]+at[1]-3, 2*(at[0]+at[1])-6
 	}}
-	at, sum := p.Minimise([]float64{0, 0})
-	near(t, "sum", sum, 0, 1e-15)
-	near(t, "both together", at[0]+at[1], 3, 1e-9)
-	if v := p.Variance(at); !(v[0] > 1e6) || !(v[1] > 1e6) {
+	at, sum := p.minimise([]float64{0, 0})
+	nearly(t, "sum", sum, 0, 1e-15)
+	nearly(t, "both together", at[0]+at[1], 3, 1e-9)
+	if v := p.variance(at); !(v[0] > 1e6) || !(v[1] > 1e6) {
 		t.Errorf("variances %v of what is not told", v)
 	}
-	one := fit.Problem{Size: 1, Lower: []float64{0}, Upper: []float64{1}, Residual: func(dst, _ []float64) { dst[0] = 1 }}
-	if at, sum := one.Minimise([]float64{0.5}); at[0] != 0.5 || sum != 1 || !math.IsInf(one.Variance(at)[0], 1) {
+	one := leastSquares{size: 1, lower: []float64{0}, upper: []float64{1}, residual: func(dst, _ []float64) { dst[0] = 1 }}
+	if at, sum := one.minimise([]float64{0.5}); at[0] != 0.5 || sum != 1 || !math.IsInf(one.variance(at)[0], 1) {
 		t.Errorf("a parameter without effect moved to %v, sum %v", at, sum)
 	}
 }
 
 // Residuals that are no numbers are no way down, and no start.
 func TestResidualsThatAreNoNumbers(t *testing.T) {
-	p := fit.Problem{Size: 1, Lower: []float64{-1}, Upper: []float64{4}, Residual: func(dst, at []float64) { dst[0] = math.Sqrt(at[0]) - 1 }}
-	if at, sum := p.Minimise([]float64{3}); math.Abs(at[0]-1) > 1e-9 || sum > 1e-15 {
+	p := leastSquares{size: 1, lower: []float64{-1}, upper: []float64{4}, residual: func(dst, at []float64) { dst[0] = math.Sqrt(at[0]) - 1 }}
+	if at, sum := p.minimise([]float64{3}); math.Abs(at[0]-1) > 1e-9 || sum > 1e-15 {
 		t.Errorf("%v, sum %v", at, sum)
 	}
-	if at, sum := p.Minimise([]float64{-0.5}); at[0] != -0.5 || !math.IsInf(sum, 1) {
+	if at, sum := p.minimise([]float64{-0.5}); at[0] != -0.5 || !math.IsInf(sum, 1) {
 		t.Errorf("from nowhere to %v, sum %v", at, sum)
 	}
-	if v := p.Variance([]float64{-0.5}); !math.IsInf(v[0], 1) {
+	if v := p.variance([]float64{-0.5}); !math.IsInf(v[0], 1) {
 		t.Errorf("variance %v where there are no slopes", v)
 	}
 }
@@ -206,7 +204,7 @@ func TestNewRefuses(t *testing.T) {
 		{"an observation that is no number", row, []float64{math.NaN()}, []float64{1}},
 		{"a feature that is no number", [][]float64{{math.NaN()}}, []float64{1}, []float64{1}},
 	} {
-		if _, err := fit.New(test.rows, test.y, test.variance, nil); err == nil {
+		if _, err := newData(test.rows, test.y, test.variance, nil); err == nil {
 			t.Errorf("%s was taken", test.what)
 		}
 	}

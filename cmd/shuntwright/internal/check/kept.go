@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"context"
@@ -21,7 +21,7 @@ import (
 // be offered again. Else it is the implied resistance as text, with the digits
 // that its limit lets stand; it says what the movement's instrument would show,
 // leads included, because that is how the meter file is read.
-func (k *Finding) staying(position int, a reading.Amount) wiring.Network {
+func (k *finding) staying(position int, a reading.Amount) wiring.Network {
 	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
 		return wiring.Network{}
 	}
@@ -36,22 +36,22 @@ func (k *Finding) staying(position int, a reading.Amount) wiring.Network {
 	return wiring.Network{Ohms: v}
 }
 
-// ByReadings tells that the readings say what stays, and not what was measured
+// byReadings tells that the readings say what stays, and not what was measured
 // of it.
-func (p Patient) ByReadings() bool { return !math.IsNaN(p.Limit) }
+func (p patient) byReadings() bool { return !math.IsNaN(p.limit) }
 
 // kept is what stays in a patient's place, in ohms: what the readings imply for
 // parts of the drawer; a text is read as any other resistance in the meter file.
-func (r *Search) kept(p Patient) (float64, error) {
-	if p.ByReadings() && len(p.stays.IDs()) > 0 {
-		return p.Now, nil
+func (r *search) kept(p patient) (float64, error) {
+	if p.byReadings() && len(p.stays.IDs()) > 0 {
+		return p.now, nil
 	}
-	return r.OnPaper(p)
+	return r.onPaper(p)
 }
 
-// OnPaper is what stays in a patient's place by the files, in ohms. A part that
+// onPaper is what stays in a patient's place by the files, in ohms. A part that
 // is not in the drawer is an error.
-func (r *Search) OnPaper(p Patient) (float64, error) {
+func (r *search) onPaper(p patient) (float64, error) {
 	found, err := r.Bench.Resistors(p.stays, r.Meter.Movement.Instrument)
 	if err != nil {
 		return 0, err
@@ -59,34 +59,30 @@ func (r *Search) OnPaper(p Patient) (float64, error) {
 	return p.stays.Resistance(asbuilt.Values(found)), nil
 }
 
-// Staying is what a trim of a patient is wired to; the zero Network where that
-// is not known.
-func (p Patient) Staying() wiring.Network { return p.stays }
-
-// Stays are the parts of the drawer that a remedy leaves where they are.
-func (m Remedy) Stays() []string {
-	if m.Action == Replace {
+// leaves are the parts of the drawer that a remedy leaves where they are.
+func (m remedy) leaves() []string {
+	if m.action == replace {
 		return nil
 	}
 	return m.stays.IDs()
 }
 
-// Added are the parts of the drawer that a remedy takes.
-func (m Remedy) Added() []string {
-	stays := m.Stays()
-	return slices.DeleteFunc(m.Network.IDs(), func(id string) bool { return slices.Contains(stays, id) })
+// added are the parts of the drawer that a remedy takes.
+func (m remedy) added() []string {
+	stays := m.leaves()
+	return slices.DeleteFunc(m.network.IDs(), func(id string) bool { return slices.Contains(stays, id) })
 }
 
 // doubtKept gives what stays the value and the limit that the readings give it,
 // in place of its instrument's: nobody has measured it as it is now. Of several
 // resistors it is not known which has drifted; all are taken to be off alike. A
 // limit of k·u becomes the half-width of the rectangle with the same u.
-func (r *Search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p Patient) error {
+func (r *search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p patient) error {
 	kept, err := r.kept(p)
 	if err != nil {
 		return err
 	}
-	paper, err := r.OnPaper(p)
+	paper, err := r.onPaper(p)
 	if err != nil {
 		return err
 	}
@@ -95,7 +91,7 @@ func (r *Search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p Patient) e
 			if l.ID == stays.ID && l.Ohms == stays.Ohms {
 				m := &leaves[i].Measured
 				m.Ohms *= kept / paper
-				m.GainPercent, m.Shared, m.FloorOhms = 100*p.Limit/p.Now/1.96*math.Sqrt(3), "readings of "+p.Name, 0
+				m.GainPercent, m.Shared, m.FloorOhms = 100*p.limit/p.now/1.96*math.Sqrt(3), "readings of "+p.name, 0
 				break
 			}
 		}
@@ -104,17 +100,17 @@ func (r *Search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p Patient) e
 }
 
 // asItIs is what is in a patient's place now, left alone.
-func (r *Search) asItIs(p Patient, state meter.State) (Remedy, error) {
+func (r *search) asItIs(p patient, state meter.State) (remedy, error) {
 	kept, err := r.kept(p)
 	if err != nil {
-		return Remedy{}, err
+		return remedy{}, err
 	}
-	return r.weighed(Remedy{Patient: p, Action: Leave, Network: p.stays, Ohms: kept, class: r.Class}, r.Served(p.Resistor), state)
+	return r.weighed(remedy{patient: p, action: leave, network: p.stays, ohms: kept, class: r.class}, r.served(p.resistor), state)
 }
 
 // near are the networks nearest to a target, at most nearest of them; where
 // something is kept, those in which it still decides the value.
-func (r *Search) near(ctx context.Context, stock *enumerate.Stock, need match.Need) ([]network.Network, error) {
+func (r *search) near(ctx context.Context, stock *enumerate.Stock, need match.Need) ([]network.Network, error) {
 	const most = 64 * nearest // as many are looked at for the few in which it does
 	for top := nearest; ; top *= 8 {
 		picked, err := stock.Pick(ctx, match.Query{Need: need, Top: top})
@@ -135,8 +131,8 @@ func (r *Search) near(ctx context.Context, stock *enumerate.Stock, need match.Ne
 
 // decides tells whether what is kept still decides the value of a Network: a
 // change of it by one part in a thousand moves the whole by half of that or
-// more. Else the new parts Replace it, and it is a burden.
-func (r *Search) decides(t network.Tree, kept float64) bool {
+// more. Else the new parts replace it, and it is a burden.
+func (r *search) decides(t network.Tree, kept float64) bool {
 	const half = 0.5 * (1 - 1e-12)
 	_, share := r.shareOf(t, kept)
 	return share >= half
@@ -144,12 +140,12 @@ func (r *Search) decides(t network.Tree, kept float64) bool {
 
 // shareOf is the resistance of a network and by how many percent it moves for
 // one percent of what is kept.
-func (r *Search) shareOf(t network.Tree, kept float64) (ohms, share float64) {
+func (r *search) shareOf(t network.Tree, kept float64) (ohms, share float64) {
 	switch {
 	case t.Op == network.Leaf && t.Part == network.Kept:
 		return kept, 1
 	case t.Op == network.Leaf:
-		return r.Measured[r.Chosen[t.Part]].Ohms, 0
+		return r.Measured[r.chosen[t.Part]].Ohms, 0
 	}
 	power := 1.0 // of a resistance that adds up
 	if t.Op == network.Parallel {

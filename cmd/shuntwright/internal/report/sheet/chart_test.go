@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import (
 	"math"
@@ -50,7 +50,7 @@ func TestRound(t *testing.T) {
 // Bars and plots keep within their room, and their texts beside one another.
 func TestCharts(t *testing.T) {
 	marks := []Mark{{At: 0, Percent: -1, Limit: 0.3}, {At: 0.5, Percent: 2.4, Limit: 0.3}, {At: 1, Percent: -40, Limit: 0.3, Falling: true}}
-	for name, a := range map[string]Axis{"class": NewAxis(2.5, marks...), "without": NewAxis(math.NaN(), marks[:2]...), "exact": NewAxis(0.05, Mark{Percent: 0})} {
+	for name, a := range map[string]axis{"class": NewAxis(2.5, marks...), "without": NewAxis(math.NaN(), marks[:2]...), "exact": NewAxis(0.05, Mark{Percent: 0})} {
 		for _, d := range []Drawing{a.Bar("three", marks...), a.Bar("one", marks[0]), a.Bar("none", Mark{Percent: math.NaN()}), a.Scale(),
 			a.Plot("grid 20 mA "+strings.Repeat("W", 100), "words", "20.0 mA", marks), a.Plot("one", "words", "600 V", marks[:1])} {
 			var texts []mark
@@ -59,13 +59,13 @@ func TestCharts(t *testing.T) {
 					texts = append(texts, m)
 				}
 			}
-			whole := Drawing{Width: d.Width, Height: d.Height, marks: texts}
+			whole := Drawing{width: d.width, Height: d.Height, marks: texts}
 			if said := faults(whole); len(said) > 0 {
 				t.Errorf("%s, %s: %q", name, d.Title, said)
 			}
 			for _, m := range d.marks {
 				for _, p := range m.points {
-					if p.x < 0 || p.x > d.Width || p.y < 0 || p.y > d.Height || math.IsNaN(p.x) {
+					if p.x < 0 || p.x > d.width || p.y < 0 || p.y > d.Height || math.IsNaN(p.x) {
 						t.Errorf("%s, %s: a line to %v", name, d.Title, p)
 					}
 				}

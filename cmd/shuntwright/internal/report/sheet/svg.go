@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import (
 	"encoding/xml"
@@ -44,7 +44,7 @@ func (d Drawing) SVG(id string) string {
 // svg is the drawing as an element.
 func (d Drawing) svg(id string) element {
 	e := tag("svg", "xmlns", "http://www.w3.org/2000/svg", "role", "img",
-		"width", size(d.Width), "height", size(d.Height), "viewBox", "0 0 "+size(d.Width)+" "+size(d.Height),
+		"width", size(d.width), "height", size(d.Height), "viewBox", "0 0 "+size(d.width)+" "+size(d.Height),
 		"font-family", faces, "font-size", size(textSize))
 	if d.Words == "" {
 		e.Attrs = append(e.Attrs, tag("", "aria-label", d.Title).Attrs...)
@@ -110,10 +110,10 @@ func Together(title string, all []Drawing) string {
 	w, h := 0.0, 0.0
 	var words []string
 	for _, d := range all {
-		w, h = max(w, d.Width, TextWidth(d.Caption)+2*margin), h+d.Height+gap+lineSpace
+		w, h = max(w, d.width, TextWidth(d.Caption)+2*margin), h+d.Height+gap+lineSpace
 		words = append(words, d.Caption+". "+d.Words)
 	}
-	whole := Drawing{Title: title, Words: strings.Join(words, " "), Width: w, Height: h}.svg("wiring")
+	whole := Drawing{Title: title, Words: strings.Join(words, " "), width: w, Height: h}.svg("wiring")
 	back := tag("rect", "width", "100%", "height", "100%", "fill", "#fff")
 	whole.Of = append(whole.Of, back)
 	at := 0.0

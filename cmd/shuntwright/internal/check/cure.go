@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"context"
@@ -14,14 +14,14 @@ import (
 // first once.
 const mostOrders = 3
 
-// Cure finds the remedies of every patient of a course, for each the best
+// cure finds the remedies of every patient of a course, for each the best
 // first, none where the drawer has nothing near. What is chosen for one counts
 // for the next, and its parts are gone; what does not serve leaves them to the
 // others. Where not all are served that way, another may be the first to take
 // parts. Where ctx ends, so does the search, with what it has.
-func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
+func (r *search) cure(ctx context.Context, c course) ([][]remedy, error) {
 	var best cure
-	for n, order := range orders(len(c.Patients)) {
+	for n, order := range orders(len(c.patients)) {
 		one, err := r.inTurn(ctx, c, order)
 		if err != nil {
 			return nil, err
@@ -29,7 +29,7 @@ func (r *Search) Cure(ctx context.Context, c Course) ([][]Remedy, error) {
 		if n == 0 || one.before(best) {
 			best = one
 		}
-		if best.open+best.beyond == 0 || math.IsNaN(r.Class) || ctx.Err() != nil {
+		if best.open+best.beyond == 0 || math.IsNaN(r.class) || ctx.Err() != nil {
 			break
 		}
 	}
@@ -54,7 +54,7 @@ func orders(patients int) [][]int {
 
 // cure is what is chosen for all patients of a course together.
 type cure struct {
-	all    [][]Remedy // by patient, the best first
+	all    [][]remedy // by patient, the best first
 	open   int        // patients that nothing serves
 	beyond int        // ranges of those served that are outside the class with all in place
 	parts  int
@@ -73,24 +73,24 @@ func (c cure) before(other cure) bool {
 }
 
 // inTurn cures the patients of a course in an order, given by their indexes.
-func (r *Search) inTurn(ctx context.Context, c Course, order []int) (cure, error) {
+func (r *search) inTurn(ctx context.Context, c course, order []int) (cure, error) {
 	state := r.righted(c)
-	free := r.Chosen
-	defer func() { r.Chosen, r.mid = free, nil }()
-	out := cure{all: make([][]Remedy, len(c.Patients))}
+	free := r.chosen
+	defer func() { r.chosen, r.mid = free, nil }()
+	out := cure{all: make([][]remedy, len(c.patients))}
 	for _, i := range order {
-		found, err := r.remedies(ctx, c.Patients[i], state)
+		found, err := r.remedies(ctx, c.patients[i], state)
 		if err != nil {
 			return out, err
 		}
 		out.all[i] = found
-		if len(found) == 0 || found[0].Hopeless() {
+		if len(found) == 0 || found[0].hopeless() {
 			out.open++
 			continue
 		}
-		state, r.mid, out.parts = found[0].State, found[0].then, out.parts+found[0].Parts
-		r.Chosen = slices.DeleteFunc(slices.Clone(r.Chosen), func(i int) bool {
-			return slices.Contains(found[0].Network.IDs(), r.Parts[i].ID)
+		state, r.mid, out.parts = found[0].state, found[0].then, out.parts+found[0].parts
+		r.chosen = slices.DeleteFunc(slices.Clone(r.chosen), func(i int) bool {
+			return slices.Contains(found[0].network.IDs(), r.Parts[i].ID)
 		})
 	}
 	out.beyond, out.worst = r.left(c, state)
@@ -99,17 +99,17 @@ func (r *Search) inTurn(ctx context.Context, c Course, order []int) (cure, error
 
 // left is how many of the ranges that the patients serve are outside the class in
 // a state, and the largest error of them.
-func (r *Search) left(c Course, state meter.State) (beyond int, worst float64) {
+func (r *search) left(c course, state meter.State) (beyond int, worst float64) {
 	var served []int
-	for _, p := range c.Patients {
-		served = append(served, r.Served(p.Resistor)...)
+	for _, p := range c.patients {
+		served = append(served, r.served(p.resistor)...)
 	}
 	slices.Sort(served)
 	errors := make([]float64, len(r.Ranges))
 	r.Meter.Errors(errors, state)
 	for _, at := range slices.Compact(served) {
 		off := math.Abs(errors[at])
-		if off > r.Class {
+		if off > r.class {
 			beyond++
 		}
 		worst = max(worst, off)

@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"cmp"
@@ -10,38 +10,38 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// Finding is a meter as the readings have it: what is fitted by its file, and
+// finding is a meter as the readings have it: what is fitted by its file, and
 // what the readings say of that.
-type Finding struct {
+type finding struct {
 	*asbuilt.Setup
-	Class  float64           // percent; NaN: none
-	State  meter.State       // by the file
-	Judged reading.Judgement // the ranges, by the class
-	Found  reading.Diagnosis // what is to blame
-	Warmth []float64         // what the temperature of the readings does to each range at full scale, percent; nil: nothing
+	class  float64           // percent; NaN: none
+	state  meter.State       // by the file
+	judged reading.Judgement // the ranges, by the class
+	found  reading.Diagnosis // what is to blame
+	warmth []float64         // what the temperature of the readings does to each range at full scale, percent; nil: nothing
 }
 
-// Courses are the ways to see what is wrong, the likeliest first: the first
+// courses are the ways to see what is wrong, the likeliest first: the first
 // explanation, and those that the readings cannot tell from it, as far as
 // there is a resistor to put right in them: one that they blame, or one that the
 // meter file itself has off. Where the readings agree with the meter file, or
 // nothing explains them, it is the file alone that says what is off.
-func (k *Finding) Courses() []Course {
+func (k *finding) courses() []course {
 	var seen []reading.Explanation
-	if !k.Found.AsPredicted && len(k.Found.Explanations) > 0 && k.Found.Explanations[0].Sound() {
-		first := k.Found.Explanations[0]
+	if !k.found.AsPredicted && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
+		first := k.found.Explanations[0]
 		seen = append(seen, first)
-		for _, e := range k.Found.Explanations[1:] {
+		for _, e := range k.found.Explanations[1:] {
 			if len(first.Amounts) == 1 && len(e.Amounts) == 1 && e.Sound() && slices.Contains(first.Amounts[0].SameAs, e.Amounts[0].Cause.Name) {
 				seen = append(seen, e)
 			}
 		}
 	} else {
-		seen = append(seen, reading.Explanation{State: k.State})
+		seen = append(seen, reading.Explanation{State: k.state})
 	}
-	var out []Course
+	var out []course
 	for _, e := range seen {
-		if c := k.alsoOff(Course{e, k.patients(e)}); len(c.Patients) > 0 {
+		if c := k.alsoOff(course{e, k.patients(e)}); len(c.patients) > 0 {
 			out = append(out, c)
 		}
 	}
@@ -50,8 +50,8 @@ func (k *Finding) Courses() []Course {
 
 // patients are the resistors of an explanation that a part can replace: the
 // positions, and the other resistors but for the coil and the contacts.
-func (k *Finding) patients(e reading.Explanation) []Patient {
-	var out []Patient
+func (k *finding) patients(e reading.Explanation) []patient {
+	var out []patient
 	resistors := k.Meter.Resistors()
 	for _, a := range e.Amounts {
 		if a.Cause.Kind != reading.Resistance || !(a.From > 0) {
@@ -61,14 +61,14 @@ func (k *Finding) patients(e reading.Explanation) []Patient {
 			continue
 		}
 		position := k.positionAt(a.Cause.Resistor)
-		out = append(out, Patient{Resistor: a.Cause.Resistor, Position: position, Name: a.Cause.Name,
-			Now: a.Implied, Limit: a.Limit, From: a.From, stays: k.staying(position, a)})
+		out = append(out, patient{resistor: a.Cause.Resistor, position: position, name: a.Cause.Name,
+			now: a.Implied, limit: a.Limit, from: a.From, stays: k.staying(position, a)})
 	}
 	return out
 }
 
 // positionAt is the position whose network a resistor of the meter is, or -1.
-func (k *Finding) positionAt(resistor int) int {
+func (k *finding) positionAt(resistor int) int {
 	return slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == resistor })
 }
 
@@ -76,27 +76,27 @@ func (k *Finding) positionAt(resistor int) int {
 // course puts right on its target, as long as a range does not pass, or the course
 // would put it outside the class, the position that by itself puts it furthest
 // off, if that is by a quarter of what it is beyond the class.
-func (k *Finding) alsoOff(c Course) Course {
-	if slices.ContainsFunc(c.Explanation.Amounts, k.inMovement) {
+func (k *finding) alsoOff(c course) course {
+	if slices.ContainsFunc(c.explanation.Amounts, k.inMovement) {
 		return c // for another movement all positions are to be others
 	}
 	now := k.righted(c)
 	targets := k.Meter.Predict(k.Ohms()).Positions
 	beyond := map[int]float64{} // by the readings
-	for _, j := range k.Judged.Ranges {
+	for _, j := range k.judged.Ranges {
 		if j.Verdict != reading.Pass {
 			beyond[j.Range] = k.beyond(j)
 		}
 	}
-	patient := map[int]bool{}
+	chosen := map[int]bool{}
 	serves := func(resistor int) {
-		patient[resistor] = true
-		for _, at := range k.Served(resistor) {
+		chosen[resistor] = true
+		for _, at := range k.served(resistor) {
 			beyond[at] = 0
 		}
 	}
-	for _, p := range c.Patients {
-		serves(p.Resistor)
+	for _, p := range c.patients {
+		serves(p.resistor)
 	}
 	right := now // with every position on its target
 	for i, p := range k.Positions {
@@ -108,13 +108,13 @@ func (k *Finding) alsoOff(c Course) Course {
 		most, at := 0.0, -1
 		errors := k.Meter.PredictState(now).Ranges
 		for i, p := range k.Positions {
-			if patient[p.Resistor] || !(targets[i].TargetOhms > 0) {
+			if chosen[p.Resistor] || !(targets[i].TargetOhms > 0) {
 				continue
 			}
 			by := k.Meter.PredictState(right.With(p.Resistor, now.Ohms[p.Resistor])).Ranges // itself
-			for _, r := range k.Served(p.Resistor) {
+			for _, r := range k.served(p.Resistor) {
 				read, failed := beyond[r]
-				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.Class), math.Abs(by[r].ErrorPercent)
+				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.class), math.Abs(by[r].ErrorPercent)
 				if failed && off > 0 && alone > off/4 && alone > most {
 					most, at = alone, i
 				}
@@ -126,46 +126,46 @@ func (k *Finding) alsoOff(c Course) Course {
 		p := k.Positions[at]
 		now = now.With(p.Resistor, targets[at].TargetOhms)
 		serves(p.Resistor)
-		c.Patients = append(c.Patients, Patient{Resistor: p.Resistor, Position: at, Name: p.Name,
-			Now: targets[at].Ohms, Limit: math.NaN(), From: targets[at].TargetOhms, stays: k.Networks[at]})
+		c.patients = append(c.patients, patient{resistor: p.Resistor, position: at, name: p.Name,
+			now: targets[at].Ohms, limit: math.NaN(), from: targets[at].TargetOhms, stays: k.Networks[at]})
 	}
-	slices.SortStableFunc(c.Patients, func(a, b Patient) int { return cmp.Compare(a.Resistor, b.Resistor) })
+	slices.SortStableFunc(c.patients, func(a, b patient) int { return cmp.Compare(a.resistor, b.resistor) })
 	return c
 }
 
 // inMovement tells an amount of what no part mends: full-scale current or coil.
-func (k *Finding) inMovement(a reading.Amount) bool {
+func (k *finding) inMovement(a reading.Amount) bool {
 	return a.Cause.Kind == reading.FullScale || a.Cause.Kind == reading.Resistance && k.Meter.Resistors()[a.Cause.Resistor].Use == meter.Coil
 }
 
 // righted is the meter of a course with all that it blames put right, each to its
 // own target.
-func (k *Finding) righted(c Course) meter.State {
-	state := c.Explanation.State
+func (k *finding) righted(c course) meter.State {
+	state := c.explanation.State
 	for i, r := range k.Meter.Resistors() {
 		if r.Use == meter.Contact {
-			state = state.With(i, k.State.Ohms[i])
+			state = state.With(i, k.state.Ohms[i])
 		}
 	}
 	targets, err := k.Meter.Targets()
-	for _, p := range c.Patients {
-		goal := p.From
-		if err == nil && p.Position >= 0 { // a range that the movement cannot serve has none
-			goal = targets[p.Position]
+	for _, p := range c.patients {
+		goal := p.from
+		if err == nil && p.position >= 0 { // a range that the movement cannot serve has none
+			goal = targets[p.position]
 		}
-		state = state.With(p.Resistor, goal)
+		state = state.With(p.resistor, goal)
 	}
 	return state
 }
 
 // beyond is how far the error of a range is beyond the class, in percent, but for
 // what the temperature does: with its limit where that is what leaves it undecided.
-func (k *Finding) beyond(j reading.RangeJudgement) float64 {
+func (k *finding) beyond(j reading.RangeJudgement) float64 {
 	off := math.Abs(j.ErrorPercent)
-	if k.Warmth != nil && j.ErrorPercent*k.Warmth[j.Range] > 0 {
-		off = max(off-math.Abs(k.Warmth[j.Range]), 0)
+	if k.warmth != nil && j.ErrorPercent*k.warmth[j.Range] > 0 {
+		off = max(off-math.Abs(k.warmth[j.Range]), 0)
 	}
-	off -= k.Class
+	off -= k.class
 	if j.Verdict == reading.Undecided {
 		off += j.LimitPercent
 	}

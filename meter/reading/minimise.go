@@ -1,4 +1,4 @@
-package fit
+package reading
 
 import (
 	"math"
@@ -7,13 +7,13 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Problem is a sum of squares to be made small.
-type Problem struct {
-	// Residual puts Size residuals at the parameters into dst. It need not be
+// leastSquares is a sum of squares to be made small.
+type leastSquares struct {
+	// residual puts size residuals at the parameters into dst. It need not be
 	// finite everywhere.
-	Residual     func(dst, at []float64)
-	Size         int
-	Lower, Upper []float64 // bounds of the parameters; equal: it is held
+	residual     func(dst, at []float64)
+	size         int
+	lower, upper []float64 // bounds of the parameters; equal: it is held
 }
 
 // steps is the most that are tried; quadratic convergence needs about six.
@@ -24,18 +24,18 @@ const (
 	leastDamping = 1e-12
 )
 
-// Minimise goes downhill from start by Gauss–Newton steps, each a linear
+// minimise goes downhill from start by Gauss–Newton steps, each a linear
 // least-squares problem for gonum's QR, damped as by Levenberg and Marquardt
 // and cut off at the bounds. It finds the nearest local minimum; start is moved
 // inside the bounds first, and the residuals there should be finite: where they
 // are not, start is what comes back, with an infinite sum. sum is that of the
 // squares at the minimum.
-func (p Problem) Minimise(start []float64) (at []float64, sum float64) {
+func (p leastSquares) minimise(start []float64) (at []float64, sum float64) {
 	at = make([]float64, len(start))
 	for j := range at {
-		at[j] = math.Min(math.Max(start[j], p.Lower[j]), p.Upper[j])
+		at[j] = math.Min(math.Max(start[j], p.lower[j]), p.upper[j])
 	}
-	here, there := make([]float64, p.Size), make([]float64, p.Size)
+	here, there := make([]float64, p.size), make([]float64, p.size)
 	if sum = p.sum(here, at); math.IsInf(sum, 1) {
 		return at, sum
 	}
@@ -44,7 +44,7 @@ func (p Problem) Minimise(start []float64) (at []float64, sum float64) {
 		step := p.step(jac, here, at, damping)
 		moved := 0.0
 		for j := range at {
-			next[j] = math.Min(math.Max(at[j]+step[j], p.Lower[j]), p.Upper[j])
+			next[j] = math.Min(math.Max(at[j]+step[j], p.lower[j]), p.upper[j])
 			if next[j] != at[j] {
 				moved = math.Max(moved, math.Abs(next[j]-at[j])/(math.Abs(at[j])+math.Abs(next[j])))
 			}
@@ -79,8 +79,8 @@ func gain(jac *mat.Dense, step []float64) float64 {
 
 // sum puts the residuals into dst and returns the sum of their squares, +Inf
 // where it is no number.
-func (p Problem) sum(dst, at []float64) float64 {
-	p.Residual(dst, at)
+func (p leastSquares) sum(dst, at []float64) float64 {
+	p.residual(dst, at)
 	if s := floats.Dot(dst, dst); !math.IsNaN(s) {
 		return s
 	}
@@ -89,19 +89,19 @@ func (p Problem) sum(dst, at []float64) float64 {
 
 // jacobian takes the slopes from two points about each parameter, inside its
 // bounds; a slope that is no number counts as none.
-func (p Problem) jacobian(at []float64) *mat.Dense {
-	jac := mat.NewDense(p.Size, len(at), nil)
-	x, above, below := append([]float64(nil), at...), make([]float64, p.Size), make([]float64, p.Size)
+func (p leastSquares) jacobian(at []float64) *mat.Dense {
+	jac := mat.NewDense(p.size, len(at), nil)
+	x, above, below := append([]float64(nil), at...), make([]float64, p.size), make([]float64, p.size)
 	for j := range at {
 		h := 1e-6 * (math.Abs(at[j]) + 1e-3)
-		hi, lo := math.Min(at[j]+h, p.Upper[j]), math.Max(at[j]-h, p.Lower[j])
+		hi, lo := math.Min(at[j]+h, p.upper[j]), math.Max(at[j]-h, p.lower[j])
 		if hi == lo {
 			continue
 		}
 		x[j] = hi
-		p.Residual(above, x)
+		p.residual(above, x)
 		x[j] = lo
-		p.Residual(below, x)
+		p.residual(below, x)
 		x[j] = at[j]
 		for i := range above {
 			if slope := (above[i] - below[i]) / (hi - lo); !math.IsNaN(slope) && !math.IsInf(slope, 0) {
@@ -115,14 +115,14 @@ func (p Problem) jacobian(at []float64) *mat.Dense {
 // step solves the damped linear problem for the parameters that are free: those
 // that are held, at a bound with the way down leading out, or without effect
 // stay.
-func (p Problem) step(jac *mat.Dense, residual, at []float64, damping float64) []float64 {
+func (p leastSquares) step(jac *mat.Dense, residual, at []float64, damping float64) []float64 {
 	out := make([]float64, len(at))
 	var free []int
 	var norms []float64
 	for j := range at {
 		col := mat.Col(nil, j, jac)
 		down, norm := -floats.Dot(col, residual), floats.Norm(col, 2)
-		if norm > 0 && !(at[j] <= p.Lower[j] && down <= 0) && !(at[j] >= p.Upper[j] && down >= 0) {
+		if norm > 0 && !(at[j] <= p.lower[j] && down <= 0) && !(at[j] >= p.upper[j] && down >= 0) {
 			free, norms = append(free, j), append(norms, norm)
 		}
 	}
@@ -134,7 +134,7 @@ func (p Problem) step(jac *mat.Dense, residual, at []float64, damping float64) [
 		out[j] = -floats.Dot(mat.Col(nil, j, jac), residual) / (norms[0] * norms[0] * (1 + damping))
 		return out
 	}
-	a, b := mat.NewDense(p.Size+len(free), len(free), nil), mat.NewVecDense(p.Size+len(free), nil)
+	a, b := mat.NewDense(p.size+len(free), len(free), nil), mat.NewVecDense(p.size+len(free), nil)
 	for i, r := range residual {
 		b.SetVec(i, -r)
 		for k, j := range free {
@@ -142,7 +142,7 @@ func (p Problem) step(jac *mat.Dense, residual, at []float64, damping float64) [
 		}
 	}
 	for k := range free {
-		a.Set(p.Size+k, k, math.Sqrt(damping))
+		a.Set(p.size+k, k, math.Sqrt(damping))
 	}
 	var qr mat.QR
 	var x mat.VecDense
@@ -156,14 +156,14 @@ func (p Problem) step(jac *mat.Dense, residual, at []float64, damping float64) [
 	return out
 }
 
-// Variance is that of each parameter at a minimum, for residuals of variance 1:
+// variance is that of each parameter at a minimum, for residuals of variance 1:
 // the diagonal of (JᵀJ)⁻¹. It is +Inf where the residuals do not tell the
 // parameter, by itself or from another one, and 0 where it is held.
-func (p Problem) Variance(at []float64) []float64 {
+func (p leastSquares) variance(at []float64) []float64 {
 	jac, out := p.jacobian(at), make([]float64, len(at))
 	var free []int
 	for j := range out {
-		if p.Lower[j] < p.Upper[j] {
+		if p.lower[j] < p.upper[j] {
 			free, out[j] = append(free, j), math.Inf(1)
 		}
 	}

@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 // Circuit is the wiring of one or more ranges: from the terminal + through the
 // Lead to a junction, from there through what lies Between and the movement to
@@ -6,10 +6,10 @@ package drawing
 type Circuit struct {
 	Title    string
 	Switched bool // a switch chooses among the rows that are named
-	Lead     Rows
+	Lead     rows
 	Between  []Place // in series with the movement, whatever the range
 	Movement Movement
-	Across   Rows
+	Across   rows
 }
 
 // Movement is what is written in and beside the movement's symbol.
@@ -22,7 +22,7 @@ type Movement struct {
 // Rows are what the settings of a switch choose from. The rows of a chain are
 // one string of resistors with a tap before each; else every row is a way of its
 // own.
-type Rows struct {
+type rows struct {
 	Chain bool
 	Rows  []Row
 }

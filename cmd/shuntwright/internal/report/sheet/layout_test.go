@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import (
 	"encoding/xml"
@@ -55,8 +55,8 @@ func (d *drafts) place(name string) Place {
 	return Place{name, d.network(1+d.IntN(4), d.IntN(2) == 0)}
 }
 
-func (d *drafts) rows(ranges int, chain, named bool) Rows {
-	out := Rows{Chain: chain}
+func (d *drafts) rows(ranges int, chain, named bool) rows {
+	out := rows{Chain: chain}
 	for range ranges {
 		row := Row{Of: []Place{d.place("")}}
 		if named {
@@ -113,8 +113,8 @@ func TestNothingOverlaps(t *testing.T) {
 		if said := faults(drawn); len(said) > 0 {
 			t.Fatalf("shape %d with %d ranges: %s\n%s", shape, ranges, strings.Join(said, "\n"), drawn.SVG("x"))
 		}
-		if drawn.Width > mostWidth {
-			t.Errorf("shape %d: %.0f wide, which a phone of 390 does not show", shape, drawn.Width)
+		if drawn.width > mostWidth {
+			t.Errorf("shape %d: %.0f wide, which a phone of 390 does not show", shape, drawn.width)
 		}
 	}
 }
@@ -130,11 +130,11 @@ func TestFaultsAreSeen(t *testing.T) {
 		"upright":     {text(10, 10), {points: []point{{15, 0}, {15, 100}}}},
 		"wire leaves": {{points: []point{{0, 15}, {101, 15}}}},
 	} {
-		if got := faults(Drawing{Width: 100, Height: 100, marks: marks}); len(got) != 1 {
+		if got := faults(Drawing{width: 100, Height: 100, marks: marks}); len(got) != 1 {
 			t.Errorf("%s: %q", name, got)
 		}
 	}
-	if got := faults(Drawing{Width: 100, Height: 100, marks: []mark{text(10, 10), text(30, 20), {points: []point{{0, 10}, {100, 10}}}}}); len(got) > 0 {
+	if got := faults(Drawing{width: 100, Height: 100, marks: []mark{text(10, 10), text(30, 20), {points: []point{{0, 10}, {100, 10}}}}}); len(got) > 0 {
 		t.Errorf("side by side: %q", got)
 	}
 }
@@ -183,7 +183,7 @@ func TestSVG(t *testing.T) {
 // The text says what the drawing shows.
 func TestWords(t *testing.T) {
 	a, b := Network{Name: "R1", Value: "10 Ω"}, Network{Name: "R2", Value: "22 Ω", Note: "43.3 mm"}
-	c := Circuit{Movement: Movement{"mA", "1 mA", "98.6 Ω"}, Between: []Place{{"", Network{Name: "swamp", Value: "100 Ω"}}}, Across: Rows{Chain: true, Rows: []Row{
+	c := Circuit{Movement: Movement{"mA", "1 mA", "98.6 Ω"}, Between: []Place{{"", Network{Name: "swamp", Value: "100 Ω"}}}, Across: rows{Chain: true, Rows: []Row{
 		{"3 mA", []string{"6.875 Ω"}, []Place{{"", Network{Parallel: true, Of: []Network{a, b}}}}},
 		{"10 mA", nil, []Place{{"", Network{Of: []Network{a, {Parallel: true, Of: []Network{a, b}}}}}}},
 		{"30 mA", nil, []Place{{"the last", Network{Note: "for 4.93 Ω"}}}},
@@ -193,11 +193,11 @@ func TestWords(t *testing.T) {
 		"]. 30 mA enters before the last: an open place for 4.93 Ω, and then follows the terminal −."; got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
-	c.Lead, c.Across = c.Across, Rows{Rows: []Row{{Of: []Place{{"", a}}}}}
+	c.Lead, c.Across = c.Across, rows{Rows: []Row{{Of: []Place{{"", a}}}}}
 	if got := c.Words(); !strings.HasPrefix(got, "In the lead one string: 3 mA enters before ") || !strings.HasSuffix(got, ", and then follows the movement. "+movement+"Across the movement R1 (10 Ω).") {
 		t.Error(got)
 	}
-	c.Lead, c.Across = Rows{}, Rows{Rows: []Row{{"5 mA", nil, []Place{{"", a}}}, {"1 mA", nil, nil}}}
+	c.Lead, c.Across = rows{}, rows{Rows: []Row{{"5 mA", nil, []Place{{"", a}}}, {"1 mA", nil, nil}}}
 	if got, want := c.Words(), movement+"5 mA: across the movement R1 (10 Ω). 1 mA: nothing but the movement."; got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}

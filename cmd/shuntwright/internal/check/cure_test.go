@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"fmt"
@@ -79,23 +79,23 @@ func TestCureAgainstAll(t *testing.T) {
 			t.Fatalf("%v cannot fill all", parts)
 		}
 		s := asbuilttest.Open(t, meter, drawer, "{}")
-		k := &Finding{Setup: s, Class: class, State: s.Meter.State([]float64{10, 7, 5})}
-		search := &Search{Finding: k, AtMost: 2, Within: 0.2, Derate: 0.5, Chosen: k.Spare(false)}
-		c := Course{Explanation: reading.Explanation{State: k.State}}
+		k := &finding{Setup: s, class: class, state: s.Meter.State([]float64{10, 7, 5})}
+		search := &search{finding: k, atMost: 2, within: 0.2, derate: 0.5, chosen: k.spare(false)}
+		c := course{explanation: reading.Explanation{State: k.state}}
 		for i, target := range targets {
-			c.Patients = append(c.Patients, Patient{Resistor: s.Positions[i].Resistor, Position: i, Name: s.Positions[i].Name, Now: math.Inf(1), Limit: math.NaN(), From: target})
+			c.patients = append(c.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: math.Inf(1), limit: math.NaN(), from: target})
 		}
-		found, err := search.Cure(t.Context(), c)
+		found, err := search.cure(t.Context(), c)
 		if err != nil {
 			t.Fatal(err)
 		}
 		taken := map[string]bool{}
 		for i, one := range found {
-			if len(one) == 0 || one[0].Hopeless() {
+			if len(one) == 0 || one[0].hopeless() {
 				t.Errorf("%v: nothing for %s, and %v would do", parts, s.Positions[i].Name, lists)
 				continue
 			}
-			for _, id := range one[0].Network.IDs() {
+			for _, id := range one[0].network.IDs() {
 				if taken[id] {
 					t.Errorf("%s twice", id)
 				}

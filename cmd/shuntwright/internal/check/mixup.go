@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"math"
@@ -23,25 +23,25 @@ const (
 	mostMixups = 3
 )
 
-// Mixups are the spare parts of which one, in the stead of one that the files have
+// mixups are the spare parts of which one, in the stead of one that the files have
 // there, makes what the readings say of a patient within their limit.
-func (k *Finding) Mixups(p Patient) []Mixup {
-	if p.Position < 0 || !p.ByReadings() || math.IsInf(p.Now, 0) {
+func (k *finding) mixups(p patient) []Mixup {
+	if p.position < 0 || !p.byReadings() || math.IsInf(p.now, 0) {
 		return nil
 	}
 	var out []Mixup
-	n, leaves := k.Networks[p.Position], k.Leaves[p.Position]
+	n, leaves := k.Networks[p.position], k.Leaves[p.position]
 	for i, l := range n.Leaves() {
 		if l.ID == "" || l.IsWire() {
 			continue
 		}
 		values := asbuilt.Values(leaves)
 		is := values[i]
-		for _, at := range k.Spare(false) {
+		for _, at := range k.spare(false) {
 			values[i] = k.Measured[at].Ohms
 			alike := max(values[i]/is, is/values[i]) < likeness
-			if ohms := n.Resistance(values); alike && math.Abs(ohms-p.Now) <= p.Limit {
-				out = append(out, Mixup{p.Position, l.ID, k.Parts[at].ID, exchanged(n, l.ID, k.Parts[at].ID), ohms})
+			if ohms := n.Resistance(values); alike && math.Abs(ohms-p.now) <= p.limit {
+				out = append(out, Mixup{p.position, l.ID, k.Parts[at].ID, exchanged(n, l.ID, k.Parts[at].ID), ohms})
 			}
 		}
 	}

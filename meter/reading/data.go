@@ -1,7 +1,4 @@
-// Package fit is weighted least squares with bounds: observations that are
-// linear in a few features, the features any smooth function of a few
-// parameters. It knows numbers only.
-package fit
+package reading
 
 import (
 	"errors"
@@ -12,16 +9,16 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Data are observations y = F·θ + e of features θ, boiled down to what they say
+// data are observations y = F·θ + e of features θ, boiled down to what they say
 // about θ: as many numbers as there are features, however many observations
 // there were.
-type Data struct {
+type data struct {
 	factor [][]float64 // upper triangular: rows of R in Q·R = whitened F
 	target []float64   // the same rows of Qᵀ·whitened y
 	rest   float64     // sum of squares that no θ removes
 }
 
-// New boils observations down. rows[i] are the coefficients of observation
+// newData boils observations down. rows[i] are the coefficients of observation
 // y[i], one for each feature; the covariance of the errors is diag(variance) +
 // Σ c·cᵀ over the columns c of common, each as long as y. All must be finite
 // and every variance positive, else an error says so.
@@ -30,7 +27,7 @@ type Data struct {
 // standard deviation of one: generalised least squares is then plain least
 // squares of a few more rows and columns, and no matrix is as large as the
 // observations are many squared.
-func New(rows [][]float64, y, variance []float64, common [][]float64) (*Data, error) {
+func newData(rows [][]float64, y, variance []float64, common [][]float64) (*data, error) {
 	n := len(y)
 	if n == 0 || len(rows) != n || len(variance) != n {
 		return nil, fmt.Errorf("least squares of %d observations, %d rows and %d variances", n, len(rows), len(variance))
@@ -57,7 +54,7 @@ func New(rows [][]float64, y, variance []float64, common [][]float64) (*Data, er
 	var r mat.Dense
 	qr.Factorize(all)
 	qr.RTo(&r)
-	d := &Data{rest: r.At(s+k, s+k) * r.At(s+k, s+k)}
+	d := &data{rest: r.At(s+k, s+k) * r.At(s+k, s+k)}
 	for i := s; i < s+k; i++ {
 		d.factor = append(d.factor, mat.Row(nil, i, r.Slice(0, s+k, s, s+k)))
 		d.target = append(d.target, r.At(i, s+k))
@@ -70,22 +67,16 @@ func New(rows [][]float64, y, variance []float64, common [][]float64) (*Data, er
 	return d, nil
 }
 
-// Size is the number of features, and of residuals.
-func (d *Data) Size() int { return len(d.target) }
-
-// Rest is the sum of squares that no features explain.
-func (d *Data) Rest() float64 { return d.rest }
-
-// Residual puts the residuals of theta into dst, both of length Size: their sum
-// of squares, and Rest, is that of the whitened observations.
-func (d *Data) Residual(dst, theta []float64) {
+// residual puts the residuals of theta into dst, one a feature: their sum of
+// squares, and rest, is that of the whitened observations.
+func (d *data) residual(dst, theta []float64) {
 	for i, row := range d.factor {
 		dst[i] = floats.Dot(row[i:], theta[i:]) - d.target[i]
 	}
 }
 
-// Rank is how many independent figures the observations hold.
-func (d *Data) Rank() int {
+// rank is how many independent figures the observations hold.
+func (d *data) rank() int {
 	r := mat.NewDense(len(d.factor), len(d.factor), nil)
 	for i, row := range d.factor {
 		r.SetRow(i, row)

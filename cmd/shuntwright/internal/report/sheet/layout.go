@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import "math"
 
@@ -26,13 +26,13 @@ func (c Circuit) Draw() Drawing {
 	}
 	l.line(l.right, top, l.right, y, busX+radius, y)
 	l.terminal(y, "−")
-	return Drawing{Title: c.Title, Caption: c.Title, Words: c.Words(), Width: l.right + margin, Height: y + radius + margin, marks: l.marks}
+	return Drawing{Title: c.Title, Caption: c.Title, Words: c.Words(), width: l.right + margin, Height: y + radius + margin, marks: l.marks}
 }
 
 // width is where the right-hand wire runs: behind every row.
 func (l *layout) width() float64 {
 	w := l.movementStrip().extent().w
-	for _, rows := range []Rows{l.Lead, l.Across} {
+	for _, rows := range []rows{l.Lead, l.Across} {
 		for _, r := range rows.Rows {
 			w = max(w, label(r).strip.extent().w+returning)
 		}

@@ -1,4 +1,4 @@
-package drawing
+package sheet
 
 import (
 	"math"
@@ -13,10 +13,10 @@ type Mark struct {
 	Falling        bool    // the pointer came from above: drawn as an open circle
 }
 
-// Axis is the scale that errors are drawn on: from −Span to +Span percent, with
+// axis is the scale that errors are drawn on: from −Span to +Span percent, with
 // lines at what the class allows.
-type Axis struct {
-	Span, Class float64 // in percent; NaN for a Class that is not given
+type axis struct {
+	Span, class float64 // in percent; NaN for a class that is not given
 }
 
 // farBeyond is how many times the class an axis shows at most.
@@ -24,8 +24,8 @@ const farBeyond = 4
 
 // NewAxis is an axis on which all marks can be seen, and those that are more
 // than four times the class off as an arrowhead at its end.
-func NewAxis(class float64, marks ...Mark) Axis {
-	a := Axis{Span: 1.25 * class, Class: class}
+func NewAxis(class float64, marks ...Mark) axis {
+	a := axis{Span: 1.25 * class, class: class}
 	if math.IsNaN(class) {
 		a.Span = 0.1
 	}
@@ -66,7 +66,7 @@ const (
 
 // along is the place of an error on an axis that is w long, and whether it is
 // on it: −1 and +1 tell the end that it lies behind.
-func (a Axis) along(percent, w float64) (x float64, beyond int) {
+func (a axis) along(percent, w float64) (x float64, beyond int) {
 	half := w/2 - arrow
 	switch {
 	case percent > a.Span:
@@ -80,7 +80,7 @@ func (a Axis) along(percent, w float64) (x float64, beyond int) {
 // Bar pictures errors in one row: the limit as a thick line, the error as a
 // dot, the class as two lines and zero between them. Of several errors the
 // first is an open circle, the last a dot, and a line joins them.
-func (a Axis) Bar(title string, marks ...Mark) Drawing {
+func (a axis) Bar(title string, marks ...Mark) Drawing {
 	p := &pen{}
 	a.frame(p, barWide, barHigh)
 	const middle = barHigh / 2
@@ -100,16 +100,16 @@ func (a Axis) Bar(title string, marks ...Mark) Drawing {
 		}
 		p.spot(x, middle, beyond, i == 0 && len(marks) > 1)
 	}
-	return Drawing{Title: title, Width: barWide, Height: barHigh, marks: p.marks}
+	return Drawing{Title: title, width: barWide, Height: barHigh, marks: p.marks}
 }
 
 // frame draws zero and the class.
-func (a Axis) frame(p *pen, w, h float64) {
+func (a axis) frame(p *pen, w, h float64) {
 	p.line(w/2, 0, w/2, h)
-	if math.IsNaN(a.Class) {
+	if math.IsNaN(a.class) {
 		return
 	}
-	for _, end := range []float64{-a.Class, a.Class} {
+	for _, end := range []float64{-a.class, a.class} {
 		x, _ := a.along(end, w)
 		p.stroke(dashed, x, 0, x, h)
 	}
@@ -129,9 +129,9 @@ func (p *pen) spot(x, y float64, beyond int, open bool) {
 }
 
 // Scale is the head above the bars of an axis.
-func (a Axis) Scale() Drawing {
+func (a axis) Scale() Drawing {
 	p := &pen{}
-	mark := a.Class
+	mark := a.class
 	if x, _ := a.along(-mark, barWide); !(barWide/2-x > TextWidth(percent(-mark))) { // no room between it and zero
 		mark = a.Span
 	}
@@ -144,7 +144,7 @@ func (a Axis) Scale() Drawing {
 		half := TextWidth(text) / 2
 		p.words(letters, centred, min(max(x, half), barWide-half), lineSpace, text)
 	}
-	return Drawing{Title: "from " + percent(-mark) + " to " + percent(mark), Width: barWide, Height: lineSpace + 1, marks: p.marks}
+	return Drawing{Title: "from " + percent(-mark) + " to " + percent(mark), width: barWide, Height: lineSpace + 1, marks: p.marks}
 }
 
 // percent is a percentage with its sign.
@@ -168,7 +168,7 @@ const (
 )
 
 // Plot pictures errors over the scale of a meter, whose end is in words.
-func (a Axis) Plot(title, words, end string, marks []Mark) Drawing {
+func (a axis) Plot(title, words, end string, marks []Mark) Drawing {
 	p := &pen{}
 	p.words(boldface, fromLeft, 0, lineSpace, Fit(title, plotWide))
 	height := func(percent float64) (float64, int) {
@@ -178,7 +178,7 @@ func (a Axis) Plot(title, words, end string, marks []Mark) Drawing {
 	zero, _ := height(0)
 	p.line(plotLeft, plotTop, plotLeft, plotBottom, plotRight, plotBottom)
 	p.line(plotLeft, zero, plotRight, zero)
-	for _, limit := range []float64{-a.Class, a.Class} {
+	for _, limit := range []float64{-a.class, a.class} {
 		if y, _ := height(limit); !math.IsNaN(limit) {
 			p.stroke(dashed, plotLeft, y, plotRight, y)
 		}
@@ -199,5 +199,5 @@ func (a Axis) Plot(title, words, end string, marks []Mark) Drawing {
 		}
 		p.spot(x, y, 0, m.Falling)
 	}
-	return Drawing{Title: title, Words: words, Width: plotWide, Height: plotHigh, marks: p.marks}
+	return Drawing{Title: title, Words: words, width: plotWide, Height: plotHigh, marks: p.marks}
 }

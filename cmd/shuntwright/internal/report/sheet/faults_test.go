@@ -1,9 +1,14 @@
-package drawing
+package sheet
 
 import (
 	"fmt"
 	"math"
 )
+
+// overlaps tells whether two boxes have more than an edge in common.
+func (b box) overlaps(o box) bool {
+	return b.x+b.w > o.x+touching && o.x+o.w > b.x+touching && b.y+b.h > o.y+touching && o.y+o.h > b.y+touching
+}
 
 // mostWidth is what a phone of 390 shows at full size, and a column of A4.
 const mostWidth = 388
@@ -14,14 +19,14 @@ func faults(d Drawing) []string {
 	for i, m := range d.marks {
 		if len(m.points) > 0 {
 			for _, p := range m.points {
-				if p.x < 0 || p.y < 0 || p.x > d.Width || p.y > d.Height || math.IsNaN(p.x+p.y) {
+				if p.x < 0 || p.y < 0 || p.x > d.width || p.y > d.Height || math.IsNaN(p.x+p.y) {
 					out = append(out, fmt.Sprintf("a wire leaves the page at %v", p))
 				}
 			}
 			continue
 		}
-		if !(m.x >= 0 && m.y >= 0 && m.x+m.w <= d.Width && m.y+m.h <= d.Height) {
-			out = append(out, fmt.Sprintf("%q %v leaves the page of %.0f by %.0f", m.text, m.box, d.Width, d.Height))
+		if !(m.x >= 0 && m.y >= 0 && m.x+m.w <= d.width && m.y+m.h <= d.Height) {
+			out = append(out, fmt.Sprintf("%q %v leaves the page of %.0f by %.0f", m.text, m.box, d.width, d.Height))
 		}
 		for _, o := range d.marks[i+1:] {
 			switch {

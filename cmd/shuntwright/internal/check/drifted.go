@@ -1,4 +1,4 @@
-package repair
+package check
 
 import "math"
 
@@ -8,18 +8,18 @@ const burnt = 0.2
 
 // drifted tells a patient that has drifted so far, or is of carbon that will go
 // on drifting.
-func (r *Search) drifted(p Patient) bool {
-	return math.Abs(p.Now/p.From-1) > burnt || len(r.Unsteady(p)) > 0
+func (r *search) drifted(p patient) bool {
+	return math.Abs(p.now/p.from-1) > burnt || len(r.unsteady(p)) > 0
 }
 
-// Unsteady are the parts in a patient's place that will go on drifting, each with
+// unsteady are the parts in a patient's place that will go on drifting, each with
 // how far it has: by the readings, where these say what is there.
-func (r *Search) Unsteady(p Patient) []string {
+func (r *search) unsteady(p patient) []string {
 	kept, err := r.kept(p)
 	if err != nil {
 		return nil
 	}
-	paper, err := r.OnPaper(p)
+	paper, err := r.onPaper(p)
 	if err != nil {
 		return nil
 	}
@@ -34,8 +34,8 @@ func (r *Search) Unsteady(p Patient) []string {
 }
 
 // replacement is the one of two remedies that replaces the part.
-func replacement(a, b Remedy) Remedy {
-	if b.Action == Replace {
+func replacement(a, b remedy) remedy {
+	if b.action == replace {
 		return b
 	}
 	return a

@@ -1,4 +1,4 @@
-package repair
+package check
 
 import (
 	"math"
@@ -16,15 +16,15 @@ import (
 func TestCourseCarriesLimits(t *testing.T) {
 	meter := `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "90.0 kohm"}}]}`
-	cured := func(class float64, drawer string) [][]Remedy {
+	cured := func(class float64, drawer string) [][]remedy {
 		s := asbuilttest.Open(t, meter, "id,ohms,instrument\n"+drawer, `{"coarse": {"gain_percent": 10}, "fine": {"gain_percent": 1}}`)
-		k := &Finding{Setup: s, Class: class, State: s.Meter.State(s.Ohms())}
-		r := &Search{Finding: k, AtMost: 1, Within: 100, Derate: 0.5, Chosen: k.Spare(false)}
-		one := Course{Explanation: reading.Explanation{State: k.State}}
+		k := &finding{Setup: s, class: class, state: s.Meter.State(s.Ohms())}
+		r := &search{finding: k, atMost: 1, within: 100, derate: 0.5, chosen: k.spare(false)}
+		one := course{explanation: reading.Explanation{State: k.state}}
 		for i, now := range []float64{5000, 50000} {
-			one.Patients = append(one.Patients, Patient{Resistor: s.Positions[i].Resistor, Position: i, Name: s.Positions[i].Name, Now: now, Limit: 0.1, From: []float64{9000, 90000}[i]})
+			one.patients = append(one.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: []float64{9000, 90000}[i]})
 		}
-		found, err := r.Cure(t.Context(), one)
+		found, err := r.cure(t.Context(), one)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -32,11 +32,11 @@ func TestCourseCarriesLimits(t *testing.T) {
 	}
 	found := cured(20, "A,9.00k,coarse\nB,90.0k,fine\n")
 	// Rectangles of 10 % of 9 and 1 % of 90 in 100 kΩ: 0.9 % each.
-	if got, want := found[1][0].Limits[1], 1.96*0.9*math.Sqrt(2./3); math.Abs(got-want) > 0.01*want {
+	if got, want := found[1][0].limits[1], 1.96*0.9*math.Sqrt(2./3); math.Abs(got-want) > 0.01*want {
 		t.Errorf("limit of 100 V: %v, want %v", got, want)
 	}
 	found = cured(2, "B,90.0k,fine\n") // no use for 10 V
-	if len(found[0]) == 0 || !found[0][0].Hopeless() || len(found[1]) != 1 || found[1][0].Network.String() != "B" {
+	if len(found[0]) == 0 || !found[0][0].hopeless() || len(found[1]) != 1 || found[1][0].network.String() != "B" {
 		t.Errorf("%+v", found)
 	}
 }
@@ -55,8 +55,8 @@ func TestKeptLimits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &Search{Finding: &Finding{Setup: s}}
-	p := Patient{Name: "10 V", Now: 11e3, Limit: 1.96 * deviation / 100 * 11e3, stays: n}
+	r := &search{finding: &finding{Setup: s}}
+	p := patient{name: "10 V", now: 11e3, limit: 1.96 * deviation / 100 * 11e3, stays: n}
 	if err := r.doubtKept(leaves, n, p); err != nil {
 		t.Fatal(err)
 	}
@@ -76,7 +76,7 @@ func TestKeptLimits(t *testing.T) {
 func TestStaying(t *testing.T) {
 	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter"}, "circuits": [{"circuit": "shunt", "range": "10 mA"}]}`,
 		"id,ohms\n", `{"hand meter": {"gain_percent": 0.8, "counts": 1, "leads": "0.2 ohm"}}`)
-	k := &Finding{Setup: s}
+	k := &finding{Setup: s}
 	for _, test := range []struct {
 		implied, limit float64
 		want           string
@@ -112,19 +112,19 @@ func TestCourseGoesByTargets(t *testing.T) {
 	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "60.0 kohm"}}]}`,
 		"id,ohms,gain_percent,floor_ohms\nA,9.00k,0.1,0\nB,24.0k,0.1,0\n", "{}")
-	k := &Finding{Setup: s, Class: 2, State: s.Meter.State(s.Ohms())}
-	r := &Search{Finding: k, AtMost: 2, Within: 10, Derate: 0.5, Chosen: k.Spare(false)}
-	one := Course{Explanation: reading.Explanation{State: k.State}}
+	k := &finding{Setup: s, class: 2, state: s.Meter.State(s.Ohms())}
+	r := &search{finding: k, atMost: 2, within: 10, derate: 0.5, chosen: k.spare(false)}
+	one := course{explanation: reading.Explanation{State: k.state}}
 	for i, now := range []float64{5000, 90000} {
 		at := s.Positions[i].Resistor
-		one.Patients = append(one.Patients, k.patients(reading.Explanation{Amounts: []reading.Amount{{
+		one.patients = append(one.patients, k.patients(reading.Explanation{Amounts: []reading.Amount{{
 			Cause: reading.Cause{Kind: reading.Resistance, Resistor: at, Name: s.Positions[i].Name}, Implied: now, Limit: 10, From: []float64{9000, 60000}[i]}}})...)
 	}
-	found, err := r.Cure(t.Context(), one)
+	found, err := r.cure(t.Context(), one)
 	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
 		t.Fatalf("%+v, %v", found, err)
 	}
-	if first, second := found[0][0], found[1][0]; first.Network.String() != "A" || first.Grade() != 0 || second.Action != Leave {
-		t.Errorf("%s by %s, grade %d, and %s; want A for sure, and leave", first.Action, first.Network, first.Grade(), second.Action)
+	if first, second := found[0][0], found[1][0]; first.network.String() != "A" || first.grade() != 0 || second.action != leave {
+		t.Errorf("%s by %s, grade %d, and %s; want A for sure, and leave", first.action, first.network, first.grade(), second.action)
 	}
 }
