@@ -24,10 +24,11 @@ type buyer struct {
 	most      int
 	class     float64
 	alone     match.Plan // what the stock does by itself
-	refuted   bool       // all choices of values that do for every slot by itself were asked about: none does
+	refuted   bool       // all choices of values were asked about, and none does
 	promising []set      // of the best choices that were not asked about
 	shelf     *shelf
-	wide      view // as asked, with the values that can bring every range within the class
+	tried     map[string]bool // choices of values, whether they are known to be futile
+	wide      view            // as asked, with the values that can bring every range within the class
 }
 
 // set is a choice of pieces, one entry a piece: indexes of their values, ascending.
@@ -40,7 +41,7 @@ type candidate struct {
 }
 
 func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Offer, most int, class float64) *buyer {
-	b := &buyer{ctx: ctx, stock: s, parts: s.Parts(), asked: p, p: p, most: most, class: class}
+	b := &buyer{ctx: ctx, stock: s, parts: s.Parts(), asked: p, p: p, most: most, class: class, tried: map[string]bool{}}
 	b.asked.Limit, b.asked.LimitFloor, b.asked.Enough = nil, nil, min(p.Enough, class)
 	b.asked.Progress = nil
 	b.p = b.asked
@@ -119,6 +120,9 @@ func (b *buyer) ask(a asking, pieces set) (match.Plan, verdict, error) {
 		if a.quick || at.Filled == len(p.Needs) && at.Key.Points == 0 {
 			stop()
 		}
+	}
+	if !a.quick && len(pieces) > 0 && solve.Impossible(ctx, s, p) {
+		return match.Plan{}, doesNot, nil
 	}
 	plan, err := solve.Once(ctx, s, p)
 	switch {

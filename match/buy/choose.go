@@ -22,7 +22,6 @@ type choice struct {
 // wanted are the slots of a search for choices, with their options.
 type wanted struct {
 	must, may []*options // that the stock cannot fill; that are outside for other reasons
-	whole     bool       // the options of those that must are all
 	near      float64    // how far off, as a fraction, is near enough for the others
 }
 
@@ -83,14 +82,14 @@ const (
 	mostWhole   = 800
 )
 
-// choices lists the most promising choices of one value more than those given, and
-// whether that is all of them that leave no slot unmet. The last ones leave none.
-func (w *wanted) choices(ctx context.Context, values int, from []choice, last bool) (out []choice, all bool) {
+// choices lists the most promising choices of one value more than those given. The
+// last ones leave no slot unmet.
+func (w *wanted) choices(ctx context.Context, values int, from []choice, last bool) (out []choice) {
 	kept := keptChoices
 	if from == nil {
 		from = []choice{{}}
 	}
-	if all = len(from[0].values) < 2 && values <= mostWhole; all {
+	if len(from[0].values) < 2 && values <= mostWhole {
 		kept = values * values
 	}
 	for _, c := range from[:min(kept, len(from))] {
@@ -104,7 +103,7 @@ func (w *wanted) choices(ctx context.Context, values int, from []choice, last bo
 	}
 	slices.SortFunc(out, byPieces)
 	out = slices.CompactFunc(out, func(a, b choice) bool { return slices.Equal(a.values, b.values) })
-	return out[:min(kept, len(out))], all && len(out) <= kept && ctx.Err() == nil
+	return out[:min(kept, len(out))]
 }
 
 // byPieces is the order in which sets of the pieces alone are asked about.
@@ -121,7 +120,7 @@ func byReach(a, b choice) int {
 // wants makes the options of all slots that are not as they should be: of those
 // that the stock cannot fill, all.
 func (b *buyer) wants(ctx context.Context, v view, empty []bool) *wanted {
-	w := &wanted{whole: true, near: b.class / 100}
+	w := &wanted{near: b.class / 100}
 	var must []*place
 	for i := range v.needs {
 		p := v.place(i, b.shelf)
@@ -137,7 +136,6 @@ func (b *buyer) wants(ctx context.Context, v view, empty []bool) *wanted {
 		if b.most > 1 {
 			b.pairs(one, p, w.must[k])
 		}
-		w.whole = w.whole && one.Err() == nil
 		stop()
 	}
 	return w

@@ -3,9 +3,11 @@ package buy
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"shuntwright/match"
+	"shuntwright/match/solve"
 )
 
 // How many choices of values of each size are asked about, with pieces for single
@@ -32,7 +34,8 @@ func (b *buyer) look(ctx context.Context, v view, best *candidate) (*candidate, 
 	return b.lookIn(ctx, v, len(passes), best)
 }
 
-// lookIn looks for a set with so many passes.
+// lookIn looks for a set with so many passes, and after all of them among all
+// choices.
 func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (*candidate, error) {
 	empty, err := b.cannotFill(ctx, v)
 	if err != nil {
@@ -42,23 +45,24 @@ func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (
 	w := b.wants(share, v, empty)
 	stop()
 	share, stop = b.p.ShareOf(ctx, forOptions)
-	sizes, whole := b.sizes(share, w)
+	sizes := b.sizes(share, w)
 	stop()
-	whole = whole && w.whole && !slices.ContainsFunc(v.needs, func(n match.Need) bool { return n.AtMost > listedWhole || n.Keeps() })
 	for _, pass := range passes[:most] {
 		part, stop := b.p.ShareOf(ctx, pass.share)
 		a := asking{part, v.needs, pass.quick, forOne}
-		b.refuted = whole && pass.refutes
 		for _, all := range sizes {
 			if best, err = pass.over(b, a, all, best); err != nil {
 				break
 			}
 		}
 		if stop(); best != nil || err != nil || ctx.Err() != nil {
-			break
+			return best, err
 		}
 	}
-	return best, err
+	if most < len(passes) {
+		return nil, nil
+	}
+	return b.halving(asking{ctx, v.needs, false, forOne})
 }
 
 // passes are the ways in which choices of values are asked about, one after the
@@ -66,37 +70,30 @@ func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (
 // of those that the others outside would have too; plenty of each value. First only
 // so far as a good plan is found at once.
 var passes = []struct {
-	quick   bool
-	share   float64 // of the time left
-	refutes bool
-	over    func(b *buyer, a asking, all []choice, best *candidate) (*candidate, error)
+	quick bool
+	share float64 // of the time left
+	over  func(b *buyer, a asking, all []choice, best *candidate) (*candidate, error)
 }{
-	{true, 0.4, false, (*buyer).exactly},
-	{true, 0.5, false, (*buyer).amply},
-	{true, 0.4, true, (*buyer).plenty},
-	{false, 0.4, false, (*buyer).exactly},
-	{false, 1, true, (*buyer).plenty},
+	{true, 0.4, (*buyer).exactly},
+	{true, 0.5, (*buyer).amply},
+	{true, 0.4, (*buyer).plenty},
+	{false, 0.4, (*buyer).exactly},
 }
 
 // quickPasses are the first of them.
 const quickPasses = 3
 
-// listedWhole is up to how many parts a position the options are all that there
-// are.
-const listedWhole = 2
-
-// sizes are the choices of values by how many they are, and whether the last are
-// all that do for every slot by itself.
-func (b *buyer) sizes(ctx context.Context, w *wanted) (sizes [][]choice, whole bool) {
+// sizes are the choices of values by how many they are.
+func (b *buyer) sizes(ctx context.Context, w *wanted) (sizes [][]choice) {
 	var from []choice
 	for n := 1; n <= min(b.most, len(b.pieces)); n++ {
-		all, complete := w.choices(ctx, len(b.pieces), from, n == b.most)
-		if whole = complete; len(all) == 0 {
+		all := w.choices(ctx, len(b.pieces), from, n == b.most)
+		if len(all) == 0 {
 			break
 		}
 		sizes, from = append(sizes, all), all
 	}
-	return sizes, whole
+	return sizes
 }
 
 // cannotFill tells which slots the stock alone cannot fill within their windows.
@@ -120,8 +117,8 @@ func (b *buyer) exactly(a asking, all []choice, best *candidate) (*candidate, er
 		if c.unmet > 0 || len(c.set) == 0 || best != nil && len(c.set) > len(best.set) || asked == askedExactly || a.ctx.Err() != nil {
 			return best, nil
 		}
-		if len(distinct(c.set)) < len(c.values) {
-			continue // as a smaller choice says
+		if len(distinct(c.set)) < len(c.values) || b.futile(a, c.values) {
+			continue // as a smaller choice says, or none of these values does
 		}
 		asked++
 		if best != nil && len(c.set) == len(best.set) {
@@ -147,6 +144,9 @@ func (b *buyer) amply(a asking, all []choice, best *candidate) (*candidate, erro
 		if c.unmet > 0 || best != nil || a.ctx.Err() != nil {
 			break
 		}
+		if b.futile(a, c.values) {
+			continue
+		}
 		plan, known, err := b.ask(a, c.ample)
 		if err != nil {
 			return best, err
@@ -159,19 +159,18 @@ func (b *buyer) amply(a asking, all []choice, best *candidate) (*candidate, erro
 }
 
 // plenty asks about choices of values with as many pieces as there is room for,
-// and sheds those that one can do without. It notes whether all are refuted.
+// and sheds those that one can do without.
 func (b *buyer) plenty(a asking, all []choice, best *candidate) (*candidate, error) {
 	slices.SortFunc(all, byReach)
-	for k, c := range all {
-		switch {
-		case best != nil || c.unmet > 0:
-			return best, nil
-		case a.ctx.Err() != nil || a.quick && k == askedAtOnce:
-			b.refuted = false
-			return best, nil
+	for _, c := range all[:min(askedAtOnce, len(all))] {
+		if best != nil || c.unmet > 0 || a.ctx.Err() != nil {
+			break
+		}
+		if b.futile(a, c.values) {
+			continue
 		}
 		var err error
-		if best, err = b.plentyOf(a, c.values); err != nil {
+		if best, _, err = b.plentyOf(a, c.values, min(b.room(), mostCopies)); err != nil {
 			return best, err
 		}
 	}
@@ -181,22 +180,40 @@ func (b *buyer) plenty(a asking, all []choice, best *candidate) (*candidate, err
 // mostCopies is how many pieces of each value are enough for plenty.
 const mostCopies = 24
 
-// plentyOf asks about plenty of some values.
-func (b *buyer) plentyOf(a asking, values []int) (*candidate, error) {
-	copies := 0
-	for _, n := range a.needs {
-		copies += n.AtMost
-	}
-	var all set
-	for _, v := range values {
-		all = append(all, slices.Repeat([]int{v}, min(copies, mostCopies))...)
-	}
+// plentyOf asks about so many pieces of each of some values, and sheds those that one
+// can do without where what is taken is of no more values than are allowed.
+func (b *buyer) plentyOf(a asking, values []int, copies int) (*candidate, verdict, error) {
+	all := copiesOf(values, copies)
 	plan, known, err := b.ask(a, all)
-	b.refuted = b.refuted && known == doesNot && len(all) == copies*len(values)
-	if known != does || err != nil {
-		return nil, err
+	if err != nil || known != does || len(distinct(b.used(plan, all))) > b.most {
+		return nil, known, err
 	}
-	return b.shed(a, candidate{all, plan.Networks}, plan)
+	best, err := b.shed(a, candidate{all, plan.Networks}, plan)
+	return best, known, err
+}
+
+func copiesOf(values []int, copies int) (all set) {
+	for _, v := range values {
+		all = append(all, slices.Repeat([]int{v}, copies)...)
+	}
+	return all
+}
+
+// futile tells whether it is known, at once, that no number of pieces of these values
+// does.
+func (b *buyer) futile(a asking, values []int) bool {
+	most := 0
+	for _, n := range a.needs {
+		most = max(most, n.AtMost)
+	}
+	key := fmt.Sprint(most, values)
+	if _, known := b.tried[key]; !known {
+		p := b.p
+		p.Needs = a.needs
+		s, err := b.stockWith(copiesOf(values, b.room()))
+		b.tried[key] = err == nil && solve.Impossible(a.ctx, s, p)
+	}
+	return b.tried[key]
 }
 
 // shed leaves out pieces of a set that does, one after the other.

@@ -208,30 +208,14 @@ func (b *buyer) alike(best candidate) (candidate, error) {
 	return best, nil
 }
 
-// impossible tells whether it is proven that nothing does: a slot that no pieces
-// fill, or all choices of values asked about.
-func (b *buyer) impossible() (bool, error) {
-	if b.refuted {
-		return true, nil
-	}
+// unfillable tells whether it is proven that no pieces fill some slot.
+func (b *buyer) unfillable() (bool, error) {
 	for i, n := range b.p.Needs {
 		if any, err := b.any(i, n.AtMost); err != nil || !any {
 			return err == nil, err
 		}
 	}
-	for _, values := range b.choicesOf(mostAsked) {
-		if b.ctx.Err() != nil {
-			return false, nil
-		}
-		var all set
-		for _, v := range values {
-			all = append(all, slices.Repeat([]int{v}, b.room())...)
-		}
-		if _, known, err := b.ask(asking{b.ctx, b.p.Needs, false, forOne}, all); err != nil || known != doesNot {
-			return false, err
-		}
-	}
-	return b.choicesOf(mostAsked) != nil, nil
+	return false, nil
 }
 
 // room is how many pieces all slots can take.
@@ -240,19 +224,4 @@ func (b *buyer) room() (total int) {
 		total += n.AtMost
 	}
 	return total
-}
-
-// choicesOf lists all choices of as many different values as are allowed, nil where
-// they are more than most.
-func (b *buyer) choicesOf(most int) []set {
-	var out []set
-	for _, s := range b.sets(min(b.most, len(b.pieces)), most*8) {
-		if len(distinct(s)) == len(s) {
-			out = append(out, s)
-		}
-	}
-	if len(out) > most {
-		return nil
-	}
-	return out
 }
