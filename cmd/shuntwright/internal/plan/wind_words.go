@@ -11,18 +11,22 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// aTenth is how much longer wire is cut than it will be.
-const aTenth = 1.1
+// Wire is cut so many times longer than it will be, to be shortened, and so many
+// metres beyond for the two joints (common practice).
+const (
+	aTenth = 1.1
+	joints = 0.02
+)
 
 // Cut is the length to cut off the spool, in metres: a tenth longer than it will
-// be, more where a table or the part beside it leaves more unsure, or all that is
-// left.
+// be, more where a table or the part beside it leaves more unsure, and the joints, or
+// all that is left.
 func (w Wound) Cut() float64 {
 	longer := aTenth
 	if t := w.Spool.TolerancePercent / 100; t < 1 {
 		longer = max(longer, 1/(1-t))
 	}
-	return min(longer*(w.Metres+w.slack), w.Spool.Metres)
+	return min(longer*(w.Metres+w.slack)+joints, w.Spool.Metres)
 }
 
 // Trim is the current to trim the position at, in amperes, as near to what flows
@@ -37,7 +41,7 @@ func (w Wound) WattsPerCentimetre() float64 {
 	return w.wireAmperes() * w.wireAmperes() * w.Spool.Ohms.Base / 100
 }
 
-// Words say how the position is made: cut a tenth longer, and shortened until a
+// Words say how the position is made: cut longer, and shortened until a
 // current drops the voltage that it must (common practice), and how sure it then
 // is, limit being that of the position in percent.
 func (w Wound) Words(position string, limit float64) string {
@@ -46,15 +50,15 @@ func (w Wound) Words(position string, limit float64) string {
 		trimCaution, quantity.Format(at, quantity.Ampere, 2), quantity.Format(drop, quantity.Volt, shownDigits), w.across())
 	begin := fmt.Sprintf("wind %s to %s: ", position, quantity.Format(w.Ohms, quantity.Ohm, shownDigits))
 	if !w.Spooled() {
-		return begin + w.WouldDo() + "; cut it a tenth longer and " + trim
+		return begin + w.WouldDo() + "; cut it a tenth and 20 mm longer and " + trim
 	}
 	length := quantity.Format(w.Cut(), quantity.Metre, 3)
-	cut := fmt.Sprintf("cut %s of %s, a tenth longer than it will be", length, w.Spool.ID)
-	switch {
-	case w.Cut() < aTenth*w.Metres:
+	cut := fmt.Sprintf("cut %s of %s, a tenth longer than it will be and 20 mm for the joints", length, w.Spool.ID)
+	switch usual := aTenth*w.Metres + joints; {
+	case w.Cut() < usual*(1-1e-9):
 		cut = fmt.Sprintf("cut all %s that are left of %s", length, w.Spool.ID)
-	case w.Cut() > aTenth*w.Metres*(1+1e-9):
-		cut = fmt.Sprintf("cut %s of %s, which is longer than it will be", length, w.Spool.ID)
+	case w.Cut() > usual*(1+1e-9):
+		cut = fmt.Sprintf("cut %s of %s, longer than it will be, with 20 mm for the joints", length, w.Spool.ID)
 	}
 	switch w.Op {
 	case wiring.Series:
