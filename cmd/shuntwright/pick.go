@@ -217,7 +217,7 @@ func (c *call) sayBest(doc *report.Document, b *asbuilt.Bench, w wiring.Network,
 	for i, l := range w.Leaves() {
 		parts = append(parts, predict.SolderingWords(predict.Piece(b, l.ID, leaves[i])))
 	}
-	doc.BottomLine = []string{"parts: " + strings.Join(parts, "; ")}
+	doc.BottomLine = []string{"solder first: " + strings.Join(parts, "; ")}
 	doc.Next = c.onceSoldered(answer.TargetOhms, best.Network, best.Parts)
 	return nil
 }

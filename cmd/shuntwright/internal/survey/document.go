@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -67,7 +68,9 @@ func (s *Survey) Document(file string) report.Document {
 	doc.Closing = s.closing()
 	answer.Assumptions = append(asbuilt.Assumptions(used), s.usualRatings()...)
 	answer.Warnings = append(asbuilt.Warnings(used), s.unrated()...)
-	doc.Next = s.next(file)
+	if doc.Next = s.next(file); strings.HasPrefix(doc.Next, takesOut) {
+		doc.Closing = append(doc.Closing, "solder first: the next command takes these parts out of the drawer")
+	}
 	doc.Notes = answer.Notes
 	return doc
 }
@@ -175,6 +178,8 @@ func (s *Survey) unrated() []string {
 	return out
 }
 
+const takesOut = "shuntwright drawer remove "
+
 // next is the command that most likely follows: the parts that were found are
 // taken out of the drawer, once they are in the set.
 func (s *Survey) next(file string) string {
@@ -184,7 +189,7 @@ func (s *Survey) next(file string) string {
 	}
 	switch {
 	case len(ids) > 0:
-		return "shuntwright drawer remove " + join(ids)
+		return takesOut + join(ids)
 	case s.count(Out) > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
 		return fmt.Sprintf("shuntwright survey %s --parts %d", report.InShell(file), s.AtMost+1)
 	case s.count(Out) > 0:
