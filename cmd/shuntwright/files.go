@@ -76,13 +76,20 @@ func (c *call) besideMeter(doc report.Document) report.Document {
 	return doc
 }
 
+// noDrawer says that there is none where one is needed.
+type noDrawer struct{ path string }
+
+func (n noDrawer) Error() string {
+	return fmt.Sprintf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", n.path)
+}
+
 // readDrawer reads the drawer, which must be there.
 func (c *call) readDrawer() (*inventory.Drawer, error) {
 	c.settle()
 	drawer, err := inventory.ReadFrom(c.files, c.drawerPath())
 	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", c.drawerPath())
+		return nil, noDrawer{c.drawerPath()}
 	}
 	return drawer, err
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -39,10 +41,12 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, f := range file.Fitted {
-		needDrawer = needDrawer || f.Present && f.Network.Listed()
+	parts := slices.IndexFunc(file.Fitted, func(f meterfile.Fitted) bool { return f.Present && f.Network.Listed() })
+	b, err := c.benchFor(needDrawer || parts >= 0)
+	if errors.As(err, new(noDrawer)) && !needDrawer {
+		f := file.Fitted[parts]
+		return nil, fmt.Errorf("%s:%d:%d: %q in %s is of a drawer (a resistance needs its unit): %w", path, f.Line, f.Column, f.Text, file.Meter.Positions()[parts].Name, err)
 	}
-	b, err := c.benchFor(needDrawer)
 	if err != nil {
 		return nil, err
 	}
