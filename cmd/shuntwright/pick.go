@@ -74,6 +74,9 @@ func runPick(c *call) (report.Document, error) {
 // checkSearch refuses search flags that nobody can serve.
 func (c *call) checkSearch() error {
 	o := &c.options
+	if c.command.name == "pick" && !c.flags.Changed("resolution") {
+		o.resolution = min(o.resolution, o.within)
+	}
 	switch {
 	case o.parts < 1 || o.parts > 4:
 		return misused("--parts %d: at most 1, 2, 3 or 4 parts a position", o.parts)
