@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,7 +27,7 @@ func TestMain(m *testing.M) {
 	shuntwright := func(asks bool) {
 		os.Exit(run(context.Background(), env{asks: asks, getenv: os.Getenv}, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 	}
-	testscript.Main(m, map[string]func(){
+	testscript.Main(together{m}, map[string]func(){
 		"shuntwright":             func() { shuntwright(false) },
 		"shuntwright-at-terminal": main,
 		"with-desensitized": func() { // one circuit more, and asking where ASKS is set
@@ -34,6 +35,15 @@ func TestMain(m *testing.M) {
 			shuntwright(os.Getenv("ASKS") != "")
 		},
 	})
+}
+
+// together runs the tests of calls, some thousand in one process: what a call of
+// its own would leave to its end is not collected at every few of them.
+type together struct{ *testing.M }
+
+func (m together) Run() int {
+	debug.SetGCPercent(400)
+	return m.M.Run()
 }
 
 // inTurn runs sessions one after the other: what they call runs in this process
