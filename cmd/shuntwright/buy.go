@@ -9,6 +9,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/nominal"
 	"shuntwright/match/buy"
@@ -85,7 +86,7 @@ func (s *setup) shoppingTable(q *plan.Question, bought buy.Bought, list *shoppin
 	leaf := func(part int) wiring.Network {
 		if part >= len(q.Chosen) {
 			x := bought.Values[part-len(q.Chosen)]
-			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(report.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
+			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(nominal.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
 		return wiring.Network{ID: s.Parts[q.Chosen[part]].ID}
 	}
@@ -103,7 +104,7 @@ func (s *setup) shoppingTable(q *plan.Question, bought buy.Bought, list *shoppin
 }
 
 // shoppingWords say what to buy in one sentence, and what that leaves open.
-func (c *call) shoppingWords(list *shopping, ranges []report.Range) []string {
+func (c *call) shoppingWords(list *shopping, ranges []predict.Range) []string {
 	switch {
 	case !list.Found:
 		of := fmt.Sprintf("of at most %d %s of %s, for %s and %s", c.options.buy, report.Plural(c.options.buy, "value"), list.Series,
@@ -195,7 +196,7 @@ func finerHint(series string, buy int) string {
 
 // undecidedWords say which ranges the limits leave undecided though the errors
 // are within the class.
-func undecidedWords(ranges []report.Range) []string {
+func undecidedWords(ranges []predict.Range) []string {
 	var names []string
 	for _, r := range ranges {
 		if r.Verdict == "undecided" {

@@ -9,6 +9,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory/nominal"
 	"shuntwright/match"
 	"shuntwright/match/buy"
 	"shuntwright/meter/quantity"
@@ -125,7 +126,7 @@ func counted(items []boughtItem, one boughtItem) []boughtItem {
 func counterWords(items []boughtItem) string {
 	var out []string
 	for _, it := range items {
-		out = append(out, fmt.Sprintf("%d x %s, at least %s and %s", it.Count, report.AsSold(it.Ohms),
+		out = append(out, fmt.Sprintf("%d x %s, at least %s and %s", it.Count, nominal.AsSold(it.Ohms),
 			quantity.Format(roundedUp(it.Watts), quantity.Watt, 2), quantity.Format(roundedUp(it.Volts), quantity.Volt, 2)))
 	}
 	return report.List(out)

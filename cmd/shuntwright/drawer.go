@@ -24,7 +24,7 @@ type drawerChange struct {
 
 // drawerDocument lists parts of the drawer.
 func drawerDocument(b *asbuilt.Bench, of drawerChange, heading string) (report.Document, error) {
-	answer := report.DrawerAnswer{Parts: []report.Part{}}
+	answer := drawerAnswer{Parts: []partAnswer{}}
 	table := report.Table{Name: "parts", Columns: []report.Column{
 		{Title: "id", Key: "id"},
 		{Title: "ohms", Key: "ohms", Number: true},
@@ -123,40 +123,40 @@ func asTyped(p inventory.Part) string {
 
 // jsonPart is one part with every column that it has, those of its owner too, each
 // by its name; ohms are what it counts as.
-func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) report.Part {
-	out := report.Part{{Name: "id", Value: p.ID}}
+func jsonPart(b *asbuilt.Bench, p inventory.Part, m inventory.Measured) partAnswer {
+	out := partAnswer{{Name: "id", Value: p.ID}}
 	if !p.IsSpool() {
-		out = append(out, report.Field{Name: "ohms", Value: m.Ohms})
+		out = append(out, answerField{Name: "ohms", Value: m.Ohms})
 	}
 	if p.Measured() {
-		out = append(out, report.Field{Name: "as_typed", Value: p.Ohms.Text})
+		out = append(out, answerField{Name: "as_typed", Value: p.Ohms.Text})
 	} else {
-		out = append(out, report.Field{Name: "marked", Value: true})
+		out = append(out, answerField{Name: "marked", Value: true})
 	}
 	if !p.IsSpool() {
-		out = append(out, report.Field{Name: "limit_ohms", Value: m.LimitOhms()})
+		out = append(out, answerField{Name: "limit_ohms", Value: m.LimitOhms()})
 	}
 	if off := (valued{p, m}).drift(); !math.IsNaN(off) {
-		out = append(out, report.Field{Name: "drift_percent", Value: off})
+		out = append(out, answerField{Name: "drift_percent", Value: off})
 	}
 	for _, f := range p.Fields() {
 		switch {
 		case f.Column == "id" || f.Column == "ohms":
 		case f.Text != "":
-			out = append(out, report.Field{Name: f.Column, Value: f.Text})
+			out = append(out, answerField{Name: f.Column, Value: f.Text})
 		default:
-			out = append(out, report.Field{Name: f.Column, Value: f.Number})
+			out = append(out, answerField{Name: f.Column, Value: f.Number})
 		}
 	}
 	own := b.Drawer.Own(p.ID)
 	for _, name := range slices.Sorted(maps.Keys(own)) {
-		if name != "other" && !slices.ContainsFunc(out, func(f report.Field) bool { return f.Name == name }) {
-			out = append(out, report.Field{Name: name, Value: own[name]})
+		if name != "other" && !slices.ContainsFunc(out, func(f answerField) bool { return f.Name == name }) {
+			out = append(out, answerField{Name: name, Value: own[name]})
 			delete(own, name)
 		}
 	}
 	if len(own) > 0 { // columns that are called like a field that means something else
-		out = append(out, report.Field{Name: "other", Value: own})
+		out = append(out, answerField{Name: "other", Value: own})
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 )
@@ -37,10 +38,10 @@ func frontierTable(made *planned) report.Table {
 }
 
 // frontierAnswer is the price of fewer joints in JSON.
-func frontierAnswer(made *planned) []report.Frontier {
-	var out []report.Frontier
+func frontierAnswer(made *planned) []predict.Frontier {
+	var out []predict.Frontier
 	for _, f := range made.Frontier {
-		out = append(out, report.Frontier{Parts: f.Parts, Worst: report.Some(math.Abs(f.All.Error)), LimitPercent: report.Some(f.All.Limit),
+		out = append(out, predict.Frontier{Parts: f.Parts, Worst: report.Some(math.Abs(f.All.Error)), LimitPercent: report.Some(f.All.Limit),
 			Soldered: f.Soldered, Open: len(made.Open) - f.Filled, Equal: f.Equal})
 	}
 	return out
@@ -65,11 +66,11 @@ func equalWords(made *planned) []string {
 }
 
 // enoughHint is what --enough would spare, in JSON; nil where it spares nothing.
-func enoughHint(s *plan.Spare) *report.EnoughHint {
+func enoughHint(s *plan.Spare) *predict.EnoughHint {
 	if s == nil {
 		return nil
 	}
-	return &report.EnoughHint{Percent: s.Percent, Worst: report.Some(math.Abs(s.Reads.Moved.Error)), LimitPercent: report.Some(s.Reads.Moved.Limit),
+	return &predict.EnoughHint{Percent: s.Percent, Worst: report.Some(math.Abs(s.Reads.Moved.Error)), LimitPercent: report.Some(s.Reads.Moved.Limit),
 		Soldered: s.Soldered}
 }
 

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -43,12 +44,12 @@ func runMeterShow(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	answer := struct {
-		Meter     string            `json:"meter"`
-		Positions []report.Position `json:"positions"`
-		Ranges    []shownRange      `json:"ranges"`
-		Written   string            `json:"written,omitempty"`
+		Meter     string             `json:"meter"`
+		Positions []predict.Position `json:"positions"`
+		Ranges    []shownRange       `json:"ranges"`
+		Written   string             `json:"written,omitempty"`
 		report.Notes
-	}{Meter: s.Meter.Name, Positions: []report.Position{}, Written: c.options.output}
+	}{Meter: s.Meter.Name, Positions: []predict.Position{}, Written: c.options.output}
 	table := report.Table{Name: "positions", Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
 		{Title: "fitted", Key: "network", Flexible: true},
@@ -62,7 +63,7 @@ func runMeterShow(c *call) (report.Document, error) {
 			shown = report.Words(text)
 		}
 		limit := asbuilt.ValueLimit(s.Networks[i], s.Leaves[i]).Limit
-		answer.Positions = append(answer.Positions, report.Position{Position: p.Name, Network: text,
+		answer.Positions = append(answer.Positions, predict.Position{Position: p.Name, Network: text,
 			Parts: s.Networks[i].IDs(), Ohms: report.Some(ohms[i])})
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), shown,
 			report.Quantity(ohms[i], quantity.Ohm, report.ByLimit(limit))})

@@ -144,7 +144,7 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 
 // pickDocument shows the choices, and which of them are equal.
 func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, query match.Query, picked match.Picked, alike plan.Likeness) (report.Document, error) {
-	answer := report.PickAnswer{TargetOhms: target.Base, Choices: []report.Choice{},
+	answer := pickAnswer{TargetOhms: target.Base, Choices: []pickChoice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := pickTable()
 	var used []inventory.Measured
@@ -207,7 +207,7 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 
 // sayBest says in words which network is the best, of which parts, and the command
 // that notes it.
-func (c *call) sayBest(doc *report.Document, b *asbuilt.Bench, w wiring.Network, answer report.PickAnswer, wanted string) error {
+func (c *call) sayBest(doc *report.Document, b *asbuilt.Bench, w wiring.Network, answer pickAnswer, wanted string) error {
 	best := answer.Choices[0]
 	leaves, err := b.Resistors(w, c.options.instrument)
 	if err != nil {
@@ -218,15 +218,15 @@ func (c *call) sayBest(doc *report.Document, b *asbuilt.Bench, w wiring.Network,
 		report.PercentPair(best.ErrorPercent, limit).Text, wanted)
 	var parts []string
 	for i, l := range w.Leaves() {
-		parts = append(parts, predict.SolderingWords(predict.Piece(b, l.ID, leaves[i])))
+		parts = append(parts, predict.PieceOf(b, l.ID, leaves[i]).Words())
 	}
 	doc.BottomLine = []string{"solder first: " + strings.Join(parts, "; ")}
 	doc.Next = c.onceSoldered(answer.TargetOhms, best.Network, best.Parts)
 	return nil
 }
 
-func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) report.Choice {
-	return report.Choice{
+func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) pickChoice {
+	return pickChoice{
 		Network: w.String(), Parts: w.IDs(), Ohms: choice.Network.Value(), ErrorPercent: 100 * choice.Error,
 		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor), Equal: equal,
 	}

@@ -6,6 +6,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 )
@@ -58,7 +59,7 @@ type planned struct {
 	planner  *plan.Planner
 	question *plan.Question // as it was asked first
 	wound    *windings
-	whys     []report.Why
+	whys     []predict.Why
 	foreseen string // what was warned of before the search
 	shopping *shopping
 	buying   report.Table
@@ -147,7 +148,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 
 // sayPlan says what is to be done, how good the search knows that to be, and
 // which command follows.
-func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
+func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *predict.MeterAnswer) {
 	switch {
 	case c.options.trim:
 		c.showTrim(s, made, doc, answer)
@@ -254,7 +255,7 @@ func (c *call) classFlag(s *setup) string {
 
 // planAnswer is the JSON of plan --buy.
 type planAnswer struct {
-	*report.MeterAnswer
+	*predict.MeterAnswer
 	Buy *shopping `json:"buy"`
 }
 

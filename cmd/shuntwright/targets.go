@@ -2,6 +2,7 @@ package main
 
 import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
 )
@@ -33,7 +34,7 @@ func runTargets(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, asbuilt.AtRange(c.args[0], file, err)
 	}
-	answer := report.MeterAnswer{Meter: m.Name, Positions: []report.Position{}}
+	answer := predict.MeterAnswer{Meter: m.Name, Positions: []predict.Position{}}
 	table := report.Table{Name: "positions", Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
 		{Title: "target", Key: "target_ohms", Number: true},
@@ -42,7 +43,7 @@ func runTargets(c *call) (report.Document, error) {
 	}}
 	for i, p := range m.Positions() {
 		watts := stresses[i].Amperes * stresses[i].Volts
-		answer.Positions = append(answer.Positions, report.Position{Position: p.Name, TargetOhms: report.Some(targets[i]),
+		answer.Positions = append(answer.Positions, predict.Position{Position: p.Name, TargetOhms: report.Some(targets[i]),
 			Watts: report.Some(watts), Volts: report.Some(stresses[i].Volts)})
 		table.Rows = append(table.Rows, []report.Cell{
 			report.Words(p.Name),

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
@@ -67,7 +68,7 @@ func (s *setup) swampedWords(made *planned) []string {
 }
 
 // showTrim says what is to be done with every position.
-func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
+func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *predict.MeterAnswer) {
 	solder, table := &doc.Tables[0], &doc.Tables[1]
 	for i := range table.Columns { // networks round what stays are long; the watts are in CSV and JSON
 		table.Columns[i].Bare = table.Columns[i].Bare || table.Columns[i].Key == "watts"

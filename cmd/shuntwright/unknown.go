@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
@@ -25,7 +26,7 @@ const mostInstead = 2
 // unknownWords warn of parts that a plan puts under volts that nobody knows whether
 // they bear, and say which known parts would do where it takes others. strained are
 // the parts that are warned of.
-func (c *call) unknownWords(s *setup, made *planned, answer *report.MeterAnswer) (strained, raised, instead []string, err error) {
+func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer) (strained, raised, instead []string, err error) {
 	for _, position := range made.Open {
 		var takes []string
 		weak, marked, strong := false, false, report.Number(answer.Positions[position].Volts) > fadingVolts

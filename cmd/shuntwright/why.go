@@ -9,6 +9,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 	"shuntwright/meter/wiring"
@@ -42,17 +43,17 @@ func (c *call) explain(s *setup, made *planned) error {
 }
 
 // whyAnswer is a reason in JSON.
-func whyAnswer(w plan.Why) report.Why {
-	said := report.Why{Why: string(w.Reason), Text: w.Text, Helps: w.Helps}
+func whyAnswer(w plan.Why) predict.Why {
+	said := predict.Why{Why: string(w.Reason), Text: w.Text, Helps: w.Helps}
 	if !asbuilt.IsNothing(w.Network) {
-		said.Nearest = &report.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
+		said.Nearest = &predict.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
 	}
 	return said
 }
 
 // mostHelp is the flag that helps most of what stands in the way: more parts a
 // position, which cost nothing, before all else; empty where only buying does.
-func mostHelp(whys []report.Why) string {
+func mostHelp(whys []predict.Why) string {
 	var most string
 	for _, w := range whys {
 		more := strings.HasPrefix(w.Helps, "--parts ")
@@ -68,7 +69,7 @@ const mostWhys = 3
 
 // showWhys puts the reasons into the answer, and the first of them into its
 // bottom line.
-func showWhys(made *planned, doc *report.Document, answer *report.MeterAnswer) {
+func showWhys(made *planned, doc *report.Document, answer *predict.MeterAnswer) {
 	var order []string
 	open := map[string][]string{} // positions by the reason
 	for _, w := range made.whys {
@@ -106,10 +107,10 @@ func mostOf(numbers ...float64) float64 {
 }
 
 // whyNone explains why pick found nothing.
-func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]report.Why, error) {
+func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]predict.Why, error) {
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
 	w, err := plan.Explain(ctx, b, c.asked(math.NaN()), plan.Place{Winds: plan.WindHelp(b, need.Target, mostOf(need.Flow, need.Drop/need.Target), nil),
 		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Window: true, Ohms: need.Target})
-	return []report.Why{whyAnswer(w)}, err
+	return []predict.Why{whyAnswer(w)}, err
 }

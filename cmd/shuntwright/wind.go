@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/plan"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 )
@@ -150,13 +151,13 @@ func (w *windings) at(position int) (plan.Wound, bool) {
 
 // showWindings says how wire is cut and trimmed, and marks its positions: one
 // whose wire is still to be found is open, and has nothing in it.
-func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answer *report.MeterAnswer) {
+func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answer *predict.MeterAnswer) {
 	for _, w := range made.wound.done {
 		name := s.Positions[w.Position].Name
 		p := &answer.Positions[w.Position]
 		doc.Closing = append(doc.Closing, w.Words(name, report.Number(p.LimitPercent)))
 		amperes, volts := w.Trim()
-		said := &report.Wire{TrimAmperes: amperes, TrimVolts: volts}
+		said := &predict.Wire{TrimAmperes: amperes, TrimVolts: volts}
 		if w.Spooled() {
 			said.ID, said.Millimetres, said.CutMillimetres = w.Spool.ID, math.Round(w.Length().Base*1e8)/1e5, math.Ceil(w.Cut()*1e3-1e-6)
 			said.WattsPerCentimetre, said.RatedAmperes = report.Some(w.WattsPerCentimetre()), report.Some(w.Spool.Amperes)
@@ -164,7 +165,7 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 			continue
 		}
 		said.Ohms = report.Some(w.Ohms)
-		*p = report.Position{Position: p.Position, ToDo: toWind, TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
+		*p = predict.Position{Position: p.Position, ToDo: toWind, TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
 		*answer.Open = append(*answer.Open, name)
 		doc.Good = false
 	}
@@ -193,7 +194,7 @@ func (c *call) laterWords(s *setup, made *planned) []string {
 
 // surerWords name the positions whose parts leave a range undecided and that the
 // drawer has wire for.
-func (c *call) surerWords(s *setup, made *planned, answer *report.MeterAnswer) []string {
+func (c *call) surerWords(s *setup, made *planned, answer *predict.MeterAnswer) []string {
 	if !made.wound.auto {
 		return nil
 	}

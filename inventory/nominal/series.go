@@ -6,6 +6,7 @@ package nominal
 import (
 	"fmt"
 	"math"
+	"shuntwright/meter/quantity"
 	"slices"
 	"strconv"
 	"strings"
@@ -191,4 +192,14 @@ func Nearest(name string, ohms float64) (float64, error) {
 func TolerancePercent(name string) (float64, error) {
 	s, err := findSeries(name)
 	return s.percent, err
+}
+
+// AsSold is a preferred value in ohms with the digits that the series has: two, or
+// three where two would be another value.
+func AsSold(ohms float64) string {
+	two := quantity.Format(ohms, quantity.Ohm, 2)
+	if v, err := quantity.Parse(two, quantity.Ohm, quantity.Positive); err == nil && math.Abs(v.Base-ohms) < 1e-9*ohms {
+		return two
+	}
+	return quantity.Format(ohms, quantity.Ohm, 3)
 }

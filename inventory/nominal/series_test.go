@@ -204,3 +204,11 @@ func TestFitting(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+func TestAsSold(t *testing.T) {
+	for ohms, want := range map[float64]string{470: "470 Ω", 4.99: "4.99 Ω", 12e3: "12 kΩ"} {
+		if got := AsSold(ohms); got != want {
+			t.Errorf("%v: %q, want %q", ohms, got, want)
+		}
+	}
+}

@@ -22,7 +22,7 @@ type Repaired struct {
 	Network   string           `json:"network"`
 	Parts     []string         `json:"parts"`
 	Added     []string         `json:"added"`            // those of them that are not there yet
-	Pieces    []report.Piece   `json:"pieces,omitempty"` // these, with what is written on them and where they lie
+	Pieces    []predict.Piece  `json:"pieces,omitempty"` // these, with what is written on them and where they lie
 	Ohms      float64          `json:"ohms"`
 	Worst     float64          `json:"worst_full_scale_error_percent"`
 	Limit     report.Maybe     `json:"limit_percent,omitempty"` // of the range that is worst
@@ -56,7 +56,7 @@ type predictedPoint struct {
 type mending struct {
 	*Checkup
 	search *search
-	taken  []report.Piece // by the remedies that are named
+	taken  []predict.Piece // by the remedies that are named
 }
 
 // finding is what the search for remedies needs to know.
@@ -163,7 +163,7 @@ func (r *mending) jsonRepaired(one course, m remedy) Repaired {
 		}
 	} else {
 		for _, id := range out.Added {
-			out.Pieces = append(out.Pieces, predict.Piece(r.Bench, id, asbuilt.Leaf{Name: id, Measured: r.Measured[r.Index[id]]}))
+			out.Pieces = append(out.Pieces, predict.PieceOf(r.Bench, id, asbuilt.Leaf{Name: id, Measured: r.Measured[r.Index[id]]}))
 		}
 	}
 	if !math.IsNaN(r.Class) {

@@ -49,11 +49,11 @@ func (r *mending) repairWords(m remedy, done Repaired) []string {
 
 // placeWords say where the parts lie that a remedy takes, with what is written on
 // them; nothing where none has a place.
-func placeWords(pieces []report.Piece) []string {
+func placeWords(pieces []predict.Piece) []string {
 	var out []string
 	placed := false
 	for _, piece := range pieces {
-		out, placed = append(out, predict.SolderingWords(piece)), placed || piece.Place != ""
+		out, placed = append(out, piece.Words()), placed || piece.Place != ""
 	}
 	if !placed {
 		return nil
@@ -79,7 +79,7 @@ func (k *Checkup) mixupWords(wrong *finding, one course) (said, taken []string) 
 const unratedVolts = 50
 
 // unratedWords warn of parts of which nobody knows the volts that they stand.
-func unratedWords(pieces []report.Piece) []string {
+func unratedWords(pieces []predict.Piece) []string {
 	var out []string
 	for _, p := range pieces {
 		if p.Volts != nil && p.RatedVolts == nil && *p.Volts > unratedVolts {

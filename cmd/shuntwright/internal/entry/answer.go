@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/inventory/nominal"
 )
@@ -31,7 +30,7 @@ func (s *Session) answer(p inventory.Part, said []string) string {
 	}
 	series := nominal.Fitting(p.TolerancePercent)
 	if nearest, err := nominal.Nearest(series, m.Ohms); err == nil && math.Abs(nearest-marked) > 1e-9*marked {
-		out = append(out, fmt.Sprintf("nearest %s (%s), %s", report.AsSold(nearest), series, share(m, nearest)))
+		out = append(out, fmt.Sprintf("nearest %s (%s), %s", nominal.AsSold(nearest), series, share(m, nearest)))
 	}
 	return strings.Join(append(out, told(p, func(column string) bool { return slices.Contains(said, column) })...), ", ")
 }

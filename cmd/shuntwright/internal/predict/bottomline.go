@@ -137,7 +137,7 @@ func (f *Forecast) Moved(positions []int) []int {
 
 // Reads says how the ranges read that some positions move; empty where none of
 // them is whole.
-func (f *Forecast) Reads(answer *report.MeterAnswer, positions []int) string {
+func (f *Forecast) Reads(answer *MeterAnswer, positions []int) string {
 	whole := slices.DeleteFunc(f.Moved(positions), func(r int) bool { return answer.Ranges[r].FullScaleError == nil })
 	return said(whole, func(r int) string {
 		one := answer.Ranges[r]

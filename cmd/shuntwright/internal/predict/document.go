@@ -16,13 +16,13 @@ import (
 // temperature that was wished: in words, and in the tables of the positions and of
 // the ranges. The answer is returned beside the document, for callers who know
 // more.
-func (f *Forecast) Document() (report.Document, *report.MeterAnswer) {
+func (f *Forecast) Document() (report.Document, *MeterAnswer) {
 	ohms := f.Ohms()
 	prediction := f.Meter.Predict(ohms)
 	state := f.AtTemperature(f.Meter.State(ohms), f.Celsius)
 	prediction = heated(prediction, f.Meter.PredictState(state))
 	class := f.Class
-	answer := &report.MeterAnswer{Meter: f.Meter.Name, Positions: []report.Position{}, Open: &[]string{},
+	answer := &MeterAnswer{Meter: f.Meter.Name, Positions: []Position{}, Open: &[]string{},
 		Worst: report.Some(prediction.WorstPercent), Class: report.Some(class)}
 	limits := f.RangeLimits(state)
 	if r := worstRange(prediction); r >= 0 {

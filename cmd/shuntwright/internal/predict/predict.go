@@ -44,7 +44,7 @@ type Forecast struct {
 
 // Answer is the JSON of predict: what its flags ask for besides.
 type Answer struct {
-	*report.MeterAnswer
+	*MeterAnswer
 	Temperature []heat        `json:"temperature,omitempty"`
 	Loading     []loading     `json:"loading,omitempty"`
 	Sensitivity []sensitivity `json:"sensitivity,omitempty"`

@@ -13,24 +13,24 @@ import (
 // Pieces are the resistors of a position, in the order of its network: what
 // they are, where they lie, and what they carry at full scale, the worst over
 // the ranges that the position serves. None where it is open.
-func (f *Forecast) Pieces(i int, p meter.PositionPrediction) []report.Piece {
+func (f *Forecast) Pieces(i int, p meter.PositionPrediction) []Piece {
 	if f.IsOpen(i) {
 		return nil
 	}
-	var out []report.Piece
+	var out []Piece
 	amperes, volts := f.Networks[i].Shares(asbuilt.Values(f.Leaves[i]))
 	for k, l := range f.Networks[i].Leaves() {
-		one := Piece(f.Bench, l.ID, f.Leaves[i][k])
+		one := PieceOf(f.Bench, l.ID, f.Leaves[i][k])
 		one.Watts, one.Volts = report.Some(amperes[k]*p.Amperes*volts[k]*p.Volts), report.Some(volts[k]*p.Volts)
 		out = append(out, one)
 	}
 	return out
 }
 
-// Piece is one resistor of a network: what it is and where it lies; id is empty
+// PieceOf is one resistor of a network: what it is and where it lies; id is empty
 // where it is no part of the drawer.
-func Piece(b *asbuilt.Bench, id string, leaf asbuilt.Leaf) report.Piece {
-	one := report.Piece{Resistance: leaf.Name, Ohms: leaf.Measured.Ohms}
+func PieceOf(b *asbuilt.Bench, id string, leaf asbuilt.Leaf) Piece {
+	one := Piece{Resistance: leaf.Name, Ohms: leaf.Measured.Ohms}
 	if at, known := b.Index[id]; known && id != "" {
 		part := b.Parts[at]
 		one.Part, one.Resistance, one.Place, one.Kind = id, "", part.Place, part.Kind
@@ -46,9 +46,9 @@ func Piece(b *asbuilt.Bench, id string, leaf asbuilt.Leaf) report.Piece {
 // does: half of its watts at most (common practice), and its volts.
 const near = 0.5
 
-// SolderingWords are one piece as it stands in a soldering list: its value and
-// place, and what it carries where that comes near a rating.
-func SolderingWords(one report.Piece) string {
+// Words are a piece as it stands in a soldering list: its value and place, and
+// what it carries where that comes near a rating.
+func (one Piece) Words() string {
 	words := one.Resistance + ", stays"
 	if one.Part != "" {
 		words = one.Part + report.Unbroken + one.AsTyped
@@ -72,7 +72,7 @@ func SolderingWords(one report.Piece) string {
 // Soldering is the list to solder by, of some positions: what each must be, its
 // network, the parts and where they lie, and how its range then reads, with the
 // error in its class pictured below it where that takes no line of its own.
-func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report.Table {
+func (f *Forecast) Soldering(answer *MeterAnswer, positions []int) report.Table {
 	table := report.Table{Name: "solder", Bench: true, Columns: []report.Column{
 		{Title: "position", Key: "position", Flexible: true},
 		{Title: "target", Key: "target_ohms", Number: true, Known: true},
@@ -88,7 +88,7 @@ func (f *Forecast) Soldering(answer *report.MeterAnswer, positions []int) report
 		}
 		var parts []string
 		for _, piece := range one.Pieces {
-			parts = append(parts, SolderingWords(piece))
+			parts = append(parts, piece.Words())
 		}
 		if one.ToWind != nil {
 			network, parts = report.Words(f.Networks[i].String()), []string{"still to be wound"}

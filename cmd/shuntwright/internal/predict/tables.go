@@ -24,7 +24,7 @@ func positionsTable() report.Table {
 }
 
 // addPosition puts one position into the answer and the table.
-func (f *Forecast) addPosition(answer *report.MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
+func (f *Forecast) addPosition(answer *MeterAnswer, table *report.Table, i int, p meter.PositionPrediction) {
 	name, limit, text := f.Positions[i].Name, budget.Result{Limit: math.NaN(), Factor: math.NaN()}, ""
 	ids := []string(nil)
 	if f.IsOpen(i) {
@@ -32,7 +32,7 @@ func (f *Forecast) addPosition(answer *report.MeterAnswer, table *report.Table, 
 	} else {
 		limit, text, ids = asbuilt.ValueLimit(f.Networks[i], f.Leaves[i]), f.Networks[i].String(), f.Networks[i].IDs()
 	}
-	answer.Positions = append(answer.Positions, report.Position{
+	answer.Positions = append(answer.Positions, Position{
 		Position: name, TargetOhms: report.Some(p.TargetOhms), Network: text, Parts: ids, Pieces: f.Pieces(i, p),
 		Ohms: report.Some(p.Ohms), ErrorPercent: report.Some(p.ErrorPercent),
 		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor),
@@ -68,8 +68,8 @@ func rangesTable(class float64) report.Table {
 	}}
 }
 
-func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string) report.Range {
-	out := report.Range{Range: r.Name, FullScale: r.FullScale, Unit: string(r.Unit),
+func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verdict string) Range {
+	out := Range{Range: r.Name, FullScale: r.FullScale, Unit: string(r.Unit),
 		FullScaleError: report.Some(p.ErrorPercent), DropVolts: report.Some(p.DropVolts),
 		OhmsPerVolt: report.Some(p.OhmsPerVolt), Verdict: verdict}
 	if p.Whole() {
@@ -78,7 +78,7 @@ func jsonRange(r meter.Range, p meter.RangePrediction, limit budget.Result, verd
 	return out
 }
 
-func rangeRow(r report.Range, p meter.RangePrediction, limit budget.Result, class float64) []report.Cell {
+func rangeRow(r Range, p meter.RangePrediction, limit budget.Result, class float64) []report.Cell {
 	shown := limit.Limit
 	if !p.Whole() {
 		shown = math.NaN()
@@ -97,7 +97,7 @@ func rangeRow(r report.Range, p meter.RangePrediction, limit budget.Result, clas
 }
 
 // verdictCell is the verdict, and that a pass rests on what nobody knows.
-func verdictCell(r report.Range) report.Cell {
+func verdictCell(r Range) report.Cell {
 	cell := report.VerdictCell(r.Verdict)
 	if len(r.PassRestsOn) > 0 {
 		cell.Text += ", assumed"

@@ -35,16 +35,6 @@ func Signed(x float64, unit quantity.Unit, digits int) string {
 	return quantity.Format(x, unit, digits)
 }
 
-// AsSold is a preferred value in ohms with the digits that the series has: two, or
-// three where two would be another value.
-func AsSold(ohms float64) string {
-	two := quantity.Format(ohms, quantity.Ohm, 2)
-	if v, err := quantity.Parse(two, quantity.Ohm, quantity.Positive); err == nil && math.Abs(v.Base-ohms) < 1e-9*ohms {
-		return two
-	}
-	return quantity.Format(ohms, quantity.Ohm, 3)
-}
-
 // ByLimit tells how many significant digits of a value its relative limit, in
 // percent, lets stand: at least three, at most six. NaN gives four.
 func ByLimit(limitPercent float64) int {
