@@ -122,7 +122,7 @@ func (s *Search) Try(nets []network.Network) bool {
 	before, old := s.Key(), s.Networks()
 	s.load(nil)
 	for i, n := range nets {
-		if e := newEntry(n); s.free(&e, i, nobody) {
+		if s.free(n, i, nobody) {
 			s.put(i, n)
 		}
 	}

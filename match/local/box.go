@@ -206,7 +206,7 @@ func (b *box) choose(v []view) (at int, ok bool) {
 	for k, i := range b.slots {
 		w := &v[k]
 		if only := w.only(); only != nil {
-			if !b.free(only, i, b.lender) {
+			if !b.free(*only, i, b.lender) {
 				return 0, false
 			}
 			continue
@@ -223,21 +223,21 @@ func (b *box) choose(v []view) (at int, ok bool) {
 func (b *box) leaf(v []view) {
 	for k := range v {
 		for j := range k {
-			if shares(v[j].only(), v[k].only()) {
+			if shares(*v[j].only(), *v[k].only()) {
 				return
 			}
 		}
 	}
 	for k, i := range b.slots {
-		e := v[k].only()
-		b.nets[i], b.Values[i] = e.net, e.value
+		n := v[k].only()
+		b.nets[i], b.Values[i] = *n, n.Value()
 	}
 	b.measure(&b.least, b.slots, b.ranges)
 	if b.before(&b.least) {
 		b.best.Copy(&b.least)
 		b.found = b.found[:0]
 		for k := range v {
-			b.found = append(b.found, v[k].only().net)
+			b.found = append(b.found, *v[k].only())
 		}
 	}
 	for _, i := range b.slots {
@@ -245,6 +245,7 @@ func (b *box) leaf(v []view) {
 	}
 }
 
-func shares(a, b *entry) bool {
-	return slices.ContainsFunc(a.parts(), func(p int32) bool { return slices.Contains(b.parts(), p) })
+func shares(a, b network.Network) bool {
+	of, with := a.Set(), b.Set()
+	return slices.ContainsFunc(of[:a.Size()], func(p int32) bool { return slices.Contains(with[:b.Size()], p) })
 }

@@ -11,14 +11,14 @@ import (
 // floorTrust allows for what rounding does to the floor of a limit.
 const floorTrust = 1 - 1e-12
 
-// spans tells of runs of entries the least and the greatest of each attribute.
+// spans tells of runs of networks the least and the greatest of each attribute.
 type spans struct {
 	count int         // attributes
-	least [][]float64 // by k: of the runs of 2^k entries from each on, one after the other
+	least [][]float64 // by k: of the runs of 2^k networks from each on, one after the other
 	most  [][]float64
 }
 
-// newSpans takes the attributes of entries one after the other, so many each.
+// newSpans takes the attributes of networks one after the other, so many each.
 func newSpans(of []float64, count int) *spans {
 	s := &spans{count: count, least: [][]float64{of}, most: [][]float64{of}}
 	for run := 1; 2*run*count <= len(of); run *= 2 {
@@ -32,7 +32,7 @@ func newSpans(of []float64, count int) *spans {
 	return s
 }
 
-// of puts the least and the greatest of the entries from from to below to into two
+// of puts the least and the greatest of the networks from from to below to into two
 // lists.
 func (s *spans) of(from, to int, least, most []float64) {
 	k := bits.Len(uint(to-from)) - 1
@@ -107,7 +107,7 @@ func (b *box) floor(r int, v []view) float64 {
 	return floorTrust * b.LimitFloor.Floor(r, &b.space)
 }
 
-// attribute finds the attributes of the entries of a rack of slot i, and reports
+// attribute finds the attributes of the networks of a rack of slot i, and reports
 // false if the context ends.
 func (b *box) attribute(i int, r *rack) bool {
 	var all []float64
@@ -115,7 +115,7 @@ func (b *box) attribute(i int, r *rack) bool {
 		if k%pollEvery == pollEvery-1 && b.until.Err() != nil {
 			return false
 		}
-		all = b.LimitFloor.Attributes(all, i, r.list[k].net)
+		all = b.LimitFloor.Attributes(all, i, r.list[k])
 	}
 	count := len(all) / len(r.list)
 	if b.space.Lo == nil {

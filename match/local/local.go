@@ -113,11 +113,12 @@ func (s *Search) open(i int) network.Network {
 
 // free reports whether slot i may take the parts of a network, those of a lender
 // too.
-func (s *Search) free(e *entry, i, lender int) bool {
+func (s *Search) free(n network.Network, i, lender int) bool {
 	if lender == everybody {
 		return true
 	}
-	for _, p := range e.parts() {
+	set := n.Set()
+	for _, p := range set[:n.Size()] {
 		if o := int(s.owner[p]); o != nobody && o != i && o != lender {
 			return false
 		}

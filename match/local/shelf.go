@@ -25,18 +25,6 @@ func (s *Search) mostListed() int {
 	return mostOfMany
 }
 
-// entry is a network that a slot may take.
-type entry struct {
-	value float64
-	net   network.Network
-	set   network.Set
-	size  int
-}
-
-func newEntry(n network.Network) entry { return entry{n.Value(), n, n.Set(), n.Size()} }
-
-func (e *entry) parts() []int32 { return e.set[:e.size] }
-
 // shelf holds the networks that have been looked for for one slot.
 type shelf struct {
 	need   match.Need
@@ -48,13 +36,13 @@ type shelf struct {
 // ascending. There are none at first: lo is greater.
 type rack struct {
 	lo, hi  float64
-	list    []entry
-	upTo    [network.MaxParts + 1][]int32 // for each number of parts, how many of the first entries have no more
+	list    []network.Network
+	upTo    [network.MaxParts + 1][]int32 // for each number of parts, how many of the first have no more
 	spans   *spans                        // of their attributes; nil: not asked for as yet
 	crowded span                          // the narrowest window that was found to hold too many
 }
 
-// fewest returns how few parts one of the entries from from to below to has,
+// fewest returns how few parts one of the networks from from to below to has,
 // and how many the last of them have at most.
 func (r *rack) fewest(from, to int) int {
 	for m := range r.upTo {
@@ -71,7 +59,7 @@ func (r *rack) count() {
 		r.upTo[m] = make([]int32, len(r.list)+1)
 		for j := range r.list {
 			r.upTo[m][j+1] = r.upTo[m][j]
-			if r.list[j].size <= m {
+			if r.list[j].Size() <= m {
 				r.upTo[m][j+1]++
 			}
 		}
@@ -115,9 +103,9 @@ func (s *Search) between(i, fewest, most int, lo, hi float64) (r *rack, from, to
 			return nil, 0, 0, false
 		}
 	}
-	from, _ = slices.BinarySearchFunc(r.list, lo, func(e entry, v float64) int { return cmp.Compare(e.value, v) })
-	to, _ = slices.BinarySearchFunc(r.list[from:], hi, func(e entry, v float64) int {
-		if e.value <= v {
+	from, _ = slices.BinarySearchFunc(r.list, lo, func(n network.Network, v float64) int { return cmp.Compare(n.Value(), v) })
+	to, _ = slices.BinarySearchFunc(r.list[from:], hi, func(n network.Network, v float64) int {
+		if n.Value() <= v {
 			return -1
 		}
 		return 1
@@ -146,11 +134,7 @@ func (s *Search) list(sh *shelf, fewest, most int, lo, hi float64) bool {
 		return false
 	}
 	slices.SortFunc(nets, network.ByValue)
-	list := make([]entry, len(nets))
-	for k, n := range nets {
-		list[k] = newEntry(n)
-	}
-	*r = rack{lo: lo, hi: hi, list: list, crowded: r.crowded}
+	*r = rack{lo: lo, hi: hi, list: slices.Clone(nets), crowded: r.crowded}
 	r.count()
 	return true
 }

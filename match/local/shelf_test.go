@@ -42,8 +42,8 @@ func TestBetween(t *testing.T) {
 					}
 				}
 				for k := from; k < to; k++ {
-					if e := &r.list[k]; e.size <= n.AtMost {
-						got = append(got, kind{e.value, e.size})
+					if net := r.list[k]; net.Size() <= n.AtMost {
+						got = append(got, kind{net.Value(), net.Size()})
 					}
 				}
 				listed += len(got)
@@ -90,21 +90,27 @@ func TestSpans(t *testing.T) {
 	}
 }
 
-// rackOf holds entries of these values and sizes.
+// rackOf holds so many series of parts of whole values.
 func rackOf(rng *rand.Rand, n int) *rack {
 	r := &rack{}
 	for range n {
-		r.list = append(r.list, entry{value: float64(1 + rng.IntN(20)), size: 1 + rng.IntN(network.MaxParts)})
+		var l network.Leaves
+		var net network.Network
+		for i := range 1 + rng.IntN(network.MaxParts) {
+			l.Values, l.Bears = append(l.Values, float64(1+rng.IntN(5))), append(l.Bears, 1)
+			net = l.Join(network.Series, net, l.Part(i))
+		}
+		r.list = append(r.list, net)
 	}
-	slices.SortFunc(r.list, func(a, b entry) int { return cmp.Compare(a.value, b.value) })
+	slices.SortFunc(r.list, network.ByValue)
 	r.count()
 	return r
 }
 
-// held are the places of the entries that a view has.
+// held are the places of the networks that a view has.
 func (v *view) held() (out []int) {
 	for k := v.from; k < v.to; k++ {
-		if v.of.list[k].size <= v.most {
+		if v.of.list[k].Size() <= v.most {
 			out = append(out, k)
 		}
 	}
@@ -131,14 +137,14 @@ func TestViews(t *testing.T) {
 		}
 		few := v
 		most := 1 + rng.IntN(network.MaxParts)
-		if ok := few.allow(most); ok != slices.ContainsFunc(held, func(k int) bool { return v.of.list[k].size <= most }) {
+		if ok := few.allow(most); ok != slices.ContainsFunc(held, func(k int) bool { return v.of.list[k].Size() <= most }) {
 			t.Errorf("seed %d: with up to %d parts of %v: %v", seed, most, held, ok)
 		} else if ok {
 			checkView(t, seed, &few)
 		}
 		upper, edge := rng.IntN(2) == 0, v.lo+(v.hi-v.lo)*rng.Float64()
 		good := func(x float64) bool { return upper == (x < edge) || x == edge }
-		want := slices.DeleteFunc(slices.Clone(held), func(k int) bool { return !good(v.of.list[k].value) })
+		want := slices.DeleteFunc(slices.Clone(held), func(k int) bool { return !good(v.of.list[k].Value()) })
 		cut := v
 		if _, ok := cut.trim(upper, good); ok != (len(want) > 0) || ok && !slices.Equal(cut.held(), want) {
 			t.Errorf("seed %d: %v trimmed to %v, %v; want %v", seed, held, cut.held(), ok, want)
@@ -150,7 +156,7 @@ func checkView(t *testing.T, seed uint64, v *view) {
 	t.Helper()
 	fewest, lo, hi := network.MaxParts, math.Inf(1), math.Inf(-1)
 	for _, k := range v.held() {
-		fewest, lo, hi = min(fewest, v.of.list[k].size), min(lo, v.of.list[k].value), max(hi, v.of.list[k].value)
+		fewest, lo, hi = min(fewest, v.of.list[k].Size()), min(lo, v.of.list[k].Value()), max(hi, v.of.list[k].Value())
 	}
 	if v.fewest > fewest || v.lo != lo || v.hi != hi {
 		t.Errorf("seed %d: from %v to %v of %d parts; want %v to %v of %d", seed, v.lo, v.hi, v.fewest, lo, hi, fewest)

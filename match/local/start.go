@@ -106,7 +106,7 @@ func (s *Search) swap(i int) {
 		return
 	}
 	m := max(min(s.nets[i].Size(), fewParts)-s.rng.IntN(4)/3, s.shelves[i].fewest())
-	var some []entry
+	var some []network.Network
 	for far, wanted := 0.0005, 4+s.rng.IntN(60); far < 0.5 && len(some) < wanted; far *= 2 {
 		r, from, to, ok := s.between(i, m, m, s.Values[i]*(1-far), s.Values[i]*(1+far))
 		if !ok {
@@ -117,9 +117,9 @@ func (s *Search) swap(i int) {
 	if len(some) == 0 {
 		return
 	}
-	if e := &some[s.rng.IntN(len(some))]; s.free(e, i, nobody) {
+	if n := some[s.rng.IntN(len(some))]; s.free(n, i, nobody) {
 		s.open(i)
-		s.put(i, e.net)
+		s.put(i, n)
 	}
 }
 

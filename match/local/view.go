@@ -12,29 +12,29 @@ type view struct {
 	lo, hi       float64
 	fewest, most int // parts
 	of           *rack
-	from, to     int  // the networks are the entries of the rack from from to below to with at most so many parts
+	from, to     int  // the networks are those of the rack from from to below to with at most so many parts
 	listed       bool // else it is not known what the networks are
 }
 
-// list puts entries of a rack into a view, and reports false if there is nothing
+// list puts networks of a rack into a view, and reports false if there is nothing
 // in it.
 func (v *view) list(r *rack, from, to int) bool {
-	for from < to && r.list[from].size > v.most {
+	for from < to && r.list[from].Size() > v.most {
 		from++
 	}
-	for from < to && r.list[to-1].size > v.most {
+	for from < to && r.list[to-1].Size() > v.most {
 		to--
 	}
 	v.of, v.from, v.to, v.listed = r, from, to, true
 	if from == to {
 		return false
 	}
-	v.lo, v.hi, v.fewest = r.list[from].value, r.list[to-1].value, r.fewest(from, to)
+	v.lo, v.hi, v.fewest = r.list[from].Value(), r.list[to-1].Value(), r.fewest(from, to)
 	return true
 }
 
 // only returns the network that a view is down to, nil where it has more.
-func (v *view) only() *entry {
+func (v *view) only() *network.Network {
 	if v.listed && v.to == v.from+1 {
 		return &v.of.list[v.from]
 	}
@@ -88,7 +88,7 @@ func (v *view) trim(upper bool, good func(float64) bool) (moved, ok bool) {
 		return false, true
 	}
 	if n := v.to - v.from; v.listed {
-		at := v.from + sort.Search(n, func(j int) bool { return good(v.of.list[v.from+j].value) != upper })
+		at := v.from + sort.Search(n, func(j int) bool { return good(v.of.list[v.from+j].Value()) != upper })
 		if upper {
 			ok = v.list(v.of, v.from, at)
 		} else {
