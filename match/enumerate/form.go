@@ -143,7 +143,9 @@ func (w *walker) fill(out *list, op network.Op, from, to int) {
 		if w.stressed {
 			out.bears, out.drops = append(out.bears, inf), append(out.drops, inf)
 		}
-	case single, onKept:
+	case single:
+		w.singles(out, op)
+	case onKept:
 		for p := range n {
 			if op == network.Parallel {
 				p = n - 1 - p
@@ -166,23 +168,28 @@ func (w *walker) fill(out *list, op network.Op, from, to int) {
 }
 
 func (w *walker) add(out *list, op network.Op, e element) {
-	value, bears := w.worth(out, e)
-	out.x = append(out.x, coordinate(op, value))
+	n := w.build(out.form, out.root, e)
+	out.x = append(out.x, coordinate(op, n.Value()))
 	out.of = append(out.of, e)
 	if w.stressed {
-		out.bears = append(out.bears, bears)
-		out.drops = append(out.drops, bears*value)
+		out.bears = append(out.bears, n.Bears())
+		out.drops = append(out.drops, n.Bears()*n.Value())
 	}
 }
 
-// worth returns the value of what stands for an element of a list, and what it bears.
-func (w *walker) worth(l *list, e element) (value, bears float64) {
-	if l.form == single {
-		at := w.order[e.p]
-		return w.leaves.Values[at], w.leaves.Bears[at]
+// singles lists all parts, which need not be built into networks for that.
+func (w *walker) singles(out *list, op network.Op) {
+	for k := range w.order {
+		p := k
+		if op == network.Parallel {
+			p = len(w.order) - 1 - k
+		}
+		value, bears := w.leaves.Values[w.order[p]], w.leaves.Bears[w.order[p]]
+		out.x, out.of = append(out.x, coordinate(op, value)), append(out.of, element{int32(p), int32(p)})
+		if w.stressed {
+			out.bears, out.drops = append(out.bears, bears), append(out.drops, bears*value)
+		}
 	}
-	n := w.build(l.form, l.root, e)
-	return n.Value(), n.Bears()
 }
 
 // sort puts the list in ascending order of coordinates, equal ones in the order

@@ -37,7 +37,7 @@ func NewStock(parts []match.Part) (*Stock, error) {
 	if len(parts) > math.MaxInt32 {
 		return nil, fmt.Errorf("stock: %d parts are too many", len(parts))
 	}
-	s := &Stock{parts: slices.Clone(parts)}
+	s := &Stock{slices.Clone(parts), make([]float64, 0, len(parts)), make([]float64, 0, len(parts)), make([]int32, 0, len(parts))}
 	for i, p := range parts {
 		if err := p.Validate(); err != nil {
 			return nil, fmt.Errorf("stock: part %d %w", i+1, err)
