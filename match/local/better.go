@@ -106,11 +106,17 @@ func (s *Search) descend(circuit []int) {
 // Polish betters the plan until no slot by itself, and no two slots of one circuit
 // with networks of up to two parts, can be refitted to better it.
 func (s *Search) Polish() {
+	if slices.Equal(s.nets, s.polished) {
+		return
+	}
 	for before, after := s.Key(), s.Key(); ; before.Copy(&after) {
 		for _, c := range s.circuits {
 			s.descend(c)
 		}
 		if after = s.Key(); after.CompareAll(&before) >= 0 {
+			if s.late.Err() == nil {
+				s.polished = s.Networks()
+			}
 			return
 		}
 	}
@@ -119,7 +125,7 @@ func (s *Search) Polish() {
 // Try makes a plan of networks that may take parts twice, betters that, and keeps
 // it if it is better than the one that was.
 func (s *Search) Try(nets []network.Network) bool {
-	before, old := s.Key(), s.Networks()
+	before, old, polished := s.Key(), s.Networks(), s.polished
 	s.load(nil)
 	for i, n := range nets {
 		if s.free(n, i, nobody) {
@@ -131,5 +137,6 @@ func (s *Search) Try(nets []network.Network) bool {
 		return true
 	}
 	s.load(old)
+	s.polished = polished
 	return false
 }

@@ -35,7 +35,8 @@ type Search struct {
 	weight   []float64 // by how much a slot's value, a little greater, moves an error at most
 	shelves  []shelf
 	nets     []network.Network
-	owner    []int32 // of each part a slot, or nobody
+	polished []network.Network // a choice that nothing betters, nil where none is known
+	owner    []int32           // of each part a slot, or nobody
 	limits   []float64
 	space    match.Box         // room for the floors of limits
 	met      []network.Network // room for list

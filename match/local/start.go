@@ -23,6 +23,7 @@ func (s *Search) Run() {
 	s.Polish()
 	if second := s.Key(); key.CompareAll(&second) <= 0 {
 		s.load(first)
+		s.polished = first
 	}
 }
 
@@ -61,10 +62,10 @@ func (s *Search) choices(i int) int {
 // worstFirst lets the steps of all ranges count, the largest first, while it does
 // something: what is best by points is often near what is best by the worst range.
 func (s *Search) worstFirst(do func()) {
-	class := s.order.Class
-	s.order.Class = math.Inf(1)
+	class, polished := s.order.Class, s.polished
+	s.order.Class, s.polished = math.Inf(1), nil
 	do()
-	s.order.Class = class
+	s.order.Class, s.polished = class, polished
 }
 
 // shakes is how many times in a row slots are shaken in vain before they are left.
