@@ -143,9 +143,7 @@ func (w *walker) fill(out *list, op network.Op, from, to int) {
 		if w.stressed {
 			out.bears, out.drops = append(out.bears, inf), append(out.drops, inf)
 		}
-	case single:
-		w.singles(out, op)
-	case onKept:
+	case single, onKept:
 		for p := range n {
 			if op == network.Parallel {
 				p = n - 1 - p
@@ -177,19 +175,20 @@ func (w *walker) add(out *list, op network.Op, e element) {
 	}
 }
 
-// singles lists all parts, which need not be built into networks for that.
-func (w *walker) singles(out *list, op network.Op) {
-	for k := range w.order {
+// singles lists parts, in this order ascending, in the coordinate of an operation.
+func singles(values, bears []float64, order []int32, op network.Op) *list {
+	out := &list{form: single}
+	out.grow(len(order), true)
+	for k := range order {
 		p := k
 		if op == network.Parallel {
-			p = len(w.order) - 1 - k
+			p = len(order) - 1 - k
 		}
-		value, bears := w.leaves.Values[w.order[p]], w.leaves.Bears[w.order[p]]
-		out.x, out.of = append(out.x, coordinate(op, value)), append(out.of, element{int32(p), int32(p)})
-		if w.stressed {
-			out.bears, out.drops = append(out.bears, bears), append(out.drops, bears*value)
-		}
+		v, most := values[order[p]], bears[order[p]]
+		out.x, out.of = append(out.x, coordinate(op, v)), append(out.of, element{int32(p), int32(p)})
+		out.bears, out.drops = append(out.bears, most), append(out.drops, most*v)
 	}
+	return out
 }
 
 // sort puts the list in ascending order of coordinates, equal ones in the order

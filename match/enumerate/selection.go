@@ -24,7 +24,7 @@ func (s *Stock) All() Selection { return Selection{stock: s, order: s.order} }
 func (s *Stock) Few(total int) Selection {
 	// All positions together use at most total of any equal parts, and if not
 	// the first ones, then these could be put in their place.
-	return Selection{s, s.firsts(s.order, total), s.equals()}
+	return Selection{s, s.firsts(s.order, total), s.alike().before}
 }
 
 // wanted reports whether a network takes neighbours of any equal parts. Those

@@ -17,6 +17,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"shuntwright/match"
 	"shuntwright/match/network"
@@ -29,6 +30,14 @@ type Stock struct {
 	values []float64
 	bears  []float64
 	order  []int32 // ascending by value, then by what a part bears, then in drawer order
+	alike  func() alike
+	single [len(ops)]func() *list // all parts, in the coordinate of each of ops
+}
+
+// alike tells which parts are equal in value and in what they bear.
+type alike struct {
+	before []int32 // of each part, the one before it in drawer order, -1 if there is none
+	most   int     // how many there are of one kind at most
 }
 
 // NewStock takes the parts in drawer order and keeps a copy. It returns an
@@ -37,7 +46,7 @@ func NewStock(parts []match.Part) (*Stock, error) {
 	if len(parts) > math.MaxInt32 {
 		return nil, fmt.Errorf("stock: %d parts are too many", len(parts))
 	}
-	s := &Stock{slices.Clone(parts), make([]float64, 0, len(parts)), make([]float64, 0, len(parts)), make([]int32, 0, len(parts))}
+	s := &Stock{parts: slices.Clone(parts), values: make([]float64, 0, len(parts)), bears: make([]float64, 0, len(parts)), order: make([]int32, 0, len(parts))}
 	for i, p := range parts {
 		if err := p.Validate(); err != nil {
 			return nil, fmt.Errorf("stock: part %d %w", i+1, err)
@@ -52,6 +61,10 @@ func NewStock(parts []match.Part) (*Stock, error) {
 		}
 		return cmp.Or(cmp.Compare(parts[i].Bears, parts[j].Bears), cmp.Compare(i, j))
 	})
+	s.alike = sync.OnceValue(s.findAlike)
+	for k, op := range ops {
+		s.single[k] = sync.OnceValue(func() *list { return singles(s.values, s.bears, s.order, op) })
+	}
 	return s, nil
 }
 
@@ -80,7 +93,7 @@ func (s *Stock) only(indexes []int) ([]int32, error) {
 // firsts returns an order without all but the first few, in drawer order, of
 // parts that are equal in value and in what they bear.
 func (s *Stock) firsts(order []int32, few int) []int32 {
-	if few >= len(order) {
+	if few >= s.alike().most {
 		return order
 	}
 	out := make([]int32, 0, len(order))
@@ -98,15 +111,18 @@ func (s *Stock) firsts(order []int32, few int) []int32 {
 	return out
 }
 
-// equals returns for each part the one before it, in drawer order, that is
-// equal in value and in what it bears, -1 if there is none.
-func (s *Stock) equals() []int32 {
-	out := make([]int32, len(s.parts))
+// findAlike finds the parts that are alike.
+func (s *Stock) findAlike() alike {
+	out := alike{before: make([]int32, len(s.parts))}
+	run := 0
 	for k, i := range s.order {
-		out[i] = -1
-		if k > 0 && s.parts[s.order[k-1]] == s.parts[i] {
-			out[i] = s.order[k-1]
+		out.before[i] = -1
+		if run++; k > 0 && s.parts[s.order[k-1]] == s.parts[i] {
+			out.before[i] = s.order[k-1]
+		} else {
+			run = 1
 		}
+		out.most = max(out.most, run)
 	}
 	return out
 }
@@ -116,6 +132,9 @@ func (s *Stock) request(n match.Need, order []int32, fewest int) request {
 	r := request{
 		Leaves: network.Leaves{Values: s.values, Bears: s.bears, KeptValue: n.Keep, KeptBearing: n.KeepBears},
 		Kept:   n.Keeps(), Order: order, Fewest: fewest, Most: n.AtMost,
+	}
+	if len(order) == len(s.order) {
+		r.single = &s.single
 	}
 	if n.Flow > 0 {
 		r.Flow = n.Flow

@@ -31,6 +31,8 @@ type request struct {
 	Fewest, Most int
 	// Flow through the network and Drop across it must be borne; 0: not asked for.
 	Flow, Drop float64
+
+	single *[len(ops)]func() *list // of all the parts in Order, nil where nobody has listed them
 }
 
 // pollEvery is how many steps are taken between two looks at the context.
@@ -138,6 +140,9 @@ func (w *walker) run(t *task) {
 
 // cached returns a list, from an earlier task or walk if it was whole.
 func (w *walker) cached(s side, op network.Op, from, to int, whole bool) *list {
+	if s.form == single && w.single != nil {
+		return w.single[op-network.Series]()
+	}
 	key := listKey{side: s, op: op, from: from, to: to, stressed: w.stressed}
 	if s.form >= onKept {
 		key.kept = [2]float64{w.leaves.KeptValue, w.leaves.KeptBearing}
