@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"runtime"
 	"slices"
 	"strings"
@@ -82,6 +83,33 @@ func planning(tb testing.TB, parts, times int) (plan, read time.Duration) {
 	return plan, read
 }
 
+// memoryMB is what memory the process has from the system.
+func memoryMB() float64 {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return float64(m.Sys) / 1e6
+}
+
+// TestLargeDrawer: a plan from many parts takes little more of a processor than
+// reading the drawer and sorting its values, from hundreds a moment, and not much
+// memory.
+func TestLargeDrawer(t *testing.T) {
+	if os.Getenv("SHUNTWRIGHT_SLOW") == "" {
+		t.Skip("measures for a while; set SHUNTWRIGHT_SLOW=1")
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	for _, test := range []struct {
+		parts       int
+		times, most float64 // as long as reading takes, and seconds
+	}{{300, math.Inf(1), 0.3}, {1000, math.Inf(1), 0.5}, {10_000, 3, math.Inf(1)}, {100_000, 2, math.Inf(1)}} {
+		plan, read := planning(t, test.parts, 9)
+		t.Logf("%d parts: %v, reading %v, %.2f times", test.parts, plan, read, plan.Seconds()/read.Seconds())
+		if plan.Seconds() > test.times*read.Seconds() || plan.Seconds() > test.most || memoryMB() > 600 {
+			t.Errorf("%d parts: %v, reading %v, %.0f MB", test.parts, plan, read, memoryMB())
+		}
+	}
+}
+
 // BenchmarkLargeDrawer reports how many times as long a plan from many parts takes
 // of a processor as reading the drawer and sorting its values, measured in turn,
 // and what memory the process has from the system in the end.
@@ -89,11 +117,9 @@ func BenchmarkLargeDrawer(b *testing.B) {
 	for _, n := range []int{300, 1000, 10_000, 100_000} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			plan, read := planning(b, n, max(5, b.N))
-			var memory runtime.MemStats
-			runtime.ReadMemStats(&memory)
 			b.ReportMetric(plan.Seconds()/read.Seconds(), "times-reading")
 			b.ReportMetric(plan.Seconds(), "s-plan")
-			b.ReportMetric(float64(memory.Sys)/1e6, "MB")
+			b.ReportMetric(memoryMB(), "MB")
 		})
 	}
 }
