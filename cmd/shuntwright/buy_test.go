@@ -106,3 +106,24 @@ func TestBuyRatings(t *testing.T) {
 		}
 	}
 }
+
+// TestBuyForAHighReading: a range of 100 V in class 5 may read 5 % high, when its
+// full scale is 105 V: what stands 104 V or takes 110 mW is not to be had for it,
+// though 100 V and 100 mW are less.
+func TestBuyForAHighReading(t *testing.T) {
+	meter := put(t, t.TempDir(), "m.json", `{"class": 5, "movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [{"circuit": "multiplier", "range": "100 V"}]}`)
+	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms\nA,1k\n")
+	for _, c := range []struct {
+		flags string
+		found bool
+	}{
+		{"--buy-volts 104V --buy-watts 1W", false}, {"--buy-volts 106V --buy-watts 1W", true},
+		{"--buy-volts 350V --buy-watts 0.11W", false}, {"--buy-volts 350V --buy-watts 0.112W", true},
+	} {
+		var got bought
+		answered(t, &got, append([]string{"plan", meter, "--drawer", drawer, "--parts", "1", "--buy", "1", "--series", "E12", "--derate", "1"}, strings.Fields(c.flags)...)...)
+		if got.Buy.Found != c.found || !got.Buy.Proven {
+			t.Errorf("%s: %+v, want found: %v", c.flags, got.Buy, c.found)
+		}
+	}
+}
