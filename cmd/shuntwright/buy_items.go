@@ -34,8 +34,8 @@ func loaded(percent float64) float64 { return 1 + 1.1*percent/100 }
 // boughtItems are the pieces of a choice with what each must bear: its
 // dissipation at full scale over the derated share, and the voltage across it.
 // That is of the current that the search holds parts against, and of the one that
-// flows with these values, whichever is larger; and there is room for another plan
-// with the same pieces, whose ranges are off by no more. What the first of these
+// flows with these values, whichever is larger; and there is room for any other plan
+// with the same pieces whose ranges are within the class. What the first of these
 // asks can be had; the little more that the others ask of the derated share is not
 // counted beyond the watts that can be had.
 func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times float64) []boughtItem {
@@ -48,7 +48,7 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 		whole[q.Open[slot]] = n.Value()
 	}
 	carried := s.Meter.Predict(whole).Positions
-	more := loaded(min(bought.Plan.Worst+q.Problem.Resolution, q.Problem.Order().Class))
+	more := loaded(q.Problem.Order().Class)
 	for slot, n := range bought.Plan.Networks {
 		var ohms []float64
 		var is []bool // bought, by leaf
