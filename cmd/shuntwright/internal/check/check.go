@@ -113,6 +113,7 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 		}
 		doc.Raised = append(doc.Raised, old...)
 	}
+	doc.Raised = append(doc.Raised, k.visitWords()...)
 	if k.judged.Verdict == reading.Undecided { // the number of digits may be all that leaves it open
 		doc.Raised = append(doc.Raised, k.set.Coarse(k.Ranges)...)
 	}
@@ -191,7 +192,15 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.outOfDateWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
+	return slices.Concat(k.outOfDateWords(), k.visitWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
+}
+
+// visitWords say which visit of a history was judged.
+func (k *Checkup) visitWords() []string {
+	if k.set.Left == "" {
+		return nil
+	}
+	return []string{k.set.Left}
 }
 
 // smallRatio is the ratio of class to limit below which readings hardly

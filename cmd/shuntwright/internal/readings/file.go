@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/safefile"
@@ -66,9 +67,14 @@ func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 	}
 	rr.parse = decimalsOf(t, at[1:])
 	rr.set = &Set{}
+	visits := visitsOf(t) // each is of what was fitted then: the last is judged
+	if n := len(visits); n > 1 {
+		rr.set.Left = fmt.Sprintf("of the %d visits in %s the last is judged; check --history shows them all", n, name)
+	}
+	visit := table.Found{At: slices.Index(t.Header(), historyColumns[visitColumn].Name)}
 	for row := range t.Len() {
-		if t.Blank(row) {
-			continue // spreadsheets leave such rows
+		if t.Blank(row) || len(visits) > 1 && t.Cell(row, visit) != visits[len(visits)-1] {
+			continue // spreadsheets leave blank rows
 		}
 		var cells [6]string
 		for i, column := range at {
@@ -89,6 +95,19 @@ func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 	}
 	rr.set.settle()
 	return rr.set, nil
+}
+
+// visitsOf are the visits of the rows, in their order, where the table is a
+// history; none where it is not.
+func visitsOf(t *table.Table) []string {
+	var out []string
+	at := slices.Index(t.Header(), historyColumns[visitColumn].Name)
+	for row := range t.Len() {
+		if visit := t.Cell(row, table.Found{At: at}); visit != "" && !slices.Contains(out, visit) {
+			out = append(out, visit)
+		}
+	}
+	return out
 }
 
 // firstRow is the first row that is not blank.

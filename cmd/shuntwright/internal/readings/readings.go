@@ -26,6 +26,9 @@ type Set struct {
 	// Pegged are the points at which the pointer stood at its stop; they are no
 	// Readings.
 	Pegged []Pegged
+	// Left says of a history which of its visits this is; empty where it is no
+	// history, or one of one visit.
+	Left string
 }
 
 // Pegged is a point at which the pointer stood at its stop beyond full scale.
