@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -27,8 +28,8 @@ const mostInstead = 2
 // they bear, and say which known parts would do where it takes others. strained are
 // the parts that are warned of.
 func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer) (strained, raised, instead []string, err error) {
+	var takes []strain
 	for _, position := range made.Open {
-		var takes []string
 		weak, marked, strong := false, false, report.Number(answer.Positions[position].Volts) > fadingVolts
 		for _, one := range answer.Positions[position].Pieces {
 			if !slices.Contains(s.added(made, position), one.Part) {
@@ -36,12 +37,9 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 			}
 			part, volts := s.Parts[s.Index[one.Part]], report.Number(one.Volts)
 			if one.RatedVolts == nil && volts > unknownVolts {
-				strained, takes = append(strained, one.Part), append(takes, fmt.Sprintf("%s takes %s", one.Part, quantity.Format(volts, quantity.Volt, 3)))
+				strained, takes, weak = append(strained, one.Part), append(takes, strain{one.Part, s.Positions[position].Name, volts}), true
 			}
-			marked, weak = marked || one.Marked, weak || len(takes) > 0 || part.Composition() && volts > fadingVolts
-		}
-		if len(takes) > 0 {
-			raised = append(raised, fmt.Sprintf("in %s %s, and nobody knows what %s", s.Positions[position].Name, report.List(takes), report.Either(len(takes) == 1, "it bears", "they bear")))
+			marked, weak = marked || one.Marked, weak || part.Composition() && volts > fadingVolts
 		}
 		if (weak || marked) && !c.options.trim && len(instead) < mostInstead {
 			words, err := c.knownInstead(s, made, position, strong, weak)
@@ -51,7 +49,26 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 			instead = append(instead, words...)
 		}
 	}
-	return strained, raised, instead, nil
+	return strained, strainWords(takes), instead, nil
+}
+
+// strain is a part under volts of which nobody knows whether it bears them.
+type strain struct {
+	part, position string
+	volts          float64
+}
+
+// strainWords name the parts that take most.
+func strainWords(all []strain) []string {
+	if len(all) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(all, func(a, b strain) int { return cmp.Compare(b.volts, a.volts) })
+	var takes []string
+	for _, one := range all {
+		takes = append(takes, fmt.Sprintf("%s takes %s in %s", one.part, quantity.Format(one.volts, quantity.Volt, 3), one.position))
+	}
+	return []string{report.Few(takes, 3) + ", and nobody knows what " + report.Either(len(takes) == 1, "it bears", "they bear")}
 }
 
 // knownInstead says what would do in a position of parts that are measured, and

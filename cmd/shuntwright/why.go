@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -71,22 +70,22 @@ const mostWhys = 3
 // bottom line.
 func showWhys(made *planned, doc *report.Document, answer *predict.MeterAnswer) {
 	var order []string
-	open := map[string][]string{} // positions by the reason
+	of := map[string][]string{} // positions, or ranges, by what is said of them
 	for _, w := range made.whys {
-		text := w.Text
+		text := "%s open: " + w.Text
 		if w.Range == "" {
 			answer.WhyOpen = append(answer.WhyOpen, w)
-			open[text] = append(open[text], w.Position)
+			of[text] = append(of[text], w.Position)
 		} else {
 			answer.WhyOutside = append(answer.WhyOutside, w)
-			text = fmt.Sprintf("why %s is outside: %s: %s", w.Range, w.Position, w.Text)
+			text = "%s outside: " + w.Position + ": " + w.Text
+			of[text] = append(of[text], w.Range)
 		}
 		order = append(order, text)
 	}
 	for i, text := range report.Unique(order) {
-		if of := open[text]; len(of) > 0 {
-			text = fmt.Sprintf("why %s %s open: %s", report.Few(of, 3), report.Either(len(of) == 1, "is", "are"), text)
-		}
+		these := report.Few(of[text], 3) + report.Either(len(of[text]) == 1, " is", " are")
+		text = "why " + strings.Replace(text, "%s", these, 1)
 		if i < mostWhys {
 			doc.BottomLine = append(doc.BottomLine, text)
 		} else {
