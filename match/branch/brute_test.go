@@ -20,7 +20,7 @@ func compare(t *testing.T, p branch.Problem, lists [][]matchtest.Candidate) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := matchtest.Best(lists, p.Ranges, p.Response, p.Enough)
+	want := matchtest.Best(lists, p.Ranges, p.Response, nil, p.Enough)
 	if !got.Proven || !got.Exact {
 		t.Errorf("proven %v, exact %v; want both", got.Proven, got.Exact)
 	}

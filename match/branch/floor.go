@@ -2,7 +2,8 @@ package branch
 
 import "math"
 
-// floorOf asks for the floor of range r.
+// floorOf returns the floor of range r over n's box, less what rounding may have
+// put on it.
 func (w *cutter) floorOf(n *node, r int32) float64 {
 	w.work++
 	w.tick()
@@ -48,7 +49,8 @@ func (w *cutter) span(n *node, s int32) {
 	w.tables[s].attributes.span(n.box.Least[s], n.box.Most[s], list)
 }
 
-// raiseFloor looks at the floor of range r.
+// raiseFloor raises the floor of range r to that of n's box. It returns false
+// where that leaves the error no room.
 func (w *cutter) raiseFloor(n *node, r int32) bool {
 	if f := w.floorOf(n, r); f > n.floor[r] {
 		n.floor[r] = f

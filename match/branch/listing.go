@@ -98,9 +98,9 @@ func (pl *planner) listSizes(l *list, w match.Need, fewest, most, top int) {
 	}
 }
 
-// narrowed returns the windows, which may hold a better plan than the one
-// given; outside of them there is none. They are the same where it is not
-// known that no other slots can be filled.
+// narrowed returns windows outside of which there is no better plan than the one
+// given. They are the same as before where other slots might be filled in place
+// of those that the plan fills.
 func (pl *planner) narrowed(lists []list, windows []match.Need, best match.Plan) []match.Need {
 	ranges, ok := pl.certain(lists, windows, best)
 	if !ok {
@@ -145,7 +145,8 @@ func (pl *planner) wholeRanges(p match.Plan) (ranges []int) {
 	return ranges
 }
 
-// level is what no range costs more in a plan that comes before the given one.
+// level is the most that any of the ranges costs in a plan that comes before the
+// given one.
 func (pl *planner) level(best match.Plan, ranges []int) float64 {
 	pl.Judge(best.Networks)
 	level := pl.Enough
@@ -175,8 +176,9 @@ func (pl *planner) narrow(windows []match.Need, ranges []int, level float64) (ou
 	return out, true
 }
 
-// spareParts cuts the parts that a window allows to those that a plan may have
-// there that is good enough and takes fewer in all than the given one.
+// spareParts lets every window have only so many parts that a plan which takes no
+// more in all than the given one, good enough as it is, may use there: the other
+// slots take their fewest.
 func (pl *planner) spareParts(windows []match.Need, best match.Plan) {
 	fewest, total := make([]int, len(windows)), 0
 	for i, w := range windows {
@@ -206,9 +208,9 @@ func (pl *planner) fewest(w match.Need) int {
 	return w.AtMost
 }
 
-// sated returns a number of parts that is always enough for slot i, which moves
-// no range that counts: so many networks without a part in common have no more
-// that one of them is left, whatever the other slots take.
+// sated returns how many parts are always enough for slot i, which moves no range
+// that counts, so that any network does: among those of so few parts, more have
+// no part in common than the other slots can take parts, and one is left.
 func (pl *planner) sated(l list, windows []match.Need, i int) int {
 	others := -windows[i].AtMost
 	for _, w := range windows {
@@ -223,7 +225,8 @@ func (pl *planner) sated(l list, windows []match.Need, i int) int {
 	return windows[i].AtMost
 }
 
-// listedLevel returns a level up to which every plan's networks are listed.
+// listedLevel returns a level such that the networks of every plan which keeps to
+// it are in the lists: what is not listed cannot be better.
 func (pl *planner) listedLevel(lists []list, best match.Plan) float64 {
 	windows := pl.Needs
 	ranges, ok := pl.certain(lists, windows, best)

@@ -14,6 +14,6 @@ func newRules(f *frame) *rules {
 	return &rules{frame: f, light: make([]int, len(f.tables)), lagrangian: newLagrangian(f.gauge)}
 }
 
-// tight tells whether so few parts a slot are left that they may be the reason
-// for a failure.
+// tight tells whether parts are so scarce that a lack of them may rule something
+// out.
 func (r *rules) tight() bool { return 5*len(r.tables) >= 2*r.parts }

@@ -64,7 +64,7 @@ func (d *search) root(q question) *node {
 	return n
 }
 
-// at returns the node of a depth, one deeper than the last at most.
+// at returns the node of a depth, a new one where no search has been so deep.
 func (d *search) at(depth int) *node {
 	if depth == len(d.nodes) {
 		d.nodes = append(d.nodes, newNode(d.gauge))
@@ -72,7 +72,8 @@ func (d *search) at(depth int) *node {
 	return d.nodes[depth]
 }
 
-// halt tells whether to leave off.
+// halt tells whether to leave off: with the first plan where that is what was
+// asked for, or else before everything was looked at, which cut remembers.
 func (d *search) halt() bool {
 	d.tick()
 	if d.ended || d.count >= d.asked.limit || d.stop() {

@@ -55,8 +55,9 @@ func (r *rules) own(n *node) bool {
 	return true
 }
 
-// weigh keeps to the most parts in all, and to as many as there are: what the
-// others need at least leaves so much for each.
+// weigh leaves out the candidates that take more parts than there are left when
+// all other slots take their fewest. ok is false where even the fewest of all are
+// too many.
 func (r *rules) weigh(n *node) (changed, ok bool) {
 	most := n.parts
 	if most >= r.lagrangian.heaviest {

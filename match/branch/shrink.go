@@ -6,11 +6,13 @@ import "math"
 // at again: windows of thousands would creep for ever.
 const notable = 8
 
-// caution is how much more than a slope tells a slot is taken to move an error.
+// caution is by what a slope seen elsewhere is multiplied before it says that a
+// slot need not be looked at.
 const caution = 1.3
 
-// shrink cuts the windows of the slots to what the ranges allow that are to be
-// looked at. It returns false where nothing is possible below n.
+// shrink looks at the ranges that are stale and cuts the windows of their slots to
+// what they allow, until none is. It returns false where nothing is possible
+// below n.
 func (w *cutter) shrink(n *node) bool {
 	for w.stale > 0 && !w.ended {
 		for r := range w.ranges {

@@ -31,7 +31,7 @@ func bruteWithin(values []float64, c matchtest.Case, class float64, separate boo
 		}
 		slots = append(slots, list)
 	}
-	got := matchtest.Best(slots, c.Ranges, c.Response, 0)
+	got := matchtest.Best(slots, c.Ranges, c.Response, nil, 0)
 	return got, !slices.Contains(got.Chosen, -1) && (c.Ranges == 0 || got.Costs()[0] <= class+1e-9)
 }
 

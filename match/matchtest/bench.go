@@ -41,7 +41,7 @@ func ReadBench(root, name string) (Bench, error) {
 	if err != nil {
 		return Bench{}, err
 	}
-	b := Bench{Ohms: ohms, Meter: meter, Problem: ProblemFor(meter, 2, 0.2)}
+	b := Bench{Ohms: ohms, Meter: meter, Problem: meter.Problem(2, 0.2)}
 	b.Problem.Class, b.Problem.Resolution = class, answer.Step
 	b.Reference = match.Key{Filled: len(meter.Targets), Whole: len(answer.Steps), Points: answer.Points, Parts: answer.Soldered}
 	for _, s := range answer.Steps {
@@ -53,15 +53,4 @@ func ReadBench(root, name string) (Bench, error) {
 		}
 	}
 	return b, nil
-}
-
-// ProblemFor asks for all positions of a meter.
-func ProblemFor(m *Meter, atMost int, within float64) match.Problem {
-	p := match.Problem{Ranges: len(m.Targets), Response: m}
-	for _, target := range m.Targets {
-		n := Need(target, atMost)
-		n.Within = within
-		p.Needs = append(p.Needs, n)
-	}
-	return p
 }

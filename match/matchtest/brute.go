@@ -60,15 +60,11 @@ func (p Plan) Filled() int {
 // smallest worst error, the smallest next worst and so on, errors of at most
 // enough counting as none, the fewest parts, then the smallest errors as they
 // are, then the lists of parts slot by slot, an open slot last, then the
-// candidates slot by slot. It takes time and memory in proportion to the number
-// of assignments.
-func Best(slots [][]Candidate, ranges int, resp match.Response, enough float64) Plan {
-	return Surest(slots, ranges, resp, nil, enough)
-}
-
-// Surest is Best where errors count with their limits: limits, if not nil, puts
-// the limit of every range in percent into dst for a choice, as in Plan.Chosen.
-func Surest(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), enough float64) Plan {
+// candidates slot by slot. Where limits is not nil, errors count with them: it
+// puts the limit of every range in percent into dst for a choice, as in
+// Plan.Chosen. It takes time and memory in proportion to the number of
+// assignments.
+func Best(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), enough float64) Plan {
 	plans := fullest(slots, ranges, resp)
 	for i := range plans {
 		if limits != nil {

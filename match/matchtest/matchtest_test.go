@@ -236,7 +236,7 @@ func TestBest(t *testing.T) {
 		{"enough: fewer parts", [][]matchtest.Candidate{{c(10, 0, 1), c(10.2, 2)}}, 3, []int{1}},
 		{"not enough", [][]matchtest.Candidate{{c(10, 0, 1), c(10.2, 2)}}, 1, []int{0}},
 	} {
-		got := matchtest.Best(test.slots, len(test.slots), plain{}, test.enough)
+		got := matchtest.Best(test.slots, len(test.slots), plain{}, nil, test.enough)
 		if !slices.Equal(got.Chosen, test.want) {
 			t.Errorf("%s: %v, errors %v; want %v", test.rule, got.Chosen, got.Errors, test.want)
 		}

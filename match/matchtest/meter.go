@@ -1,6 +1,9 @@
 package matchtest
 
-import "slices"
+import (
+	"shuntwright/match"
+	"slices"
+)
 
 // The kinds of circuits.
 const (
@@ -145,4 +148,16 @@ func (m *Meter) Rising(r, s int) int {
 		return 1
 	}
 	return -1
+}
+
+// Problem asks for all positions of the meter: networks of at most so many parts,
+// within a fraction of their targets.
+func (m *Meter) Problem(atMost int, within float64) match.Problem {
+	p := match.Problem{Ranges: len(m.Targets), Response: m}
+	for _, target := range m.Targets {
+		n := Need(target, atMost)
+		n.Within = within
+		p.Needs = append(p.Needs, n)
+	}
+	return p
 }

@@ -36,7 +36,7 @@ func Problem(c Case) match.Problem {
 // BestPlan tries every assignment of all networks in the windows.
 func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
 	slots, nets, limits := ask(parts, p)
-	return Surest(slots, p.Ranges, p.Response, limits, p.Enough), nets
+	return Best(slots, p.Ranges, p.Response, limits, p.Enough), nets
 }
 
 // FirstPlan tries every assignment of all networks in the windows, for an order

@@ -22,7 +22,7 @@ func TestReachLeavesOutWhatMustOverdrive(t *testing.T) {
 		{[]float64{1300, 450}, [2]bool{true, false}}, // 1.5 V reads 18.9 % low, 16.7 % where the second has 400 ohms
 		{[]float64{2500, 450}, [2]bool{false, false}},
 	} {
-		p := matchtest.ProblemFor(m, 1, 0.2)
+		p := m.Problem(1, 0.2)
 		for i := range p.Needs {
 			p.Needs[i].Reach = true
 		}

@@ -14,7 +14,7 @@ import (
 
 // problemFor asks for all positions of a meter.
 func problemFor(m *matchtest.Meter, atMost int, within float64) match.Problem {
-	return matchtest.ProblemFor(m, atMost, within)
+	return m.Problem(atMost, within)
 }
 
 // instance is a published drawer and meter with a proven optimum.

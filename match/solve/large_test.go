@@ -23,7 +23,7 @@ func workshop(parts, atMost int) ([]float64, match.Problem) {
 	for i := range values {
 		values[i] = math.Pow(10, -1+7*rng.Float64())
 	}
-	p := matchtest.ProblemFor(m, atMost, 0.2)
+	p := m.Problem(atMost, 0.2)
 	p.Resolution = 0.05
 	return values, p
 }

@@ -15,7 +15,7 @@ import (
 // open, and so does the section where the window was meant.
 func TestPlanReachesForASection(t *testing.T) {
 	m := matchtest.NewMeter(1e-3, 100, matchtest.Circuit{Kind: matchtest.Chain, Full: []float64{1, 10}}, matchtest.Circuit{Kind: matchtest.Multiplier, Full: []float64{50}})
-	p := matchtest.ProblemFor(m, 1, 0.2)
+	p := m.Problem(1, 0.2)
 	p.Resolution = 0.05
 	s := stockOf(t, 1150, 9000, 30000)
 	for reach, filled := range map[bool]int{false: 1, true: 2} {
@@ -62,7 +62,7 @@ func TestPlanReachesForNoHarm(t *testing.T) {
 	} {
 		m := matchtest.NewMeter(1e-3, 100, test.circuit)
 		for _, resolution := range []float64{0, 0.05} {
-			p := reaching(matchtest.ProblemFor(m, 1, 0.2))
+			p := reaching(m.Problem(1, 0.2))
 			p.Resolution = resolution
 			plan, err := Plan(t.Context(), stockOf(t, test.stock...), p)
 			var got []float64

@@ -138,8 +138,8 @@ func (s *search) begin(allowed [][]bool) {
 	}
 }
 
-// settle leaves out of live what is ruled out at the beginning, to which the
-// search has gone back.
+// settle, called where the search is back at the beginning, leaves out of live what
+// is ruled out there.
 func (s *search) settle() {
 	s.beginning++
 	s.settled = len(s.trail)
@@ -218,7 +218,7 @@ func (s *search) isTrue(l literal) bool {
 
 func (s *search) isFalse(l literal) bool { return s.isTrue(l.opposite()) }
 
-// assign makes a literal true that is unknown.
+// assign makes an unknown literal true.
 func (s *search) assign(l literal, why reason) {
 	item := l.item()
 	s.level[item], s.place[item], s.why[item] = s.depth(), int32(len(s.trail)), why

@@ -36,8 +36,8 @@ func (k *finding) staying(position int, a reading.Amount) wiring.Network {
 	return wiring.Network{Ohms: v}
 }
 
-// byReadings tells that the readings say what stays, and not what was measured
-// of it.
+// byReadings tells whether the value of what stays comes from the readings rather
+// than from what was measured of it by itself.
 func (p patient) byReadings() bool { return !math.IsNaN(p.limit) }
 
 // kept is what stays in a patient's place, in ohms: what the readings imply for
@@ -99,7 +99,7 @@ func (r *search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p patient) e
 	return nil
 }
 
-// asItIs is what is in a patient's place now, left alone.
+// asItIs is the remedy that leaves a patient alone, to be weighed with the others.
 func (r *search) asItIs(p patient, state meter.State) (remedy, error) {
 	kept, err := r.kept(p)
 	if err != nil {
@@ -108,8 +108,8 @@ func (r *search) asItIs(p patient, state meter.State) (remedy, error) {
 	return r.weighed(remedy{patient: p, action: leave, network: p.stays, ohms: kept, class: r.class}, r.served(p.resistor), state)
 }
 
-// near are the networks nearest to a target, at most nearest of them; where
-// something is kept, those in which it still decides the value.
+// near returns the networks nearest to a target, as many as nearest says at most.
+// Where something is kept, only those count in which it still decides the value.
 func (r *search) near(ctx context.Context, stock *enumerate.Stock, need match.Need) ([]network.Network, error) {
 	const most = 64 * nearest // as many are looked at for the few in which it does
 	for top := nearest; ; top *= 8 {
@@ -129,7 +129,7 @@ func (r *search) near(ctx context.Context, stock *enumerate.Stock, need match.Ne
 	}
 }
 
-// decides tells whether what is kept still decides the value of a Network: a
+// decides tells whether what is kept still decides the value of a network: a
 // change of it by one part in a thousand moves the whole by half of that or
 // more. Else the new parts replace it, and it is a burden.
 func (r *search) decides(t network.Tree, kept float64) bool {

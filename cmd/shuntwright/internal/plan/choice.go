@@ -157,8 +157,8 @@ type Figure struct {
 func (f Figure) Alike() float64 { return math.Abs(f.Error) + f.Limit }
 
 // Standing is how a choice of networks leaves the meter: the worst of all whole
-// ranges, and of those that the choice moves, and of these the one in Doubt, which
-// may really be furthest off of those that are within the class, if any is.
+// ranges, the worst of those that the choice moves, and of these the one in Doubt:
+// that may really be furthest off, among those within the class if there are any.
 type Standing struct {
 	All, Moved, Doubt Figure
 	whole             int // ranges
