@@ -77,6 +77,9 @@ func (c *call) entered(s *entry.Session, store *store, table bool) (report.Docum
 	}
 	doc, err := drawerDocument(b, of, heading)
 	doc.Notes.Assumptions = append(doc.Notes.Assumptions, c.bandDoubts()...)
+	if len(s.Added) >= manyUnrated {
+		doc.Notes.Warnings = append(doc.Notes.Warnings, unrated(s.Added, "drawer change ID… ", "")...)
+	}
 	doc.Aside = !c.env.asks
 	if table && c.options.table == "" {
 		doc.Tables = nil
@@ -84,6 +87,9 @@ func (c *call) entered(s *entry.Session, store *store, table bool) (report.Docum
 	doc.Good = s.Refused == 0
 	return doc, err
 }
+
+// manyUnrated is how many parts of which no rating is said are worth a word.
+const manyUnrated = 10
 
 // store is the drawer as parts are entered into it: after every change the file
 // holds what it holds.

@@ -63,7 +63,7 @@ func runDrawerImport(c *call) (report.Document, error) {
 		if again != "" {
 			of.notes.Warnings = append(of.notes.Warnings, again+"; "+undoes)
 		}
-		of.notes.Warnings = append(of.notes.Warnings, unrated(list.Parts)...)
+		of.notes.Warnings = append(of.notes.Warnings, unrated(list.Parts, "", " to all that have none")...)
 		return of, nil
 	})
 	if err != nil {
@@ -173,8 +173,9 @@ func fillColumn(parts []inventory.Part, column, text string) error {
 	return nil
 }
 
-// unrated warns of ratings that parts do not have.
-func unrated(parts []inventory.Part) []string {
+// unrated warns of ratings that parts do not have; the words stand round the flag
+// that gives them.
+func unrated(parts []inventory.Part, call, to string) []string {
 	var out []string
 	parts = slices.DeleteFunc(slices.Clone(parts), inventory.Part.IsSpool) // wire has no such ratings
 	for _, column := range []string{"watts", "volts"} {
@@ -185,7 +186,7 @@ func unrated(parts []inventory.Part) []string {
 			}
 		}
 		if without > 0 {
-			out = append(out, fmt.Sprintf("%d of %s without rated %s: nothing holds them to any; --%s gives it to all that have none", without, report.Counted(len(parts), "part"), column, column))
+			out = append(out, fmt.Sprintf("%d of %s without rated %s: nothing holds them to any; %s--%s gives it%s", without, report.Counted(len(parts), "part"), column, call, column, to))
 		}
 	}
 	return out
