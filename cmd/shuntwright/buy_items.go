@@ -63,7 +63,7 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 			ohms, is = withKept(w, ohms, is, q.Problem.Needs[slot].Keep)
 		}
 		amperes, _ := w.Shares(ohms)
-		whole := max(carried[q.Open[slot]].Amperes, held(q.Problem.Needs[slot], n.Value(), more))
+		whole := (1 + match.Guard) * max(carried[q.Open[slot]].Amperes, held(q.Problem.Needs[slot], n.Value(), more))
 		for k, x := range ohms {
 			if flow := amperes[k] * whole; is[k] {
 				watts := min(flow*flow*x/c.options.derate, times*c.options.buyWatts.base())

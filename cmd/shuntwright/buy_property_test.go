@@ -89,6 +89,7 @@ var atOnce = map[string][]uint64{"shunt": {1, 4}, "multiplier": {0, 3}, "ring": 
 func TestBuyHolds(t *testing.T) {
 	for kind := range drawKinds {
 		t.Run(kind, func(t *testing.T) {
+			t.Parallel()
 			seeds, helped := atOnce[kind], 0
 			for seed := uint64(0); seed < 40 && os.Getenv("SHUNTWRIGHT_SLOW") != ""; seed++ {
 				seeds = append(seeds, seed)
