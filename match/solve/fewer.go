@@ -6,6 +6,7 @@ import (
 
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
+	"shuntwright/match/network"
 	"shuntwright/match/objective"
 )
 
@@ -37,7 +38,7 @@ func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (ma
 	if stop(); err != nil {
 		return fewer, err
 	}
-	last, _, err := planHarmless(ctx, s, p, plan.Networks, fewer.Networks)
+	last, err := goOn(ctx, s, p, plan, fewer)
 	if err != nil || last.Key.Compare(&fewer.Key) <= 0 {
 		return last, err
 	}
@@ -46,6 +47,20 @@ func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (ma
 		out.End = last.End
 	}
 	return out, err
+}
+
+// goOn goes on from two plans: with the search, or where that had ended by itself
+// with no more than what betters them.
+func goOn(ctx context.Context, s *enumerate.Stock, p match.Problem, plan, fewer match.Plan) (match.Plan, error) {
+	if plan.End == match.WorstProven || plan.End == match.Narrowed {
+		pl := objective.New(ctx, s, p)
+		if last := polish(pl, plan, [][]network.Network{fewer.Networks}); pl.Overreach(last.Networks) < 0 {
+			return last, nil
+		}
+		return plan, nil
+	}
+	last, _, err := planHarmless(ctx, s, p, plan.Networks, fewer.Networks)
+	return last, err
 }
 
 // upTo is a problem with no more parts a position.
