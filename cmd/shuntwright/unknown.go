@@ -21,7 +21,7 @@ const (
 	fadingVolts  = 30
 )
 
-// mostInstead is for how many positions other parts are named.
+// mostInstead is for how many positions other parts are looked for.
 const mostInstead = 2
 
 // unknownWords warn of parts that a plan puts under volts that nobody knows whether
@@ -29,6 +29,7 @@ const mostInstead = 2
 // the parts that are warned of.
 func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer) (strained, raised, instead []string, err error) {
 	var takes []strain
+	tried := 0
 	for _, position := range made.Open {
 		weak, marked, strong := false, false, report.Number(answer.Positions[position].Volts) > fadingVolts
 		for _, one := range answer.Positions[position].Pieces {
@@ -41,7 +42,8 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 			}
 			marked, weak = marked || one.Marked, weak || part.Composition() && volts > fadingVolts
 		}
-		if (weak || marked) && !c.options.trim && len(instead) < mostInstead {
+		if (weak || marked) && !c.options.trim && tried < mostInstead {
+			tried++
 			words, err := c.knownInstead(s, made, position, strong, weak)
 			if err != nil {
 				return nil, nil, nil, err
@@ -75,7 +77,7 @@ func strainWords(all []strain) []string {
 // where they must be strong, whose volts are known and that are not of carbon
 // composition. Where the plan's are not weak it is said only if the range is surer so.
 func (c *call) knownInstead(s *setup, made *planned, position int, strong, weak bool) ([]string, error) {
-	ctx, stop := context.WithTimeout(c.ctx, whyTime)
+	ctx, stop := context.WithTimeout(c.ctx, whyTime/mostInstead)
 	defer stop()
 	trial, err := made.planner.Instead(ctx, &made.Outcome, position, func(p inventory.Part) bool {
 		return !p.Measured() || strong && (math.IsNaN(p.Volts) || p.Composition())
