@@ -140,13 +140,11 @@ func (k *Checkup) cures(amounts []reading.Amount) []string {
 		case a.Cause.Kind == reading.FullScale && math.IsInf(a.Implied, 1):
 			out = append(out, "no part mends a movement that is stuck")
 		case a.Cause.Kind == reading.FullScale:
-			out = append(out, fmt.Sprintf("no part mends the movement: if a measurement of it agrees, put full_scale %q into %s",
-				quantity.Format(a.Implied, quantity.Ampere, 4), k.Path), k.thenTrim())
+			out = append(out, k.noted("the movement: measure it", "full-scale", quantity.Format(a.Implied, quantity.Ampere, 4))...)
 		case resistors[a.Cause.Resistor].Use == meter.Coil && math.IsInf(a.Implied, 1):
 			out = append(out, "the coil or its springs are open: no resistor mends that")
 		case resistors[a.Cause.Resistor].Use == meter.Coil:
-			out = append(out, fmt.Sprintf("no part mends the coil: if a measurement of it agrees (never with an ohmmeter straight across it), put coil %q into %s",
-				report.Spelled(a.Implied, impliedDigits(a)), k.Path), k.thenTrim())
+			out = append(out, k.noted("the coil: measure it (never with an ohmmeter straight across it)", "coil", report.Spelled(a.Implied, impliedDigits(a)))...)
 		case resistors[a.Cause.Resistor].Use == meter.Contact:
 			out = append(out, "clean the contacts of switch and leads in "+strings.TrimPrefix(a.Cause.Name, "contact of ")+", and read again")
 		}
@@ -154,11 +152,14 @@ func (k *Checkup) cures(amounts []reading.Amount) []string {
 	return out
 }
 
-// thenTrim says how the positions are made anew when the meter file has changed.
-func (k *Checkup) thenTrim() string {
+// noted says how the meter file learns what the movement is, and how the positions
+// are then made anew.
+func (k *Checkup) noted(what, flag, value string) []string {
 	class := ""
 	if math.IsNaN(k.Meter.Class) && !math.IsNaN(k.Class) {
 		class = " --class " + report.Exact(k.Class)
 	}
-	return fmt.Sprintf("then empty positions with shuntwright unfit, or see what to add or to replace:\n  shuntwright plan %s --trim%s", report.InShell(k.Path), class)
+	path := report.InShell(k.Path)
+	return []string{"no part mends " + what, "if that agrees, note it:\n  shuntwright meter change " + path + " --" + flag + " " + report.InShell(value),
+		"then empty positions with shuntwright unfit, or see what to add or to replace:\n  shuntwright plan " + path + " --trim" + class}
 }
