@@ -48,7 +48,8 @@ func TestPromptedReadings(t *testing.T) {
 		"5 mA 5 4.9 down",   // the range by name: this point all the same
 		"grid 50 mA 25 div", // a slip: which of the two is the reference?
 		"300 V: 300 299",    // another range than is asked for
-		"50 49",
+		"50 49",             // another point than is asked for: asked about
+		"y",
 		".",
 	}, "\n"))
 	if s.code == exitWrong {
@@ -66,6 +67,7 @@ func TestPromptedReadings(t *testing.T) {
 		"  taken: 5 mA: 1.26 mA applied, 1.25 mA shown\n",
 		"5 mA, full scale, reference at 5 mA: ",
 		"grid 50 mA, 1/4 of the scale, reference at 12.5 mA: ",
+		"  50 mA applied, where 0 mA was asked for? y takes it; Enter drops it: ",
 		"  taken: 300 V: 300 V applied, 299 V shown\n",
 		`"2.6 mX" ends with "mX", which is neither a prefix nor a unit`,
 	} {
@@ -122,7 +124,7 @@ func TestPipedReadings(t *testing.T) {
 // TestFarBeyondTheRange: a reference far above full scale is taken, with a
 // warning beside it and in the answer; a long name breaks its prompt.
 func TestFarBeyondTheRange(t *testing.T) {
-	s := typedIn(t, true, "\n\n6 24 div\n6.1 50 div\n.\n")
+	s := typedIn(t, true, "\n\n5 mA 6 24 div\ny\n5 mA 6.1 50 div\n.\n")
 	const beyond = "warning: 6.1 mA was applied on 5 mA, 122 % of full scale: is the unit right?"
 	if strings.Count(s.err, beyond) != 2 || strings.Contains(s.err, "warning: 6 mA") {
 		t.Errorf("want it beside the reading and in the answer:\n%s", s.err)

@@ -23,7 +23,7 @@ type Asking struct {
 // one by one, and asked again after a slip; from a pipe a line that cannot be
 // read ends it. Without any reading the error is a NoneGiven.
 func (rr *Reader) ReadTyped(in *entry.Reader, ask Asking) (*Set, error) {
-	s := &typedSession{Reader: rr, in: in, kept: kept{path: ask.Keep, since: ask.Since}}
+	s := &typedSession{Reader: rr, in: in, meant: map[int]bool{}, kept: kept{path: ask.Keep, since: ask.Since}}
 	if in.Asks() {
 		s.points = rr.cardinals(ask.Sweep)
 		if err := s.resume(); err != nil {
@@ -84,6 +84,7 @@ type typedSession struct {
 	points []cardinal // those still to be asked for
 	first  int        // line of the first reading
 	taken  []typedPoint
+	meant  map[int]bool // ranges on which what looked like a slip was none
 	kept   kept
 }
 
@@ -153,34 +154,54 @@ func (s *typedSession) take(line string) (done bool, err error) {
 		s.in.Say(fmt.Sprintf("  %v\n", err))
 	case err != nil:
 		return false, err
-	case s.movedAtRest(cells):
-		return s.doubt(cells, asked)
+	case s.odd(line, cells, asked) != "":
+		return s.doubt(line, cells, asked)
 	default:
 		s.accept(cells, asked)
 	}
 	return false, nil
 }
 
-// restAtMost is how far from zero a pointer rests that only wants its screw
-// turned, as a share of full scale (common practice).
-const restAtMost = 0.05
+// From where on a reading looks like a slip, as shares of full scale: a pointer at
+// rest that wants more than its screw turned, one further from what is applied than
+// drift brings it, a reference that is nearer to another point than to the one asked
+// for (common practice).
+const (
+	restAtMost = 0.05
+	offAtMost  = 0.2
+	missAtMost = 0.2
+)
 
-// movedAtRest tells that the reading just added has the pointer far from zero with
-// nothing applied, and that a person can be asked.
-func (s *typedSession) movedAtRest(cells [6]string) bool {
+// odd is what looks like a slip in the reading just added by a line, where a person
+// can be asked; empty: nothing does. Whoever names the range chooses the point, and
+// what was meant once on a range is not asked again.
+func (s *typedSession) odd(line string, cells [6]string, asked bool) string {
 	if cells[indicatedColumn] == pegged || !s.in.Asks() {
-		return false
+		return ""
 	}
-	one := s.set.Readings[len(s.set.Readings)-1]
-	return one.Reference == 0 && math.Abs(one.Indicated) > restAtMost*s.ranges[one.Range].FullScale
+	last := len(s.set.Readings) - 1
+	one, as := s.set.Readings[last], s.set.Typed[last]
+	full := s.ranges[one.Range].FullScale
+	stopped := len(s.taken) > 0 && s.taken[len(s.taken)-1].cells[indicatedColumn] == pegged // and the reference was lowered
+	off := math.Abs(one.Indicated-one.Reference) > offAtMost*full
+	switch {
+	case one.Reference == 0 && math.Abs(one.Indicated) > restAtMost*full:
+		return as.Indicated.Text + " with nothing applied?"
+	case asked && !stopped && !strings.Contains(line, cells[rangeColumn]) && math.Abs(one.Reference/full-s.points[0].share) > missAtMost:
+		return fmt.Sprintf("%s applied, where %s was asked for?", as.Reference.Text, s.setting(s.points[0]))
+	case off && !s.meant[one.Range]:
+		return fmt.Sprintf("%s shown with %s applied?", as.Indicated.Text, as.Reference.Text)
+	}
+	return ""
 }
 
 // doubt asks whether the reading just added is meant, and drops it where it is
 // not; another line in the place of an answer is the next one.
-func (s *typedSession) doubt(cells [6]string, asked bool) (done bool, err error) {
+func (s *typedSession) doubt(line string, cells [6]string, asked bool) (done bool, err error) {
 	last := len(s.set.Readings) - 1
-	answer, err := s.in.Next(fmt.Sprintf("  %s with nothing applied? y takes it; Enter drops it: ", s.set.Typed[last].Indicated.Text))
+	answer, err := s.in.Next("  " + s.odd(line, cells, asked) + " y takes it; Enter drops it: ")
 	if err == nil && strings.EqualFold(answer, "y") {
+		s.meant[s.set.Readings[last].Range] = true
 		s.accept(cells, asked)
 		return false, nil
 	}
