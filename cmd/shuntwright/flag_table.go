@@ -38,6 +38,11 @@ func textFlag(to *string, name, usage string) flagSetter {
 	return func(f *pflag.FlagSet) { f.StringVar(to, name, "", usage) }
 }
 
+// textsFlag is a flag that may be given again, and holds a text each time.
+func textsFlag(to *[]string, name, usage string) flagSetter {
+	return func(f *pflag.FlagSet) { f.StringArrayVar(to, name, nil, usage) }
+}
+
 // measureFlag is a flag that holds a quantity in a unit.
 func measureFlag(to *typed, unit quantity.Unit, name, usage string) flagSetter {
 	return func(f *pflag.FlagSet) { to.unit = unit; f.Var(to, name, usage) }
@@ -213,9 +218,7 @@ func (o *options) partFlags() map[string]flagSetter {
 		"sort":         textFlag(&o.sort, "sort", "`ORDER`: ohms, id, drift (the furthest off first) or place; else as in the drawer"),
 		"part-date":    textFlag(&o.date, "date", "`DAY` of the readings, as YYYY-MM-DD"),
 		"reading-date": textFlag(&o.date, "date", "`DAY` of the reading, as YYYY-MM-DD (default today)"),
-		"columns": func(f *pflag.FlagSet) {
-			f.StringArrayVar(&o.columns, "columns", nil, "`COLUMN=HEADING,…`: what the file calls a column of the drawer; own=HEADING: it is none")
-		},
+		"columns":      textsFlag(&o.columns, "columns", "`COLUMN=HEADING,…`: what the file calls a column of the drawer; own=HEADING: it is none"),
 		"dry-run": func(f *pflag.FlagSet) {
 			f.BoolVar(&o.dryRun, "dry-run", false, "show what each column is taken for, and write nothing")
 		},
@@ -261,13 +264,10 @@ func (o *options) meterFlags() map[string]flagSetter {
 		"swamp":            textFlag(&o.swamp, "swamp", "swamping resistor in series with the coil, in `OHMS`"),
 		"swamp-limit":      textFlag(&o.swampLimit, "swamp-limit", "`PERCENT` that the swamping resistor is known to"),
 		"divisions":        textFlag(&o.divisions, "divisions", "`NUMBER` of divisions of the scale"),
+		"coil-temperature": textFlag(&o.coilTemperature, "coil-temperature", "`TEMPERATURE` of the coil while it was measured, such as 23C (default 20C)"),
 		"meter-class":      textFlag(&o.meterClass, "class", "accuracy class in `PERCENT` of full scale"),
-	}
-	flags["without"] = func(f *pflag.FlagSet) {
-		f.StringArrayVar(&o.without, "without", nil, "`RANGE` to take out; may be given again")
-	}
-	flags["rename"] = func(f *pflag.FlagSet) {
-		f.StringArrayVar(&o.renames, "rename", nil, "`RANGE=NAME`: the range by another name; may be given again")
+		"without":          textsFlag(&o.without, "without", "`RANGE` to take out; may be given again"),
+		"rename":           textsFlag(&o.renames, "rename", "`RANGE=NAME`: the range by another name; may be given again"),
 	}
 	for _, k := range meter.Kinds() {
 		usage := "`RANGE," + cmp.Or(k.Needs, "…") + "` " + k.Does

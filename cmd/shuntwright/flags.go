@@ -87,7 +87,7 @@ type options struct {
 	withinTolerance                      bool
 
 	meterName, fullScale, coil, swamp, divisions, meterClass string
-	fullScaleLimit, coilLimit, swampLimit                    string
+	fullScaleLimit, coilLimit, swampLimit, coilTemperature   string
 	circuits                                                 []circuitFlag
 	without, renames                                         []string
 }

@@ -31,6 +31,8 @@ const (
 	largestLimit     = 20.0 // percent
 	leastDivisions   = 4
 	mostDivisions    = 1000
+	coldestCoil      = -40.0 // °C
+	warmestCoil      = 85.0  // °C
 )
 
 // meterFields are all of them, in the order in which they are asked for.
@@ -50,6 +52,7 @@ func (o *options) meterFields() []meterField {
 		{"divisions", "divisions", "divisions of the scale (empty: not known)", &o.divisions, false,
 			divisionsText},
 		{"class", "class", "accuracy class in percent (empty: none)", &o.meterClass, false, classText},
+		{"coil-temperature", "reference_celsius", "", &o.coilTemperature, false, coilTemperatureText},
 	}
 }
 
@@ -77,6 +80,15 @@ func divisionsText(text string) error {
 // a unit: no moving coil carries more (common practice: up to some tens of
 // milliamperes), so that milliamperes or microamperes were meant.
 const largestBare = 0.1
+
+// coilTemperatureText takes the temperature of a coil while it was measured.
+func coilTemperatureText(text string) error {
+	v, err := quantity.Parse(text, quantity.Celsius, quantity.AnySign)
+	if err == nil && (v.Base < coldestCoil || v.Base > warmestCoil) {
+		err = fmt.Errorf("%q: nobody measures a coil at that; a temperature such as 23C belongs here", text)
+	}
+	return err
+}
 
 // fullScaleCurrent refuses what is no full-scale current of a movement, and a
 // number without a unit that would be one in amperes.
@@ -176,8 +188,8 @@ func (f meterField) checked() error {
 // inFile is a field in the words of the meter file.
 func (f meterField) inFile() meterfile.Given {
 	text := strings.TrimSpace(*f.to)
-	unit := map[string]quantity.Unit{"full_scale_limit_percent": quantity.Percent, "swamp_limit_percent": quantity.Percent, "class": quantity.Percent, "divisions": quantity.Division}[f.field]
-	if v, err := quantity.Parse(text, unit, quantity.NotNegative); unit != "" && err == nil {
+	unit := map[string]quantity.Unit{"full_scale_limit_percent": quantity.Percent, "swamp_limit_percent": quantity.Percent, "class": quantity.Percent, "divisions": quantity.Division, "reference_celsius": quantity.Celsius}[f.field]
+	if v, err := quantity.Parse(text, unit, quantity.AnySign); unit != "" && err == nil {
 		text = strconv.FormatFloat(v.Base, 'g', -1, 64)
 	}
 	return meterfile.Given{Field: f.field, Text: text}

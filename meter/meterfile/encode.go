@@ -17,7 +17,7 @@ type Description struct {
 	Name, FullScale, Coil, Swamp, Instrument string
 	Divisions, Class                         float64
 	FullScaleLimitPercent, CoilGainPercent   float64
-	SwampLimitPercent                        float64
+	SwampLimitPercent, ReferenceCelsius      float64
 	CoilFloor                                string
 	Circuits                                 []CircuitDescription
 }
@@ -26,7 +26,7 @@ type Description struct {
 // current and its coil's resistance, of which nothing else is known.
 func NewDescription(name, fullScale, coil string) Description {
 	nan := math.NaN()
-	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan, SwampLimitPercent: nan}
+	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan, SwampLimitPercent: nan, ReferenceCelsius: nan}
 }
 
 // CircuitDescription is one circuit of a new meter file.
@@ -46,7 +46,7 @@ func Encode(desc Description) ([]byte, error) {
 	movement := object{}.text("full_scale", desc.FullScale).number("full_scale_limit_percent", desc.FullScaleLimitPercent).
 		text("coil", desc.Coil).number("coil_gain_percent", desc.CoilGainPercent).text("coil_floor", desc.CoilFloor).
 		text("instrument", desc.Instrument).text("swamp", desc.Swamp).number("swamp_limit_percent", desc.SwampLimitPercent).
-		number("divisions", desc.Divisions)
+		number("divisions", desc.Divisions).number("reference_celsius", desc.ReferenceCelsius)
 	var circuits []string
 	for _, c := range desc.Circuits {
 		circuits = append(circuits, c.encode().inline())

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
 	"shuntwright/meter/reading"
 )
@@ -43,6 +44,10 @@ func (k *Checkup) stateCold(warm meter.State) {
 // coldest and warmest are where a meter may have been read, in °C: an unheated
 // shed in winter, and a set that has played for hours (common practice).
 const coldest, warmest = -10, 45
+
+// coolest and hottest are where a coil may have been measured on a bench, in °C
+// (common practice).
+const coolest, hottest = 10, 35
 
 // coilAt is the temperature, in °C, at which the copper of the coil has what the
 // readings say of it; false where nobody reads a meter, or it is no coil.
@@ -85,8 +90,13 @@ func (k *Checkup) warmthWords() []string {
 	case math.IsNaN(k.celsius):
 		return []string{fmt.Sprintf("the coil's copper (0.393 %%/K) does that at about %g °C, and is not to blame then: how warm was it? --temperature reckons with it, %gC too", celsius, stated)}
 	}
-	return []string{fmt.Sprintf("the coil's copper (0.393 %%/K) does that at about %g °C in place of %g °C, or where it was measured at about %.0f °C and not at %g °C",
-		celsius, k.celsius, stated+(a.From/a.Implied-1)/meter.CopperAt(stated), stated)}
+	measured := math.Round(stated + (a.From/a.Implied-1)/meter.CopperAt(stated))
+	said := fmt.Sprintf("the coil's copper (0.393 %%/K) does that at about %g °C in place of %g °C", celsius, k.celsius)
+	if measured < coolest || measured > hottest {
+		return []string{said}
+	}
+	return []string{fmt.Sprintf("%s, or where it was measured at about %g °C and not at %g °C", said, measured, stated),
+		fmt.Sprintf("if it was:\n  shuntwright meter change %s --coil-temperature %gC", report.InShell(k.Path), measured)}
 }
 
 // coldWords say that the meter reads what its file has it read at the temperature

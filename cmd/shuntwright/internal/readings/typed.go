@@ -221,7 +221,8 @@ func (s *typedSession) accept(cells [6]string, asked bool) {
 		s.first = s.in.Line()
 	}
 	if cells[indicatedColumn] == pegged { // the texts with their units, so that they mean the same whatever the flags
-		cells[referenceColumn] = s.set.Pegged[len(s.set.Pegged)-1].Reference.Text
+		one := s.set.Pegged[len(s.set.Pegged)-1]
+		cells[referenceColumn], s.meant[one.Range] = one.Reference.Text, true // what is that high reads high elsewhere too
 	} else {
 		as := s.set.Typed[len(s.set.Typed)-1]
 		cells[referenceColumn], cells[indicatedColumn] = as.Reference.Text, as.Indicated.Text
