@@ -103,9 +103,13 @@ func (r *mending) left(m remedy) float64 {
 	return m.worst
 }
 
-// todo says what is to be done, and what comes first where the lead may kill.
+// todo says what is to be done, how the worst of its ranges then reads, and what
+// comes first where the lead may kill.
 func (r *mending) todo(m remedy, done Repaired) string {
 	is, first := m.network.String()+", "+quantity.Format(m.ohms, quantity.Ohm, 4), ""
+	if !m.hopeless() {
+		is += fmt.Sprintf(" (then %s)", report.PercentPair(r.left(m), m.limit95).Text)
+	}
 	for _, at := range r.search.served(m.resistor) {
 		if asbuilt.Live(r.Ranges[at]) {
 			first = "; first unplug the set and discharge it"
