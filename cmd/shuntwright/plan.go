@@ -29,7 +29,7 @@ limit together), and the fewest parts are added that make the rest true. Nothing
 written: shuntwright fit METER takes the plan.`,
 		example: `shuntwright plan bench.json --parts 2
   the best single parts or pairs from drawer.csv for all ranges of bench.json`,
-		flags: append(slices.Clone(planFlags), "buy", "series", "buy-watts", "buy-volts", "sheet", "force"),
+		flags: append(slices.Clone(planFlags), "buy", "series", "buy-watts", "buy-volts", "trials", "seed", "sheet", "force"),
 		run:   runPlan,
 	}
 }
@@ -135,6 +135,11 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)
 	c.sayPlan(s, made, &doc, answer)
 	answer.Warnings = append(answer.Warnings, windingWarnings(made)...)
+	if f.Draws != nil {
+		if err := f.Chances(c.ctx, &doc, answer); err != nil {
+			return doc, c.trialled(err)
+		}
+	}
 	doc.Notes, doc.Answer = answer.Notes, *answer
 	if made.shopping != nil {
 		doc.Tables = append(doc.Tables, made.buying)

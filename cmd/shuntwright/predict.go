@@ -38,15 +38,17 @@ func runPredict(c *call) (report.Document, error) {
 		return report.Document{}, misused("--from %s --to %s: the first must be the colder one", o.from.value.Text, o.to.value.Text)
 	}
 	f.SourceOhms, f.Ratings, f.Budget, f.Sensitivity = o.sourceOhms.base(), o.ratings, o.budget, o.sensitivity
-	if c.flags.Changed("trials") {
-		f.Draws = &predict.Draws{Number: o.trials, Seed: o.seed}
-	}
 	doc, err := f.Full(c.ctx)
 	doc.Next = c.afterPredict(s)
+	return doc, c.trialled(err)
+}
+
+// trialled is the error of what --trials asks for, in its words.
+func (c *call) trialled(err error) error {
 	if refused := (predict.TrialError{}); errors.As(err, &refused) {
-		return doc, misused("--trials %d: %w", o.trials, err)
+		return misused("--trials %d: %w", c.options.trials, err)
 	}
-	return doc, err
+	return err
 }
 
 // afterPredict is the command that follows: take out what would burn, fill what is
@@ -67,8 +69,12 @@ func (c *call) afterPredict(s *setup) string {
 // forecast is what every command asks of how a meter will read.
 func (c *call) forecast(s *setup) *predict.Forecast {
 	o := &c.options
-	return &predict.Forecast{Setup: s.Setup, Asked: c.asked(s.class(c)), More: predict.More{Celsius: o.temperature.base(),
+	f := &predict.Forecast{Setup: s.Setup, Asked: c.asked(s.class(c)), More: predict.More{Celsius: o.temperature.base(),
 		FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}}
+	if c.flags.Changed("trials") {
+		f.Draws = &predict.Draws{Number: o.trials, Seed: o.seed}
+	}
+	return f
 }
 
 // class is the flag's, or the meter's, or NaN.

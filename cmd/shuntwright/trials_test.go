@@ -113,3 +113,30 @@ func TestTrialsOfWhatIsGiven(t *testing.T) {
 		}
 	}
 }
+
+// A plan's chances are those of the meter once it is fitted.
+func TestPlanTrials(t *testing.T) {
+	t.Chdir(t.TempDir())
+	shell(t, "shuntwright demo --write .")
+	const trials = " --class 0.9 --trials 2000 --seed 3"
+	var planned, fitted struct {
+		Ranges []struct {
+			Chance *float64 `json:"chance_within_class"`
+		}
+		All *float64 `json:"chance_all_within_class"`
+	}
+	answerOf(t, "shuntwright plan meter.json"+trials, &planned)
+	shell(t, "shuntwright fit meter.json --class 0.9")
+	answerOf(t, "shuntwright predict meter.json"+trials, &fitted)
+	if !near(planned.All, fitted.All, 0, 0) || fitted.All == nil || *fitted.All == 0 || *fitted.All == 1 {
+		t.Errorf("chance of all %v, fitted %v", number(planned.All), number(fitted.All))
+	}
+	for i, r := range fitted.Ranges {
+		if r.Chance == nil || !near(planned.Ranges[i].Chance, r.Chance, 0, 0) {
+			t.Errorf("range %d: %v, fitted %v", i, number(planned.Ranges[i].Chance), number(r.Chance))
+		}
+	}
+	if s := program("plan", "meter.json", "--trials", "1"); s.code != exitWrong || !strings.Contains(s.err, "--trials 1: 1 trials are not enough") {
+		t.Errorf("%+v", s)
+	}
+}

@@ -21,7 +21,8 @@ type MeterAnswer struct {
 	WhyOpen   []Why        `json:"why_open,omitempty"`
 	// WhyOutside says of every range outside its class which position to blame,
 	// and why.
-	WhyOutside []Why `json:"why_outside,omitempty"`
+	WhyOutside []Why        `json:"why_outside,omitempty"`
+	ChanceAll  report.Maybe `json:"chance_all_within_class,omitempty"` // by trials
 
 	NetworksConsidered *big.Int     `json:"networks_considered,omitempty"`
 	Proven             *bool        `json:"proven,omitempty"`

@@ -53,7 +53,6 @@ type Answer struct {
 	Budget      []Share       `json:"budget,omitempty"`
 	Again       *Again        `json:"measure_again,omitempty"`
 	Trials      []trialled    `json:"trials,omitempty"`
-	ChanceAll   report.Maybe  `json:"chance_all_within_class,omitempty"`
 }
 
 // Full is Document with the ranges first and with everything that was wished
@@ -100,7 +99,8 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 		}
 	}
 	if f.Draws != nil {
-		if err := f.addTrials(ctx, doc, answer); err != nil {
+		var err error
+		if answer.Trials, err = f.addTrials(ctx, doc, answer.MeterAnswer); err != nil {
 			return err
 		}
 	}

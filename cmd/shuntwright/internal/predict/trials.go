@@ -22,13 +22,20 @@ type trialled struct {
 	Linear    string       `json:"linear_limit"`
 }
 
+// Chances adds to a document and its answer what the trials give that Draws asks
+// for. An error is a TrialError, or that of ctx.
+func (f *Forecast) Chances(ctx context.Context, doc *report.Document, answer *MeterAnswer) error {
+	_, err := f.addTrials(ctx, doc, answer)
+	return err
+}
+
 // addTrials adds the Monte Carlo calculation.
-func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *Answer) error {
+func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *MeterAnswer) ([]trialled, error) {
 	all, table, chance, err := f.trials(ctx)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	answer.Trials, answer.ChanceAll = all, report.Some(chance)
+	answer.ChanceAll = report.Some(chance)
 	for _, one := range all {
 		for i := range answer.Ranges {
 			if answer.Ranges[i].Range == one.Range {
@@ -41,7 +48,7 @@ func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *
 	if !math.IsNaN(chance) {
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("chance that all ranges are within the class: %.1f %% (%d trials, seed %d)", 100*chance, f.Draws.Number, f.Draws.Seed))
 	}
-	return nil
+	return all, nil
 }
 
 // trials draws every measured quantity of the meter many times (JCGM 101) and
