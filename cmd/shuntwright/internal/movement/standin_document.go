@@ -14,8 +14,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// StandInAnswer is the JSON of movement stand-in.
-type StandInAnswer struct {
+// standInAnswer is the JSON of movement stand-in.
+type standInAnswer struct {
 	Old  sideAnswer  `json:"old"`
 	New  sideAnswer  `json:"new"`
 	Ways []wayAnswer `json:"ways"`
@@ -63,7 +63,7 @@ const warmer = 10
 
 // Document shows the ways and which comes closer.
 func (s StandIn) Document(ways []Way, assumed []string) report.Document {
-	answer := &StandInAnswer{Old: sideOf(s.Old), New: sideOf(s.New), Ways: []wayAnswer{}}
+	answer := &standInAnswer{Old: sideOf(s.Old), New: sideOf(s.New), Ways: []wayAnswer{}}
 	parts := report.Table{Name: "resistors", Columns: []report.Column{
 		{Title: "way", Key: "way"}, {Title: "resistor", Key: "resistor"}, {Title: "must be", Key: "target_ohms", Number: true},
 		{Title: "network", Key: "network", Flexible: true}, {Title: "value", Key: "ohms", Number: true}, {Title: "error", Key: "error_percent", Number: true},
@@ -108,7 +108,7 @@ func (s Side) words() string {
 }
 
 // bottomLine says which way comes closer, and whether the answer is good.
-func (s StandIn) bottomLine(ways []Way, answer *StandInAnswer) ([]string, bool) {
+func (s StandIn) bottomLine(ways []Way, answer *standInAnswer) ([]string, bool) {
 	if len(s.Chosen) == 0 {
 		return []string{"no part of a drawer is free for it: these are the resistances to make"}, true
 	}

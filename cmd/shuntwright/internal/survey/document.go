@@ -12,8 +12,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Answer is the JSON of survey.
-type Answer struct {
+// answer is the JSON of survey.
+type answer struct {
 	Parts      []partAnswer `json:"parts"`
 	In         int          `json:"in"`
 	Out        int          `json:"out"`
@@ -43,7 +43,7 @@ type partAnswer struct {
 // Document shows the set, and what takes the place of what is out. file is the
 // list, for the command that comes next.
 func (s *Survey) Document(file string) report.Document {
-	answer := &Answer{Parts: []partAnswer{}, In: s.count(In), Out: s.count(Out), Undecided: s.count(Undecided), Unmeasured: s.count("")}
+	answer := &answer{Parts: []partAnswer{}, In: s.count(verdictIn), Out: s.count(verdictOut), Undecided: s.count(verdictUndecided), Unmeasured: s.count("")}
 	table, found := partsTable(), replacementsTable()
 	var used []inventory.Measured
 	for _, p := range s.Parts {
@@ -52,7 +52,7 @@ func (s *Survey) Document(file string) report.Document {
 		if p.Verdict != "" && !p.Open {
 			used = append(used, p.Measured)
 		}
-		if p.Verdict == Out {
+		if p.Verdict == verdictOut {
 			found.Rows = append(found.Rows, s.replacement(p))
 		}
 		for _, l := range p.Leaves {
@@ -76,7 +76,7 @@ func (s *Survey) Document(file string) report.Document {
 }
 
 // heading counts the verdicts.
-func (s *Survey) heading(a *Answer) string {
+func (s *Survey) heading(a *answer) string {
 	words := fmt.Sprintf("%d of %s out of tolerance", a.Out, report.Counted(len(s.Parts), "part"))
 	if worst := s.worst(); worst != nil && !math.IsNaN(worst.Drift) {
 		words += fmt.Sprintf(" (%s %s)", worst.Ref, report.PercentError(worst.Drift, worst.Limit.Limit).Text)
@@ -97,7 +97,7 @@ func (s *Survey) heading(a *Answer) string {
 func (s *Survey) worst() *Part {
 	var worst *Part
 	for i, p := range s.Parts {
-		if p.Verdict == Out && (worst == nil || p.Open || math.Abs(p.Drift) > math.Abs(worst.Drift)) {
+		if p.Verdict == verdictOut && (worst == nil || p.Open || math.Abs(p.Drift) > math.Abs(worst.Drift)) {
 			worst = &s.Parts[i]
 		}
 	}
@@ -121,10 +121,10 @@ func (s *Survey) bottomLine() []string {
 	if open := s.refs(func(p Part) bool { return p.Open }); len(open) > 0 {
 		out = append(out, "open: "+report.List(open))
 	}
-	if s.count(Out) == 0 {
+	if s.count(verdictOut) == 0 {
 		return out
 	}
-	missing := s.refs(func(p Part) bool { return p.Verdict == Out && !p.replaced() })
+	missing := s.refs(func(p Part) bool { return p.Verdict == verdictOut && !p.replaced() })
 	switch {
 	case len(s.Chosen) == 0:
 		out = append(out, "no part of a drawer is free to take their places")
@@ -139,14 +139,14 @@ func (s *Survey) bottomLine() []string {
 // closing says what the verdicts leave open.
 func (s *Survey) closing() []string {
 	var out []string
-	if unsure := s.refs(func(p Part) bool { return p.Verdict == Undecided }); len(unsure) > 0 {
+	if unsure := s.refs(func(p Part) bool { return p.Verdict == verdictUndecided }); len(unsure) > 0 {
 		out = append(out, fmt.Sprintf("undecided, within the limit of the reading: %s; read them again with a better instrument", report.List(unsure)))
 	}
-	low := func(p Part) bool { return p.Verdict == Out && !p.Open && p.Drift < 0 }
+	low := func(p Part) bool { return p.Verdict == verdictOut && !p.Open && p.Drift < 0 }
 	if low := s.refs(low); len(low) > 0 {
 		out = append(out, fmt.Sprintf("reads low: %s; carbon composition drifts high, so something may lie across it: lift one lead and read again", report.List(low)))
 	}
-	if high := func(p Part) bool { return p.Verdict == Out && p.Drift > 0 }; len(s.refs(high)) > 0 {
+	if high := func(p Part) bool { return p.Verdict == verdictOut && p.Drift > 0 }; len(s.refs(high)) > 0 {
 		out = append(out, "carbon composition: dry it at 100 °C and read again before it counts as failed (MIL-R-39008 6.9); shuntwright help survey")
 	}
 	return out
@@ -154,18 +154,18 @@ func (s *Survey) closing() []string {
 
 // usualRatings says which volts were taken for granted.
 func (s *Survey) usualRatings() []string {
-	taken := s.refs(func(p Part) bool { return p.Verdict == Out && p.Demanded.usual })
+	taken := s.refs(func(p Part) bool { return p.Verdict == verdictOut && p.Demanded.usual })
 	if len(taken) == 0 {
 		return nil
 	}
 	return []string{"volts as for carbon composition (makers' sheets): " + report.Few(taken, 3)}
 }
 
-// unrated warns of ratings that nobody knows, of parts in the set and of what
+// unrated warns of ratings that nobody knows, of parts verdictIn the set and of what
 // takes their places.
 func (s *Survey) unrated() []string {
 	var out []string
-	if refs := s.refs(func(p Part) bool { return p.Verdict == Out && math.IsNaN(p.Demanded.amperes(1)) }); len(refs) > 0 {
+	if refs := s.refs(func(p Part) bool { return p.Verdict == verdictOut && math.IsNaN(p.Demanded.amperes(1)) }); len(refs) > 0 {
 		out = append(out, fmt.Sprintf("neither watts nor volts are known of %s; hold what takes their place against what they carry", report.List(refs)))
 	}
 	var ids []string
@@ -181,7 +181,7 @@ func (s *Survey) unrated() []string {
 const takesOut = "shuntwright drawer remove "
 
 // next is the command that most likely follows: the parts that were found are
-// taken out of the drawer, once they are in the set.
+// taken out of the drawer, once they are verdictIn the set.
 func (s *Survey) next(file string) string {
 	var ids []string
 	for _, p := range s.Parts {
@@ -190,9 +190,9 @@ func (s *Survey) next(file string) string {
 	switch {
 	case len(ids) > 0:
 		return takesOut + join(ids)
-	case s.count(Out) > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
+	case s.count(verdictOut) > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
 		return fmt.Sprintf("shuntwright survey %s --parts %d", report.InShell(file), s.AtMost+1)
-	case s.count(Out) > 0:
+	case s.count(verdictOut) > 0:
 		return "shuntwright help survey"
 	}
 	return ""
@@ -210,7 +210,7 @@ func join(ids []string) string {
 	return text
 }
 
-// answer is a part in JSON.
+// answer is a part verdictIn JSON.
 func (p Part) answer() partAnswer {
 	nominal := p.SetPart.Part.Nominal.Base
 	out := partAnswer{Ref: p.Ref, NominalOhms: nominal, TolerancePercent: p.SetPart.Part.TolerancePercent, Open: p.Open, Verdict: p.Verdict}
@@ -233,7 +233,7 @@ func partsTable() report.Table {
 	}}
 }
 
-// row is a part in the table of all.
+// row is a part verdictIn the table of all.
 func (p Part) row() []report.Cell {
 	tolerance := p.SetPart.Part.TolerancePercent
 	measured := report.None()
@@ -243,7 +243,7 @@ func (p Part) row() []report.Cell {
 	case !math.IsNaN(p.Drift):
 		measured = report.Pair(p.SetPart.Part.Ohms.Text, report.Exact(p.Measured.Ohms))
 	}
-	verdict := report.Cell{Text: p.Verdict, Mark: map[string]report.Mark{In: report.Fine, Undecided: report.Doubtful, Out: report.Wrong}[p.Verdict]}
+	verdict := report.Cell{Text: p.Verdict, Mark: map[string]report.Mark{verdictIn: report.Fine, verdictUndecided: report.Doubtful, verdictOut: report.Wrong}[p.Verdict]}
 	network, ohms := report.Words(""), report.Words("")
 	if p.replaced() {
 		network, ohms = report.Words(p.Network.String()), report.Words(report.Exact(p.Ohms()))

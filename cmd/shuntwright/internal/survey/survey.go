@@ -17,9 +17,9 @@ import (
 
 // The verdicts on a part. One that was not measured has none.
 const (
-	In        = "in"
-	Out       = "out"
-	Undecided = "undecided"
+	verdictIn        = "in"
+	verdictOut       = "out"
+	verdictUndecided = "undecided"
 )
 
 // Part is a resistor of the set, judged.
@@ -58,7 +58,7 @@ type Survey struct {
 
 // Wishes are what is asked of replacements.
 type Wishes struct {
-	AtMost int  // parts in one place, 1 to 4
+	AtMost int  // parts verdictIn one place, 1 to 4
 	Enough bool // any value within the tolerance will do, and fewer parts win
 }
 
@@ -71,7 +71,7 @@ func Judge(b *asbuilt.Bench, set []inventory.SetPart, w Wishes) (*Survey, error)
 		p := Part{SetPart: one, Drift: math.NaN(), Demanded: demand(one.Part)}
 		switch {
 		case one.Open:
-			p.Verdict = Out
+			p.Verdict = verdictOut
 		case one.Part.Measured():
 			var err error
 			one.Part.ID = one.Ref // for the words of errors and warnings
@@ -81,7 +81,7 @@ func Judge(b *asbuilt.Bench, set []inventory.SetPart, w Wishes) (*Survey, error)
 			perOhm := 100 / one.Part.Nominal.Base
 			p.Drift = perOhm*p.Measured.Ohms - 100
 			p.Limit = budget.Combine(budget.Sources([]budget.Input{{Value: p.Measured.Ohms, Slope: perOhm, GainPercent: p.Measured.GainPercent, Floor: p.Measured.FloorOhms}}))
-			p.Verdict = map[string]string{"pass": In, "fail": Out, "undecided": Undecided}[asbuilt.Decide(p.Drift, p.Limit.Limit, one.Part.TolerancePercent)]
+			p.Verdict = map[string]string{"pass": verdictIn, "fail": verdictOut, "undecided": verdictUndecided}[asbuilt.Decide(p.Drift, p.Limit.Limit, one.Part.TolerancePercent)]
 		}
 		s.Parts = append(s.Parts, p)
 	}
@@ -147,7 +147,7 @@ func (s *Survey) Replace(ctx context.Context) error {
 	var p match.Problem
 	var resp response
 	for i, one := range s.Parts {
-		if one.Verdict != Out {
+		if one.Verdict != verdictOut {
 			continue
 		}
 		nominal, tolerance := one.Part.Nominal.Base, one.Part.TolerancePercent
@@ -180,11 +180,11 @@ func (s *Survey) Replace(ctx context.Context) error {
 	return nil
 }
 
-// step is what counts as a difference between two errors, in percent of the
+// step is what counts as a difference between two errors, verdictIn percent of the
 // tolerance: a twentieth of it is no reason for one more part.
 const step = 5
 
-// take puts a network of the search in the place of a part.
+// take puts a network of the search verdictIn the place of a part.
 func (s *Survey) take(p *Part, n network.Network) (err error) {
 	if n.IsZero() {
 		return nil
@@ -194,10 +194,10 @@ func (s *Survey) take(p *Part, n network.Network) (err error) {
 	return err
 }
 
-// tolerated is a nominal value and its tolerance in percent.
+// tolerated is a nominal value and its tolerance verdictIn percent.
 type tolerated struct{ nominal, percent float64 }
 
-// response tells how far networks are off, each in percent of its tolerance.
+// response tells how far networks are off, each verdictIn percent of its tolerance.
 type response []tolerated
 
 func (r response) Errors(dst, ohms []float64) {

@@ -64,7 +64,7 @@ var nan = math.NaN()
 // kΩ. 14.89361702 % is computed from that; the page says between +10 and +20 %.
 func TestPublishedDrift(t *testing.T) {
 	s := survey(t, "id,ohms\nA,1\n", Wishes{AtMost: 1}, part(t, "4.7k", 5, "5.40k", nan, nan))
-	if p := s.Parts[0]; math.Abs(p.Drift-14.89361702) > 1e-8 || p.Verdict != Out {
+	if p := s.Parts[0]; math.Abs(p.Drift-14.89361702) > 1e-8 || p.Verdict != verdictOut {
 		t.Errorf("%g %%, %s", p.Drift, p.Verdict)
 	}
 	// By hand: 0.8 % and one count of 5.40 kΩ, 43.2 and 10 Ω of 4700; the first
@@ -77,7 +77,7 @@ func TestPublishedDrift(t *testing.T) {
 // The decision rule is that of check: a meter that reads as far off, with the
 // same limit, against a class that is as wide as the tolerance.
 func TestVerdictsAreThoseOfCheck(t *testing.T) {
-	words := map[reading.Verdict]string{reading.Pass: In, reading.Fail: Out, reading.Undecided: Undecided}
+	words := map[reading.Verdict]string{reading.Pass: verdictIn, reading.Fail: verdictOut, reading.Undecided: verdictUndecided}
 	seen := map[string]int{}
 	full := []meter.Range{{Name: "100 V", FullScale: 100, Unit: quantity.Volt}}
 	for drift := 0.5; drift < 20; drift += 0.5 {
@@ -93,7 +93,7 @@ func TestVerdictsAreThoseOfCheck(t *testing.T) {
 			seen[want]++
 		}
 	}
-	if seen[In] < 5 || seen[Out] < 5 || seen[Undecided] < 2 {
+	if seen[verdictIn] < 5 || seen[verdictOut] < 5 || seen[verdictUndecided] < 2 {
 		t.Error(seen)
 	}
 }
@@ -112,7 +112,7 @@ func TestLeadsAndUnmeasured(t *testing.T) {
 	if err != nil || math.Abs(s.Parts[0].Drift-5) > 1e-9 {
 		t.Errorf("%+v, %v", s.Parts, err)
 	}
-	if s.Parts[1].Verdict != "" || !math.IsNaN(s.Parts[1].Drift) || s.Parts[2].Verdict != Out || s.count("") != 1 || s.count(Out) != 1 {
+	if s.Parts[1].Verdict != "" || !math.IsNaN(s.Parts[1].Drift) || s.Parts[2].Verdict != verdictOut || s.count("") != 1 || s.count(verdictOut) != 1 {
 		t.Errorf("%+v", s.Parts[1:])
 	}
 	p.Part.Instrument = "unheard of"
@@ -199,7 +199,7 @@ func TestDocument(t *testing.T) {
 	set := []inventory.SetPart{part(t, "100", 10, "150", 0.5, nan), part(t, "220", 10, "110", nan, nan), part(t, "330", 10, "362.5", nan, nan), part(t, "470", 10, "480", nan, nan)}
 	s := survey(t, "id,ohms,place\nA,99,tin 3\nB,1,\n", Wishes{AtMost: 1}, set...)
 	doc := s.Document("my set.csv")
-	answer := doc.Answer.(*Answer)
+	answer := doc.Answer.(*answer)
 	if answer.Out != 2 || answer.In != 1 || answer.Undecided != 1 || doc.Good {
 		t.Errorf("%+v", answer)
 	}
