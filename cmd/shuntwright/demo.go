@@ -113,7 +113,7 @@ func demoDocument(b *asbuilt.Bench, drawer, targets, plan, check report.Document
 	doc.Notes = plan.Notes
 	doc.Notes.Assumptions = report.Unique(append(doc.Notes.Assumptions, check.Notes.Assumptions...))
 	doc.Notes.Warnings = report.Unique(append(doc.Notes.Warnings, check.Notes.Warnings...))
-	doc.Notes.Cautions = asbuilt.InFull(doc.Notes.Cautions)
+	doc.Notes.Cautions = inFull(doc.Notes.Cautions)
 	doc.Answer = demoAnswer{Scenario: scenario, Drawer: drawer.Answer, Targets: targets.Answer, Plan: plan.Answer, Check: check.Answer, Notes: doc.Notes}
 	return doc
 }
@@ -200,4 +200,14 @@ func saveDemo(in *safefile.Change, dir string, paths []string) error {
 func exists(path string) bool {
 	_, err := os.Lstat(path)
 	return err == nil
+}
+
+// inFull are cautions with their whole text in their line, for who reads it the
+// first time.
+func inFull(all []report.Caution) []report.Caution {
+	var out []report.Caution
+	for _, c := range all {
+		out = append(out, report.Caution{Line: c.Text, Text: c.Text})
+	}
+	return out
 }

@@ -155,7 +155,7 @@ func (c *call) fittedDocument(s *setup, position int, before wiring.Network, wer
 		doc.Heading += "; " + reads
 	}
 	doc.BottomLine = append([]string{stands}, doc.BottomLine...)
-	if now := s.Networks[position]; !asbuilt.IsNothing(before) && !s.IsOpen(position) && before.String() != now.String() {
+	if now := s.Networks[position]; !before.IsNothing() && !s.IsOpen(position) && before.String() != now.String() {
 		doc.BottomLine = append(doc.BottomLine, "replaced: "+before.String())
 	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, s.Networks[position].IDs())...)
@@ -187,8 +187,8 @@ func (s *setup) comeOut(were, are []string) []string {
 // wireBack says how much wire goes back to its spool.
 func wireBack(before, now wiring.Network) []string {
 	var out []string
-	lengths := asbuilt.Lengths(now)
-	for id, metres := range asbuilt.Lengths(before) {
+	lengths := now.Lengths()
+	for id, metres := range before.Lengths() {
 		if more := metres - lengths[id]; more > 0 {
 			out = append(out, fmt.Sprintf("back on %s: %s", id, quantity.Format(more, quantity.Metre, 4)))
 		}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 )
@@ -35,7 +34,7 @@ func (c *call) checkTrim(s *setup) error {
 // toDo says what is to be done with a position.
 func (s *setup) toDo(made *planned, position int) string {
 	switch {
-	case asbuilt.IsNothing(made.Before[position]):
+	case made.Before[position].IsNothing():
 		return toFit
 	case made.Replaced[position]:
 		return toSwap

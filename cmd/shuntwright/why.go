@@ -44,7 +44,7 @@ func (c *call) explain(s *setup, made *planned) error {
 // whyAnswer is a reason in JSON.
 func whyAnswer(w plan.Why) predict.Why {
 	said := predict.Why{Why: string(w.Reason), Text: w.Text, Helps: w.Helps}
-	if !asbuilt.IsNothing(w.Network) {
+	if !w.Network.IsNothing() {
 		said.Nearest = &predict.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
 	}
 	return said

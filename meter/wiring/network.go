@@ -132,3 +132,17 @@ func (n Network) IDs() []string {
 	}
 	return ids
 }
+
+// IsNothing tells the zero network, which stands for nothing.
+func (n Network) IsNothing() bool { return len(n.Of) == 0 && n.ID == "" && n.Ohms.Text == "" }
+
+// Lengths are the metres of wire in a network, by spool.
+func (n Network) Lengths() map[string]float64 {
+	out := map[string]float64{}
+	for _, l := range n.Leaves() {
+		if l.IsWire() {
+			out[l.ID] += l.Length.Base
+		}
+	}
+	return out
+}

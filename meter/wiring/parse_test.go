@@ -236,3 +236,16 @@ func checkShape(t *testing.T, n Network) {
 		checkShape(t, o)
 	}
 }
+
+func TestLengths(t *testing.T) {
+	n, err := Parse("W001[250 mm] || (R1 + W002[1.5 m]) || 24 ohm || W001[1 m]")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := n.Lengths(); len(got) != 2 || got["W001"] != 1.25 || got["W002"] != 1.5 {
+		t.Errorf("%v of wire", got)
+	}
+	if n.IsNothing() || n.Of[2].IsNothing() || !(Network{}).IsNothing() {
+		t.Error("a network is nothing, or nothing is a network")
+	}
+}

@@ -54,16 +54,6 @@ func Of(m *meter.Meter) []report.Caution {
 	return []report.Caution{Over(what, report.List(names)+": "+Voltage)}
 }
 
-// InFull are cautions with their whole text in their line, for who reads it the
-// first time.
-func InFull(all []report.Caution) []report.Caution {
-	var out []report.Caution
-	for _, c := range all {
-		out = append(out, report.Caution{Line: c.Text, Text: c.Text})
-	}
-	return out
-}
-
 // mostNamed is the room that a caution has for what it is about, within a line
 // of 80 columns.
 const mostNamed = 32

@@ -67,7 +67,7 @@ func (s *Setup) LeadsTaken() []string {
 // of the movement's instrument, where that moves them a little, and much.
 func (s *Setup) lessLeads() (little, much []string) {
 	for i, n := range s.Networks {
-		if IsNothing(n) {
+		if n.IsNothing() {
 			continue
 		}
 		for k, l := range n.Leaves() {
@@ -109,7 +109,7 @@ func (s *Setup) withoutLeads() []string {
 
 // written tells whether a network holds a resistance instead of a part's id.
 func written(n wiring.Network) bool {
-	return !IsNothing(n) && slices.ContainsFunc(n.Leaves(), func(l wiring.Network) bool { return l.ID == "" })
+	return !n.IsNothing() && slices.ContainsFunc(n.Leaves(), func(l wiring.Network) bool { return l.ID == "" })
 }
 
 func limitOf(inputs []budget.Input) float64 { return budget.Combine(budget.Sources(inputs)).Limit }

@@ -49,7 +49,7 @@ func (s *Setup) Record(in *safefile.Change, changes []Change) error {
 
 // edited is the meter file with one position changed.
 func edited(data []byte, position string, n wiring.Network) ([]byte, error) {
-	if IsNothing(n) {
+	if n.IsNothing() {
 		return meterfile.ClearFitted(data, position)
 	}
 	return meterfile.SetFitted(data, position, n.String())
@@ -85,22 +85,11 @@ func (s *Setup) move(ch Change) (bool, error) {
 	return moved, nil
 }
 
-// Lengths are the metres of wire in a network, by spool.
-func Lengths(n wiring.Network) map[string]float64 {
-	out := map[string]float64{}
-	for _, l := range n.Leaves() {
-		if l.IsWire() {
-			out[l.ID] += l.Length.Base
-		}
-	}
-	return out
-}
-
 // cut takes wire that goes into a position off its spool, and gives back what
 // comes out.
 func (s *Setup) cut(ch Change) (bool, error) {
-	wanted := Lengths(ch.Network)
-	for id, metres := range Lengths(fitted(s.File.Fitted[ch.Position])) {
+	wanted := ch.Network.Lengths()
+	for id, metres := range fitted(s.File.Fitted[ch.Position]).Lengths() {
 		wanted[id] -= metres
 	}
 	for id, metres := range wanted {
@@ -136,14 +125,14 @@ func (s *Setup) MayTake(position int, n wiring.Network) error {
 // mayCut refuses wire that is too short to be wound, or of which not so much is
 // left, what is in the position counted.
 func (s *Setup) mayCut(position int, n wiring.Network) error {
-	there := Lengths(fitted(s.File.Fitted[position]))
+	there := fitted(s.File.Fitted[position]).Lengths()
 	for _, l := range n.Leaves() {
 		if l.IsWire() && l.Length.Base < inventory.ShortestMetres {
 			return fmt.Errorf("%s is too short to be wound: half a millimetre at its joints is %.2g %% of it; take thicker wire, at least %g mm of it",
 				l, 0.05/l.Length.Base, 1000*inventory.ShortestMetres)
 		}
 	}
-	for id, metres := range Lengths(n) {
+	for id, metres := range n.Lengths() {
 		if left := s.Parts[s.Index[id]].Metres + there[id]; metres > left*(1+1e-9) {
 			return fmt.Errorf("spool %q has %s left, and %s are wanted", id, quantity.Format(left, quantity.Metre, 4), quantity.Format(metres, quantity.Metre, 4))
 		}

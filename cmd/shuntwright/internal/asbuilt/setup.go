@@ -32,10 +32,7 @@ type Setup struct {
 }
 
 // IsOpen tells whether a position has nothing fitted.
-func (s *Setup) IsOpen(position int) bool { return IsNothing(s.Networks[position]) }
-
-// IsNothing tells the zero network, which stands for nothing.
-func IsNothing(n wiring.Network) bool { return len(n.Of) == 0 && n.ID == "" && n.Ohms.Text == "" }
+func (s *Setup) IsOpen(position int) bool { return s.Networks[position].IsNothing() }
 
 // New holds a meter against the bench and measures what is fitted. path,
 // data and stamp are those of the meter's file; an error says the place in it.
@@ -58,7 +55,7 @@ func New(b *Bench, path string, file *meterfile.File, data []byte, stamp safefil
 func (s *Setup) measureFitted() error {
 	for i, n := range s.Networks {
 		var found []Leaf
-		if !IsNothing(n) {
+		if !n.IsNothing() {
 			var err error
 			if found, err = s.Bench.Resistors(n, s.Meter.Movement.Instrument); err != nil {
 				at := s.File.Fitted[i]

@@ -118,7 +118,7 @@ func (k *finding) spare(ratedOnly bool) []int {
 // state is the meter with all else in place.
 func (r *search) remedies(ctx context.Context, p patient, state meter.State) ([]remedy, error) {
 	var out []remedy
-	stays := !asbuilt.IsNothing(p.stays) && !math.IsInf(p.now, 1) && p.now > 0
+	stays := !p.stays.IsNothing() && !math.IsInf(p.now, 1) && p.now > 0
 	if stays {
 		if as, err := r.asItIs(p, state); err != nil || as.grade() == 0 {
 			return []remedy{as}, err

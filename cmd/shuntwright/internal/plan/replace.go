@@ -31,7 +31,7 @@ func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]w
 	made.Replaced, made.Swamped = map[int]bool{}, map[int]float64{}
 	for slot, position := range made.Open {
 		n, kept := networks[position], made.Kept[position]
-		if asbuilt.IsNothing(kept) || p.IsOpen(position) || kept.String() != p.Networks[position].String() || asbuilt.IsNothing(n) {
+		if kept.IsNothing() || p.IsOpen(position) || kept.String() != p.Networks[position].String() || n.IsNothing() {
 			continue
 		}
 		share, err := p.ShareOf(n, kept)

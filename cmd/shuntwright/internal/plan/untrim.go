@@ -43,7 +43,7 @@ func (p *Planner) untrim(made *Outcome, networks map[int]wiring.Network) error {
 	}
 	for _, position := range made.Open {
 		kept := made.Kept[position]
-		if asbuilt.IsNothing(kept) || made.Replaced[position] || networks[position].String() == kept.String() {
+		if kept.IsNothing() || made.Replaced[position] || networks[position].String() == kept.String() {
 			continue
 		}
 		without := trial.Clone()
