@@ -69,9 +69,14 @@ func (v *view) parts() (lower, upper view, ok bool) {
 	default:
 		lower.hi = max(v.lo, math.Sqrt(v.lo)*math.Sqrt(v.hi))
 		upper.lo = math.Nextafter(lower.hi, math.Inf(1))
+		return lower, upper, upper.lo <= upper.hi && v.hi-v.lo > oneValue*v.hi // else more networks of one value than anybody lists
 	}
-	return lower, upper, upper.lo <= upper.hi // else more networks of one value than anybody lists
+	return lower, upper, true
 }
+
+// oneValue is how far apart, relatively, values are that may be one but for
+// rounding: equal parts make many networks of it, which no cut tells apart.
+const oneValue = 4e-12
 
 // notable is the fraction of a window that must go for the others to be looked at
 // again.
