@@ -72,10 +72,7 @@ func (pl *planner) listWindow(w match.Need, top int) (l list) {
 			pl.listSizes(&l, w, m, m, top/w.AtMost)
 		}
 	}
-	slices.SortFunc(l.nets, network.ByValue)
-	if pl.Limit == nil { // else one of them may be surer
-		l.nets = slices.CompactFunc(l.nets, func(a, b network.Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
-	}
+	l.nets = pl.Distinct(l.nets)
 	return l
 }
 

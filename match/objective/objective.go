@@ -120,6 +120,17 @@ func (pl *Objective) Plan(nets []network.Network) match.Plan {
 	return out
 }
 
+// Distinct sorts networks by value and leaves one of those that have the same parts
+// and value, unless there is a limit: then one of them may be surer. It changes
+// nets.
+func (pl *Objective) Distinct(nets []network.Network) []network.Network {
+	slices.SortFunc(nets, network.ByValue)
+	if pl.Limit != nil {
+		return nets
+	}
+	return slices.CompactFunc(nets, func(a, b network.Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
+}
+
 // Fixed returns the largest cost of the ranges that depend on no slot, 0 if
 // there is none.
 func (pl *Objective) Fixed() float64 {

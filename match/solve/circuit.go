@@ -99,11 +99,7 @@ func (c *circuit) list(w windows, most int) (lists [][]network.Network, complete
 			}
 		}
 		most -= len(list)
-		slices.SortFunc(list, network.ByValue)
-		if c.Limit == nil { // else one of them may be surer
-			list = slices.CompactFunc(list, func(a, b network.Network) bool { return a.Value() == b.Value() && a.Set() == b.Set() })
-		}
-		lists = append(lists, list)
+		lists = append(lists, c.Distinct(list))
 	}
 	return lists, true
 }
