@@ -116,6 +116,7 @@ type Further struct {
 	Range     int
 	Reference float64      // in the range's unit, such that the pointer stays on the scale whichever explanation is right
 	Predicted []Prediction // one for each explanation in question
+	Alike     float64      // in the range's unit: predictions no further apart look the same
 }
 
 // Prediction is what the pointer would show.

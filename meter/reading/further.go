@@ -42,7 +42,7 @@ func (d *Diagnosis) separate(s *system, all []*fitted) {
 			}
 			if v := compare(shown, 2*limit, parted); v.better(best) {
 				best = v
-				d.Next = &Further{Range: r, Reference: reference}
+				d.Next = &Further{Range: r, Reference: reference, Alike: 2 * limit * s.full[r]}
 				for k, i := range left {
 					d.Next.Predicted = append(d.Next.Predicted, Prediction{i, shown[k] * s.full[r]})
 				}

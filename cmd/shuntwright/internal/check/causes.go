@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -90,8 +91,8 @@ func (k *Checkup) blame(a reading.Amount) string {
 	return fmt.Sprintf("%s is %s and should be %s", a.Cause.Name, k.amount(a), quantity.Format(a.From, unit, 4))
 }
 
-// nextWords names the further reading, and what each cause predicts for it; where
-// there is none, what is to be measured.
+// nextWords names the further reading, and what each cause predicts for it, those
+// together that would look alike; where there is none, what is to be measured.
 func (k *Checkup) nextWords(most int) []string {
 	next := k.found.Next
 	if next == nil {
@@ -99,14 +100,38 @@ func (k *Checkup) nextWords(most int) []string {
 	}
 	r := k.Ranges[next.Range]
 	var shows []string
-	for i, p := range next.Predicted {
-		if i == most {
+	for _, like := range alike(next) {
+		if len(shows) == most {
 			break
 		}
-		shows = append(shows, fmt.Sprintf("%s if %s", k.shown(next.Range, p.Indicated), strings.Join(causesOf(k.apart(p)), " and ")))
+		at := k.shown(next.Range, like[0].Indicated)
+		if to := k.shown(next.Range, like[len(like)-1].Indicated); to != at {
+			at += " to " + to
+		}
+		var causes []string
+		for _, p := range like {
+			causes = append(causes, strings.Join(causesOf(k.apart(p)), " and "))
+		}
+		shows = append(shows, fmt.Sprintf("%s if %s", at, strings.Join(report.Unique(causes), " or ")))
 	}
 	return []string{fmt.Sprintf("to tell them apart, read %s with %s applied: the pointer shows %s", r.Name,
 		quantity.Format(next.Reference, r.Unit, 3), strings.Join(shows, ", "))}
+}
+
+// alike are the predictions by what the pointer shows, smallest first, those
+// together that look the same.
+func alike(f *reading.Further) [][]reading.Prediction {
+	sorted := slices.SortedStableFunc(slices.Values(f.Predicted), func(p, q reading.Prediction) int { return cmp.Compare(p.Indicated, q.Indicated) })
+	var out [][]reading.Prediction
+	for _, p := range sorted {
+		last := len(out) - 1
+		if last < 0 || p.Indicated-out[last][0].Indicated > f.Alike {
+			out = append(out, nil)
+			last++
+		}
+		out[last] = append(out[last], p)
+	}
+	return out
 }
 
 // apart is what a prediction goes by that not all of them go by.

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -77,5 +78,25 @@ func TestCheckup(t *testing.T) {
 		if got := quantity.Format(answer.Repair[0].Ohms, quantity.Ohm, 4); got != "11.11 Ω" {
 			t.Errorf("the repair is %s", got)
 		}
+	}
+}
+
+// TestAlike: what a further reading could show is told apart only where it can be
+// seen.
+func TestAlike(t *testing.T) {
+	f := &reading.Further{Alike: 0.1}
+	for i, shown := range []float64{9.71, 9.72, 9.66, 9.78, 10.2, 9.75} {
+		f.Predicted = append(f.Predicted, reading.Prediction{Explanation: i, Indicated: shown})
+	}
+	var got [][]int
+	for _, like := range alike(f) {
+		var one []int
+		for _, p := range like {
+			one = append(one, p.Explanation)
+		}
+		got = append(got, one)
+	}
+	if want := [][]int{{2, 0, 1, 5}, {3}, {4}}; !reflect.DeepEqual(got, want) {
+		t.Errorf("9.66 to 9.75 look alike, as do neither 9.78 nor 10.2: %v, want %v", got, want)
 	}
 }
