@@ -13,6 +13,7 @@ import (
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/meterfile"
 	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
 )
 
 // TestCheckup: a shunt that is not what the file says is found by the readings
