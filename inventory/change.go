@@ -136,6 +136,7 @@ func (d *Drawer) Replace(p Part) error {
 	if err := d.storable(p); err != nil {
 		return fmt.Errorf("change a part: %w", err)
 	}
+	d.keep()
 	d.parts[at] = d.writeRow(d.rows[at], p)
 	d.changed = true
 	return nil
@@ -147,6 +148,7 @@ func (d *Drawer) Remove(id string) error {
 	if !found {
 		return fmt.Errorf("remove a part: %w", d.noPart(id))
 	}
+	d.keep()
 	d.table.Remove(d.rows[at])
 	d.parts = append(d.parts[:at], d.parts[at+1:]...)
 	d.rows = append(d.rows[:at], d.rows[at+1:]...)

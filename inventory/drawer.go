@@ -24,6 +24,7 @@ type Drawer struct {
 	index   map[string]int // of each id, its part
 	largest int64          // number of the ids R001, R002, …
 	changed bool
+	lent    bool  // somebody has parts from All
 	list    *List // what it is the file of; nil for a drawer
 }
 
@@ -184,6 +185,20 @@ func (d *Drawer) Path() string { return d.path }
 
 // Parts returns the parts in the order of the file. The slice is a copy.
 func (d *Drawer) Parts() []Part { return slices.Clone(d.parts) }
+
+// All is Parts without a copy: nobody changes them, and where the drawer is changed
+// they stay as they were.
+func (d *Drawer) All() []Part {
+	d.lent = true
+	return slices.Clip(d.parts)
+}
+
+// keep lets the drawer change its parts: those that it has lent stay.
+func (d *Drawer) keep() {
+	if d.lent {
+		d.parts, d.lent = slices.Clone(d.parts), false
+	}
+}
 
 // Len returns the number of parts.
 func (d *Drawer) Len() int { return len(d.parts) }

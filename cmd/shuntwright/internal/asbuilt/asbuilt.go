@@ -29,7 +29,7 @@ type Bench struct {
 // Measure works out what every part of a drawer is and how sure that is; an
 // error is that of a part whose instrument is not known.
 func Measure(drawer *inventory.Drawer, instruments inventory.Instruments) (*Bench, error) {
-	b := &Bench{Drawer: drawer, Instruments: instruments, Parts: drawer.Parts(),
+	b := &Bench{Drawer: drawer, Instruments: instruments, Parts: drawer.All(),
 		Measured: make([]inventory.Measured, 0, drawer.Len()), Index: make(map[string]int, drawer.Len())}
 	for i, p := range b.Parts {
 		m, err := drawer.Measure(instruments, i)
