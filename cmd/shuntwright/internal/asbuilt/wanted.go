@@ -42,9 +42,13 @@ func (b *Bench) Choose(taken map[string]string, w Wanted) ([]int, error) {
 			return nil, fmt.Errorf("%s %s: part %q is not in the drawer %s%s", flag.name, flag, id, b.Drawer.Path(), report.Meant(id, IDs(b.Parts)))
 		}
 	}
-	chosen, free := b.Free(taken, w), len(b.Free(taken, Wanted{}))
-	if len(chosen) > 0 || free == 0 {
+	chosen := b.Free(taken, w)
+	if len(chosen) > 0 {
 		return chosen, nil
+	}
+	free := len(b.Free(taken, Wanted{}))
+	if free == 0 {
+		return nil, nil
 	}
 	var said []string
 	for _, flag := range w.flags() {
