@@ -89,7 +89,7 @@ func (p *Planner) ShareOf(n, kept wiring.Network) (float64, error) {
 	values := asbuilt.Values(leaves)
 	slopes, sum := n.Slopes(values), 0.0
 	for i, l := range n.Leaves() {
-		if l.ID == "" || slices.Contains(kept.IDs(), l.ID) {
+		if l.ID == "" || l.IsWire() || slices.Contains(kept.IDs(), l.ID) { // no wire is added
 			sum += slopes[i] * values[i]
 		}
 	}
