@@ -80,6 +80,9 @@ func runCheck(c *call) (report.Document, error) {
 		}
 	}
 	doc.Next = c.afterCheck(answer, doc.Good)
+	if first := k.First(); first != "" && !doc.Good && len(answer.Contradictions) == 0 {
+		doc.Next = c.carried(first)
+	}
 	if k.OutOfDate() {
 		doc.Next = "shuntwright check " + report.InShell(c.args[0]) + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as"}, name) })
 	}

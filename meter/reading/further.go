@@ -142,7 +142,7 @@ func (d *Diagnosis) bench(left []int, parted [][]bool) {
 				continue
 			}
 			together = append(together, a.Cause.Name)
-			add(&how, measurement(a.Cause))
+			add(&how, measurement(a))
 		}
 		add(&names, strings.Join(together, " with "))
 	}
@@ -158,8 +158,16 @@ func (d *Diagnosis) everywhere(left []int, c Cause) bool {
 	})
 }
 
+// LowOhms is the resistance, in ohms, below which the leads and clips of an
+// ohmmeter count too much for its reading (common practice).
+const LowOhms = 5
+
+// ByVolts is how a resistance below LowOhms is measured.
+const ByVolts = "the volts across it at a known current, four wires"
+
 // measurement is what shows a cause by itself.
-func measurement(c Cause) string {
+func measurement(a Amount) string {
+	c := a.Cause
 	switch {
 	case c.Kind == FullScale || c.Name == "coil":
 		return "the movement's current for the last mark and its volts there, with its circuit lifted"
@@ -169,6 +177,9 @@ func measurement(c Cause) string {
 		return "one point read rising and falling"
 	case strings.HasPrefix(c.Name, "contact "):
 		return "the volts across the contact at full scale"
+	}
+	if a.From < LowOhms {
+		return ByVolts + ", one end lifted"
 	}
 	return "an ohmmeter on the part itself, one end lifted"
 }

@@ -96,7 +96,8 @@ func (k *Checkup) blame(a reading.Amount) string {
 func (k *Checkup) nextWords(most int) []string {
 	next := k.found.Next
 	if next == nil {
-		return k.measureApart()
+		said, _ := k.measureApart()
+		return said
 	}
 	r := k.Ranges[next.Range]
 	var shows []string

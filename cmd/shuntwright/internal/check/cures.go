@@ -70,15 +70,19 @@ func (k *Checkup) toMeasure() []int {
 	return out
 }
 
-// measureApart says to measure what no reading tells apart.
-func (k *Checkup) measureApart() []string {
-	var names, commands, others []string
+// measureApart says to measure what no reading tells apart, and gives the commands
+// that note it.
+func (k *Checkup) measureApart() (said, first []string) {
+	var names, low, commands, others []string
 	for _, i := range k.toMeasure() {
 		name := k.Meter.Resistors()[i].Name
 		names = append(names, name)
+		if k.state.Ohms[i] < reading.LowOhms {
+			low = append(low, name)
+		}
 		at := slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == i })
 		if at < 0 {
-			others = append(others, name)
+			others = append(others, k.changeTo(i, k.likely(i)))
 			continue
 		}
 		for _, id := range k.Networks[at].IDs() {
@@ -86,17 +90,20 @@ func (k *Checkup) measureApart() []string {
 		}
 	}
 	if names == nil {
-		return nil
+		return nil, nil
 	}
-	said := fmt.Sprintf("no reading tells them apart: first measure %s, each with one end lifted", report.List(names))
+	text := fmt.Sprintf("no reading tells them apart: first measure %s, each with one end lifted", report.List(names))
+	if low != nil {
+		text += fmt.Sprintf(", %s by %s", report.List(low), reading.ByVolts)
+	}
+	said = []string{text}
 	if others != nil {
-		said += fmt.Sprintf(", and write what %s is into %s", report.List(others), k.Path)
+		said = append(said, "then note what it is, in place of what the readings say:\n  "+strings.Join(others, "\n  "))
 	}
-	out := []string{said}
 	if commands != nil {
-		out = append(out, "then type what it is:\n  "+strings.Join(commands, "\n  "))
+		said = append(said, "then type what it is:\n  "+strings.Join(commands, "\n  "))
 	}
-	return out
+	return said, append(others, commands...)
 }
 
 // free tells a cause that costs nothing to rule out.

@@ -138,7 +138,11 @@ func (r *mending) tell(one course, found [][]remedy, likeliest bool, doc *report
 			words := r.repairWords(m, done)
 			if r.tellApart() && r.oneOfSeveral(p.name) {
 				words[0] = strings.Replace(words[0], "repair: ", "repair, if it is "+p.name+": ", 1)
-				doc.Details, words = append(doc.Details, words[1:]...), words[:1]
+				last := len(words)
+				if m.position < 0 && !m.hopeless() { // once it is measured, the file takes it for what it is to be
+					last--
+				}
+				doc.Details, words = append(doc.Details, words[1:last]...), append(words[:1:1], words[last:]...)
 			}
 			doc.BottomLine = append(doc.BottomLine, words...)
 			if !m.hopeless() {
@@ -165,6 +169,7 @@ func (r *mending) jsonRepaired(one course, m remedy) Repaired {
 		for _, id := range out.Added {
 			out.Pieces = append(out.Pieces, predict.PieceOf(r.Bench, id, asbuilt.Leaf{Name: id, Measured: r.Measured[r.Index[id]]}))
 		}
+		out.Command = r.changeTo(m.resistor, report.Spelled(m.ohms, 4))
 	}
 	if !math.IsNaN(r.Class) {
 		within := m.grade() < 2

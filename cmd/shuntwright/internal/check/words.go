@@ -10,6 +10,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
+	"shuntwright/meter/reading"
 )
 
 // repairWords says in sentences what to do.
@@ -36,7 +37,7 @@ func (r *mending) repairWords(m remedy, done Repaired) []string {
 	out = append(out, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)
 	if m.position < 0 {
-		return append(out, fmt.Sprintf("no position of the meter file: write the new value of %s into %s by hand", m.name, r.Path))
+		return append(out, "when it is done:\n  "+done.Command)
 	}
 	if old := r.search.leftBehind(m); len(old) > 0 && m.byReadings() {
 		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", report.List(old)))
@@ -164,7 +165,8 @@ func (r *mending) measureWords(m remedy, done Repaired) []string {
 	}
 	about := fmt.Sprintf("%s (±%s)", nowWords(m.patient), quantity.Format(m.limit, quantity.Ohm, 2))
 	if len(done.First) == 0 {
-		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted, and write what it is in its place", about, m.name)}
+		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted%s, and write what it is in its place", about, m.name,
+			report.Either(m.now < reading.LowOhms, ", by "+reading.ByVolts, ""))}
 	}
 	paper, err := r.search.onPaper(m.patient)
 	if err != nil {
