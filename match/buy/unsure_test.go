@@ -76,3 +76,26 @@ func TestRefuted(t *testing.T) {
 		}
 	}
 }
+
+// TestRefutedInTime: two slots each have the one part that suits both, so that it
+// takes a plan to see that they are not filled; where there is no time for one, that
+// refutes nothing.
+func TestRefutedInTime(t *testing.T) {
+	for _, inTime := range []bool{true, false} {
+		p := separateProblem([]float64{47, 47}, 1, 0.2)
+		p.Share = func(ctx context.Context, _ float64) (context.Context, context.CancelFunc) {
+			ctx, stop := context.WithCancel(ctx)
+			if !inTime {
+				stop()
+			}
+			return ctx, stop
+		}
+		b := newBuyer(t.Context(), stockOf(t, 47), p, Offer{Values: []float64{40}}, 1, 0.1)
+		if b.hopeless() {
+			t.Fatal("windows that nothing fills")
+		}
+		if best, err := b.halving(asking{t.Context(), p.Needs, false, 1}); best != nil || err != nil || b.refuted != inTime {
+			t.Errorf("in time %v: %v, refuted %v, error %v", inTime, best, b.refuted, err)
+		}
+	}
+}

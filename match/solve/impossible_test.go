@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"context"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -13,6 +14,8 @@ import (
 // does in every circuit by itself. A circuit alone is so mostly seen not to do.
 func TestImpossible(t *testing.T) {
 	seen := map[bool]int{}
+	over, stop := context.WithCancel(t.Context())
+	stop()
 	for seed := range uint64(300) {
 		values, p := matchtest.DrawMeter(rand.New(rand.NewPCG(seed, 41)))
 		p.Enough = p.Class
@@ -22,6 +25,9 @@ func TestImpossible(t *testing.T) {
 		impossible := Impossible(t.Context(), s, p)
 		if does && impossible {
 			t.Errorf("seed %d: %v does, and is said to be impossible", seed, first)
+		}
+		if does && Impossible(over, s, p) {
+			t.Errorf("seed %d: %v does, and is said to be impossible where there is no time to look", seed, first)
 		}
 		if !does {
 			seen[impossible]++
