@@ -60,9 +60,12 @@ func (k *finding) patients(e reading.Explanation) []patient {
 		if use := resistors[a.Cause.Resistor].Use; use == meter.Coil || use == meter.Contact {
 			continue
 		}
-		position := k.positionAt(a.Cause.Resistor)
+		position, limit := k.positionAt(a.Cause.Resistor), a.Limit
+		if math.IsInf(a.Implied, 1) {
+			limit = a.Implied // no limit is, and it is by the readings all the same
+		}
 		out = append(out, patient{resistor: a.Cause.Resistor, position: position, name: a.Cause.Name,
-			now: a.Implied, limit: a.Limit, from: a.From, stays: k.staying(position, a)})
+			now: a.Implied, limit: limit, from: a.From, stays: k.staying(position, a)})
 	}
 	return out
 }

@@ -43,7 +43,7 @@ func (p patient) byReadings() bool { return !math.IsNaN(p.limit) }
 // kept is what stays in a patient's place, in ohms: what the readings imply for
 // parts of the drawer; a text is read as any other resistance in the meter file.
 func (r *search) kept(p patient) (float64, error) {
-	if p.byReadings() && len(p.stays.IDs()) > 0 {
+	if p.byReadings() && !math.IsInf(p.now, 1) && len(p.stays.IDs()) > 0 {
 		return p.now, nil
 	}
 	return r.onPaper(p)

@@ -144,7 +144,7 @@ func (r *mending) tell(one course, found [][]remedy, likeliest bool, doc *report
 				}
 				doc.Details, words = append(doc.Details, words[1:last]...), append(words[:1:1], words[last:]...)
 			}
-			doc.BottomLine = append(doc.BottomLine, words...)
+			doc.BottomLine = slices.Concat(doc.BottomLine, r.openWords(m), words)
 			if !m.hopeless() {
 				steps = append(steps, repairStep{m, done})
 			}
