@@ -77,6 +77,9 @@ func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place
 		{Ratings, (*seeker).withoutRatings, (*seeker).ratingsWords},
 		{Ratings, func(k *seeker) { k.withoutRatings(); k.withParts() }, (*seeker).ratingsWords},
 	} {
+		if try.reason == Ratings && !k.rated() {
+			continue // whatever a search finds, ratings did not keep it away
+		}
 		n, err := k.fewest(try.change)
 		if err != nil {
 			return Why{}, err

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/quantity"
@@ -16,6 +17,11 @@ func (k *seeker) ratingsWords(n found) string {
 		does = "would come nearest"
 	}
 	return fmt.Sprintf("%s; without ratings %s %s", k.ceilingWords(), n.words(), does)
+}
+
+// rated reports whether any free part has a rating, or what stays.
+func (k *seeker) rated() bool {
+	return k.Need.KeepBears < math.Inf(1) || slices.ContainsFunc(k.Left, func(i int) bool { return k.Bench.Parts[i].Watts > 0 || k.Bench.Parts[i].Volts > 0 })
 }
 
 // beyond tells that a network is off by more than twice the class, where there is

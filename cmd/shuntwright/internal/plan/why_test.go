@@ -87,3 +87,24 @@ func TestReasons(t *testing.T) {
 		}
 	}
 }
+
+// Ratings are asked about only where there are any: what a search that ended early
+// missed, one without ratings may find.
+func TestRated(t *testing.T) {
+	for _, test := range []struct {
+		parts string
+		keeps float64
+		want  bool
+	}{
+		{"id,ohms\nA,1M\n", math.Inf(1), false},
+		{"id,ohms\nA,1M\n", 0.01, true},
+		{"id,ohms,watts\nA,1M,\nB,2M,0.5\n", math.Inf(1), true},
+		{"id,ohms,volts\nA,1M,350\n", math.Inf(1), true},
+	} {
+		b := asbuilttest.Open(t, anyMeter, test.parts, "{}")
+		k := &seeker{Bench: b.Bench, Place: place(b)}
+		if k.Need.KeepBears = test.keeps; k.rated() != test.want {
+			t.Errorf("%q, what stays bears %v: %v", test.parts, test.keeps, k.rated())
+		}
+	}
+}
