@@ -79,7 +79,9 @@ func (c *call) fitPlan() (report.Document, error) {
 	}
 	doc.BottomLine = append(doc.BottomLine, s.comeOut(were, are)...)
 	doc.BottomLine = slices.Insert(doc.BottomLine, 0, fmt.Sprintf("fitted %s; written to %s and %s", report.Counted(len(changes), "position"), s.Path, s.Drawer.Path()))
-	doc.Next = c.afterPredict(s)
+	if doc.Next = s.afterWinding(made); doc.Next == "" {
+		doc.Next = c.afterPredict(s)
+	}
 	return doc, err
 }
 

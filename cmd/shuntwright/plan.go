@@ -213,7 +213,10 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return next
 	}
 	nothing := !slices.ContainsFunc(made.Open, func(i int) bool { return s.changed(made, i) }) && !slices.ContainsFunc(made.wound.done, plan.Wound.Spooled)
+	toWind := s.afterWinding(made)
 	switch {
+	case nothing && toWind != "":
+		return toWind
 	case nothing && whole && len(left) == 0:
 		return "shuntwright check " + path
 	case nothing && whole && !c.options.trim:

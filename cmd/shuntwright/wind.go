@@ -165,10 +165,27 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 			continue
 		}
 		said.Ohms = report.Some(w.Ohms)
+		doc.Closing[len(doc.Closing)-1] += "; when it is wound: " + c.carried(s.onceWound(w))
 		*p = predict.Position{Position: p.Position, ToDo: toWind, TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
 		*answer.Open = append(*answer.Open, name)
 		doc.Good = false
 	}
+}
+
+// onceWound is the command that records a finished winding.
+func (s *setup) onceWound(w plan.Wound) string {
+	return "shuntwright fit " + report.InShell(s.Path) + " " + report.InShell(s.Positions[w.Position].Name) + " " + report.InShell(w.Reading())
+}
+
+// afterWinding is that of the first one whose wire is still to be found; empty
+// where there is none.
+func (s *setup) afterWinding(made *planned) string {
+	for _, w := range made.wound.done {
+		if !w.Spooled() {
+			return s.onceWound(w)
+		}
+	}
+	return ""
 }
 
 // laterWords say that a plan that makes the best of a wrong section is not the

@@ -61,7 +61,7 @@ func (w Wound) Network() wiring.Network {
 	if !w.Spooled() {
 		text := report.Spelled(w.Ohms, 6)
 		v, _ := quantity.Parse(text, quantity.Ohm, quantity.Positive) // written by Spelled
-		v.Text = "wire of " + report.Spelled(w.Ohms, shownDigits)
+		v.Text = "wire of " + w.Reading()
 		v.Step = math.Pow(10, math.Floor(math.Log10(w.Ohms))+1-shownDigits)
 		return wiring.Network{Ohms: v}
 	}
@@ -71,6 +71,9 @@ func (w Wound) Network() wiring.Network {
 	}
 	return wiring.Join(w.Op, wiring.Network{ID: w.Beside}, wire)
 }
+
+// Reading is what the position reads once it is made, in ohms, as it is typed.
+func (w Wound) Reading() string { return report.Spelled(w.Ohms, shownDigits) }
 
 // Length is the piece off the spool as it is written down.
 func (w Wound) Length() quantity.Value {

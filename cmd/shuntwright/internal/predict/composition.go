@@ -29,11 +29,21 @@ func fades(p inventory.Part, volts float64) float64 {
 // fadingSeen is how much higher a range must read to be named, in percent.
 const fadingSeen = 0.5
 
+// fadingShare is how much of a range's change is a part's own if it is to be named.
+const fadingShare = 0.05
+
+// faded is by what share of its position's resistance a part makes that less.
+type faded struct {
+	id       string
+	position int
+	less     float64
+}
+
 // fading warns of ranges that read higher than predicted because carbon composition
 // has less resistance at work than a meter measures. Of a network's change each
 // part has its own times the share of the watts that it dissipates.
 func (f *Forecast) fading(prediction meter.Prediction) []string {
-	ohms, parts := f.Ohms(), make([][]string, len(f.Positions))
+	ohms, parts := f.Ohms(), []faded{}
 	for i, p := range prediction.Positions {
 		less := 0.0
 		for _, one := range f.Pieces(i, p) {
@@ -41,8 +51,9 @@ func (f *Forecast) fading(prediction meter.Prediction) []string {
 				continue
 			}
 			if by := fades(f.Parts[f.Index[one.Part]], *one.Volts); by > 0 {
-				less += by * *one.Watts / p.Watts
-				parts[i] = append(parts[i], one.Part)
+				by *= *one.Watts / p.Watts
+				less += by
+				parts = append(parts, faded{one.Part, i, by})
 			}
 		}
 		ohms[i] *= 1 - min(less, 0.5)
@@ -58,7 +69,11 @@ func (f *Forecast) fading(prediction meter.Prediction) []string {
 	}
 	var names []string
 	for _, p := range parts {
-		names = append(names, p...)
+		ohms := f.Ohms()
+		ohms[p.position] *= 1 - min(p.less, 0.5)
+		if f.Meter.Predict(ohms).Ranges[worst].ErrorPercent-prediction.Ranges[worst].ErrorPercent >= most*fadingShare {
+			names = append(names, p.id)
+		}
 	}
 	return []string{fmt.Sprintf("%s may read up to %.2g %% higher: carbon composition has less at its working voltage than an ohmmeter shows (makers' sheets): %s",
 		f.Ranges[worst].Name, most, report.Few(names, 3))}

@@ -1,6 +1,7 @@
 package predict
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -30,7 +31,7 @@ func (f *Forecast) leadsWords(p meter.Prediction) []string {
 		for k, l := range f.Leaves[i] {
 			if t := l.Measured.TwoWires; t != nil && !t.Subtracted {
 				values[k] = max(values[k]-t.OffOhms, leastLeft*values[k])
-				parts, off = append(parts, strings.TrimPrefix(t.Of, "part ")), t.OffOhms
+				parts, off = append(parts, cmp.Or(strings.TrimPrefix(t.Of, "part "), f.Positions[i].Name)), t.OffOhms
 			}
 		}
 		ohms[i] = f.Networks[i].Resistance(values)
