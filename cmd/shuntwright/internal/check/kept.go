@@ -61,10 +61,7 @@ func (r *search) onPaper(p patient) (float64, error) {
 
 // leaves are the parts of the drawer that a remedy leaves where they are.
 func (m remedy) leaves() []string {
-	if m.action == replace {
-		return nil
-	}
-	return m.stays.IDs()
+	return slices.DeleteFunc(m.stays.IDs(), func(id string) bool { return !slices.Contains(m.network.IDs(), id) })
 }
 
 // added are the parts of the drawer that a remedy takes.

@@ -136,6 +136,11 @@ func (r *search) remedies(ctx context.Context, p patient, state meter.State) ([]
 			out = append(out, best)
 		}
 	}
+	if best, found, err := r.swap(p, state); err != nil {
+		return nil, err
+	} else if found {
+		out = append(out, best)
+	}
 	slices.SortStableFunc(out, func(a, b remedy) int {
 		switch {
 		case r.drifted(p) && a.action != b.action && min(a.grade(), b.grade()) < 2 && replacement(a, b).grade() < 2:

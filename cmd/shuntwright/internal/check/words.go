@@ -122,6 +122,9 @@ func (r *mending) todo(m remedy, done Repaired) string {
 	case leave:
 		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.name, nowWords(m.patient))
 	}
+	if len(m.leaves()) > 0 {
+		return fmt.Sprintf("replace %s in %s by %s: %s%s", report.List(r.search.leftBehind(m)), m.name, report.List(done.Added), is, first)
+	}
 	return fmt.Sprintf("replace %s by %s%s", m.name, is, first)
 }
 
