@@ -223,6 +223,9 @@ func (k *Checkup) rangeWarnings() []string {
 			open = append(open, k.Ranges[j.Range].Name)
 		}
 	}
+	for _, p := range k.set.Pegged { // what can be told of it is said
+		read[p.Range] = true
+	}
 	for r, one := range k.Ranges {
 		if !read[r] {
 			unread = append(unread, one.Name)
