@@ -167,11 +167,30 @@ func (c *call) afterShopping(s *setup, list *shopping) string {
 	case list == nil:
 		return ""
 	case len(list.Items) > 0:
-		return "shuntwright drawer add --watts " + report.InShell(c.options.buyWatts.String()) + " --volts " + report.InShell(c.options.buyVolts.String())
+		return "shuntwright drawer add --watts " + report.InShell(c.options.buyWatts.String()) + " --volts " + report.InShell(c.options.buyVolts.String()) + s.sameInstrument()
 	case list.Ordinary != nil:
 		return c.again("plan", s.Path, "parts") + c.otherFlags(list) + fmt.Sprintf(" --buy %d", c.options.buy)
 	}
 	return ""
+}
+
+// sameInstrument is the flag for the one that all parts of the drawer were read
+// with; empty where there is none.
+func (s *setup) sameInstrument() string {
+	name := ""
+	for _, p := range s.Parts {
+		if p.IsSpool() || !p.Measured() {
+			continue
+		}
+		if p.Instrument == "" || name != "" && p.Instrument != name {
+			return ""
+		}
+		name = p.Instrument
+	}
+	if name == "" {
+		return ""
+	}
+	return " --instrument " + report.InShell(name)
 }
 
 // why tells why something is not proven.

@@ -189,9 +189,11 @@ func (s *setup) comeOut(were, are []string) []string {
 // wireBack says how much wire goes back to its spool.
 func wireBack(before, now wiring.Network) []string {
 	var out []string
-	lengths := now.Lengths()
+	lengths, stays := now.Lengths(), asbuilt.StaysCut(before, now)
 	for id, metres := range before.Lengths() {
-		if more := metres - lengths[id]; more > 0 {
+		if is := quantity.Format(metres, quantity.Metre, 4); stays[id] > 0 {
+			out = append(out, fmt.Sprintf("%s of %s stay cut, as part of what was measured; if they came out: shuntwright undo, then unfit before fit", is, id))
+		} else if more := metres - lengths[id]; more > 0 {
 			out = append(out, fmt.Sprintf("back on %s: %s", id, quantity.Format(more, quantity.Metre, 4)))
 		}
 	}

@@ -2,6 +2,7 @@ package asbuilt
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -85,12 +86,25 @@ func (s *Setup) move(ch Change) (bool, error) {
 	return moved, nil
 }
 
+// StaysCut are the metres of wire, by spool, that a network had and that are taken
+// to be within a resistance that the one after it holds as measured: a section that
+// is noted by its value was not unwound.
+func StaysCut(before, now wiring.Network) map[string]float64 {
+	if !slices.ContainsFunc(now.Leaves(), func(l wiring.Network) bool { return l.ID == "" && !l.IsNothing() }) {
+		return nil
+	}
+	stays, still := before.Lengths(), now.Lengths()
+	maps.DeleteFunc(stays, func(id string, _ float64) bool { return still[id] > 0 })
+	return stays
+}
+
 // cut takes wire that goes into a position off its spool, and gives back what
 // comes out.
 func (s *Setup) cut(ch Change) (bool, error) {
-	wanted := ch.Network.Lengths()
-	for id, metres := range fitted(s.File.Fitted[ch.Position]).Lengths() {
-		wanted[id] -= metres
+	before := fitted(s.File.Fitted[ch.Position])
+	wanted, stays := ch.Network.Lengths(), StaysCut(before, ch.Network)
+	for id, metres := range before.Lengths() {
+		wanted[id] -= metres - stays[id]
 	}
 	for id, metres := range wanted {
 		if err := s.Drawer.Cut(id, metres); err != nil {
