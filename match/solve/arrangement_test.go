@@ -33,7 +33,7 @@ func raised(tree network.Tree, values, percent []float64) float64 {
 // surer, and no list may leave that out.
 func TestSurestArrangement(t *testing.T) {
 	together := 0
-	for seed := range uint64(60) {
+	for seed := range uint64(20) {
 		rng := rand.New(rand.NewPCG(seed, 24))
 		values, percent := []float64{10, 10, 22 + 40*rng.Float64(), 15}, []float64{5, 0.1, 1, 1}
 		if rng.IntN(2) == 0 {
@@ -69,7 +69,7 @@ func TestSurestArrangement(t *testing.T) {
 			t.Fatal("seed", seed)
 		}
 	}
-	if together < 20 {
+	if together < 8 {
 		t.Errorf("only %d chosen all together", together)
 	}
 }
