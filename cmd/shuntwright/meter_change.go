@@ -77,7 +77,11 @@ func runMeterChange(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func(in *safefile.Change) error { return c.writeNames(in, m) }
-	return m.document(undescribed)
+	leads, err := c.leadsInStated(m.file, m.was)
+	if err != nil {
+		return report.Document{}, err
+	}
+	return m.document(append(undescribed, leads...))
 }
 
 // renameRanges gives ranges other names.

@@ -69,7 +69,11 @@ func runMeterNew(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func(in *safefile.Change) error { return writeNew(in, path, data) }
-	return newMeterDocument(path, file.Meter, undescribed), nil
+	leads, err := c.leadsInStated(file, nil)
+	if err != nil {
+		return report.Document{}, err
+	}
+	return newMeterDocument(path, file.Meter, append(undescribed, leads...)), nil
 }
 
 // newMeter makes the meter file that the flags, or the answers, describe.
