@@ -31,6 +31,10 @@ func Diagnose(c Case) Diagnosis {
 		return d
 	}
 	singles, disagree := s.disagrees()
+	if !disagree && c.Foretold && len(d.Contradictions) == 0 {
+		d.Wrong, d.AsPredicted = c.Verdict == Fail, true
+		return d
+	}
 	if !disagree {
 		if plain, err := s.without(); err == nil {
 			s = plain

@@ -18,6 +18,7 @@ type Case struct {
 	Doubts    [][]float64
 	Divisions float64 // of the scale; NaN: not known
 	Verdict   Verdict // of Judge
+	Foretold  bool    // all that fails does so by State too: where the readings agree with that within Doubts, nothing else is looked for
 }
 
 // Diagnosis is what the readings say about the cause.

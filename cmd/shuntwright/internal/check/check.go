@@ -40,10 +40,27 @@ func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius flo
 	k.judged = reading.Judge(s.Ranges, set.Readings, k.Class, k.Simple)
 	warm := s.AtTemperature(k.state, celsius)
 	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm),
-		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict})
+		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict, Foretold: k.foretold(warm)})
 	k.stateCold(warm)
 	k.holdPegged()
 	return k
+}
+
+// foretold tells whether by the files every range that fails is outside the class,
+// and on the side on which it reads.
+func (k *Checkup) foretold(state meter.State) bool {
+	errors, any := make([]float64, len(k.Ranges)), false
+	k.Meter.Errors(errors, state)
+	for _, j := range k.judged.Ranges {
+		if j.Verdict != reading.Fail {
+			continue
+		}
+		if by := errors[j.Range]; !(math.Abs(by) > k.Class && by*j.ErrorPercent > 0) {
+			return false
+		}
+		any = true
+	}
+	return any
 }
 
 // good tells whether the meter passes; one without a class, whether nothing
