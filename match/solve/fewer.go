@@ -20,47 +20,49 @@ const (
 // planWithFewer plans, and where that is not proven or fewer parts a position had
 // more to choose from, goes on from the plan of one part fewer: whoever allows more
 // parts gets no plan that comes later.
-func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan, error) {
+//
+// It tells whether a network that would have done harm was left out.
+func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (plan match.Plan, harm bool, err error) {
 	most := 0
 	for _, n := range p.Needs {
 		most = max(most, n.AtMost)
 	}
 	if most <= 1 {
-		return Once(ctx, s, p)
+		return planHarmless(ctx, s, p)
 	}
 	first, stop := p.ShareOf(ctx, forFirst)
-	plan, harm, err := planHarmless(first, s, p)
+	plan, harm, err = planHarmless(first, s, p)
 	if stop(); err != nil || plan.End == match.Exact && !harm && !narrows(s, p, most) {
-		return plan, err
+		return plan, harm, err
 	}
 	share, stop := p.ShareOf(ctx, forFewer)
-	fewer, err := planWithFewer(share, s, upTo(p, most-1))
+	fewer, less, err := planWithFewer(share, s, upTo(p, most-1))
 	if stop(); err != nil {
-		return fewer, err
+		return fewer, less, err
 	}
-	last, err := goOn(ctx, s, p, plan, fewer)
+	last, more, err := goOn(ctx, s, p, plan, fewer)
+	harm = harm || less || more
 	if err != nil || last.Key.Compare(&fewer.Key) <= 0 {
-		return last, err
+		return last, harm, err
 	}
 	out, err := Judge(s, p, fewer.Networks) // what it was bettered to does harm
 	if last.End == match.Interrupted {
 		out.End = last.End
 	}
-	return out, err
+	return out, harm, err
 }
 
 // goOn goes on from two plans: with the search, or where that had ended by itself
 // with no more than what betters them.
-func goOn(ctx context.Context, s *enumerate.Stock, p match.Problem, plan, fewer match.Plan) (match.Plan, error) {
+func goOn(ctx context.Context, s *enumerate.Stock, p match.Problem, plan, fewer match.Plan) (match.Plan, bool, error) {
 	if plan.End == match.WorstProven || plan.End == match.Narrowed {
 		pl := objective.New(ctx, s, p)
 		if last := polish(pl, plan, [][]network.Network{fewer.Networks}); pl.Overreach(last.Networks) < 0 {
-			return last, nil
+			return last, false, nil
 		}
-		return plan, nil
+		return plan, true, nil
 	}
-	last, _, err := planHarmless(ctx, s, p, plan.Networks, fewer.Networks)
-	return last, err
+	return planHarmless(ctx, s, p, plan.Networks, fewer.Networks)
 }
 
 // upTo is a problem with no more parts a position.

@@ -44,7 +44,8 @@ func Plan(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 	if err := p.Validate(); err != nil {
 		return match.Plan{}, fmt.Errorf("plan: %w", err)
 	}
-	return planWithFewer(ctx, s, p)
+	plan, harm, err := planWithFewer(ctx, s, p)
+	return unprovenBy(harm, plan), err
 }
 
 // Once is Plan without asking what fewer parts a position do: where the context
@@ -53,8 +54,17 @@ func Once(ctx context.Context, s *enumerate.Stock, p match.Problem) (match.Plan,
 	if err := p.Validate(); err != nil {
 		return match.Plan{}, fmt.Errorf("plan: %w", err)
 	}
-	plan, _, err := planHarmless(ctx, s, p)
-	return plan, err
+	plan, harm, err := planHarmless(ctx, s, p)
+	return unprovenBy(harm, plan), err
+}
+
+// unprovenBy is a plan of which nothing is proven where a section was left out that
+// did harm beside what it was chosen with: beside others it may do none.
+func unprovenBy(harm bool, plan match.Plan) match.Plan {
+	if harm && (plan.End == match.Exact || plan.End == match.WorstProven) {
+		plan.End, plan.Proven, plan.Bound = match.Narrowed, false, 0
+	}
+	return plan
 }
 
 // planHarmless plans, from plans that are known, if any are, and reaches for no
