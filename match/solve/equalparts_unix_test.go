@@ -27,7 +27,7 @@ func TestEndsInTimeOfEqualParts(t *testing.T) {
 		p.Limit, p.LimitFloor = d.Limit, d
 		ctx := until{t.Context(), spent() + limit}
 		plan, err := Plan(ctx, stockOf(t, values...), p)
-		if over := spent() - ctx.end; err != nil || plan.Key.Filled < 3 || over > time.Second {
+		if over := spent() - ctx.end; err != nil || plan.Key.Filled < 3 || over > slower*time.Second {
 			t.Errorf("limit %v: %d filled, %v too late, error %v", limit, plan.Key.Filled, over, err)
 		}
 	}
