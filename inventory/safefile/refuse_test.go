@@ -93,6 +93,26 @@ func TestNoChangeIsLost(t *testing.T) {
 	}
 }
 
+// A file that another program makes at this moment is no link.
+func TestFollowWhatComesAndGoes(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "drawer.csv")
+	var other sync.WaitGroup
+	other.Go(func() {
+		for range 5000 {
+			if err := errors.Join(os.WriteFile(path, nil, 0o600), os.Remove(path)); err != nil {
+				t.Error(err)
+				return
+			}
+		}
+	})
+	for range 5000 {
+		if _, err := follow(path); err != nil {
+			t.Fatal(err)
+		}
+	}
+	other.Wait()
+}
+
 // Two that need each other's folder do not wait for each other for ever.
 func TestNoDeadlock(t *testing.T) {
 	a, b := t.TempDir(), t.TempDir()

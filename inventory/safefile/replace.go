@@ -19,7 +19,8 @@ func follow(path string) (string, error) {
 	if !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
-	if _, err := os.Lstat(path); err == nil {
+	// What is no link has been made since by somebody else.
+	if at, err := os.Lstat(path); err == nil && at.Mode()&fs.ModeSymlink != 0 {
 		return "", errors.New("it is a link to a file that is not there")
 	}
 	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
