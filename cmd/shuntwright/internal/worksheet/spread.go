@@ -16,7 +16,7 @@ const (
 )
 
 // The sizes of type that a sheet may have in print, in points.
-var sizes = []float64{8.6, 8.2, 7.8, 7.4, 7.1}
+var sizes = []float64{8.6, 8.2, 7.8, 7.4, 7}
 
 // spread puts the sections on two printed pages, one to fit the parts and one to
 // test, in the largest type with which they have room. Where the first has none
