@@ -197,7 +197,7 @@ func onPaper(text string) string { return helpPage.ReplaceAllString(text, "") }
 var helpPage = regexp.MustCompile(`[:;] (see )?(shuntwright )?help [a-z]+`)
 
 // mostWarnings is how many of them a sheet has room for.
-const mostWarnings = 4
+const mostWarnings = 5
 
 // unbroken is a name for a table, not too long, with a short word at its end,
 // such as a unit, held to the one before it.
