@@ -30,7 +30,7 @@ func BenchmarkFewest(b *testing.B) {
 		n, parts, most int
 		class          float64
 		pieces         int // -1: not proven
-	}{{300, 2, 2, 1, 2}, {300, 2, 2, 0.1, 0}, {300, 3, 2, 1, 2}, {60, 2, 4, 0.3, 4}, {20, 2, 4, 1, -1}, {20, 2, 6, 1, -1}} {
+	}{{300, 2, 2, 1, 2}, {300, 2, 2, 0.1, 0}, {300, 3, 2, 1, 2}, {60, 2, 4, 0.3, 4}} {
 		b.Run(fmt.Sprintf("%d_of_%d_at_most_%d_class_%v", c.parts, c.n, c.most, c.class), func(b *testing.B) {
 			s := stockOf(b, matchtest.Values(c.n, 1)...)
 			targets := matchtest.Spread(12)
