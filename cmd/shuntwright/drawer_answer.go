@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"math/big"
+
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 )

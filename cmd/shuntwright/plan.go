@@ -186,7 +186,7 @@ func solderingWords(made *planned) string {
 	}
 	out := fmt.Sprintf("%s to solder in %s", report.Counted(made.Plan.Parts(), "part"), report.Counted(filled, "position"))
 	if stays := len(made.Open) - filled; stays > 0 {
-		out += fmt.Sprintf(", %d %s open", stays, map[bool]string{true: "stays", false: "stay"}[stays == 1])
+		out += fmt.Sprintf(", %d %s open", stays, report.Either(stays == 1, "stays", "stay"))
 	}
 	if wound := len(made.wound.done); wound > 0 {
 		out += fmt.Sprintf(", %d to wind", wound)
@@ -220,7 +220,7 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 	case nothing && whole && len(left) == 0:
 		return "shuntwright check " + path
 	case nothing && whole && !c.options.trim:
-		return "shuntwright plan " + path + " --trim" + c.classFlag(s) + map[bool]string{true: " --sure"}[c.options.sure]
+		return "shuntwright plan " + path + " --trim" + c.classFlag(s) + report.Either(c.options.sure, " --sure", "")
 	case nothing && made.Plan.End == match.Interrupted:
 		return c.again("plan", s.Path, "time-limit") + " --time-limit " + c.moreTime()
 	case !whole && !c.options.trim && made.shopping == nil && mostHelp(made.whys) != "":

@@ -14,12 +14,9 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// From how many volts across a part on it matters that nobody knows what it bears,
-// and that carbon composition has less then than was measured.
-const (
-	unknownVolts = 50
-	fadingVolts  = 30
-)
+// fadingVolts is from how many volts across it on it matters that a part of carbon
+// composition has less then than was measured.
+const fadingVolts = 30
 
 // mostInstead is for how many positions other parts are looked for.
 const mostInstead = 2
@@ -37,7 +34,7 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 				continue
 			}
 			part, volts := s.Parts[s.Index[one.Part]], report.Number(one.Volts)
-			if one.RatedVolts == nil && volts > unknownVolts {
+			if one.VoltsUnknown() {
 				strained, takes, weak = append(strained, one.Part), append(takes, strain{one.Part, s.Positions[position].Name, volts}), true
 			}
 			marked, weak = marked || one.Marked, weak || part.Composition() && volts > fadingVolts
@@ -91,8 +88,8 @@ func (c *call) knownInstead(s *setup, made *planned, position int, strong, weak 
 	for r, one := range trial.Meter.Predict(trial.Ohms()).Ranges {
 		surer := math.Abs(one.ErrorPercent)+then[r].Limit < math.Abs(was.Ranges[r].ErrorPercent)+now[r].Limit
 		if one.Whole() && (weak || surer) && strings.HasSuffix(name, " "+s.Ranges[r].Name) {
-			return []string{fmt.Sprintf("of known parts %s reads %s: shuntwright fit %s %q %q", s.Ranges[r].Name,
-				report.PercentPair(one.ErrorPercent, then[r].Limit).Text, report.InShell(s.Path), name, trial.Networks[position].String())}, nil
+			return []string{fmt.Sprintf("of known parts %s reads %s: shuntwright fit %s %s %s", s.Ranges[r].Name,
+				report.PercentPair(one.ErrorPercent, then[r].Limit).Text, report.InShell(s.Path), report.InShell(name), report.InShell(trial.Networks[position].String()))}, nil
 		}
 	}
 	return nil, nil

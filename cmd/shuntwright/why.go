@@ -72,20 +72,19 @@ func showWhys(made *planned, doc *report.Document, answer *predict.MeterAnswer) 
 	var order []string
 	of := map[string][]string{} // positions, or ranges, by what is said of them
 	for _, w := range made.whys {
-		text := "%s open: " + w.Text
+		text := "open: " + w.Text
 		if w.Range == "" {
 			answer.WhyOpen = append(answer.WhyOpen, w)
 			of[text] = append(of[text], w.Position)
 		} else {
 			answer.WhyOutside = append(answer.WhyOutside, w)
-			text = "%s outside: " + w.Position + ": " + w.Text
+			text = "outside: " + w.Position + ": " + w.Text
 			of[text] = append(of[text], w.Range)
 		}
 		order = append(order, text)
 	}
 	for i, text := range report.Unique(order) {
-		these := report.Few(of[text], 3) + report.Either(len(of[text]) == 1, " is", " are")
-		text = "why " + strings.Replace(text, "%s", these, 1)
+		text = "why " + report.Few(of[text], 3) + report.Either(len(of[text]) == 1, " is ", " are ") + text
 		if i < mostWhys {
 			doc.BottomLine = append(doc.BottomLine, text)
 		} else {

@@ -6,6 +6,7 @@ package nominal
 import (
 	"fmt"
 	"math"
+
 	"shuntwright/meter/quantity"
 	"slices"
 	"strconv"

@@ -3,10 +3,11 @@ package reading_test
 import (
 	"math"
 	"math/rand/v2"
-	"shuntwright/meter"
-	"shuntwright/meter/reading"
 	"slices"
 	"testing"
+
+	"shuntwright/meter"
+	"shuntwright/meter/reading"
 )
 
 // severalIn puts so many positions off by 3 to 100 %, either way.

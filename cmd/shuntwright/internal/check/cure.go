@@ -10,18 +10,18 @@ import (
 	"shuntwright/meter"
 )
 
-// mostOrders is how many patients are tried in every order; of more each comes
+// mostOrders is how many suspects are tried in every order; of more each comes
 // first once.
 const mostOrders = 3
 
-// cure finds the remedies of every patient of a course, for each the best
+// cure finds the remedies of every suspect of a hypothesis, for each the best
 // first, none where the drawer has nothing near. What is chosen for one counts
 // for the next, and its parts are gone; what does not serve leaves them to the
 // others. Where not all are served that way, another may be the first to take
 // parts. Where ctx ends, so does the search, with what it has.
-func (r *search) cure(ctx context.Context, c course) ([][]remedy, error) {
+func (r *search) cure(ctx context.Context, c hypothesis) ([][]remedy, error) {
 	var best cure
-	for n, order := range orders(len(c.patients)) {
+	for n, order := range orders(len(c.suspects)) {
 		one, err := r.inTurn(ctx, c, order)
 		if err != nil {
 			return nil, err
@@ -36,32 +36,32 @@ func (r *search) cure(ctx context.Context, c course) ([][]remedy, error) {
 	return best.all, nil
 }
 
-// orders are those in which so many patients take parts, as they stand first.
-func orders(patients int) [][]int {
-	if patients > 0 && patients <= mostOrders {
-		return combin.Permutations(patients, patients)
+// orders are those in which so many suspects take parts, as they stand first.
+func orders(suspects int) [][]int {
+	if suspects > 0 && suspects <= mostOrders {
+		return combin.Permutations(suspects, suspects)
 	}
 	var out [][]int
-	for first := range max(patients, 1) {
-		one := make([]int, patients)
+	for first := range max(suspects, 1) {
+		one := make([]int, suspects)
 		for i := range one {
-			one[i] = (first + i) % patients
+			one[i] = (first + i) % suspects
 		}
 		out = append(out, one)
 	}
 	return out
 }
 
-// cure is what is chosen for all patients of a course together.
+// cure is what is chosen for all suspects of a hypothesis together.
 type cure struct {
-	all    [][]remedy // by patient, the best first
-	open   int        // patients that nothing serves
+	all    [][]remedy // by suspect, the best first
+	open   int        // suspects that nothing serves
 	beyond int        // ranges of those served that are outside the class with all in place
 	parts  int
 	worst  float64 // of these ranges, percent
 }
 
-// before tells which of two is the better one: the fewer patients left, the fewer
+// before tells which of two is the better one: the fewer suspects left, the fewer
 // ranges outside, the fewer parts, the smaller error.
 func (c cure) before(other cure) bool {
 	for _, d := range []float64{float64(c.open - other.open), float64(c.beyond - other.beyond), float64(c.parts - other.parts), c.worst - other.worst} {
@@ -72,14 +72,14 @@ func (c cure) before(other cure) bool {
 	return false
 }
 
-// inTurn cures the patients of a course in an order, given by their indexes.
-func (r *search) inTurn(ctx context.Context, c course, order []int) (cure, error) {
+// inTurn cures the suspects of a hypothesis in an order, given by their indexes.
+func (r *search) inTurn(ctx context.Context, c hypothesis, order []int) (cure, error) {
 	state := r.righted(c)
 	free := r.chosen
 	defer func() { r.chosen, r.mid = free, nil }()
-	out := cure{all: make([][]remedy, len(c.patients))}
+	out := cure{all: make([][]remedy, len(c.suspects))}
 	for _, i := range order {
-		found, err := r.remedies(ctx, c.patients[i], state)
+		found, err := r.remedies(ctx, c.suspects[i], state)
 		if err != nil {
 			return out, err
 		}
@@ -97,11 +97,11 @@ func (r *search) inTurn(ctx context.Context, c course, order []int) (cure, error
 	return out, nil
 }
 
-// left is how many of the ranges that the patients serve are outside the class in
+// left is how many of the ranges that the suspects serve are outside the class in
 // a state, and the largest error of them.
-func (r *search) left(c course, state meter.State) (beyond int, worst float64) {
+func (r *search) left(c hypothesis, state meter.State) (beyond int, worst float64) {
 	var served []int
-	for _, p := range c.patients {
+	for _, p := range c.suspects {
 		served = append(served, r.served(p.resistor)...)
 	}
 	slices.Sort(served)

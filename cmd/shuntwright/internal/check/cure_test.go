@@ -81,9 +81,9 @@ func TestCureAgainstAll(t *testing.T) {
 		s := asbuilttest.Open(t, meter, drawer, "{}")
 		k := &finding{Setup: s, class: class, state: s.Meter.State([]float64{10, 7, 5})}
 		search := &search{finding: k, atMost: 2, within: 0.2, derate: 0.5, chosen: k.spare(false)}
-		c := course{explanation: reading.Explanation{State: k.state}}
+		c := hypothesis{explanation: reading.Explanation{State: k.state}}
 		for i, target := range targets {
-			c.patients = append(c.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: math.Inf(1), limit: math.NaN(), from: target})
+			c.suspects = append(c.suspects, suspect{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: math.Inf(1), limit: math.NaN(), from: target})
 		}
 		found, err := search.cure(t.Context(), c)
 		if err != nil {

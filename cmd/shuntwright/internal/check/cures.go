@@ -14,10 +14,10 @@ import (
 
 // offTargetWords says which positions the meter file itself has off, beside what
 // the readings blame.
-func (k *Checkup) offTargetWords(all []course) []string {
+func (k *Checkup) offTargetWords(all []hypothesis) []string {
 	var named []string
 	for _, c := range all[:min(1, len(all))] {
-		for _, p := range c.patients {
+		for _, p := range c.suspects {
 			if !p.byReadings() {
 				named = append(named, fmt.Sprintf("%s (%s, and should be %s)", p.name, quantity.Format(p.now, quantity.Ohm, 4), quantity.Format(p.from, quantity.Ohm, 4)))
 			}

@@ -6,31 +6,28 @@ import "math"
 // be trusted any longer: it goes rather than being trimmed (common practice).
 const burnt = 0.2
 
-// drifted tells a patient that has drifted so far, or is of carbon that will go
+// drifted tells a suspect that has drifted so far, or is of carbon that will go
 // on drifting.
-func (r *search) drifted(p patient) bool {
-	return math.Abs(p.now/p.from-1) > burnt || len(r.unsteady(p)) > 0
+func (r *search) drifted(p suspect) bool {
+	ids, _ := r.unsteady(p)
+	return math.Abs(p.now/p.from-1) > burnt || len(ids) > 0
 }
 
-// unsteady are the parts in a patient's place that will go on drifting, each with
-// how far it has: by the readings, where these say what is there.
-func (r *search) unsteady(p patient) []string {
-	kept, err := r.kept(p)
+// unsteady are the parts in a suspect's place that will go on drifting, by their
+// ids, and how that is said, with how far each has: by the readings, where these say
+// what is there.
+func (r *search) unsteady(p suspect) (ids, said []string) {
+	moved, err := r.moved(p)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
-	paper, err := r.onPaper(p)
-	if err != nil {
-		return nil
-	}
-	var out []string
 	for _, id := range p.stays.IDs() {
 		i := r.Index[id]
-		if far := r.Parts[i].Unsteady(r.Measured[i].Ohms * kept / paper); far != "" {
-			out = append(out, id+" ("+far+")")
+		if far := r.Parts[i].Unsteady(r.Measured[i].Ohms * moved); far != "" {
+			ids, said = append(ids, id), append(said, id+" ("+far+")")
 		}
 	}
-	return out
+	return ids, said
 }
 
 // replacement is the one of two remedies that replaces the part.

@@ -38,25 +38,36 @@ func (k *finding) staying(position int, a reading.Amount) wiring.Network {
 
 // byReadings tells whether the value of what stays comes from the readings rather
 // than from what was measured of it by itself.
-func (p patient) byReadings() bool { return !math.IsNaN(p.limit) }
+func (p suspect) byReadings() bool { return !math.IsNaN(p.limit) }
 
-// kept is what stays in a patient's place, in ohms: what the readings imply for
+// kept is what stays in a suspect's place, in ohms: what the readings imply for
 // parts of the drawer; a text is read as any other resistance in the meter file.
-func (r *search) kept(p patient) (float64, error) {
+func (r *search) kept(p suspect) (float64, error) {
 	if p.byReadings() && !math.IsInf(p.now, 1) && len(p.stays.IDs()) > 0 {
 		return p.now, nil
 	}
 	return r.onPaper(p)
 }
 
-// onPaper is what stays in a patient's place by the files, in ohms. A part that
+// onPaper is what stays in a suspect's place by the files, in ohms. A part that
 // is not in the drawer is an error.
-func (r *search) onPaper(p patient) (float64, error) {
+func (r *search) onPaper(p suspect) (float64, error) {
 	found, err := r.Bench.Resistors(p.stays, r.Meter.Movement.Instrument)
 	if err != nil {
 		return 0, err
 	}
 	return p.stays.Resistance(asbuilt.Values(found)), nil
+}
+
+// moved is how many times as much what stays has as by the files. Of several
+// resistors it is not known which has drifted; all are taken to be off alike.
+func (r *search) moved(p suspect) (float64, error) {
+	kept, err := r.kept(p)
+	if err != nil {
+		return 0, err
+	}
+	paper, err := r.onPaper(p)
+	return kept / paper, err
 }
 
 // leaves are the parts of the drawer that a remedy leaves where they are.
@@ -71,15 +82,10 @@ func (m remedy) added() []string {
 }
 
 // doubtKept gives what stays the value and the limit that the readings give it,
-// in place of its instrument's: nobody has measured it as it is now. Of several
-// resistors it is not known which has drifted; all are taken to be off alike. A
-// limit of k·u becomes the half-width of the rectangle with the same u.
-func (r *search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p patient) error {
-	kept, err := r.kept(p)
-	if err != nil {
-		return err
-	}
-	paper, err := r.onPaper(p)
+// in place of its instrument's: nobody has measured it as it is now. A limit of
+// k·u becomes the half-width of the rectangle with the same u.
+func (r *search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p suspect) error {
+	moved, err := r.moved(p)
 	if err != nil {
 		return err
 	}
@@ -87,7 +93,7 @@ func (r *search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p patient) e
 		for _, stays := range p.stays.Leaves() {
 			if l.ID == stays.ID && l.Ohms == stays.Ohms {
 				m := &leaves[i].Measured
-				m.Ohms *= kept / paper
+				m.Ohms *= moved
 				m.GainPercent, m.Shared, m.FloorOhms = 100*p.limit/p.now/1.96*math.Sqrt(3), "readings of "+p.name, 0
 				break
 			}
@@ -96,13 +102,13 @@ func (r *search) doubtKept(leaves []asbuilt.Leaf, n wiring.Network, p patient) e
 	return nil
 }
 
-// asItIs is the remedy that leaves a patient alone, to be weighed with the others.
-func (r *search) asItIs(p patient, state meter.State) (remedy, error) {
+// asItIs is the remedy that leaves a suspect alone, to be weighed with the others.
+func (r *search) asItIs(p suspect, state meter.State) (remedy, error) {
 	kept, err := r.kept(p)
 	if err != nil {
 		return remedy{}, err
 	}
-	return r.weighed(remedy{patient: p, action: leave, network: p.stays, ohms: kept, class: r.class}, r.served(p.resistor), state)
+	return r.weighed(remedy{suspect: p, action: leave, network: p.stays, ohms: kept, class: r.class}, r.served(p.resistor), state)
 }
 
 // near returns the networks nearest to a target, as many as nearest says at most.

@@ -10,19 +10,19 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// TestCourseCarriesLimits: how unsure the first repair is counts in the second,
+// TestHypothesisCarriesLimits: how unsure the first repair is counts in the second,
 // by the root of the sum of squares; and a repair that does not serve leaves its
 // parts to the next.
-func TestCourseCarriesLimits(t *testing.T) {
+func TestHypothesisCarriesLimits(t *testing.T) {
 	meter := `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "90.0 kohm"}}]}`
 	cured := func(class float64, drawer string) [][]remedy {
 		s := asbuilttest.Open(t, meter, "id,ohms,instrument\n"+drawer, `{"coarse": {"gain_percent": 10}, "fine": {"gain_percent": 1}}`)
 		k := &finding{Setup: s, class: class, state: s.Meter.State(s.Ohms())}
 		r := &search{finding: k, atMost: 1, within: 100, derate: 0.5, chosen: k.spare(false)}
-		one := course{explanation: reading.Explanation{State: k.state}}
+		one := hypothesis{explanation: reading.Explanation{State: k.state}}
 		for i, now := range []float64{5000, 50000} {
-			one.patients = append(one.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: []float64{9000, 90000}[i]})
+			one.suspects = append(one.suspects, suspect{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: []float64{9000, 90000}[i]})
 		}
 		found, err := r.cure(t.Context(), one)
 		if err != nil {
@@ -56,7 +56,7 @@ func TestKeptLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := &search{finding: &finding{Setup: s}}
-	p := patient{name: "10 V", now: 11e3, limit: 1.96 * deviation / 100 * 11e3, stays: n}
+	p := suspect{name: "10 V", now: 11e3, limit: 1.96 * deviation / 100 * 11e3, stays: n}
 	if err := r.doubtKept(leaves, n, p); err != nil {
 		t.Fatal(err)
 	}
@@ -105,19 +105,19 @@ func TestStaying(t *testing.T) {
 	}
 }
 
-// TestCourseGoesByTargets: what is still to be repaired is reckoned with on its
+// TestHypothesisGoesByTargets: what is still to be repaired is reckoned with on its
 // target, where its repair will bring it, and not as a file has it that is itself
 // off: here the second section is said to be 60 kΩ, is 90 and may stay.
-func TestCourseGoesByTargets(t *testing.T) {
+func TestHypothesisGoesByTargets(t *testing.T) {
 	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "1000 ohm", "coil_gain_percent": 0, "coil_floor": "0 ohm"},
 		"circuits": [{"circuit": "chain", "ranges": ["10 V", "100 V"], "fitted": {"10 V": "9.0 kohm", "100 V": "60.0 kohm"}}]}`,
 		"id,ohms,gain_percent,floor_ohms\nA,9.00k,0.1,0\nB,24.0k,0.1,0\n", "{}")
 	k := &finding{Setup: s, class: 2, state: s.Meter.State(s.Ohms())}
 	r := &search{finding: k, atMost: 2, within: 10, derate: 0.5, chosen: k.spare(false)}
-	one := course{explanation: reading.Explanation{State: k.state}}
+	one := hypothesis{explanation: reading.Explanation{State: k.state}}
 	for i, now := range []float64{5000, 90000} {
 		at := s.Positions[i].Resistor
-		one.patients = append(one.patients, k.patients(reading.Explanation{Amounts: []reading.Amount{{
+		one.suspects = append(one.suspects, k.suspects(reading.Explanation{Amounts: []reading.Amount{{
 			Cause: reading.Cause{Kind: reading.Resistance, Resistor: at, Name: s.Positions[i].Name}, Implied: now, Limit: 10, From: []float64{9000, 60000}[i]}}})...)
 	}
 	found, err := r.cure(t.Context(), one)

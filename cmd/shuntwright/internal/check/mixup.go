@@ -24,8 +24,8 @@ const (
 )
 
 // mixups are the spare parts of which one, in the stead of one that the files have
-// there, makes what the readings say of a patient within their limit.
-func (k *finding) mixups(p patient) []Mixup {
+// there, makes what the readings say of a suspect within their limit.
+func (k *finding) mixups(p suspect) []Mixup {
 	if p.position < 0 || !p.byReadings() || math.IsInf(p.now, 0) {
 		return nil
 	}

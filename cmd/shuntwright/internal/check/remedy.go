@@ -14,8 +14,8 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// patient is one resistor that is to be put right.
-type patient struct {
+// suspect is one resistor that is to be put right.
+type suspect struct {
 	resistor int            // index into the meter's resistors
 	position int            // index into its positions, -1 where it is none
 	name     string         // of the position, or of the resistor
@@ -25,16 +25,16 @@ type patient struct {
 	stays    wiring.Network // what a trim is wired to; with parts of the drawer, all that is fitted
 }
 
-// course is one way to see what is wrong: the resistors that are to be put
+// hypothesis is one way to see what is wrong: the resistors that are to be put
 // right together, and the meter as it is by that view.
-type course struct {
+type hypothesis struct {
 	explanation reading.Explanation
-	patients    []patient
+	suspects    []suspect
 }
 
-// remedy is one thing to do for one patient.
+// remedy is one thing to do for one suspect.
 type remedy struct {
-	patient
+	suspect
 	action  string         // replace, trim or leave
 	network wiring.Network // what is then in the place, with what stays
 	ohms    float64        // of that
@@ -116,7 +116,7 @@ func (k *finding) spare(ratedOnly bool) []int {
 
 // remedies are to replace a resistor and to trim it, the better one first;
 // state is the meter with all else in place.
-func (r *search) remedies(ctx context.Context, p patient, state meter.State) ([]remedy, error) {
+func (r *search) remedies(ctx context.Context, p suspect, state meter.State) ([]remedy, error) {
 	var out []remedy
 	stays := !p.stays.IsNothing() && !math.IsInf(p.now, 1) && p.now > 0
 	if stays {
@@ -173,7 +173,7 @@ const nearest = 24
 
 // search finds the best remedy of one kind, with one part, then two and so on
 // up to atMost, until one is within the class for sure.
-func (r *search) search(ctx context.Context, p patient, action string, state meter.State) (best remedy, found bool, err error) {
+func (r *search) search(ctx context.Context, p suspect, action string, state meter.State) (best remedy, found bool, err error) {
 	if len(r.chosen) == 0 {
 		return remedy{}, false, nil
 	}
@@ -211,9 +211,9 @@ func (r *search) search(ctx context.Context, p patient, action string, state met
 	return best, found, nil
 }
 
-// try works out what a network does in a patient's place.
-func (r *search) try(p patient, action string, n network.Network, ranges []int, state meter.State) (remedy, error) {
-	return r.weighed(remedy{patient: p, action: action, network: r.Wire(n, r.chosen, p.stays), ohms: n.Value(), parts: n.Size(), class: r.class}, ranges, state)
+// try works out what a network does in a suspect's place.
+func (r *search) try(p suspect, action string, n network.Network, ranges []int, state meter.State) (remedy, error) {
+	return r.weighed(remedy{suspect: p, action: action, network: r.Wire(n, r.chosen, p.stays), ohms: n.Value(), parts: n.Size(), class: r.class}, ranges, state)
 }
 
 // weighed works out what a remedy does to the ranges.
@@ -254,7 +254,7 @@ func (r *search) fitted(m remedy) (*asbuilt.Setup, error) {
 		return nil, err
 	}
 	if m.action != replace && m.byReadings() {
-		if err := r.doubtKept(then.Leaves[m.position], m.network, m.patient); err != nil {
+		if err := r.doubtKept(then.Leaves[m.position], m.network, m.suspect); err != nil {
 			return nil, err
 		}
 	}

@@ -75,7 +75,7 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		return nil
 	}
 	wrong := k.finding()
-	all := wrong.courses()
+	all := wrong.hypotheses()
 	doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
 	if !k.found.AsPredicted && k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
 		now, later := k.allCures()
@@ -113,10 +113,10 @@ type repairStep struct {
 	told Repaired
 }
 
-// tell puts the remedies of one course into the answer; those of the first
-// course are said in words too, and are the steps to take.
-func (r *mending) tell(one course, found [][]remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
-	for i, p := range one.patients {
+// tell puts the remedies of one hypothesis into the answer; those of the first
+// hypothesis are said in words too, and are the steps to take.
+func (r *mending) tell(one hypothesis, found [][]remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
+	for i, p := range one.suspects {
 		if len(found[i]) == 0 && likeliest {
 			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.name,
 				100*r.Within, report.Counted(r.AtMost, "part")))
@@ -154,7 +154,7 @@ func (r *mending) tell(one course, found [][]remedy, likeliest bool, doc *report
 }
 
 // jsonRepaired puts a remedy into the words of the answer.
-func (r *mending) jsonRepaired(one course, m remedy) Repaired {
+func (r *mending) jsonRepaired(one hypothesis, m remedy) Repaired {
 	out := Repaired{Position: m.name, Action: m.action, Network: m.network.String(), Parts: append([]string{}, m.network.IDs()...), Added: append([]string{}, m.added()...), Ohms: m.ohms, Worst: m.worst,
 		Limit: report.Some(m.limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
 	prediction := r.Meter.PredictState(m.state)

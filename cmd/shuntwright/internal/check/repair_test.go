@@ -11,22 +11,10 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// coupledBench is an invented meter whose parts move several ranges at once,
-// measured with two instruments and with limits of their own.
-const (
-	coupledBench = `{"name": "multi", "class": 2.5,
- "movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0.3, "coil": "98.6 ohm", "instrument": "hand meter"},
- "circuits": [
-  {"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"], "fitted": {"3 mA": "34.5 ohm", "10 mA": "S1 || S2", "30 mA": "4.93 ohm"}},
-  {"circuit": "chain", "ranges": ["3 V", "15 V"], "fitted": {"3 V": "C1", "15 V": "12.0 kohm"}},
-  {"circuit": "shunt", "range": "50 mA"}]}`
-	coupledDrawer = `id,ohms,instrument,gain_percent,floor_ohms
-S1,11.9,hand meter,,
-S2,57.5,,0.4,0.05
-C1,2.901k,bridge,,
-`
-	coupledInstruments = `{"hand meter": {"gain_percent": 0.8, "counts": 1}, "bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`
-)
+// coupled is an invented meter whose resistors move several ranges at once.
+const coupled = `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
+ {"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"], "fitted": {"3 mA": "34.5 ohm", "10 mA": "9.9 ohm", "30 mA": "4.93 ohm"}},
+ {"circuit": "chain", "ranges": ["3 V", "15 V"], "fitted": {"3 V": "2.9 kohm", "15 V": "12.0 kohm"}}, {"circuit": "shunt", "range": "50 mA"}]}`
 
 // ways are all values that at most two of the parts make, alone or round a
 // resistance that stays (NaN: none), with the number of parts.
@@ -119,7 +107,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 		}
 		amount := reading.Amount{Cause: reading.Cause{Kind: reading.Resistance, Resistor: s.Positions[0].Resistor, Name: s.Positions[0].Name},
 			Implied: now, From: 10.9556, Limit: 1e-9 * now}
-		p := k.patients(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
+		p := k.suspects(reading.Explanation{Amounts: []reading.Amount{amount}})[0]
 		found, err := r.remedies(t.Context(), p, k.state)
 		if err != nil || len(found) == 0 {
 			t.Fatalf("%d remedies, %v", len(found), err)
@@ -159,7 +147,7 @@ func TestRemediesAgainstAll(t *testing.T) {
 // TestBestOhms: where one range depends on a resistance it is the target; where
 // several do, no value of a fine scan is better.
 func TestBestOhms(t *testing.T) {
-	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
+	s := asbuilttest.Open(t, coupled, "id,ohms\n", "{}")
 	k := &finding{Setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
 	r := &search{finding: k}
 	targets, err := s.Meter.Targets()
@@ -167,7 +155,7 @@ func TestBestOhms(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, position := range s.Positions {
-		p := patient{resistor: position.Resistor, position: i, from: targets[i] * 1.3}
+		p := suspect{resistor: position.Resistor, position: i, from: targets[i] * 1.3}
 		// One section of the ring is off too: no value brings all ranges to zero.
 		state := k.state.With(s.Positions[0].Resistor, 40)
 		ranges := r.served(p.resistor)
@@ -193,18 +181,18 @@ func TestBestOhms(t *testing.T) {
 	}
 }
 
-// TestCourseOfTwo: where two positions are to blame, the second is mended with
+// TestHypothesisOfTwo: where two positions are to blame, the second is mended with
 // the first one's new network in place, and takes none of its parts, though
 // one part would be the best for both.
-func TestCourseOfTwo(t *testing.T) {
+func TestHypothesisOfTwo(t *testing.T) {
 	meter := `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 		{"circuit": "shunt", "range": "5 mA", "fitted": "24.65 ohm"}, {"circuit": "shunt", "range": "grid 5 mA", "fitted": "24.65 ohm"}]}`
 	s := asbuilttest.Open(t, meter, "id,ohms\nA,24.66\nB,24.9\n", "{}")
 	k := &finding{Setup: s, class: 2.5, state: s.Meter.State(s.Ohms())}
 	r := &search{finding: k, atMost: 1, within: 0.2, derate: 0.5, chosen: k.spare(false)}
-	one := course{explanation: reading.Explanation{State: k.state.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
+	one := hypothesis{explanation: reading.Explanation{State: k.state.With(s.Positions[0].Resistor, 30).With(s.Positions[1].Resistor, 20)}}
 	for i, now := range []float64{30, 20} {
-		one.patients = append(one.patients, patient{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: 24.65})
+		one.suspects = append(one.suspects, suspect{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: now, limit: 0.1, from: 24.65})
 	}
 	found, err := r.cure(t.Context(), one)
 	if err != nil || len(found) != 2 || len(found[0]) == 0 || len(found[1]) == 0 {
@@ -218,7 +206,7 @@ func TestCourseOfTwo(t *testing.T) {
 		t.Errorf("the second reckons with %v ohm in the first place, want 24.66", got)
 	}
 	if len(r.chosen) != 2 {
-		t.Errorf("%d parts are left for the next course, want 2", len(r.chosen))
+		t.Errorf("%d parts are left for the next hypothesis, want 2", len(r.chosen))
 	}
 }
 

@@ -4,17 +4,16 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/meter"
 	"shuntwright/meter/wiring"
 )
 
-// swap is the best remedy that exchanges one of several parts in a patient's place
+// swap is the best remedy that exchanges one of several parts in a suspect's place
 // for a spare one. It takes what the files say of each part that stays: where the
 // readings say otherwise, nobody knows which of them is off.
-func (r *search) swap(p patient, state meter.State) (best remedy, found bool, err error) {
+func (r *search) swap(p suspect, state meter.State) (best remedy, found bool, err error) {
 	if p.position < 0 || p.byReadings() || len(p.stays.Leaves()) < 2 {
 		return remedy{}, false, nil
 	}
@@ -37,11 +36,12 @@ func (r *search) swap(p patient, state meter.State) (best remedy, found bool, er
 
 // swaps are the exchanges of one part that come near a target in which every part
 // bears the flow, in amperes, and none stays that goes on drifting.
-func (r *search) swaps(p patient, target, flow float64) (out []remedy) {
-	far, leaves := r.unsteady(p), p.stays.Leaves()
+func (r *search) swaps(p suspect, target, flow float64) (out []remedy) {
+	leaves := p.stays.Leaves()
+	unsteady, _ := r.unsteady(p)
 	for i, l := range leaves {
-		stays := func(said string) bool { return !strings.HasPrefix(said, l.ID+" (") }
-		if l.ID == "" || l.IsWire() || slices.ContainsFunc(far, stays) {
+		stays := func(id string) bool { return id != l.ID }
+		if l.ID == "" || l.IsWire() || slices.ContainsFunc(unsteady, stays) {
 			continue
 		}
 		values := asbuilt.Values(r.Leaves[p.position])
@@ -52,7 +52,7 @@ func (r *search) swaps(p patient, target, flow float64) (out []remedy) {
 			values[i] = r.Measured[at].Ohms
 			ohms := p.stays.Resistance(values)
 			if math.Abs(ohms/target-1) <= r.within && r.bear(leaves, p.stays, values, i, at, flow) {
-				out = append(out, remedy{patient: p, action: replace, network: exchanged(p.stays, l.ID, r.Parts[at].ID), ohms: ohms, parts: 1, class: r.class})
+				out = append(out, remedy{suspect: p, action: replace, network: exchanged(p.stays, l.ID, r.Parts[at].ID), ohms: ohms, parts: 1, class: r.class})
 			}
 		}
 	}

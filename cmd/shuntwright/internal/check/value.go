@@ -9,7 +9,7 @@ import (
 
 // flow is the largest current through a position at full scale, NaN where it
 // is not known.
-func (r *search) flow(p patient, state meter.State) float64 {
+func (r *search) flow(p suspect, state meter.State) float64 {
 	if p.position < 0 {
 		return math.NaN()
 	}
@@ -35,7 +35,7 @@ func (k *finding) served(resistor int) []int {
 // it is best, all else as it is. Every error rises or falls steadily with a
 // resistance, so its magnitude has one valley, and so has the largest of
 // several: a golden section finds it.
-func (r *search) bestOhms(p patient, ranges []int, state meter.State) float64 {
+func (r *search) bestOhms(p suspect, ranges []int, state meter.State) float64 {
 	errors := make([]float64, len(r.Ranges))
 	worst := func(ln float64) float64 {
 		r.Meter.Errors(errors, state.With(p.resistor, math.Exp(ln)))

@@ -30,7 +30,7 @@ func (r *mending) repairWords(m remedy, done Repaired) []string {
 			report.Counted(r.AtMost, "part"), m.name, report.PercentError(r.left(m), math.NaN()).Text, r.todo(m, done))}
 	}
 	out := append([]string{"repair: " + r.todo(m, done)}, placeWords(done.Pieces)...)
-	if far := r.search.unsteady(m.patient); len(far) > 0 {
+	if _, far := r.search.unsteady(m.suspect); len(far) > 0 {
 		out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(far),
 			report.Either(m.action == replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
 	}
@@ -64,8 +64,8 @@ func placeWords(pieces []predict.Piece) []string {
 
 // mixupWords say which parts may have been mixed up with those that the files have
 // in place, and name those that may be there: nothing else can count on them.
-func (k *Checkup) mixupWords(wrong *finding, one course) (said, taken []string) {
-	for _, p := range one.patients {
+func (k *Checkup) mixupWords(wrong *finding, one hypothesis) (said, taken []string) {
+	for _, p := range one.suspects {
 		for _, m := range wrong.mixups(p) {
 			taken = append(taken, m.In)
 			said = append(said, fmt.Sprintf("%s in the stead of %s would make %s of %s: look whether it is in there",
@@ -75,15 +75,11 @@ func (k *Checkup) mixupWords(wrong *finding, one course) (said, taken []string) 
 	return said, taken
 }
 
-// unratedVolts is from where on nobody should put in a part without knowing what
-// it stands: small ones stand 150 to 350 V (common practice).
-const unratedVolts = 50
-
 // unratedWords warn of parts of which nobody knows the volts that they stand.
 func unratedWords(pieces []predict.Piece) []string {
 	var out []string
 	for _, p := range pieces {
-		if p.Volts != nil && p.RatedVolts == nil && *p.Volts > unratedVolts {
+		if p.VoltsUnknown() {
 			out = append(out, fmt.Sprintf("%s (%s)", p.Part, quantity.Format(*p.Volts, quantity.Volt, 2)))
 		}
 	}
@@ -120,7 +116,7 @@ func (r *mending) todo(m remedy, done Repaired) string {
 	case trim:
 		return fmt.Sprintf("leave %s in and wire %s to it: %s%s", m.name, report.List(done.Added), is, first)
 	case leave:
-		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.name, nowWords(m.patient))
+		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.name, nowWords(m.suspect))
 	}
 	if len(m.leaves()) > 0 {
 		return fmt.Sprintf("replace %s in %s by %s: %s%s", report.List(r.search.leftBehind(m)), m.name, report.List(done.Added), is, first)
@@ -166,12 +162,12 @@ func (r *mending) measureWords(m remedy, done Repaired) []string {
 	if m.action == replace || !m.byReadings() {
 		return nil
 	}
-	about := fmt.Sprintf("%s (±%s)", nowWords(m.patient), quantity.Format(m.limit, quantity.Ohm, 2))
+	about := fmt.Sprintf("%s (±%s)", nowWords(m.suspect), quantity.Format(m.limit, quantity.Ohm, 2))
 	if len(done.First) == 0 {
 		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted%s, and write what it is in its place", about, m.name,
 			report.Either(m.now < reading.LowOhms, ", by "+reading.ByVolts, ""))}
 	}
-	paper, err := r.search.onPaper(m.patient)
+	paper, err := r.search.onPaper(m.suspect)
 	if err != nil {
 		paper = m.from
 	}
@@ -189,6 +185,6 @@ func (r *mending) measureWords(m remedy, done Repaired) []string {
 }
 
 // nowWords is what is there now, with the digits that its limit lets stand.
-func nowWords(p patient) string {
+func nowWords(p suspect) string {
 	return quantity.Format(p.now, quantity.Ohm, report.ByLimit(100*p.limit/p.now))
 }

@@ -69,6 +69,16 @@ type Piece struct {
 	RatedVolts report.Maybe `json:"rated_volts,omitempty"`
 }
 
+// unknownVolts is from where on nobody should put in a part without knowing what
+// it stands: small ones stand 150 to 350 V (common practice).
+const unknownVolts = 50
+
+// VoltsUnknown tells a part under so many volts, more than unknownVolts, that it
+// matters that nobody knows what it stands.
+func (p Piece) VoltsUnknown() bool {
+	return p.RatedVolts == nil && report.Number(p.Volts) > unknownVolts
+}
+
 // Wire is a piece to be cut off a spool, longer than it will be, and the current
 // and the voltage that it is trimmed by. What it carries stands beside what it may.
 type Wire struct {

@@ -36,7 +36,7 @@ func (f *Forecast) leadsWords(p meter.Prediction) []string {
 		}
 		ohms[i] = f.Networks[i].Resistance(values)
 	}
-	if len(parts) == 0 || math.IsNaN(f.Class) {
+	if len(parts) == 0 {
 		return nil
 	}
 	then := f.Meter.Predict(ohms)

@@ -136,9 +136,9 @@ func (m *maker) carries(times float64) report.Cell {
 	if times > m.Stands {
 		word = "burns"
 	}
-	digits := -1
+	text := strconv.FormatFloat(times, 'f', 0, 64)
 	if times < 100 {
-		digits = 2
+		text = strconv.FormatFloat(times, 'g', 2, 64)
 	}
-	return report.Pair(strconv.FormatFloat(times, map[bool]byte{true: 'g', false: 'f'}[digits > 0], max(digits, 0), 64)+" × "+word, report.Exact(times))
+	return report.Pair(text+" × "+word, report.Exact(times))
 }

@@ -21,12 +21,12 @@ type finding struct {
 	warmth []float64         // what the temperature of the readings does to each range at full scale, percent; nil: nothing
 }
 
-// courses are the ways to see what is wrong, the likeliest first: the first
+// hypotheses are the ways to see what is wrong, the likeliest first: the first
 // explanation, and those that the readings cannot tell from it, as far as
 // there is a resistor to put right in them: one that they blame, or one that the
 // meter file itself has off. Where the readings agree with the meter file, or
 // nothing explains them, it is the file alone that says what is off.
-func (k *finding) courses() []course {
+func (k *finding) hypotheses() []hypothesis {
 	var seen []reading.Explanation
 	if !k.found.AsPredicted && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
 		first := k.found.Explanations[0]
@@ -39,19 +39,19 @@ func (k *finding) courses() []course {
 	} else {
 		seen = append(seen, reading.Explanation{State: k.state})
 	}
-	var out []course
+	var out []hypothesis
 	for _, e := range seen {
-		if c := k.alsoOff(course{e, k.patients(e)}); len(c.patients) > 0 {
+		if c := k.alsoOff(hypothesis{e, k.suspects(e)}); len(c.suspects) > 0 {
 			out = append(out, c)
 		}
 	}
 	return out
 }
 
-// patients are the resistors of an explanation that a part can replace: the
+// suspects are the resistors of an explanation that a part can replace: the
 // positions, and the other resistors but for the coil and the contacts.
-func (k *finding) patients(e reading.Explanation) []patient {
-	var out []patient
+func (k *finding) suspects(e reading.Explanation) []suspect {
+	var out []suspect
 	resistors := k.Meter.Resistors()
 	for _, a := range e.Amounts {
 		if a.Cause.Kind != reading.Resistance || !(a.From > 0) {
@@ -64,7 +64,7 @@ func (k *finding) patients(e reading.Explanation) []patient {
 		if math.IsInf(a.Implied, 1) {
 			limit = a.Implied // no limit is, and it is by the readings all the same
 		}
-		out = append(out, patient{resistor: a.Cause.Resistor, position: position, name: a.Cause.Name,
+		out = append(out, suspect{resistor: a.Cause.Resistor, position: position, name: a.Cause.Name,
 			now: a.Implied, limit: limit, from: a.From, stays: k.staying(position, a)})
 	}
 	return out
@@ -75,11 +75,11 @@ func (k *finding) positionAt(resistor int) int {
 	return slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == resistor })
 }
 
-// alsoOff adds to a course what the meter file itself has off: with all that the
-// course puts right on its target, as long as a range does not pass, or the course
+// alsoOff adds to a hypothesis what the meter file itself has off: with all that it
+// puts right on its target, as long as a range does not pass, or the hypothesis
 // would put it outside the class, the position that by itself puts it furthest
 // off, if that is by a quarter of what it is beyond the class.
-func (k *finding) alsoOff(c course) course {
+func (k *finding) alsoOff(c hypothesis) hypothesis {
 	if slices.ContainsFunc(c.explanation.Amounts, k.inMovement) {
 		return c // for another movement all positions are to be others
 	}
@@ -98,7 +98,7 @@ func (k *finding) alsoOff(c course) course {
 			beyond[at] = 0
 		}
 	}
-	for _, p := range c.patients {
+	for _, p := range c.suspects {
 		serves(p.resistor)
 	}
 	right := now // with every position on its target
@@ -129,10 +129,10 @@ func (k *finding) alsoOff(c course) course {
 		p := k.Positions[at]
 		now = now.With(p.Resistor, targets[at].TargetOhms)
 		serves(p.Resistor)
-		c.patients = append(c.patients, patient{resistor: p.Resistor, position: at, name: p.Name,
+		c.suspects = append(c.suspects, suspect{resistor: p.Resistor, position: at, name: p.Name,
 			now: targets[at].Ohms, limit: math.NaN(), from: targets[at].TargetOhms, stays: k.Networks[at]})
 	}
-	slices.SortStableFunc(c.patients, func(a, b patient) int { return cmp.Compare(a.resistor, b.resistor) })
+	slices.SortStableFunc(c.suspects, func(a, b suspect) int { return cmp.Compare(a.resistor, b.resistor) })
 	return c
 }
 
@@ -141,9 +141,9 @@ func (k *finding) inMovement(a reading.Amount) bool {
 	return a.Cause.Kind == reading.FullScale || a.Cause.Kind == reading.Resistance && k.Meter.Resistors()[a.Cause.Resistor].Use == meter.Coil
 }
 
-// righted is the meter of a course with all that it blames put right, each to its
-// own target.
-func (k *finding) righted(c course) meter.State {
+// righted is the meter of a hypothesis with all that it blames put right, each to
+// its own target.
+func (k *finding) righted(c hypothesis) meter.State {
 	state := c.explanation.State
 	for i, r := range k.Meter.Resistors() {
 		if r.Use == meter.Contact {
@@ -151,7 +151,7 @@ func (k *finding) righted(c course) meter.State {
 		}
 	}
 	targets, err := k.Meter.Targets()
-	for _, p := range c.patients {
+	for _, p := range c.suspects {
 		goal := p.from
 		if err == nil && p.position >= 0 { // a range that the movement cannot serve has none
 			goal = targets[p.position]
