@@ -50,11 +50,7 @@ func runStandIn(c *call) (report.Document, error) {
 	}
 	ctx, stop := c.limited()
 	defer stop()
-	ways, err := s.Ways(ctx)
-	if err != nil {
-		return report.Document{}, err
-	}
-	return s.Document(ways, assumed), nil
+	return s.Document(ctx, assumed)
 }
 
 // side reads one movement, from a meter file or typed.

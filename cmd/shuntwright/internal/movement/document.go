@@ -39,11 +39,7 @@ func (f Finding) Document(battery quantity.Value) (report.Document, *Answer) {
 		DropVolts: report.Some(f.Coil.Value * f.FullScale.Value), ShortcutOhms: report.Some(f.Shortcut),
 		ShortcutErrorPercent: report.Some(100 * (f.Shortcut/f.Coil.Value - 1)),
 	}
-	doc := report.Document{Heading: f.heading(), Tables: []report.Table{f.table()}, Good: true, Answer: answer}
-	if name, share := f.Coil.mostly(); name != "" {
-		doc.Closing = append(doc.Closing, fmt.Sprintf("%.0f %% of the coil's limit comes from %s", 100*share, name))
-	}
-	doc.Closing = append(doc.Closing, append(f.shortcutWords(), f.rather()...)...)
+	doc := report.Document{Heading: f.heading(), Tables: []report.Table{f.table()}, Closing: f.closing(), Good: true, Answer: answer}
 	if battery.Text != "" && f.FullScale.Known() {
 		doc.BottomLine = append(doc.BottomLine, f.start(battery, answer))
 	}
@@ -54,7 +50,7 @@ func (f Finding) Document(battery quantity.Value) (report.Document, *Answer) {
 
 // limitOf is the limit of a figure, nil where it has none.
 func limitOf(f Figure) report.Maybe {
-	if !f.Known() || f.Limit.Limit == 0 {
+	if f.Limit.Limit == 0 {
 		return nil
 	}
 	return report.Some(f.Limit.Limit)
@@ -109,26 +105,25 @@ func (f Finding) table() report.Table {
 	return table
 }
 
-// shortcutWords says how far off the textbooks' short cut is.
-func (f Finding) shortcutWords() []string {
-	if math.IsNaN(f.Shortcut) {
-		return nil
-	}
-	return []string{fmt.Sprintf("the shunt taken for the coil, as in textbooks, would give %s: %.2g %% low",
-		quantity.Format(f.Shortcut, quantity.Ohm, f.Coil.digits()), 100*(1-f.Shortcut/f.Coil.Value))}
-}
-
 // poor is the limit of a coil, in percent of it, above which another method is
 // named.
 const poor = 5
 
-// rather names half deflection where comparing leaves little of a low coil behind
-// high resistors: that method's reading error goes by the coil alone.
-func (f Finding) rather() []string {
-	if f.Method != "compare" || !(f.Coil.percent() > poor) {
-		return nil
+// closing says what the coil's limit comes from, how far off the textbooks' short
+// cut is, and names half deflection where comparing leaves little of a low coil
+// behind high resistors: that method's reading error goes by the coil alone.
+func (f Finding) closing() (out []string) {
+	if name, share := f.Coil.mostly(); name != "" {
+		out = append(out, fmt.Sprintf("%.0f %% of the coil's limit comes from %s", 100*share, name))
 	}
-	return []string{"behind series resistors much larger than the coil the pointer hardly tells it; shuntwright movement half does"}
+	if !math.IsNaN(f.Shortcut) {
+		out = append(out, fmt.Sprintf("the shunt taken for the coil, as in textbooks, would give %s: %.2g %% low",
+			quantity.Format(f.Shortcut, quantity.Ohm, f.Coil.digits()), 100*(1-f.Shortcut/f.Coil.Value)))
+	}
+	if f.Method == "compare" && 100*f.Coil.Limit.Limit/f.Coil.Value > poor {
+		out = append(out, "behind series resistors much larger than the coil the pointer hardly tells it; shuntwright movement half does")
+	}
+	return out
 }
 
 // startTimes is how much more than full scale takes with no coil at all the series

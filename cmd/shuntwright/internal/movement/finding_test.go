@@ -10,16 +10,6 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance*math.Abs(want)) {
-		t.Errorf("%s: %.8g, want %.8g", what, got, want)
-	}
-}
-
-// exactly is a quantity that nothing is known against.
-func exactly(x float64) budget.Input { return budget.Input{Value: x} }
-
 // Each limit by hand, with GUM 5.1.2 and rectangular limits: drop, 98.6 mV ±
 // (0.5 % + 0.1 mV) at 1.000 mA ± (1 % + 1 µA), four sources of 0.493, 0.1,
 // 0.986 and 0.0986 ohm; half deflection behind a very high resistor, where a

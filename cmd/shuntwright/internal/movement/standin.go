@@ -7,9 +7,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/inventory"
 	"shuntwright/match"
-	"shuntwright/match/network"
 	"shuntwright/match/solve"
-	"shuntwright/meter/bench"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/wiring"
 )
@@ -30,9 +28,7 @@ func SideOf(amperes, percent float64, coil inventory.Measured) Side {
 	}
 }
 
-func (s Side) terminals() bench.Terminals {
-	return bench.Terminals{Amperes: s.Amperes.Value, Ohms: s.Ohms.Value}
-}
+func (s Side) terminals() terminals { return terminals{s.Amperes.Value, s.Ohms.Value} }
 
 // StandIn is a new movement in place of an old one, with the parts that there
 // are for its resistors.
@@ -46,52 +42,42 @@ type StandIn struct {
 	Step     float64 // percent of full scale that counts as a difference between two errors; 0: any does
 }
 
-// The slots of a way, in the order of bench.StandIn.Errors.
-const (
-	series = iota
-	parallel
-)
-
-// Way is one way to make the new movement look like the old one.
-type Way struct {
-	bench.StandIn
-	Name     string
-	Targets  [2]float64        // ohms: of the series resistor, 0 for none, and of the parallel one, +Inf for none
-	Networks [2]wiring.Network // the zero Network where there is none, or nothing was found
-	Proven   bool              // no other networks come closer
-	Filled   bool              // all that is needed was found
-	Errors   [2]float64        // percent, by bench.ByCurrent and bench.ByVoltage, with these networks
-	Limits   [2]budget.Result
+// way is one way to make the new movement look like the old one.
+type way struct {
+	circuit
+	name     string
+	targets  [2]float64        // ohms: of the series resistor, 0 for none, and of the parallel one, +Inf for none
+	networks [2]wiring.Network // the zero Network where there is none, or nothing was found
 	leaves   [2][]asbuilt.Leaf
+	proven   bool       // no other networks come closer
+	filled   bool       // all that is needed was found
+	errs     [2]float64 // percent, byCurrent and byVoltage, with these networks
+	limits   [2]budget.Result
 }
 
-// Ways are the ways that there are, and the parts for each, none taken twice in
+// ways are the ways that there are, and the parts for each, none taken twice in
 // one way. The error says why the new movement cannot stand in.
-func (s StandIn) Ways(ctx context.Context) ([]Way, error) {
-	var out []Way
-	for _, way := range bench.Ways {
-		w := Way{StandIn: bench.StandIn{Old: s.Old.terminals(), New: s.New.terminals(), Way: way}}
-		r, p, err := w.Resistors()
+func (s StandIn) ways(ctx context.Context) ([]way, error) {
+	var out []way
+	for i, name := range []string{"series-parallel", "parallel-series"} {
+		w := way{circuit: circuit{old: s.Old.terminals(), new: s.New.terminals(), shunted: i == 1}, name: name}
+		r, p, err := w.resistors()
 		if err != nil {
 			return nil, err
 		}
-		w.Targets, w.Name = [2]float64{r, p}, way.String()
-		one := ""
+		w.targets = [2]float64{r, p}
 		switch {
 		case math.IsInf(p, 1):
-			one = "series"
+			w.name = "series"
 		case r == 0:
-			one = "parallel"
-		}
-		if one != "" { // both ways are the same then
-			w.Name = one
+			w.name = "parallel"
 		}
 		if len(s.Chosen) > 0 {
 			if err := s.fill(ctx, &w); err != nil {
 				return nil, err
 			}
 		}
-		if out = append(out, w); one != "" {
+		if out = append(out, w); w.name != name { // both ways are the same then
 			break
 		}
 	}
@@ -99,15 +85,15 @@ func (s StandIn) Ways(ctx context.Context) ([]Way, error) {
 }
 
 // fill chooses parts for both resistors at once.
-func (s StandIn) fill(ctx context.Context, w *Way) error {
+func (s StandIn) fill(ctx context.Context, w *way) error {
 	stock, err := s.Bench.Stock(s.Chosen, s.Derate)
 	if err != nil {
 		return err
 	}
-	resp := response{StandIn: w.StandIn, full: w.Targets}
+	resp := response{way: w}
 	problem := match.Problem{Ranges: 2, Resolution: s.Step}
-	for slot, target := range w.Targets {
-		if target == 0 || math.IsInf(target, 1) {
+	for slot, target := range w.targets {
+		if !positive(target) {
 			continue
 		}
 		resp.slots = append(resp.slots, slot)
@@ -119,78 +105,72 @@ func (s StandIn) fill(ctx context.Context, w *Way) error {
 	if err != nil {
 		return err
 	}
-	w.Proven, w.Filled = plan.Proven, true
+	w.proven, w.filled = plan.Proven, true
 	for i, slot := range resp.slots {
 		if plan.Networks[i].IsZero() {
-			w.Filled = false
+			w.filled = false
 			continue
 		}
-		if err := s.take(w, slot, plan.Networks[i]); err != nil {
+		w.networks[slot] = s.Bench.Wire(plan.Networks[i], s.Chosen, wiring.Network{})
+		if w.leaves[slot], err = s.Bench.Resistors(w.networks[slot], ""); err != nil {
 			return err
 		}
 	}
-	if w.Filled {
+	if w.filled {
 		s.judge(w)
 	}
 	return nil
 }
 
 // flow is the current through a resistor at full scale.
-func (w Way) flow(slot int) float64 {
+func (w *way) flow(slot int) float64 {
 	switch {
 	case slot == parallel:
-		return w.Old.Amperes - w.New.Amperes
-	case w.Way == bench.SeriesParallel:
-		return w.New.Amperes
+		return w.old.amperes - w.new.amperes
+	case w.shunted:
+		return w.old.amperes
 	}
-	return w.Old.Amperes
-}
-
-// take puts a network of the search into a slot.
-func (s StandIn) take(w *Way, slot int, n network.Network) (err error) {
-	w.Networks[slot] = s.Bench.Wire(n, s.Chosen, wiring.Network{})
-	w.leaves[slot], err = s.Bench.Resistors(w.Networks[slot], "")
-	return err
+	return w.new.amperes
 }
 
 // ohms are the resistances of a way with its networks.
-func (w Way) ohms() [2]float64 {
-	out := w.Targets
+func (w *way) ohms() [2]float64 {
+	out := w.targets
 	for slot, found := range w.leaves {
 		if len(found) > 0 {
-			out[slot] = w.Networks[slot].Resistance(asbuilt.Values(found))
+			out[slot] = w.networks[slot].Resistance(asbuilt.Values(found))
 		}
 	}
 	return out
 }
 
 // judge tells how far off the stand-in is, and how sure that is.
-func (s StandIn) judge(w *Way) {
+func (s StandIn) judge(w *way) {
 	ohms := w.ohms()
-	w.StandIn.Errors(w.Errors[:], ohms[:])
-	for r, slopes := range w.Slopes(ohms[series], ohms[parallel]) {
-		inputs := []budget.Input{s.Old.Amperes, s.Old.Ohms, s.New.Amperes, s.New.Ohms}
-		for i := range inputs {
-			inputs[i].Slope = slopes[i]
+	w.errs = w.errors(ohms)
+	for r, slopes := range w.slopes(ohms[series], ohms[parallel]) {
+		var inputs []budget.Input
+		for i, in := range []budget.Input{s.Old.Amperes, s.Old.Ohms, s.New.Amperes, s.New.Ohms} {
+			inputs = append(inputs, with(slopes[i], in))
 		}
-		for slot := range w.Networks {
+		for slot := range w.networks {
 			if len(w.leaves[slot]) > 0 {
-				inputs = append(inputs, asbuilt.Inputs(w.Networks[slot], w.leaves[slot], slopes[4+slot])...)
+				inputs = append(inputs, asbuilt.Inputs(w.networks[slot], w.leaves[slot], slopes[4+slot])...)
 			}
 		}
-		w.Limits[r] = budget.Combine(budget.Sources(inputs))
+		w.limits[r] = budget.Combine(budget.Sources(inputs))
 	}
 }
 
 // worst is the larger of the two errors, in percent: no range of any circuit of
 // resistors is further off.
-func (w Way) worst() float64 { return max(math.Abs(w.Errors[0]), math.Abs(w.Errors[1])) }
+func (w *way) worst() float64 { return max(math.Abs(w.errs[0]), math.Abs(w.errs[1])) }
 
 // closer is the index of the way that comes closer; -1 where none is filled.
-func closer(ways []Way) int {
+func closer(ways []way) int {
 	best := -1
 	for i, w := range ways {
-		if w.Filled && (best < 0 || w.worst() < ways[best].worst()) {
+		if w.filled && (best < 0 || w.worst() < ways[best].worst()) {
 			best = i
 		}
 	}
@@ -200,29 +180,26 @@ func closer(ways []Way) int {
 // warmed are the errors with the coil so many kelvin warmer than where it was
 // measured, its copper following (perKelvin) and the resistors not; less those
 // that there are cold.
-func (w Way) warmed(perKelvin, kelvin float64) [2]float64 {
-	var cold, warm [2]float64
-	ohms := w.ohms()
-	w.StandIn.Errors(cold[:], ohms[:])
-	hot := w.StandIn
-	hot.New.Ohms *= 1 + perKelvin*kelvin
-	hot.Errors(warm[:], ohms[:])
+func (w *way) warmed(perKelvin, kelvin float64) [2]float64 {
+	ohms, hot := w.ohms(), w.circuit
+	hot.new.ohms *= 1 + perKelvin*kelvin
+	cold, warm := w.errors(ohms), hot.errors(ohms)
 	return [2]float64{warm[0] - cold[0], warm[1] - cold[1]}
 }
 
-// response is a stand-in of which only some resistors are to be found.
+// response is a way as the search asks it, some slots being to be filled.
 type response struct {
-	bench.StandIn
-	full  [2]float64
+	*way
 	slots []int
 }
 
 func (r response) Errors(dst, ohms []float64) {
-	all := r.full
+	all := r.targets
 	for i, slot := range r.slots {
 		all[slot] = ohms[i]
 	}
-	r.StandIn.Errors(dst, all[:])
+	errors := r.errors(all)
+	copy(dst, errors[:])
 }
 
-func (r response) Rising(range_, s int) int { return r.StandIn.Rising(range_, r.slots[s]) }
+func (r response) Rising(range_, s int) int { return r.rising(range_, r.slots[s]) }

@@ -1,6 +1,7 @@
 package movement
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -10,7 +11,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter"
-	"shuntwright/meter/bench"
 	"shuntwright/meter/quantity"
 )
 
@@ -61,9 +61,14 @@ type fitAnswer struct {
 // warmer is the change of temperature that the answer shows, in kelvin.
 const warmer = 10
 
-// Document shows the ways and which comes closer.
-func (s StandIn) Document(ways []Way, assumed []string) report.Document {
-	answer := &standInAnswer{Old: sideOf(s.Old), New: sideOf(s.New), Ways: []wayAnswer{}}
+// Document finds the ways that there are, and shows them and which comes closer. The
+// error says why the new movement cannot stand in.
+func (s StandIn) Document(ctx context.Context, assumed []string) (report.Document, error) {
+	ways, err := s.ways(ctx)
+	if err != nil {
+		return report.Document{}, err
+	}
+	answer := &standInAnswer{Old: sideOf(s.Old), New: sideOf(s.New)}
 	parts := report.Table{Name: "resistors", Columns: []report.Column{
 		{Title: "way", Key: "way"}, {Title: "resistor", Key: "resistor"}, {Title: "must be", Key: "target_ohms", Number: true},
 		{Title: "network", Key: "network", Flexible: true}, {Title: "value", Key: "ohms", Number: true}, {Title: "error", Key: "error_percent", Number: true},
@@ -74,30 +79,30 @@ func (s StandIn) Document(ways []Way, assumed []string) report.Document {
 	}}
 	var used []inventory.Measured
 	for _, w := range ways {
-		answer.Ways = append(answer.Ways, w.answer())
-		parts.Rows = append(parts.Rows, w.rows()...)
-		reads.Rows = append(reads.Rows, w.reads())
-		for _, found := range w.leaves {
-			for _, l := range found {
-				used = append(used, l.Measured)
-			}
+		a := w.answer()
+		answer.Ways = append(answer.Ways, a)
+		parts.Rows = append(parts.Rows, a.rows()...)
+		reads.Rows = append(reads.Rows, w.reads(a))
+		for _, l := range slices.Concat(w.leaves[:]...) {
+			used = append(used, l.Measured)
 		}
 	}
 	answer.Assumptions = report.Unique(append(assumed, asbuilt.Assumptions(used)...))
 	answer.Warnings = append(asbuilt.Warnings(used), s.unrated(ways)...)
 	old := meter.CopperPerKelvin * warmer
 	doc := report.Document{
-		Heading: fmt.Sprintf("%s made to look like %s", s.New.words(), s.Old.words()), Tables: []report.Table{parts, reads}, Answer: answer, Good: true,
+		Heading: fmt.Sprintf("%s made to look like %s", s.New.words(), s.Old.words()), Tables: []report.Table{parts, reads}, Answer: answer, Notes: answer.Notes,
 		Closing: []string{fmt.Sprintf("no range of a meter is further off than the worse of the two; the old movement %d K warmer: 0 and %.1f %%", warmer, -100*old/(1+old))},
 	}
-	doc.BottomLine, doc.Good = s.bottomLine(ways, answer)
+	var line string
+	line, answer.Best = s.bottomLine(ways)
+	doc.BottomLine, doc.Good = []string{line}, answer.Best != "" || len(s.Chosen) == 0
 	if s.Old.From != "" && doc.Good {
 		doc.Next = "shuntwright check " + report.InShell(s.Old.From)
 	} else if len(s.Chosen) == 0 {
 		doc.Next = "shuntwright drawer add"
 	}
-	doc.Notes = answer.Notes
-	return doc
+	return doc, nil
 }
 
 func sideOf(s Side) sideAnswer { return sideAnswer{s.Amperes.Value, s.Ohms.Value} }
@@ -107,34 +112,33 @@ func (s Side) words() string {
 	return report.Short(s.Amperes.Value, quantity.Ampere) + ", " + report.Short(s.Ohms.Value, quantity.Ohm)
 }
 
-// bottomLine says which way comes closer, and whether the answer is good.
-func (s StandIn) bottomLine(ways []Way, answer *standInAnswer) ([]string, bool) {
-	if len(s.Chosen) == 0 {
-		return []string{"no part of a drawer is free for it: these are the resistances to make"}, true
+// bottomLine says which way comes closer; best is its name, empty where none is
+// filled.
+func (s StandIn) bottomLine(ways []way) (words, best string) {
+	at := closer(ways)
+	switch {
+	case len(s.Chosen) == 0:
+		return "no part of a drawer is free for it: these are the resistances to make", ""
+	case at < 0:
+		return fmt.Sprintf("nothing in the drawer comes within %g %%; allow more --parts (now %d), widen --within, or measure more parts", 100*s.Within, s.AtMost), ""
 	}
-	best := closer(ways)
-	if best < 0 {
-		return []string{fmt.Sprintf("nothing in the drawer comes within %g %%; allow more --parts (now %d), widen --within, or measure more parts", 100*s.Within, s.AtMost)}, false
-	}
-	w := ways[best]
-	answer.Best = w.Name
-	limit := max(w.Limits[0].Limit, w.Limits[1].Limit)
-	within := strings.TrimPrefix(report.PercentPair(w.worst(), limit).Text, "+")
-	words := fmt.Sprintf("every range of the meter stays within %s of what it was", within)
+	w := ways[at]
+	limit := max(w.limits[0].Limit, w.limits[1].Limit)
+	words = fmt.Sprintf("every range of the meter stays within %s of what it was", strings.TrimPrefix(report.PercentPair(w.worst(), limit).Text, "+"))
 	if len(ways) > 1 {
-		words = fmt.Sprintf("%s comes closer: %s", w.Name, words)
+		words = fmt.Sprintf("%s comes closer: %s", w.name, words)
 	}
-	if !w.Proven {
+	if !w.proven {
 		words += " (not proven: the search was ended)"
 	}
-	return []string{words}, true
+	return words, w.name
 }
 
 // unrated warns of parts that are held against no rating.
-func (s StandIn) unrated(ways []Way) []string {
+func (s StandIn) unrated(ways []way) []string {
 	var ids []string
 	for _, w := range ways {
-		for _, n := range w.Networks {
+		for _, n := range w.networks {
 			ids = append(ids, n.IDs()...)
 		}
 	}
@@ -145,50 +149,48 @@ func (s StandIn) unrated(ways []Way) []string {
 	return []string{"watts and volts are not known of " + report.List(ids) + "; --rated-only leaves such parts out"}
 }
 
-// nothing is a cell of a column that is not shown where nothing is in it.
-var nothing = report.Cell{Silent: true}
-
 // answer is a way in JSON.
-func (w Way) answer() wayAnswer {
-	out := wayAnswer{Way: w.Name}
-	if w.Targets[series] != 0 {
-		out.SeriesOhms = report.Some(w.Targets[series])
+func (w *way) answer() wayAnswer {
+	out := wayAnswer{Way: w.name, ParallelOhms: report.Some(w.targets[parallel]), Series: w.fit(series), Parallel: w.fit(parallel)}
+	if w.targets[series] != 0 {
+		out.SeriesOhms = report.Some(w.targets[series])
 	}
-	out.ParallelOhms = report.Some(w.Targets[parallel])
-	out.Series, out.Parallel = w.fit(series), w.fit(parallel)
 	warm := w.warmed(meter.CopperPerKelvin, warmer)
-	out.WarmerCurrentErrorPercent, out.WarmerVoltageErrorPercent = warm[bench.ByCurrent], warm[bench.ByVoltage]
-	if !w.Filled {
+	out.WarmerCurrentErrorPercent, out.WarmerVoltageErrorPercent = warm[byCurrent], warm[byVoltage]
+	if !w.filled {
 		return out
 	}
 	ohms := w.ohms()
-	looks := w.Looks(ohms[series], ohms[parallel])
-	out.FullScaleAmperes, out.CoilOhms = report.Some(looks.Amperes), report.Some(looks.Ohms)
-	out.CurrentErrorPercent, out.CurrentLimitPercent = report.Some(w.Errors[bench.ByCurrent]), report.Some(w.Limits[bench.ByCurrent].Limit)
-	out.VoltageErrorPercent, out.VoltageLimitPercent = report.Some(w.Errors[bench.ByVoltage]), report.Some(w.Limits[bench.ByVoltage].Limit)
-	out.WorstErrorPercent, out.Proven = report.Some(w.worst()), &w.Proven
+	looks := w.looks(ohms[series], ohms[parallel])
+	out.FullScaleAmperes, out.CoilOhms = report.Some(looks.amperes), report.Some(looks.ohms)
+	out.CurrentErrorPercent, out.CurrentLimitPercent = report.Some(w.errs[byCurrent]), report.Some(w.limits[byCurrent].Limit)
+	out.VoltageErrorPercent, out.VoltageLimitPercent = report.Some(w.errs[byVoltage]), report.Some(w.limits[byVoltage].Limit)
+	out.WorstErrorPercent, out.Proven = report.Some(w.worst()), &w.proven
 	return out
 }
 
 // fit is what takes the place of a resistor, nil for nothing.
-func (w Way) fit(slot int) *fitAnswer {
+func (w *way) fit(slot int) *fitAnswer {
 	if len(w.leaves[slot]) == 0 {
 		return nil
 	}
-	n, ohms := w.Networks[slot], w.ohms()[slot]
-	return &fitAnswer{n.String(), n.IDs(), ohms, 100 * (ohms/w.Targets[slot] - 1), report.Some(asbuilt.ValueLimit(n, w.leaves[slot]).Limit)}
+	n, ohms := w.networks[slot], w.ohms()[slot]
+	return &fitAnswer{n.String(), n.IDs(), ohms, 100 * (ohms/w.targets[slot] - 1), report.Some(asbuilt.ValueLimit(n, w.leaves[slot]).Limit)}
 }
 
 // rows are the resistors of a way.
-func (w Way) rows() [][]report.Cell {
+func (a wayAnswer) rows() [][]report.Cell {
 	var out [][]report.Cell
-	for slot, name := range []string{"series", "parallel"} {
-		target := w.Targets[slot]
-		if target == 0 || math.IsInf(target, 1) {
+	for _, one := range []struct {
+		name string
+		ohms report.Maybe
+		fit  *fitAnswer
+	}{{"series", a.SeriesOhms, a.Series}, {"parallel", a.ParallelOhms, a.Parallel}} {
+		if one.ohms == nil {
 			continue
 		}
-		row := []report.Cell{report.Words(w.Name), report.Words(name), report.Quantity(target, quantity.Ohm, 4), nothing, nothing, nothing}
-		if fit := w.fit(slot); fit != nil {
+		row := []report.Cell{report.Words(a.Way), report.Words(one.name), report.Quantity(*one.ohms, quantity.Ohm, 4), nothing, nothing, nothing}
+		if fit := one.fit; fit != nil {
 			limit := *fit.LimitPercent
 			row[3], row[4] = report.Words(fit.Network), report.Quantity(fit.Ohms, quantity.Ohm, report.ByLimit(limit))
 			row[5] = report.PercentPair(fit.ErrorPercent, limit)
@@ -198,13 +200,15 @@ func (w Way) rows() [][]report.Cell {
 	return out
 }
 
+// nothing is a cell of a column that is not shown where nothing is in it.
+var nothing = report.Cell{Silent: true}
+
 // reads is how true a way is.
-func (w Way) reads() []report.Cell {
-	warm := w.warmed(meter.CopperPerKelvin, warmer)
-	row := []report.Cell{report.Words(w.Name), nothing, nothing, report.PercentError(warm[0], math.NaN()), report.PercentError(warm[1], math.NaN())}
-	if w.Filled {
-		for r := range w.Errors {
-			row[1+r] = report.PercentPair(w.Errors[r], w.Limits[r].Limit)
+func (w *way) reads(a wayAnswer) []report.Cell {
+	row := []report.Cell{report.Words(w.name), nothing, nothing, report.PercentError(a.WarmerCurrentErrorPercent, math.NaN()), report.PercentError(a.WarmerVoltageErrorPercent, math.NaN())}
+	if w.filled {
+		for r := range w.errs {
+			row[1+r] = report.PercentPair(w.errs[r], w.limits[r].Limit)
 		}
 	}
 	return row
