@@ -41,8 +41,8 @@ Resistance wire is one VALUE in ohms per metre with --metres, or --wire, --diame
 --metres: what no part reaches is wound from it.`,
 		example: `shuntwright drawer add 10.91 24.7 --kind "metal film" --place "tray 3"
   adds two parts that were measured at 10.91 and 24.7 ohm`,
-		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "part-volts", "tempco", "kind", "place", "note", "instrument", "part-date", "id",
-			"drop", "drop-current", "drop-percent", "current-percent", "wire", "diameter", "metres", "amperes", "wait"},
+		flags: []string{"drawer", "instruments", "nominal", "tolerance", "bands", "watts", "volts/part", "tempco", "kind", "place", "note", "instrument", "date/part", "id",
+			"drop", "current/part", "drop-percent", "current-percent", "wire", "diameter", "metres", "amperes", "wait"},
 		run: runDrawerAdd,
 	}
 }

@@ -16,7 +16,7 @@ func drawerChangeCommand() *command {
 drifted=10. An empty text takes out what is there. A new reading is drawer remeasure's.`,
 		example: `shuntwright drawer change --where place="tin C" --watts 0.5 --kind carbon
   all that lie in tin C are carbon resistors of half a watt`,
-		flags: []string{"where", "nominal", "tolerance", "watts", "part-volts", "tempco", "kind", "place", "note", "instrument", "part-date", "metres", "amperes", "drawer", "instruments", "wait"},
+		flags: []string{"where", "nominal", "tolerance", "watts", "volts/part", "tempco", "kind", "place", "note", "instrument", "date/part", "metres", "amperes", "drawer", "instruments", "wait"},
 		run:   runDrawerChange,
 	}
 }

@@ -29,7 +29,7 @@ and on, after the largest. A list without ids of which the drawer has every part
 is refused: it would stand there twice.`,
 		example: `shuntwright drawer import estate-sale.csv --watts 0.5 --place "box 7"
   adds the parts of estate-sale.csv to drawer.csv`,
-		flags: []string{"drawer", "instruments", "columns", "dry-run", "skip-refused", "watts", "part-volts", "kind", "place", "instrument", "wait"},
+		flags: []string{"drawer", "instruments", "columns", "dry-run", "skip-refused", "watts", "volts/part", "kind", "place", "instrument", "wait"},
 		run:   runDrawerImport,
 	}
 }

@@ -28,7 +28,7 @@ is refused.`,
 		example: `shuntwright drawer instrument "hand meter" \
   --accuracy "0.8 % + 1 count" --leads "0.2 ohm" --leads-floor "0.03 ohm"
   readings by "hand meter" are trusted to that, less 0.2 ohm for its leads`,
-		flags: []string{"drawer", "instruments-file", "promise", "leads", "leads-floor", "wires", "wait"},
+		flags: []string{"drawer", "instruments/file", "accuracy", "leads", "leads-floor", "wires", "wait"},
 		run:   runDrawerInstrument,
 	}
 }

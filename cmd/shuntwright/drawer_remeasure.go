@@ -19,7 +19,7 @@ func drawerRemeasureCommand() *command {
 with its instrument and its day, and the answer says how far it has drifted since.`,
 		example: `shuntwright drawer remeasure R012 24.71
   R012 was measured again today and reads 24.71 ohm`,
-		flags: []string{"drawer", "instruments", "instrument", "reading-date", "note", "wait"},
+		flags: []string{"drawer", "instruments", "instrument", "date/reading", "note", "wait"},
 		run:   runDrawerRemeasure,
 	}
 }

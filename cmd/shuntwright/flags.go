@@ -64,7 +64,7 @@ type options struct {
 	diameter, metres, amperes typed
 
 	accuracy          accuracy
-	leads, leadsFloor typedOrZero
+	leads, leadsFloor typed
 	wires             int
 
 	near                     typed
@@ -145,7 +145,8 @@ func (c *call) flagSet() (*pflag.FlagSet, error) {
 		if !known {
 			return nil, fmt.Errorf("flag %q of command %q is not in the table of flags", name, c.command.name)
 		}
-		define(flags)
+		flag, _, _ := strings.Cut(name, "/")
+		define(flags, flag)
 	}
 	return flags, nil
 }

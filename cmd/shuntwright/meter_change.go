@@ -28,8 +28,8 @@ refused.`,
 		example: `shuntwright meter change bench.json --coil 101.3 --shunt "30 mA" \
   --without "5 mA" --rename "50 mA=grid 50 mA"
   the coil measured anew, a range more, one less, and one by another name`,
-		flags: append(append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "meter-class", "coil-temperature", "instrument"}, kindNames()...),
-			"without", "rename", "drawer", "instruments-file", "wait"),
+		flags: append(append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "class/meter", "coil-temperature", "instrument"}, kindNames()...),
+			"without", "rename", "drawer", "instruments/file", "wait"),
 		run: runMeterChange,
 	}
 }

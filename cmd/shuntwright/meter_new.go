@@ -32,7 +32,7 @@ them the current is taken as exact, and the coil to what its --instrument promis
 		example: `shuntwright meter new bench.json --full-scale 1mA --coil "98.6 ohm" \
   --shunt "5 mA,grid 50 mA" --multiplier "15 V,150 V"
   a 1 mA movement with two current and two voltage ranges, in bench.json`,
-		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "meter-class", "coil-temperature", "instrument", "drawer", "instruments-file", "wait"}, kindNames()...),
+		flags: append([]string{"name", "full-scale", "full-scale-limit", "coil", "coil-limit", "swamp", "swamp-limit", "divisions", "class/meter", "coil-temperature", "instrument", "drawer", "instruments/file", "wait"}, kindNames()...),
 		run:   runMeterNew,
 	}
 }

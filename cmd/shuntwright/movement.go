@@ -9,7 +9,7 @@ import (
 )
 
 // movementFlags are those that every way of measuring a movement takes.
-var movementFlags = []string{"reads", "divisions", "instrument", "instruments", "drop-percent", "battery", "known-full-scale", "write-meter", "wait"}
+var movementFlags = []string{"reads", "divisions", "instrument", "instruments", "drop-percent", "battery", "full-scale/known", "write/meter", "wait"}
 
 func movementDropCommand() *command {
 	return &command{
@@ -21,7 +21,7 @@ mark (or at --reads of so many --divisions), and read both. Without readings, --
 --full-scale (what is printed on the scale) tell the resistor to start from.`,
 		example: `shuntwright movement drop --current 1.000mA --drop 98.6mV --battery 1.5V
   a movement of 1 mA and 98.6 ohm, and what the battery would do to it alone`,
-		flags: append([]string{"movement-current", "movement-drop", "current-percent"}, movementFlags...),
+		flags: append([]string{"current/movement", "drop/movement", "current-percent"}, movementFlags...),
 		run:   func(c *call) (report.Document, error) { return c.findMovement(c.dropFinding) },
 	}
 }
@@ -36,7 +36,7 @@ measured. Another pair of readings does as well: --reads 48.0,23.5. With --batte
 under load, full scale comes out too.`,
 		example: `shuntwright movement half --series 1402ohm --shunt 92.1ohm --battery 1.502V
   the coil, and the full-scale current`,
-		flags: append([]string{"movement-series", "movement-shunt"}, movementFlags...),
+		flags: append([]string{"series/movement", "shunt/movement"}, movementFlags...),
 		run:   func(c *call) (report.Document, error) { return c.findMovement(c.halfFinding) },
 	}
 }
@@ -51,7 +51,7 @@ few times the movement's own drop.`,
 		example: `shuntwright movement compare --series 1.00k,4.00k \
   --reads 49.8,25.5 --divisions 50
   the coil from what the pointer showed behind 1.00 and behind 4.00 kilohms`,
-		flags: append([]string{"movement-series"}, movementFlags...),
+		flags: append([]string{"series/movement"}, movementFlags...),
 		run:   func(c *call) (report.Document, error) { return c.findMovement(c.compareFinding) },
 	}
 }

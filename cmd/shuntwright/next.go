@@ -104,7 +104,7 @@ func (c *call) carried(command string) string {
 	}
 	for _, f := range c.given {
 		key := map[string]string{"drawer": "drawer", "instruments": "instruments", "accuracy": "instruments"}[f.Name]
-		of := f.Name == "instruments" && slices.Contains(next.flags, "instruments-file")
+		of := f.Name == "instruments" && slices.Contains(next.flags, "instruments/file")
 		if key == "" || !slices.Contains(next.flags, key) && !of || c.command.name == "drawer instrument" && f.Name == "accuracy" ||
 			strings.Contains(command, " --"+f.Name+" ") {
 			continue

@@ -12,7 +12,7 @@ import (
 )
 
 // planFlags are the flags that plan and fit share.
-var planFlags = []string{"drawer", "instruments", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep-at", "trim", "wind", "time-limit"}
+var planFlags = []string{"drawer", "instruments", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "only", "exclude", "sure", "keep/at", "trim", "wind", "time-limit"}
 
 // takenAgain are the flags of a search that make another answer.
 var takenAgain = []string{"drawer", "instruments", "accuracy", "parts", "within", "resolution", "enough", "class", "derate", "rated-only", "exclude", "only", "sure", "keep", "trim", "wind", "time-limit", "current", "volts", "instrument"}

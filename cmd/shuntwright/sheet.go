@@ -32,7 +32,7 @@ are drawn too. shuntwright plan METER --sheet FILE does it for a plan, before
 anything is soldered.`,
 		example: `shuntwright sheet bench.json --date 2024-05-31
   bench.html, the sheet of the meter with what is fitted`,
-		flags: []string{"drawer", "instruments", "output", "force", "date-of-sheet", "as-of-sheet", "class", "reference-limit", "reading-limit",
+		flags: []string{"drawer", "instruments", "output", "force", "date/sheet", "as/sheet", "class", "reference-limit", "reading-limit",
 			"from", "to", "supply", "source-ohms", "diode"},
 		run: runSheet,
 	}

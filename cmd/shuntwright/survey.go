@@ -22,7 +22,7 @@ as the part was, and no part of the drawer is used twice; with --enough the fewe
 do.`,
 		example: `shuntwright survey set.csv --tolerance 10
   the drift of every part, and the drawer's best parts for those that are out`,
-		flags: []string{"drawer", "instruments", "instrument", "tolerance", "watts", "part-volts", "parts", "enough-tolerance", "rated-only", "only", "exclude", "time-limit"},
+		flags: []string{"drawer", "instruments", "instrument", "tolerance", "watts", "volts/part", "parts", "enough/tolerance", "rated-only", "only", "exclude", "time-limit"},
 		run:   runSurvey,
 	}
 }

@@ -85,7 +85,7 @@ func TestUndoEveryCommand(t *testing.T) {
 		}
 	}
 	for _, c := range commands() {
-		writes := slices.ContainsFunc([]string{"wait", "output", "sheet", "write-meter"}, func(flag string) bool { return slices.Contains(c.flags, flag) })
+		writes := slices.ContainsFunc([]string{"wait", "output", "sheet", "write/meter"}, func(flag string) bool { return slices.Contains(c.flags, flag) })
 		if writes && !done[c.name] && c.name != "undo" && c.name != "redo" {
 			t.Errorf("%s writes and is not tried", c.name)
 		}

@@ -72,18 +72,6 @@ func (t *typed) base() float64 {
 	return t.value.Base
 }
 
-// typedOrZero is typed for what may be zero.
-type typedOrZero struct{ typed }
-
-func (t *typedOrZero) Set(text string) error {
-	v, err := quantity.Parse(text, t.unit, quantity.NotNegative)
-	if err != nil {
-		return err
-	}
-	t.value = v
-	return nil
-}
-
 // accuracy is a flag that holds what a data sheet promises.
 type accuracy struct {
 	text    string
