@@ -187,7 +187,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 		return report.Document{}, err
 	}
 	if slices.ContainsFunc(of.notes.Warnings, func(w string) bool { return strings.HasSuffix(w, undoes) }) {
-		doc.Next = c.undoCommand()
+		doc.Next = "shuntwright undo"
 	}
 	if _, err := c.measure(drawer); err != nil { // after the parts that changed: they have no place in the file yet
 		return report.Document{}, err

@@ -80,12 +80,3 @@ func far(a, b float64) bool { return a > farApart*b || b > farApart*a }
 func ohmsOf(v quantity.Value) string {
 	return quantity.Format(v.Base, quantity.Ohm, quantity.Digits(v.Base, v.Step))
 }
-
-// undoCommand takes back what this call changes.
-func (c *call) undoCommand() string {
-	command := "shuntwright undo"
-	if c.options.drawer != "" {
-		command += " --drawer " + report.InShell(c.options.drawer)
-	}
-	return command
-}

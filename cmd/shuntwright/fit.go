@@ -94,14 +94,7 @@ func (c *call) fitOne() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, usageError{err}
 	}
-	if err := c.hold(c.args[0]); err != nil {
-		return report.Document{}, err
-	}
-	s, err := c.openSetup(c.args[0], n.Listed())
-	if err != nil {
-		return report.Document{}, err
-	}
-	position, err := s.Find(c.args[1])
+	s, position, err := c.holdPosition(n.Listed())
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -119,16 +112,22 @@ func (c *call) fitOne() (report.Document, error) {
 	return c.fittedDocument(s, position, before, before.IDs(), "now holds "+n.String())
 }
 
+// holdPosition finds the position that the call names, in files that nobody else
+// writes until it ends.
+func (c *call) holdPosition(needDrawer bool) (s *setup, position int, err error) {
+	if err = c.hold(c.args[0]); err != nil {
+		return nil, 0, err
+	}
+	if s, err = c.openSetup(c.args[0], needDrawer); err != nil {
+		return nil, 0, err
+	}
+	position, err = s.Find(c.args[1])
+	return s, position, err
+}
+
 // runUnfit opens a position.
 func runUnfit(c *call) (report.Document, error) {
-	if err := c.hold(c.args[0]); err != nil {
-		return report.Document{}, err
-	}
-	s, err := c.openSetup(c.args[0], false)
-	if err != nil {
-		return report.Document{}, err
-	}
-	position, err := s.Find(c.args[1])
+	s, position, err := c.holdPosition(false)
 	if err != nil {
 		return report.Document{}, err
 	}
@@ -146,10 +145,7 @@ func runUnfit(c *call) (report.Document, error) {
 // read, what it replaced, and which of the parts that were there are free again.
 func (c *call) fittedDocument(s *setup, position int, before wiring.Network, were []string, what string) (report.Document, error) {
 	f := c.forecast(s)
-	doc, answer := f.Document()
-	for i, heading := range []string{"all positions", "all ranges"} {
-		doc.Tables[i].Heading, doc.Tables[i].Detail = heading, true
-	}
+	doc, answer := inBrief(f)
 	name := s.Positions[position].Name
 	stands := strings.TrimPrefix(doc.Heading, s.Meter.Name+": ")
 	doc.Heading = fmt.Sprintf("%s: %s %s", s.Meter.Name, name, what)

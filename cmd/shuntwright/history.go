@@ -20,28 +20,43 @@ func checkDate(text string) error {
 	return nil
 }
 
+// history is what check --save wrote of a meter; data is nil where it never did.
+type history struct {
+	*readings.History
+	path  string
+	data  []byte
+	stamp safefile.Stamp
+}
+
+// readHistory reads the history of a meter, by the path of the meter file.
+func readHistory(meter string) (h history, err error) {
+	h = history{History: &readings.History{}, path: readings.HistoryPath(meter)}
+	h.data, h.stamp, err = safefile.Read(h.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return h, nil
+	case err != nil:
+		return h, fmt.Errorf("reading history: %w", err)
+	}
+	h.History, err = readings.ParseHistory(h.path, h.data)
+	return h, err
+}
+
 // saveVisit lets the readings be written behind those of the visits before.
 func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.Answer) (report.Document, error) {
-	path := readings.HistoryPath(k.Path)
-	if err := c.hold(path); err != nil {
+	if err := c.hold(readings.HistoryPath(k.Path)); err != nil {
 		return doc, err
 	}
-	data, stamp, err := safefile.Read(path)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return doc, fmt.Errorf("reading history: %w", err)
-	}
-	h := &readings.History{}
-	if err == nil {
-		if h, err = readings.ParseHistory(path, data); err != nil {
-			return doc, err
-		}
+	h, err := readHistory(k.Path)
+	if err != nil {
+		return doc, err
 	}
 	visit := k.Visit(h.Next(), c.options.date, c.options.as)
 	if before, held := h.Holds(visit, k.Ranges); held {
 		return doc, fmt.Errorf("%s holds these readings already, as visit %d of %s%s: nothing is saved twice; another --date or --as tells another visit",
-			path, before, visit.Date, report.Either(visit.As != "", ", as "+visit.As, ""))
+			h.path, before, visit.Date, report.Either(visit.As != "", ", as "+visit.As, ""))
 	}
-	longer, err := h.Appended(data, visit, k.Ranges)
+	longer, err := h.Appended(h.data, visit, k.Ranges)
 	if err != nil {
 		return doc, err
 	}
@@ -50,14 +65,14 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 		return doc, err
 	}
 	c.save = func(in *safefile.Change) error {
-		if err := in.Write(path, longer, stamp); err != nil || kept == "" {
+		if err := in.Write(h.path, longer, h.stamp); err != nil || kept == "" {
 			return err
 		}
 		return in.Remove(kept, was)
 	}
-	answer.Saved = path
+	answer.Saved = h.path
 	doc.Closing = append(doc.Closing, fmt.Sprintf("saved: %s of %s, in %s",
-		report.Counted(len(answer.Readings), "reading"), c.options.date, path))
+		report.Counted(len(answer.Readings), "reading"), c.options.date, h.path))
 	return doc, nil
 }
 
@@ -83,21 +98,16 @@ func (c *call) showHistory() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	path := readings.HistoryPath(c.args[0])
-	data, _, err := safefile.Read(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save begins it", c.args[0], path, report.InShell(c.args[0]))
-	}
-	if err != nil {
-		return report.Document{}, fmt.Errorf("reading history: %w", err)
-	}
-	h, err := readings.ParseHistory(path, data)
+	h, err := readHistory(c.args[0])
 	if err != nil {
 		return report.Document{}, err
+	}
+	if h.data == nil {
+		return report.Document{}, fmt.Errorf("no history of %s yet: there is no file %q; shuntwright check %s READINGS --save begins it", c.args[0], h.path, report.InShell(c.args[0]))
 	}
 	visits, err := h.Visits(file.Meter)
 	if err != nil {
 		return report.Document{}, err
 	}
-	return check.Document(file.Meter, path, visits), nil
+	return check.Document(file.Meter, h.path, visits), nil
 }

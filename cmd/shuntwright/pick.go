@@ -14,7 +14,6 @@ import (
 	"shuntwright/inventory"
 	"shuntwright/match"
 	"shuntwright/match/network"
-	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -128,8 +127,7 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 		Keep: keep, KeepBears: math.Inf(1), Flow: o.current.base(), Drop: o.volts.base(),
 	}}
 	limitOf = func(n network.Network) float64 {
-		w := b.Wire(n, chosen, wiring.Network{Ohms: o.keep.value})
-		leaves, err := b.Resistors(w, o.instrument)
+		w, leaves, err := c.wired(b, n, chosen)
 		if err != nil {
 			return math.MaxFloat64
 		}
@@ -142,13 +140,27 @@ func (c *call) query(b *asbuilt.Bench, chosen []int, target float64) (q match.Qu
 	return q, limitOf, nil
 }
 
+// wired is a network of the search in the words of the drawer, with what its leaves
+// are.
+func (c *call) wired(b *asbuilt.Bench, n network.Network, chosen []int) (wiring.Network, []asbuilt.Leaf, error) {
+	w := b.Wire(n, chosen, wiring.Network{Ohms: c.options.keep.value})
+	leaves, err := b.Resistors(w, c.options.instrument)
+	return w, leaves, err
+}
+
 // pickDocument shows the choices, and which of them are equal.
 func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Value, query match.Query, picked match.Picked, alike plan.Likeness) (report.Document, error) {
 	answer := pickAnswer{TargetOhms: target.Base, Choices: []pickChoice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
-	table := pickTable()
+	table := report.Table{Name: "choices", Columns: []report.Column{
+		{Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true},
+		{Title: "error", Key: "error_percent", Number: true},
+		{Title: "limit", Key: "limit_percent", Number: true},
+		{Title: "equal", Key: "equal"},
+	}}
 	var used []inventory.Measured
-	var unrated []string
+	var unrated, solder []string
 	equals := alike.Marks(picked.Choices)
 	if r := float64(c.options.resolution); r > 0 {
 		answer.ResolutionPercent = report.Some(r)
@@ -157,18 +169,22 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 		answer.EnoughPercent = report.Some(alike.Percent)
 	}
 	for k, choice := range picked.Choices {
-		w := b.Wire(choice.Network, chosen, wiring.Network{Ohms: c.options.keep.value})
-		leaves, err := b.Resistors(w, c.options.instrument)
+		w, leaves, err := c.wired(b, choice.Network, chosen)
 		if err != nil {
 			return report.Document{}, err
 		}
-		for _, l := range leaves {
-			used = append(used, l.Measured)
+		for i, l := range w.Leaves() {
+			used = append(used, leaves[i].Measured)
+			if k == 0 {
+				solder = append(solder, predict.PieceOf(b, l.ID, leaves[i]).Words())
+			}
 		}
 		unrated = append(unrated, b.Unrated(w.IDs())...)
-		limit := asbuilt.ValueLimit(w, leaves)
-		answer.Choices = append(answer.Choices, jsonChoice(w, choice, limit, equals[k]))
-		table.Rows = append(table.Rows, pickRow(w, choice, limit, equals[k]))
+		limit, ohms := asbuilt.ValueLimit(w, leaves), choice.Network.Value()
+		answer.Choices = append(answer.Choices, pickChoice{Network: w.String(), Parts: w.IDs(), Ohms: ohms, ErrorPercent: 100 * choice.Error,
+			LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor), Equal: equals[k]})
+		table.Rows = append(table.Rows, []report.Cell{report.Words(w.String()), report.Quantity(ohms, quantity.Ohm, report.ByLimit(limit.Limit)),
+			report.PercentError(100*choice.Error, limit.Limit), report.PercentLimit(limit.Limit), equalCell(equals[k])})
 	}
 	answer.Assumptions = asbuilt.Assumptions(used)
 	answer.Warnings = append(asbuilt.Warnings(used), c.ratingWarning(unrated)...)
@@ -183,7 +199,15 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	var err error
 	wanted := quantity.Format(target.Base, quantity.Ohm, report.Typed(target))
 	if doc.Good {
-		err = c.sayBest(&doc, b, b.Wire(picked.Choices[0].Network, chosen, wiring.Network{Ohms: c.options.keep.value}), answer, wanted)
+		best, limit := answer.Choices[0], *answer.Choices[0].LimitPercent
+		doc.Heading = fmt.Sprintf("%s: %s, %s off %s", best.Network, quantity.Format(best.Ohms, quantity.Ohm, report.ByLimit(limit)),
+			report.PercentPair(best.ErrorPercent, limit).Text, wanted)
+		considered := fmt.Sprintf("the best of %s networks considered", picked.Considered)
+		if !picked.Proven {
+			considered = fmt.Sprintf("not proven: the search was ended; %s networks were to be considered", picked.Considered)
+		}
+		doc.BottomLine = []string{"solder first: " + strings.Join(solder, "; "), considered}
+		doc.Next = c.onceSoldered(answer.TargetOhms, best.Network, best.Parts)
 	} else if answer.WhyOpen, err = c.whyNone(b, chosen, query.Need); err == nil {
 		why := answer.WhyOpen[0]
 		doc.Heading, doc.Next = "nothing found for "+wanted, "shuntwright drawer add"
@@ -194,62 +218,8 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 			doc.Next = c.againWith("pick", c.args[0], why.Helps)
 		}
 	}
-	considered := fmt.Sprintf("the best of %s networks considered", picked.Considered)
-	if !picked.Proven {
-		considered = fmt.Sprintf("not proven: the search was ended; %s networks were to be considered", picked.Considered)
-	}
-	if doc.Good {
-		doc.BottomLine = append(doc.BottomLine, considered)
-	}
 	doc.Notes, doc.Answer = answer.Notes, answer
 	return doc, err
-}
-
-// sayBest says in words which network is the best, of which parts, and the command
-// that notes it.
-func (c *call) sayBest(doc *report.Document, b *asbuilt.Bench, w wiring.Network, answer pickAnswer, wanted string) error {
-	best := answer.Choices[0]
-	leaves, err := b.Resistors(w, c.options.instrument)
-	if err != nil {
-		return err
-	}
-	limit := *best.LimitPercent
-	doc.Heading = fmt.Sprintf("%s: %s, %s off %s", best.Network, quantity.Format(best.Ohms, quantity.Ohm, report.ByLimit(limit)),
-		report.PercentPair(best.ErrorPercent, limit).Text, wanted)
-	var parts []string
-	for i, l := range w.Leaves() {
-		parts = append(parts, predict.PieceOf(b, l.ID, leaves[i]).Words())
-	}
-	doc.BottomLine = []string{"solder first: " + strings.Join(parts, "; ")}
-	doc.Next = c.onceSoldered(answer.TargetOhms, best.Network, best.Parts)
-	return nil
-}
-
-func jsonChoice(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) pickChoice {
-	return pickChoice{
-		Network: w.String(), Parts: w.IDs(), Ohms: choice.Network.Value(), ErrorPercent: 100 * choice.Error,
-		LimitPercent: report.Some(limit.Limit), CoverageFactor: report.Some(limit.Factor), Equal: equal,
-	}
-}
-
-func pickTable() report.Table {
-	return report.Table{Name: "choices", Columns: []report.Column{
-		{Title: "network", Key: "network", Flexible: true},
-		{Title: "value", Key: "ohms", Number: true},
-		{Title: "error", Key: "error_percent", Number: true},
-		{Title: "limit", Key: "limit_percent", Number: true},
-		{Title: "equal", Key: "equal"},
-	}}
-}
-
-func pickRow(w wiring.Network, choice match.Choice, limit budget.Result, equal bool) []report.Cell {
-	return []report.Cell{
-		report.Words(w.String()),
-		report.Quantity(choice.Network.Value(), quantity.Ohm, report.ByLimit(limit.Limit)),
-		report.PercentError(100*choice.Error, limit.Limit),
-		report.PercentLimit(limit.Limit),
-		equalCell(equal),
-	}
 }
 
 // ratingWarning names the parts whose ratings nobody knows, where the call

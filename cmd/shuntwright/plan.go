@@ -85,7 +85,7 @@ func (c *call) asked(class float64) asbuilt.Asked {
 // what it cost to find.
 func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	f := c.forecast(s)
-	doc, answer := f.Document()
+	doc, answer := inBrief(f)
 	answer.NetworksConsidered, answer.Proven = made.Plan.Considered, &made.Plan.Proven
 	if len(made.Open) > 0 {
 		if !c.options.sure { // else the bound is one of error plus limit
@@ -127,9 +127,6 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		if wound || slices.Contains(made.Open, position) && (s.changed(made, position) || s.IsOpen(position)) {
 			todo = append(todo, position)
 		}
-	}
-	for i, heading := range []string{"all positions", "all ranges"} {
-		doc.Tables[i].Heading, doc.Tables[i].Detail = heading, true
 	}
 	c.showWindings(s, made, &doc, answer)
 	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)

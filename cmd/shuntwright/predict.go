@@ -77,6 +77,15 @@ func (c *call) forecast(s *setup) *predict.Forecast {
 	return f
 }
 
+// inBrief is the document of a forecast whose tables only --full shows.
+func inBrief(f *predict.Forecast) (report.Document, *predict.MeterAnswer) {
+	doc, answer := f.Document()
+	for i, heading := range []string{"all positions", "all ranges"} {
+		doc.Tables[i].Heading, doc.Tables[i].Detail = heading, true
+	}
+	return doc, answer
+}
+
 // class is the flag's, or the meter's, or NaN.
 func (s *setup) class(c *call) float64 {
 	if given := float64(c.options.class); c.flags.Lookup("class") != nil && isNumber(given) {

@@ -62,11 +62,8 @@ func runProtect(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	answer := protectAnswer{Meter: s.Meter.Name, SupplyVolts: forcedVolts, SourceOhms: report.Some(c.options.sourceOhms.base()),
+	answer := protectAnswer{Meter: s.Meter.Name, SupplyVolts: c.supply(), SourceOhms: report.Some(c.options.sourceOhms.base()),
 		Faults: []fault{}, Leakage: []leak{}}
-	if given := c.options.supply.base(); isNumber(given) {
-		answer.SupplyVolts = given
-	}
 	state, assumed := s.builtState()
 	answer.Assumptions = slices.Concat(assumed, c.sourceAssumption(answer.SupplyVolts), asbuilt.RingOut(s.Meter))
 	w := wreck{c: c, s: s, clamp: clamp}

@@ -18,6 +18,14 @@ const momentary = 10
 // forcedVolts is what stands behind a current range where nobody says more.
 const forcedVolts = 300
 
+// supply is what feeds a current range that has no voltage of its own, in volts.
+func (c *call) supply() float64 {
+	if given := c.options.supply.base(); isNumber(given) {
+		return given
+	}
+	return forcedVolts
+}
+
 // fault is one position failing on one range, in JSON: all of it, and each of
 // its parts by itself where it has several.
 type fault struct {

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"path/filepath"
 	"slices"
@@ -14,7 +12,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/worksheet"
-	"shuntwright/inventory/safefile"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -171,7 +168,10 @@ func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, err
 	if job.Faults, job.FaultSource, err = c.sheetFaults(s); err != nil {
 		return nil, err
 	}
-	job.Visits, err = c.visits(s)
+	h, err := readHistory(s.Path)
+	if err == nil {
+		job.Visits, err = h.Visits(s.Meter)
+	}
 	return job, err
 }
 
@@ -181,10 +181,7 @@ func (c *call) sheetFaults(s *setup) ([]worksheet.Fault, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	supply := float64(forcedVolts)
-	if given := c.options.supply.base(); isNumber(given) {
-		supply = given
-	}
+	supply := c.supply()
 	state, _ := s.builtState()
 	w := wreck{c: c, s: s, clamp: clamp}
 	if err := w.fail(state, supply); err != nil {
@@ -208,23 +205,6 @@ func (c *call) sheetFaults(s *setup) ([]worksheet.Fault, string, error) {
 	}
 	return out, fmt.Sprintf("In times full scale, of which a moving coil stands %d for a moment (common practice): as drawn, and with diodes, a %s each way across it. Fed by full scale on voltage ranges, on others by the voltage of the lead, %s where that is not known.",
 		momentary, c.options.diode, quantity.Format(supply, quantity.Volt, 3)), nil
-}
-
-// visits are what check --save wrote, none where it never did.
-func (c *call) visits(s *setup) ([]*readings.Visit, error) {
-	path := readings.HistoryPath(s.Path)
-	data, _, err := safefile.Read(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, fmt.Errorf("reading history: %w", err)
-	}
-	h, err := readings.ParseHistory(path, data)
-	if err != nil {
-		return nil, err
-	}
-	return h.Visits(s.Meter)
 }
 
 // readOnSheet puts readings and what they tell on the sheet; it reports whether

@@ -89,7 +89,7 @@ func (c *call) step(d direction) (report.Document, error) {
 		return report.Document{}, err
 	}
 	c.save = func(*safefile.Change) error { return nil } // it is staged
-	return c.movedDocument(steps, files, d, len(left)-count), nil
+	return movedDocument(steps, files, d, len(left)-count), nil
 }
 
 // stepCount is how many steps the call asks for.
@@ -138,7 +138,7 @@ func jsonSteps(steps []safefile.Step) []movedStep {
 
 // movedDocument says what was taken back, or brought back, and what became of
 // the files: only what changed.
-func (c *call) movedDocument(steps []safefile.Step, files []safefile.Moved, d direction, left int) report.Document {
+func movedDocument(steps []safefile.Step, files []safefile.Moved, d direction, left int) report.Document {
 	heading := d.did + ": " + steps[0].Did
 	if len(steps) > 1 {
 		heading = fmt.Sprintf("%s: %s, from %s to %s", d.did, report.Counted(len(steps), "change"), steps[0].Did, steps[len(steps)-1].Did)
@@ -150,17 +150,8 @@ func (c *call) movedDocument(steps []safefile.Step, files []safefile.Moved, d di
 		rows = append(rows, row)
 		table.Rows = append(table.Rows, []report.Cell{report.Words(row.File), report.Words(row.words(d))})
 	}
-	return report.Document{Heading: heading, Tables: []report.Table{table}, Next: c.backCommand(d), Good: true,
+	return report.Document{Heading: heading, Tables: []report.Table{table}, Next: "shuntwright " + d.back, Good: true,
 		Answer: map[string]any{d.key: jsonSteps(steps), "files": rows, "left": left}}
-}
-
-// backCommand is the way back from undo, and from redo.
-func (c *call) backCommand(d direction) string {
-	command := "shuntwright " + d.back
-	if c.options.drawer != "" {
-		command += " --drawer " + report.InShell(c.options.drawer)
-	}
-	return command
 }
 
 // words is a file's row for people.
