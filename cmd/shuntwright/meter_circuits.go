@@ -51,10 +51,8 @@ func describeCircuits(flags []circuitFlag) ([]meterfile.CircuitDescription, erro
 // tryCircuits holds circuits against what a meter file may say, and refuses by
 // the name of the flag that they come from.
 func tryCircuits(f circuitFlag, circuits []meterfile.CircuitDescription) error {
-	probe := meterfile.NewDescription("probe", "1 mA", "100 ohm")
-	probe.Circuits = circuits
 	var wrong *meterfile.Error
-	if _, err := meterfile.Encode(probe); errors.As(err, &wrong) {
+	if _, err := meterfile.Encode([]meterfile.Given{{Field: "full_scale", Text: "1 mA"}, {Field: "coil", Text: "100 ohm"}}, circuits); errors.As(err, &wrong) {
 		return misused("--%s %q: %s; %s", f.kind, f.text, wrong.What, wrong.Hint)
 	}
 	return nil

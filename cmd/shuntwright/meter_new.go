@@ -1,10 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -78,11 +78,11 @@ func runMeterNew(c *call) (report.Document, error) {
 
 // newMeter makes the meter file that the flags, or the answers, describe.
 func (c *call) newMeter(path string) ([]byte, *meterfile.File, error) {
-	desc, err := c.describe(path)
+	fields, circuits, err := c.describe(path)
 	if err != nil {
 		return nil, nil, err
 	}
-	data, err := meterfile.Encode(desc)
+	data, err := meterfile.Encode(fields, circuits)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -141,54 +141,31 @@ func newMeterDocument(path string, m *meter.Meter, warnings []string) report.Doc
 }
 
 // describe puts the flags into the words of the meter file.
-func (c *call) describe(path string) (meterfile.Description, error) {
+func (c *call) describe(path string) (fields []meterfile.Given, circuits []meterfile.CircuitDescription, err error) {
 	o := &c.options
-	desc := meterfile.NewDescription(o.meterName, o.fullScale, o.coil)
-	desc.Swamp, desc.Instrument = o.swamp, o.instrument
-	if desc.Name == "" {
-		base := filepath.Base(path)
-		desc.Name = strings.TrimSuffix(base, filepath.Ext(base))
-	}
-	if o.fullScale == "" || o.coil == "" {
-		return desc, misused("--full-scale and --coil say what the movement is, such as --full-scale 1mA --coil 98.6")
-	}
-	if len(o.circuits) == 0 {
-		return desc, misused("no range is given; say for example --shunt \"5 mA,50 mA\" or --multiplier \"15 V\"")
+	base := filepath.Base(path)
+	o.meterName = cmp.Or(o.meterName, strings.TrimSuffix(base, filepath.Ext(base)))
+	switch {
+	case o.fullScale == "" || o.coil == "":
+		return nil, nil, misused("--full-scale and --coil say what the movement is, such as --full-scale 1mA --coil 98.6")
+	case len(o.circuits) == 0:
+		return nil, nil, misused("no range is given; say for example --shunt \"5 mA,50 mA\" or --multiplier \"15 V\"")
 	}
 	for _, f := range o.meterFields() {
 		if err := f.checked(); err != nil {
-			return desc, err
+			return nil, nil, err
 		}
-		x, err := strconv.ParseFloat(f.inFile().Text, 64)
-		if err != nil {
-			continue
-		}
-		switch f.field {
-		case "full_scale_limit_percent":
-			desc.FullScaleLimitPercent = x
-		case "swamp_limit_percent":
-			desc.SwampLimitPercent = x
-		case "divisions":
-			desc.Divisions = x
-		case "class":
-			desc.Class = x
-		case "reference_celsius":
-			desc.ReferenceCelsius = x
-		}
+		fields = append(fields, f.inFile())
 	}
 	if o.swampLimit != "" && o.swamp == "" {
-		return desc, misused("--swamp-limit %s: there is no swamping resistor; say what it is with --swamp", o.swampLimit)
+		return nil, nil, misused("--swamp-limit %s: there is no swamping resistor; say what it is with --swamp", o.swampLimit)
 	}
 	limit, err := o.coilLimitInFile(o.coil)
 	if err != nil {
-		return desc, err
+		return nil, nil, err
 	}
-	if x, err := strconv.ParseFloat(limit[0].Text, 64); err == nil {
-		desc.CoilGainPercent = x
-	}
-	desc.CoilFloor = limit[1].Text
-	desc.Circuits, err = describeCircuits(o.circuits)
-	return desc, err
+	circuits, err = describeCircuits(o.circuits)
+	return append(fields, limit...), circuits, err
 }
 
 // optional checks a flag that may be left out, and puts its number where it is

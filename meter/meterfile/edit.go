@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 
 	"shuntwright/meter/wiring"
@@ -136,10 +135,7 @@ var plainNumbers = []string{"class", "divisions", "reference_celsius"}
 
 // setMember replaces, adds or removes one field of an object.
 func setMember(data []byte, object *node, g Given) []byte {
-	text := quote(g.Text)
-	if slices.Contains(plainNumbers, g.Field) || strings.HasSuffix(g.Field, "_percent") {
-		text = g.Text
-	}
+	text := g.value()
 	at, i := object.member(g.Field)
 	switch {
 	case g.Text == "" && at == nil:

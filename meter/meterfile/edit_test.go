@@ -118,15 +118,15 @@ func TestEditRefuses(t *testing.T) {
 
 // The file of the manual, written from a description.
 func TestEncode(t *testing.T) {
-	desc := meterfile.NewDescription(`the "bench" meter <1>`, "1 mA", "98.6 ohm")
-	desc.Swamp, desc.Instrument, desc.Divisions, desc.Class = "0 ohm", "hand meter", 50, 2.5
-	desc.Circuits = []meterfile.CircuitDescription{
+	fields := []meterfile.Given{{"class", "2.5"}, {"name", `the "bench" meter <1>`}, {"full_scale", "1 mA"}, {"coil", "98.6 ohm"},
+		{"swamp", "0 ohm"}, {"instrument", "hand meter"}, {"divisions", "50"}}
+	circuits := []meterfile.CircuitDescription{
 		{Circuit: "direct", Ranges: []string{"1 mA"}},
 		{Circuit: "ring", Ranges: []string{"10 mA", "1 A"}, Given: []meterfile.Given{{Field: "swamp", Text: "3 kΩ"}}},
 		{Circuit: "chain", Ranges: []string{"3 V"}},
 		{Circuit: "external-shunt", Ranges: []string{"plate 200 mA"}, Given: []meterfile.Given{{Field: "shunt", Text: "0.5 ohm"}}},
 	}
-	got, err := meterfile.Encode(desc)
+	got, err := meterfile.Encode(fields, circuits)
 	want := `{
   "name": "the \"bench\" meter <1>",
   "movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "hand meter", "swamp": "0 ohm", "divisions": 50},
@@ -142,13 +142,12 @@ func TestEncode(t *testing.T) {
 	if err != nil || string(got) != want {
 		t.Errorf("%v\n%s\nwant\n%s", err, got, want)
 	}
-	desc.FullScaleLimitPercent, desc.CoilGainPercent, desc.CoilFloor = 0, 0.5, "0.1 ohm"
-	got, err = meterfile.Encode(desc)
+	got, err = meterfile.Encode(append(fields, []meterfile.Given{{"coil_floor", "0.1 ohm"}, {"full_scale_limit_percent", "0"}, {"coil_gain_percent", "0.50"}}...), circuits)
 	limits := `{"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "98.6 ohm", "coil_gain_percent": 0.5, "coil_floor": "0.1 ohm", "instrument"`
 	if err != nil || !strings.Contains(string(got), limits) {
 		t.Errorf("%v\n%s\nwant %s", err, got, limits)
 	}
-	if _, err := meterfile.Encode(meterfile.NewDescription("m", "1 mA", "0 ohm")); err == nil {
+	if _, err := meterfile.Encode([]meterfile.Given{{"full_scale", "1 mA"}, {"coil", "0 ohm"}}, circuits); err == nil {
 		t.Error("a coil of zero was written")
 	}
 }

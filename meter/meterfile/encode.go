@@ -10,25 +10,6 @@ import (
 	"shuntwright/meter"
 )
 
-// Description is what a new meter file is to say, in the texts that somebody
-// typed. Empty texts and NaN numbers are left out, so start from
-// NewDescription.
-type Description struct {
-	Name, FullScale, Coil, Swamp, Instrument string
-	Divisions, Class                         float64
-	FullScaleLimitPercent, CoilGainPercent   float64
-	SwampLimitPercent, ReferenceCelsius      float64
-	CoilFloor                                string
-	Circuits                                 []CircuitDescription
-}
-
-// NewDescription returns a description of a movement, given its full-scale
-// current and its coil's resistance, of which nothing else is known.
-func NewDescription(name, fullScale, coil string) Description {
-	nan := math.NaN()
-	return Description{Name: name, FullScale: fullScale, Coil: coil, Divisions: nan, Class: nan, FullScaleLimitPercent: nan, CoilGainPercent: nan, SwampLimitPercent: nan, ReferenceCelsius: nan}
-}
-
 // CircuitDescription is one circuit of a new meter file.
 type CircuitDescription struct {
 	Circuit string   // the kind
@@ -40,19 +21,30 @@ type CircuitDescription struct {
 // "circuit_volts", … A field in percent is a number.
 type Given struct{ Field, Text string }
 
+// movementFields are the fields of the movement, in the order of a new file.
+var movementFields = []string{"full_scale", "full_scale_limit_percent", "coil", "coil_gain_percent", "coil_floor",
+	"instrument", "swamp", "swamp_limit_percent", "divisions", "reference_celsius"}
+
 // Encode writes a new meter file, one circuit a line, every position open. The
-// error is that of Parse where the description is of no meter.
-func Encode(desc Description) ([]byte, error) {
-	movement := object{}.text("full_scale", desc.FullScale).number("full_scale_limit_percent", desc.FullScaleLimitPercent).
-		text("coil", desc.Coil).number("coil_gain_percent", desc.CoilGainPercent).text("coil_floor", desc.CoilFloor).
-		text("instrument", desc.Instrument).text("swamp", desc.Swamp).number("swamp_limit_percent", desc.SwampLimitPercent).
-		number("divisions", desc.Divisions).number("reference_celsius", desc.ReferenceCelsius)
-	var circuits []string
-	for _, c := range desc.Circuits {
-		circuits = append(circuits, c.encode().inline())
+// fields are those that Editing.Set takes, in any order. The error is that of Parse
+// where they are of no meter.
+func Encode(fields []Given, circuits []CircuitDescription) ([]byte, error) {
+	object := func(names ...string) (out object) {
+		for _, name := range names {
+			for _, g := range fields {
+				if g.Field == name {
+					out = out.with(g)
+				}
+			}
+		}
+		return out
 	}
-	list := "[\n    " + strings.Join(circuits, ",\n    ") + "\n  ]"
-	top := object{}.text("name", desc.Name).raw("movement", movement.inline()).number("class", desc.Class).raw("circuits", list)
+	var lines []string
+	for _, c := range circuits {
+		lines = append(lines, c.encode().inline())
+	}
+	top := append(object("name"), `"movement": `+object(movementFields...).inline())
+	top = append(append(top, object("class")...), "\"circuits\": [\n    "+strings.Join(lines, ",\n    ")+"\n  ]")
 	data := []byte("{\n  " + strings.Join(top, ",\n  ") + "\n}\n")
 	if _, err := Parse("new meter", data); err != nil {
 		return nil, fmt.Errorf("writing a new meter file: %w", err)
@@ -61,7 +53,7 @@ func Encode(desc Description) ([]byte, error) {
 }
 
 func (c CircuitDescription) encode() object {
-	o := object{}.text("circuit", c.Circuit)
+	o := object{}.with(Given{"circuit", c.Circuit})
 	many := slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == c.Circuit && k.Many })
 	switch {
 	case many || len(c.Ranges) > 1:
@@ -69,16 +61,12 @@ func (c CircuitDescription) encode() object {
 		for _, r := range c.Ranges {
 			quoted = append(quoted, quote(r))
 		}
-		o = o.raw("ranges", "["+strings.Join(quoted, ", ")+"]")
+		o = append(o, `"ranges": [`+strings.Join(quoted, ", ")+"]")
 	case len(c.Ranges) > 0:
-		o = o.text("range", c.Ranges[0])
+		o = o.with(Given{"range", c.Ranges[0]})
 	}
 	for _, g := range c.Given {
-		if x, err := strconv.ParseFloat(g.Text, 64); err == nil && strings.HasSuffix(g.Field, "_percent") {
-			o = o.number(g.Field, x)
-			continue
-		}
-		o = o.text(g.Field, g.Text)
+		o = o.with(g)
 	}
 	return o
 }
@@ -86,20 +74,22 @@ func (c CircuitDescription) encode() object {
 // object is the fields of an object in JSON.
 type object []string
 
-func (o object) raw(key, value string) object { return append(o, quote(key)+": "+value) }
-
-func (o object) text(key, value string) object {
-	if value == "" {
+// with adds a field that is not empty.
+func (o object) with(g Given) object {
+	if g.Text == "" {
 		return o
 	}
-	return o.raw(key, quote(value))
-}
-
-func (o object) number(key string, x float64) object {
-	if math.IsNaN(x) {
-		return o
-	}
-	return o.raw(key, strconv.FormatFloat(x, 'g', -1, 64))
+	return append(o, quote(g.Field)+": "+g.value())
 }
 
 func (o object) inline() string { return "{" + strings.Join(o, ", ") + "}" }
+
+// value is what stands behind a field's name: a number where the field takes one
+// and the text is one.
+func (g Given) value() string {
+	x, err := strconv.ParseFloat(g.Text, 64)
+	if takes := slices.Contains(plainNumbers, g.Field) || strings.HasSuffix(g.Field, "_percent"); takes && err == nil && !math.IsNaN(x) && !math.IsInf(x, 0) {
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	}
+	return quote(g.Text)
+}
