@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"maps"
 	"math"
@@ -237,4 +239,41 @@ func removeAll(d *inventory.Drawer, ids []string) ([]inventory.Part, error) {
 // noSuchPart is the error of an id that the drawer does not have.
 func noSuchPart(d *inventory.Drawer, id string) error {
 	return fmt.Errorf("there is no part %q in %s%s; shuntwright drawer list shows what there is", id, d.Path(), report.Meant(id, asbuilt.IDs(d.Parts())))
+}
+
+// drawerAnswer is the JSON of the drawer commands.
+type drawerAnswer struct {
+	Parts []partAnswer `json:"parts"`
+	report.Notes
+}
+
+// partAnswer is one part of the drawer in JSON: what there is to say of it, in order.
+type partAnswer []answerField
+
+// answerField is a name and what stands behind it: a text, a number that JSON can
+// hold, or whatever else it can.
+type answerField struct {
+	Name  string
+	Value any
+}
+
+// MarshalJSON writes the fields as one object.
+func (p partAnswer) MarshalJSON() ([]byte, error) {
+	out := bytes.NewBufferString("{")
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	for i, f := range p {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		if err := encoder.Encode(f.Name); err != nil {
+			return nil, fmt.Errorf("%s: %w", f.Name, err)
+		}
+		out.WriteByte(':')
+		if err := encoder.Encode(f.Value); err != nil {
+			return nil, fmt.Errorf("%s: %w", f.Name, err)
+		}
+	}
+	out.WriteByte('}')
+	return out.Bytes(), nil
 }

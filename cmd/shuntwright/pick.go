@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/big"
+	"slices"
 	"strings"
 	"time"
 
@@ -230,4 +232,40 @@ func (c *call) ratingWarning(unrated []string) []string {
 		return nil
 	}
 	return []string{"watts and volts are not known of " + report.List(report.Unique(unrated)) + "; --rated-only leaves such parts out"}
+}
+
+// pickAnswer is the JSON of pick.
+type pickAnswer struct {
+	TargetOhms         float64       `json:"target_ohms"`
+	Choices            []pickChoice  `json:"choices"`
+	ResolutionPercent  report.Maybe  `json:"resolution_percent,omitempty"`
+	EnoughPercent      report.Maybe  `json:"enough_percent,omitempty"`
+	NetworksConsidered *big.Int      `json:"networks_considered"`
+	Proven             bool          `json:"proven"`
+	WhyOpen            []predict.Why `json:"why_open,omitempty"`
+	report.Notes
+}
+
+// pickChoice is one network that pick offers.
+type pickChoice struct {
+	Network        string       `json:"network"`
+	Parts          []string     `json:"parts"`
+	Ohms           float64      `json:"ohms"`
+	ErrorPercent   float64      `json:"error_percent"`
+	LimitPercent   report.Maybe `json:"limit_percent,omitempty"`
+	CoverageFactor report.Maybe `json:"coverage_factor,omitempty"`
+	Equal          bool         `json:"equal,omitempty"` // cannot be told from the best by what was measured
+}
+
+// pickClosing says what is equal, and how to have the fewest parts first.
+func (c *call) pickClosing(equals []bool, alike plan.Likeness) []string {
+	switch {
+	case c.options.enough.measured && isNumber(alike.Percent):
+		return []string{fmt.Sprintf("--enough measured: errors within %.2g %%, the smallest and its limit, are equal, since the measurements cannot tell which is better; fewer parts first", alike.Percent)}
+	case c.options.enough.given() && isNumber(alike.Percent):
+		return []string{fmt.Sprintf("errors within --enough %g %% are equal; fewer parts first", alike.Percent)}
+	case slices.Contains(equals, true):
+		return []string{fmt.Sprintf("equal: within %.2g %%, the smallest error and its limit, so that the measurements cannot tell which is better; --enough measured lists fewer parts first", alike.Percent)}
+	}
+	return nil
 }

@@ -3,7 +3,11 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -40,5 +44,53 @@ func TestProgressOnAPipe(t *testing.T) {
 	}
 	if words := progressWords(match.Progress{Worst: math.NaN()}, t.Context()); words != "looking for a plan; Ctrl-C takes the best so far" {
 		t.Error(words)
+	}
+}
+
+// manyParts is a drawer of invented parts over five decades.
+func manyParts(n int) string {
+	rng := rand.New(rand.NewPCG(5, 5))
+	text := "id,ohms\n"
+	for i := range n {
+		text += fmt.Sprintf("R%03d,%.4g\n", i, math.Pow(10, 5*rng.Float64()))
+	}
+	return text
+}
+
+// Where memory cuts the search short, that is said before it, and in the answer.
+func TestCutShortIsForeseen(t *testing.T) {
+	t.Parallel()
+	const meter = "../../testdata/joint/ring-chain-60-11/meter.json"
+	drawer := put(t, t.TempDir(), "drawer.csv", manyParts(300))
+	call := func(flags ...string) said {
+		return program(append([]string{"plan", meter, "--drawer", drawer, "--format", "json", "--time-limit", "10ms", "--resolution", "0"}, flags...)...)
+	}
+	var answer struct{ Warnings []string }
+	s := call("--parts", "4")
+	if err := json.Unmarshal([]byte(s.out), &answer); err != nil {
+		t.Fatal(err, s)
+	}
+	lines := strings.Split(strings.TrimSpace(s.err), "\n")
+	said, found := strings.CutPrefix(lines[0], "shuntwright plan: ")
+	if !found || !strings.Contains(said, "networks may matter for") || !strings.Contains(said, "1 GiB") {
+		t.Errorf("standard error: %q", s.err)
+	}
+	if !slices.Contains(answer.Warnings, said) {
+		t.Errorf("warnings %q lack %q", answer.Warnings, said)
+	}
+	if s := call("--parts", "1"); s.err != "" {
+		t.Errorf("one part a position: %q", s.err)
+	}
+}
+
+// TestNoTime: a search that ends before it has begun has a good plan all the same.
+func TestNoTime(t *testing.T) {
+	const folder = "../../testdata/joint/ring-chain-60-11/"
+	for _, flag := range []string{"--resolution=0", "--resolution=0.05"} {
+		s := program("plan", folder+"meter.json", "--drawer", folder+"drawer.csv", "--time-limit", "1ns", flag)
+		const words = "not proven; the time was up (1ns), --time-limit 1m may find a better one or prove it"
+		if s.code != exitGood || !strings.Contains(plainText(s.out), words) || strings.Contains(s.out, "NaN") {
+			t.Errorf("%s: exit %d\n%s%s", flag, s.code, s.out, s.err)
+		}
 	}
 }
