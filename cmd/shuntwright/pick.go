@@ -155,11 +155,8 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	answer := pickAnswer{TargetOhms: target.Base, Choices: []pickChoice{},
 		NetworksConsidered: picked.Considered, Proven: picked.Proven}
 	table := report.Table{Name: "choices", Columns: []report.Column{
-		{Title: "network", Key: "network", Flexible: true},
-		{Title: "value", Key: "ohms", Number: true},
-		{Title: "error", Key: "error_percent", Number: true},
-		{Title: "limit", Key: "limit_percent", Number: true},
-		{Title: "equal", Key: "equal"},
+		{Title: "network", Key: "network", Flexible: true}, {Title: "value", Key: "ohms", Number: true},
+		{Title: "error", Key: "error_percent", Number: true}, {Title: "limit", Key: "limit_percent", Number: true}, {Title: "equal", Key: "equal"},
 	}}
 	var used []inventory.Measured
 	var unrated, solder []string

@@ -175,7 +175,7 @@ func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, err
 		return nil, err
 	}
 	h, err := readHistory(s.Path)
-	if err == nil {
+	if err == nil && h.data != nil {
 		job.Visits, err = h.Visits(s.Meter)
 	}
 	return job, err
