@@ -205,7 +205,7 @@ func (d *Drawer) Save(in *safefile.Change) error {
 func (d *Drawer) Fresh() (*Drawer, error) {
 	data, stamp, err := safefile.Read(d.path)
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && d.stamp == safefile.Stamp{}:
+	case errors.Is(err, fs.ErrNotExist) && d.stamp == safefile.Absent:
 		return d, nil
 	case errors.Is(err, fs.ErrNotExist):
 		return New(d.path), nil

@@ -144,7 +144,7 @@ func writeNew(in *safefile.Change, path string, data []byte) error {
 	if exists(path) {
 		return fmt.Errorf("%q is there already and stays as it is; name another file", path)
 	}
-	return in.Write(path, data, safefile.Stamp{})
+	return in.Write(path, data, safefile.Absent)
 }
 
 // meantFile asks for the meter file that may have been meant.

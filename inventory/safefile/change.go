@@ -2,6 +2,7 @@ package safefile
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -23,13 +24,12 @@ type Change struct {
 	to       *int
 }
 
-// staged is a file that is to be written.
+// staged is a file with what it holds and what is to be written to it.
 type staged struct {
 	path     string // as the user names it
 	real     string
 	old, new []byte
 	was, is  Stamp
-	eyes     fs.FileMode
 }
 
 // Begin waits until no other program is at work in the journal's folder and in
@@ -50,7 +50,7 @@ func (j *Journal) Begin(ctx context.Context, paths ...string) (*Change, error) {
 			return nil, err
 		}
 	}
-	if err := j.settle(); err != nil {
+	if err := c.settle(); err != nil {
 		c.End()
 		return nil, err
 	}
@@ -109,8 +109,7 @@ func (c *Change) MakeFolder(path string) error {
 // now wraps ErrChanged. A symbolic link stays and the file it leads to is
 // replaced, which keeps its permissions.
 func (c *Change) Write(path string, data []byte, was Stamp) error {
-	err := c.stage(path, data, StampOf(data), was)
-	if err != nil {
+	if err := c.stage(path, data, StampOf(data), was); err != nil {
 		return fmt.Errorf("write %q: %w", path, cause(err))
 	}
 	return nil
@@ -119,7 +118,7 @@ func (c *Change) Write(path string, data []byte, was Stamp) error {
 // Remove has a file taken away when Commit is called; was is as for Write, and
 // so is the error. Undo brings it back.
 func (c *Change) Remove(path string, was Stamp) error {
-	if err := c.stage(path, nil, Stamp{}, was); err != nil {
+	if err := c.stage(path, nil, Absent, was); err != nil {
 		return fmt.Errorf("remove %q: %w", path, cause(err))
 	}
 	return nil
@@ -130,67 +129,78 @@ func (c *Change) stage(path string, data []byte, is, was Stamp) error {
 	if err != nil {
 		return err
 	}
-	if folder := filepath.Dir(real); !slices.Contains(c.made, folder) && !slices.Contains(c.gone, folder) {
-		if err := c.hold(folder); err != nil {
-			return err
-		}
-	}
-	for _, s := range c.files {
-		if s.real == real && s.is == was {
-			s.new, s.is = data, is
-			return nil
-		}
-	}
-	old, now, err := current(real)
+	s, err := c.open(path, real)
 	if err != nil {
 		return err
 	}
-	if now != was {
+	if s.is != was {
 		return ErrChanged
 	}
-	if is == was {
-		return nil
-	}
-	s := &staged{path: path, real: real, old: old, new: data, was: was, is: is, eyes: 0o777}
-	if info, err := os.Stat(real); err == nil {
-		s.eyes = info.Mode().Perm()
-	}
-	c.files = append(c.files, s)
+	s.new, s.is = data, is
 	return nil
+}
+
+// open is the file of the change at a real path, read the first time it is asked for.
+func (c *Change) open(path, real string) (*staged, error) {
+	for _, s := range c.files {
+		if s.real == real {
+			return s, nil
+		}
+	}
+	folder := filepath.Dir(real)
+	if _, err := os.Stat(folder); err == nil && !slices.Contains(c.made, folder) && !slices.Contains(c.gone, folder) {
+		if err := c.hold(folder); err != nil {
+			return nil, err
+		}
+	}
+	data, stamp, err := current(real)
+	if err != nil {
+		return nil, err
+	}
+	s := &staged{path: path, real: real, old: data, new: data, was: stamp, is: stamp}
+	c.files = append(c.files, s)
+	return s, nil
+}
+
+// apply changes what is to be written.
+func (s *staged) apply(d delta) (err error) {
+	s.new, err = d.applied(s.new)
+	s.is = d.Is
+	return err
 }
 
 // Commit writes all files and returns when they are on the disk. Where one
 // cannot be written, none is. A sudden end leaves either all old or, at the
 // next Begin, all new files.
 func (c *Change) Commit() error {
+	c.files = slices.DeleteFunc(c.files, func(s *staged) bool { return s.is == s.was })
 	if len(c.files) == 0 && c.to == nil {
 		return nil
 	}
-	journal, err := openLog(c.journal.folder, c.eyes())
-	if err != nil {
+	failed := func(err error) error {
 		return fmt.Errorf("write the journal in %q: %w", c.journal.folder, cause(err))
 	}
-	defer journal.file.Close()
+	journal, err := openLog(c.journal.folder, c.eyes())
+	if err != nil {
+		return failed(err)
+	}
+	defer journal.Close()
 	if err := journal.add(c.record()); err != nil {
-		return fmt.Errorf("write the journal in %q: %w; nothing was changed", c.journal.folder, cause(err))
+		return fmt.Errorf("%w; nothing was changed", failed(err))
 	}
-	if err := c.prepareAll(); err != nil {
-		journal.cut(journal.size)
-		return err
-	}
-	if back, err := c.renameAll(); err != nil {
-		if back {
+	if whole, err := c.put(); err != nil {
+		if whole {
 			journal.cut(journal.size)
 		}
 		return err
 	}
 	if err := journal.settle(); err != nil {
-		return fmt.Errorf("write the journal in %q: %w", c.journal.folder, cause(err))
+		return failed(err)
 	}
 	for _, folder := range c.gone {
 		_ = os.Remove(folder)
 	}
-	c.files, c.made, c.gone, c.to = nil, nil, nil, nil
+	c.made, c.gone, c.to = nil, nil, nil
 	_ = c.journal.shorten() // what was to be written is
 	return nil
 }
@@ -199,7 +209,9 @@ func (c *Change) Commit() error {
 func (c *Change) eyes() fs.FileMode {
 	eyes := fs.FileMode(0o777)
 	for _, s := range c.files {
-		eyes &= s.eyes
+		if info, err := os.Stat(s.real); err == nil {
+			eyes &= info.Mode().Perm()
+		}
 	}
 	return eyes
 }
@@ -212,32 +224,19 @@ func (c *Change) record() record {
 	}
 	for _, s := range c.files {
 		d := between(s.old, s.new)
-		d.Path, d.Was, d.Is = c.journal.within(s.real), s.was.text(), s.is.text()
+		d.Path, d.Was, d.Is = c.journal.within(s.real), s.was, s.is
 		r.Files = append(r.Files, d)
 	}
 	return r
 }
 
-// prepareAll puts all new files beside the old ones.
-func (c *Change) prepareAll() error {
-	for i, s := range c.files {
-		if !s.is.there {
-			continue
-		}
-		if err := prepare(s.real, s.new); err != nil {
-			for _, s := range c.files[:i] {
-				discard(s.real)
-			}
-			return fmt.Errorf("write %q: %w; nothing was changed", s.path, cause(err))
-		}
+// put writes all files: first beside the old ones, then into their places. Where
+// one cannot be, those before get their old content back; whole tells whether
+// all files are old or all new.
+func (c *Change) put() (whole bool, err error) {
+	if err := c.prepareAll(); err != nil {
+		return true, err
 	}
-	return nil
-}
-
-// renameAll puts the new files into the places of the old ones. Where one
-// cannot be, those before get their old content back; back tells whether that
-// went well.
-func (c *Change) renameAll() (back bool, err error) {
 	for i, s := range c.files {
 		if err = s.put(); err == nil {
 			continue
@@ -248,7 +247,7 @@ func (c *Change) renameAll() (back bool, err error) {
 		}
 		for _, s := range c.files[:i] {
 			s.is, s.new = s.was, s.old
-			if again := s.putBack(); again != nil {
+			if again := errors.Join(s.prepare(), s.put()); again != nil {
 				return false, fmt.Errorf("%w; and %q could not be put back: the next call of the program does it", err, s.path)
 			}
 		}
@@ -260,23 +259,35 @@ func (c *Change) renameAll() (back bool, err error) {
 	for _, folder := range c.made {
 		syncFolder(folder)
 	}
+	c.files = nil
 	return true, nil
+}
+
+// prepareAll puts all new files beside the old ones.
+func (c *Change) prepareAll() error {
+	for i, s := range c.files {
+		if err := s.prepare(); err != nil {
+			for _, s := range c.files[:i] {
+				discard(s.real)
+			}
+			return fmt.Errorf("write %q: %w; nothing was changed", s.path, cause(err))
+		}
+	}
+	return nil
+}
+
+// prepare puts the new file beside the old one, where it is not to be removed.
+func (s *staged) prepare() error {
+	if s.is == Absent {
+		return nil
+	}
+	return prepare(s.real, s.new)
 }
 
 // put puts the prepared file into its place, or removes what is there.
 func (s *staged) put() error {
-	if !s.is.there {
+	if s.is == Absent {
 		return os.Remove(s.real)
 	}
 	return commit(s.real)
-}
-
-// putBack writes the file anew.
-func (s *staged) putBack() error {
-	if s.is.there {
-		if err := prepare(s.real, s.new); err != nil {
-			return err
-		}
-	}
-	return s.put()
 }

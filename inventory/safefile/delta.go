@@ -11,12 +11,11 @@ type delta struct {
 	// Path goes from the journal's folder, with slashes; it is absolute where
 	// the file lies outside.
 	Path string `json:"path"`
-	// Was and Is are the stamps before and after, empty where there was no file.
-	Was string `json:"was,omitempty"`
-	Is  string `json:"is,omitempty"`
-	At  int    `json:"at,omitempty"`
-	Old []byte `json:"old,omitempty"`
-	New []byte `json:"new,omitempty"`
+	Was  Stamp  `json:"was,omitempty"`
+	Is   Stamp  `json:"is,omitempty"`
+	At   int    `json:"at,omitempty"`
+	Old  []byte `json:"old,omitempty"`
+	New  []byte `json:"new,omitempty"`
 }
 
 // between returns the delta from one content to another.
@@ -37,28 +36,17 @@ func between(old, new []byte) delta {
 // the delta is not of this content.
 func (d delta) applied(old []byte) ([]byte, error) {
 	to := d.At + len(d.Old)
-	if d.At < 0 || to > len(old) || !bytes.Equal(old[d.At:to], d.Old) {
-		return nil, fmt.Errorf("the journal does not fit %q", d.Path)
+	if d.At >= 0 && to <= len(old) && bytes.Equal(old[d.At:to], d.Old) {
+		new := bytes.Join([][]byte{old[:d.At], d.New, old[to:]}, nil)
+		if d.Is == Absent || StampOf(new) == d.Is {
+			return new, nil
+		}
 	}
-	new := bytes.Join([][]byte{old[:d.At], d.New, old[to:]}, nil)
-	if d.Is != "" && StampOf(new).text() != d.Is {
-		return nil, fmt.Errorf("the journal does not fit %q", d.Path)
-	}
-	return new, nil
+	return nil, fmt.Errorf("the journal does not fit %q", d.Path)
 }
 
 // reversed is the way back.
 func (d delta) reversed() delta {
 	d.Was, d.Is, d.Old, d.New = d.Is, d.Was, d.New, d.Old
 	return d
-}
-
-// follows adds a delta that only appends to what d appended; so a thousand
-// parts of one call are one delta. It tells whether it could.
-func (d *delta) follows(next delta) bool {
-	if next.Path != d.Path || next.Was != d.Is || len(next.Old) > 0 || next.At != d.At+len(d.New) || next.Is == "" {
-		return false
-	}
-	d.New, d.Is = append(d.New, next.New...), next.Is
-	return true
 }

@@ -37,7 +37,7 @@ func TestRefusals(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := c.Write(path, nil, Stamp{}); err == nil || !strings.Contains(err.Error(), says) {
+		if err := c.Write(path, nil, Absent); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("write %q: %v, want it to say %q", path, err, says)
 		}
 		c.End()
@@ -276,20 +276,5 @@ func TestJournalIsBounded(t *testing.T) {
 	}
 	if _, _, err := move(t, folder, -9); err != nil {
 		t.Errorf("undo of all: %v", err)
-	}
-	long := journal(t, folder, "long") // one step of many parts
-	long.limit = limit
-	text := read(t, path)
-	for range 80 {
-		text += "R001,10.91,,,,,,,,,,,,\n"
-		if err := long.change(path, text); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if info, err := os.Stat(filepath.Join(folder, journalName)); err != nil || info.Size() > limit+2000 {
-		t.Errorf("%d bytes after 80 parts, %v", info.Size(), err)
-	}
-	if _, _, err := move(t, folder, -1); err != nil || strings.Contains(read(t, path), "R001") {
-		t.Errorf("undo of 80 parts: %v", err)
 	}
 }

@@ -30,15 +30,6 @@ func follow(path string) (string, error) {
 	return filepath.Abs(filepath.Join(folder, filepath.Base(path)))
 }
 
-// replace puts data into the file at path in one step: until the rename the
-// old file is there, from it on the new one.
-func replace(path string, data []byte) error {
-	if err := prepare(path, data); err != nil {
-		return err
-	}
-	return commit(path)
-}
-
 // prepare writes data to a new file beside path, with the permissions of the
 // file that is there. The data is on the disk when it returns. The name is
 // always the same, which the lock allows: so what a killed process left is

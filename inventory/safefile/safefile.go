@@ -23,23 +23,17 @@ import (
 // was when it was read.
 var ErrChanged = errors.New("the file has changed since it was read; read it again and repeat the change")
 
-// Stamp tells what a file held when it was read. The zero Stamp is a file that
-// was not there.
-type Stamp struct {
-	there bool
-	sum   [sha256.Size]byte
-}
+// Stamp tells what a file held when it was read: half of a checksum in hex, which
+// is more than enough to tell two states of a file apart.
+type Stamp string
+
+// Absent is the Stamp of a file that is not there.
+const Absent Stamp = ""
 
 // StampOf is the Stamp of a file that holds data.
-func StampOf(data []byte) Stamp { return Stamp{there: true, sum: sha256.Sum256(data)} }
-
-// text is the stamp in the journal: half of the sum is more than enough to
-// tell two states of a file apart. Empty: the file was not there.
-func (s Stamp) text() string {
-	if !s.there {
-		return ""
-	}
-	return hex.EncodeToString(s.sum[:sha256.Size/2])
+func StampOf(data []byte) Stamp {
+	sum := sha256.Sum256(data)
+	return Stamp(hex.EncodeToString(sum[:sha256.Size/2]))
 }
 
 // largest is how long a file may be; what is longer was not meant.
@@ -59,7 +53,7 @@ func (f Files) Read(path string) ([]byte, Stamp, error) {
 	}
 	data, err := fs.ReadFile(f.FS, path)
 	if err != nil {
-		return nil, Stamp{}, fmt.Errorf("read %q: %w", path, cause(err))
+		return nil, Absent, fmt.Errorf("read %q: %w", path, cause(err))
 	}
 	return data, StampOf(data), nil
 }
@@ -69,38 +63,38 @@ func (f Files) Read(path string) ([]byte, Stamp, error) {
 func Read(path string) ([]byte, Stamp, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, Stamp{}, fmt.Errorf("read %q: %w", path, cause(err))
+		return nil, Absent, fmt.Errorf("read %q: %w", path, cause(err))
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, Stamp{}, fmt.Errorf("read %q: it is a folder; name a file in it", path)
+		return nil, Absent, fmt.Errorf("read %q: it is a folder; name a file in it", path)
 	}
 	data, err := io.ReadAll(io.LimitReader(f, largest+1))
 	if err != nil {
-		return nil, Stamp{}, fmt.Errorf("read %q: %w", path, cause(err))
+		return nil, Absent, fmt.Errorf("read %q: %w", path, cause(err))
 	}
 	if len(data) > largest {
-		return nil, Stamp{}, fmt.Errorf("read %q: it is longer than %d MiB", path, largest>>20)
+		return nil, Absent, fmt.Errorf("read %q: it is longer than %d MiB", path, largest>>20)
 	}
 	return data, StampOf(data), nil
 }
 
-// current returns what a file holds at this moment; nothing, and the zero
-// Stamp, where it is not there. A file that may not be written is an error.
+// current returns what a file holds at this moment, nothing where it is Absent. A
+// file that may not be written is an error.
 func current(real string) ([]byte, Stamp, error) {
 	info, err := os.Stat(real)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, Stamp{}, nil
+		return nil, Absent, nil
 	}
 	if err != nil {
-		return nil, Stamp{}, err
+		return nil, Absent, err
 	}
 	if !info.Mode().IsRegular() {
-		return nil, Stamp{}, errors.New("it is not an ordinary file")
+		return nil, Absent, errors.New("it is not an ordinary file")
 	}
 	f, err := os.OpenFile(real, os.O_WRONLY, 0)
 	if err != nil {
-		return nil, Stamp{}, err
+		return nil, Absent, err
 	}
 	f.Close()
 	return Read(real)

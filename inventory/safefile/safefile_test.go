@@ -205,7 +205,7 @@ func TestWriteRefusesAChangedFile(t *testing.T) {
 	for name, test := range map[string]struct {
 		now string
 		was Stamp
-	}{"edited": {"edited", one}, "emptied": {"", one}, "same length": {"eno", one}, "removed": {"-", one}, "made by another": {"x", Stamp{}}} {
+	}{"edited": {"edited", one}, "emptied": {"", one}, "same length": {"eno", one}, "removed": {"-", one}, "made by another": {"x", Absent}} {
 		os.Remove(path)
 		if test.now != "-" {
 			write(t, path, test.now)
@@ -274,7 +274,7 @@ func TestFoldersGoAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := filepath.Join("a", "b", "m.json")
-	if err := errors.Join(c.MakeFolder(filepath.Dir(path)), c.Write(path, []byte("m"), Stamp{}), c.Commit()); err != nil {
+	if err := errors.Join(c.MakeFolder(filepath.Dir(path)), c.Write(path, []byte("m"), Absent), c.Commit()); err != nil {
 		t.Fatal(err)
 	}
 	c.End()

@@ -2,11 +2,8 @@ package safefile
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
+	"slices"
 )
 
 // Settle completes or drops a change that was interrupted, where there is one:
@@ -27,7 +24,8 @@ func (j *Journal) Settle(ctx context.Context) {
 // settle completes the last change where it has reached a file, and drops it
 // where it has not. Files that are neither as before nor as after it were edited
 // since and stay.
-func (j *Journal) settle() error {
+func (c *Change) settle() error {
+	j := c.journal
 	end, err := readEnd(j.folder)
 	if err != nil || end.settled() {
 		return err
@@ -36,90 +34,60 @@ func (j *Journal) settle() error {
 	if err != nil {
 		return fmt.Errorf("write the journal in %q: %w", j.folder, cause(err))
 	}
-	defer journal.file.Close()
+	defer journal.Close()
 	journal.cut(end.whole)
-	r := end.last
-	if r == nil {
+	if end.last == nil {
 		return nil
 	}
-	left, reached, strange, err := j.look(r)
+	reached, edited, err := c.complete(end.last)
 	if err != nil {
-		return j.interrupted(r, err)
+		return fmt.Errorf("complete what was interrupted (%s): %w", end.last.Did, cause(err))
 	}
 	if !reached {
-		for _, d := range r.Files {
-			discard(j.real(d.Path))
-		}
 		journal.cut(end.from)
 		return nil
 	}
-	for _, d := range left {
-		if err := j.finish(d); err != nil {
-			return j.interrupted(r, err)
-		}
-	}
-	for _, d := range strange {
-		j.tell(fmt.Sprintf("%s was interrupted, and %q was edited since: it stays as it is", r.Did, j.show(d.Path)))
+	for _, path := range edited {
+		j.tell(fmt.Sprintf("%s was interrupted, and %q was edited since: it stays as it is", end.last.Did, path))
 	}
 	return journal.settle()
 }
 
-func (j *Journal) interrupted(r *record, err error) error {
-	return fmt.Errorf("complete what was interrupted (%s): %w", r.Did, cause(err))
-}
-
-// look tells which files of a record are still as before, whether any is as
-// after it, and which are neither. Those outside of a folder that was copied
-// are not its own.
-func (j *Journal) look(r *record) (left []delta, reached bool, strange []delta, err error) {
+// complete writes the files of a record that are still as before, where one is as
+// after it: else the change has reached none, and what was prepared goes. Those
+// outside of a folder that was copied are not its own.
+func (c *Change) complete(r *record) (reached bool, edited []string, err error) {
+	j := c.journal
+	left := map[*staged]delta{}
 	for _, d := range r.Files {
 		if outside(d.Path) && r.Home != j.folder {
-			strange = append(strange, d)
+			edited = append(edited, j.show(d.Path))
 			continue
 		}
-		_, now, err := current(j.real(d.Path))
+		s, err := c.open(j.show(d.Path), j.real(d.Path))
 		if err != nil {
-			return nil, false, nil, err
+			return false, nil, err
 		}
-		switch now.text() {
+		discard(s.real)
+		switch s.is {
 		case d.Is:
 			reached = true
 		case d.Was:
-			left = append(left, d)
+			left[s] = d
 		default:
-			strange = append(strange, d)
+			edited = append(edited, j.show(d.Path))
 		}
 	}
-	return left, reached, strange, nil
-}
-
-// finish brings a file that is as before to what it was to be. What was
-// prepared for it is used: a disk that is full by now does not stop that.
-func (j *Journal) finish(d delta) error {
-	real := j.real(d.Path)
-	if d.Is == "" {
-		if err := os.Remove(real); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		syncFolder(filepath.Dir(real))
-		return nil
+	if !reached {
+		c.files = nil
+		return false, nil, nil
 	}
-	if _, is, err := Read(temporaryFor(real)); err != nil || is.text() != d.Is {
-		old, _, err := current(real)
-		if err != nil {
-			return err
-		}
-		prepared, err := d.applied(old)
-		if err != nil {
-			return err
-		}
-		if err := prepare(real, prepared); err != nil {
-			return err
+	c.files = slices.DeleteFunc(c.files, func(s *staged) bool { _, is := left[s]; return !is })
+	for s, d := range left {
+		if err := s.apply(d); err != nil {
+			return true, nil, err
 		}
 	}
-	if err := commit(real); err != nil {
-		return err
-	}
-	syncFolder(filepath.Dir(real))
-	return nil
+	_, err = c.put()
+	return true, edited, err
 }

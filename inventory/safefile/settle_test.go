@@ -38,7 +38,7 @@ func interrupted(t *testing.T, renamed [3]bool, prepared bool) (folder string, p
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer l.file.Close()
+	defer l.Close()
 	if err := l.add(c.record()); err != nil {
 		t.Fatal(err)
 	}

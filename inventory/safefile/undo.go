@@ -32,36 +32,25 @@ type Moved struct {
 // Steps returns what can be taken back and what can be brought again, the next
 // one first in both.
 func (j *Journal) Steps() (back, again []Step, err error) {
-	h, err := readHistory(j.folder)
+	h, err := j.history()
 	if err != nil {
-		return nil, nil, fmt.Errorf("read the journal in %q: %w", j.folder, cause(err))
+		return nil, nil, err
 	}
-	for i := h.done - 1; i >= 0; i-- {
-		back = append(back, j.step(h.steps[i]))
+	for _, r := range slices.Backward(h.steps[:h.done]) {
+		back = append(back, j.step(r))
 	}
-	for _, s := range h.steps[h.done:] {
-		again = append(again, j.step(s))
+	for _, r := range h.steps[h.done:] {
+		again = append(again, j.step(r))
 	}
 	return back, again, nil
 }
 
 // step is a step of the journal as others see it.
-func (j *Journal) step(s *step) Step {
-	out := Step{Did: s.Did, When: s.When}
-	for _, path := range s.paths() {
-		out.Files = append(out.Files, j.show(path))
-	}
-	return out
-}
-
-// paths are the files of a step in the order in which they were first written.
-func (s *step) paths() []string {
-	var out []string
-	for _, part := range s.parts {
-		for _, d := range part {
-			if !slices.Contains(out, d.Path) {
-				out = append(out, d.Path)
-			}
+func (j *Journal) step(r *record) Step {
+	out := Step{Did: r.Did, When: r.When}
+	for _, d := range r.Files {
+		if path := j.show(d.Path); !slices.Contains(out.Files, path) {
+			out.Files = append(out.Files, path)
 		}
 	}
 	return out
@@ -76,175 +65,159 @@ func (c *Change) Undo(count int) ([]Step, []Moved, error) { return c.move(-count
 func (c *Change) Redo(count int) ([]Step, []Moved, error) { return c.move(count) }
 
 // move goes by so many steps, back where by is negative.
-func (c *Change) move(by int) ([]Step, []Moved, error) {
-	h, err := readHistory(c.journal.folder)
+func (c *Change) move(by int) (steps []Step, moved []Moved, err error) {
+	h, err := c.journal.history()
 	if err != nil {
-		return nil, nil, fmt.Errorf("read the journal in %q: %w", c.journal.folder, cause(err))
+		return nil, nil, err
 	}
 	to := h.done + by
 	if to < 0 || to > len(h.steps) {
 		return nil, nil, ErrNothing
 	}
-	var steps []Step
-	w := walk{change: c, files: map[string]*walked{}}
-	for at := h.done; at != to; {
-		forward := by > 0
-		if !forward {
-			at--
-		}
-		s := h.steps[at]
-		if err := w.take(s, forward); err != nil {
+	way := h.steps[min(h.done, to):max(h.done, to)]
+	if by < 0 {
+		slices.Reverse(way)
+	}
+	for _, r := range way {
+		steps = append(steps, c.journal.step(r))
+		if err := c.take(r, by < 0); err != nil {
+			c.files, c.gone = nil, nil
 			return nil, nil, err
 		}
-		steps = append(steps, c.journal.step(s))
-		if forward {
-			at++
-		}
-	}
-	moved, err := w.stage()
-	if err != nil {
-		return nil, nil, err
 	}
 	c.to = &to
+	for _, s := range c.files {
+		if s.is != s.was {
+			moved = append(moved, Moved{s.path, s.was.of(s.old), s.is.of(s.new)})
+		}
+	}
 	return steps, moved, nil
 }
 
-// walk goes through steps of the journal and holds what the files will be.
-type walk struct {
-	change *Change
-	files  map[string]*walked
-	order  []string
-	gone   []string
-}
-
-// walked is a file on the way.
-type walked struct {
-	real   string
-	before []byte
-	was    Stamp
-	now    []byte
-	is     string
-}
-
-// take applies a step to the files, or its way back. All files must be as the
-// step left them, or found them.
-func (w *walk) take(s *step, forward bool) error {
-	j, want := w.change.journal, s.is
-	if forward {
-		want = s.was
+// of is data where there is a file, which may be empty, else nil.
+func (s Stamp) of(data []byte) []byte {
+	if s == Absent {
+		return nil
 	}
-	var edited []string
-	for _, path := range s.paths() {
-		if err := j.own(s, path); err != nil {
+	return append([]byte{}, data...)
+}
+
+// changes are the changes of the files, or the way back.
+func (r *record) changes(back bool) []delta {
+	if !back {
+		return r.Files
+	}
+	var out []delta
+	for _, d := range slices.Backward(r.Files) {
+		out = append(out, d.reversed())
+	}
+	return out
+}
+
+// take applies a step to the files, or its way back. All must be as the step found
+// them, or left them. Its folders are made again, or go.
+func (c *Change) take(r *record, back bool) error {
+	for _, path := range r.Made {
+		folder := c.journal.real(path)
+		if back {
+			c.gone = slices.Insert(c.gone, 0, folder)
+		} else if err := c.MakeFolder(folder); err != nil {
 			return err
 		}
-		f, err := w.file(path)
+	}
+	files, edited := map[string]*staged{}, map[string]bool{}
+	for _, d := range r.Files {
+		s, err := c.file(r, d.Path)
 		if err != nil {
 			return err
 		}
-		if f.is != want[path] {
-			edited = append(edited, fmt.Sprintf("%q", j.show(path)))
+		files[d.Path] = s
+	}
+	for _, d := range r.changes(back) {
+		s := files[d.Path]
+		if s.is != d.Was {
+			edited[s.path] = true
+		} else if err := s.apply(d); err != nil {
+			return err
 		}
 	}
-	if len(edited) > 0 {
-		return fmt.Errorf("%s changed since, by hand or by a call with a drawer of another folder; nothing was done", strings.Join(edited, " and "))
+	if len(edited) == 0 {
+		return nil
 	}
-	if err := w.folders(s, forward); err != nil {
-		return err
-	}
-	parts := s.parts
-	if !forward {
-		parts = slices.Clone(parts)
-		slices.Reverse(parts)
-	}
-	for _, part := range parts {
-		for _, d := range part {
-			if !forward {
-				d = d.reversed()
-			}
-			f := w.files[d.Path]
-			now, err := d.applied(f.now)
-			if err != nil {
-				return err
-			}
-			f.now, f.is = now, d.Is
+	var names []string
+	for _, path := range c.journal.step(r).Files {
+		if edited[path] {
+			names = append(names, fmt.Sprintf("%q", path))
 		}
 	}
-	return nil
+	return fmt.Errorf("%s changed since, by hand or by a call with a drawer of another folder; nothing was done", strings.Join(names, " and "))
+}
+
+// file is a file of a step.
+func (c *Change) file(r *record, path string) (*staged, error) {
+	j := c.journal
+	if err := j.own(r, path); err != nil {
+		return nil, err
+	}
+	real := j.real(path)
+	if to, err := follow(real); err == nil {
+		real = to
+	}
+	s, err := c.open(j.show(path), real)
+	if err != nil {
+		return nil, fmt.Errorf("read %q: %w", j.show(path), cause(err))
+	}
+	return s, nil
 }
 
 // own refuses a file that lies outside of a folder which is a copy: it belongs
 // to the original. A folder that was moved has none.
-func (j *Journal) own(s *step, path string) error {
-	if !outside(path) || s.Home == j.folder {
+func (j *Journal) own(r *record, path string) error {
+	if !outside(path) || r.Home == j.folder {
 		return nil
 	}
-	if _, err := os.Stat(filepath.Join(s.Home, journalName)); err != nil {
+	if _, err := os.Stat(filepath.Join(r.Home, journalName)); err != nil {
 		return nil
 	}
-	return fmt.Errorf("this folder is a copy of %q, and the change (%s) wrote %q too, which lies outside of it and belongs to the original; nothing was done", s.Home, s.Did, j.show(path))
+	return fmt.Errorf("this folder is a copy of %q, and the change (%s) wrote %q too, which lies outside of it and belongs to the original; nothing was done", r.Home, r.Did, j.show(path))
 }
 
-// folders makes the folders of a step again, or has them removed.
-func (w *walk) folders(s *step, forward bool) error {
-	for _, path := range s.Made {
-		folder := w.change.journal.real(path)
-		if !forward {
-			w.gone = append([]string{folder}, w.gone...)
-			continue
-		}
-		if err := w.change.MakeFolder(folder); err != nil {
-			return err
-		}
-	}
-	return nil
+// Earlier is what a file held before a step changed it; nil where there was none.
+type Earlier struct {
+	Step
+	Held []byte
 }
 
-// file reads a file the first time that it is met.
-func (w *walk) file(path string) (*walked, error) {
-	if f, met := w.files[path]; met {
-		return f, nil
+// Since is how the file at path, which holds data, was changed after a time, as
+// the journal has it, the latest change first; what was taken back is none. An
+// error where it was edited by hand in between, or the journal does not fit it.
+func (j *Journal) Since(path string, data []byte, at time.Time) ([]Earlier, error) {
+	h, err := j.history()
+	if err != nil {
+		return nil, err
 	}
-	f := &walked{real: w.change.journal.real(path)}
-	var err error
-	if f.before, f.was, err = current(f.real); err != nil {
-		return nil, fmt.Errorf("read %q: %w", w.change.journal.show(path), cause(err))
+	real, err := follow(path)
+	if err != nil {
+		return nil, err
 	}
-	f.now, f.is = f.before, f.was.text()
-	w.files[path] = f
-	w.order = append(w.order, path)
-	return f, nil
-}
-
-// stage has all files written that are not as before.
-func (w *walk) stage() ([]Moved, error) {
-	var out []Moved
-	w.change.gone = w.gone
-	for _, path := range w.order {
-		f := w.files[path]
-		is := Stamp{}
-		if f.is != "" {
-			is = StampOf(f.now)
+	var out []Earlier
+	for _, r := range slices.Backward(h.steps[:h.done]) {
+		if !r.When.After(at) {
+			break
 		}
-		if is == f.was {
-			continue
+		touched := false
+		for _, d := range r.changes(true) {
+			if d.Path != j.within(real) {
+				continue
+			}
+			touched = true
+			if data, err = d.applied(data); err != nil {
+				return nil, err
+			}
 		}
-		shown := w.change.journal.show(path)
-		if err := w.change.stage(f.real, f.now, is, f.was); err != nil {
-			return nil, fmt.Errorf("write %q: %w", shown, cause(err))
+		if touched {
+			out = append(out, Earlier{j.step(r), data})
 		}
-		out = append(out, moved(shown, f, is))
 	}
 	return out, nil
-}
-
-func moved(shown string, f *walked, is Stamp) Moved {
-	m := Moved{Path: shown}
-	if f.was.there {
-		m.Before = append([]byte{}, f.before...)
-	}
-	if is.there {
-		m.After = append([]byte{}, f.now...)
-	}
-	return m
 }

@@ -150,7 +150,7 @@ func opened(t *testing.T, file string, b *Bench) *Setup {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := New(b, "meter.json", read, []byte(file), safefile.Stamp{})
+	s, err := New(b, "meter.json", read, []byte(file), safefile.Absent)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -44,7 +44,7 @@ func TestCheckup(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := asbuilt.New(b, "bench.json", m, []byte(file), safefile.Stamp{})
+		s, err := asbuilt.New(b, "bench.json", m, []byte(file), safefile.Absent)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,7 +32,7 @@ func Open(t testing.TB, meter, drawer, instruments string) *asbuilt.Setup {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := asbuilt.New(b, "meter.json", file, []byte(meter), safefile.Stamp{})
+	s, err := asbuilt.New(b, "meter.json", file, []byte(meter), safefile.Absent)
 	if err != nil {
 		t.Fatal(err)
 	}
