@@ -80,8 +80,8 @@ func move(t testing.TB, folder string, by int) ([]Step, []Moved, error) {
 	}
 	defer c.End()
 	steps, files, err := c.move(by)
-	if err == nil {
-		err = c.Commit()
+	if failed := c.Commit(); err == nil { // what was refused has staged nothing
+		err = failed
 	}
 	return steps, files, err
 }
@@ -251,10 +251,17 @@ func TestWriteKeepsPermissionsAndLinks(t *testing.T) {
 	if _, _, err := move(t, folder, -1); err != nil || read(t, real) != "one" {
 		t.Errorf("undo through the link: %v", err)
 	}
+	moved := filepath.Join(elsewhere, "moved.csv") // a link comes into its place
+	if err := errors.Join(os.Rename(real, moved), os.Symlink(moved, real)); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := move(t, folder, +1); err != nil || read(t, moved) != "two" {
+		t.Errorf("redo through a link that came since: %v", err)
+	}
 	if names := list(t, folder); len(names) != 1 {
 		t.Errorf("beside the link are %q", names)
 	}
-	if names := list(t, elsewhere); len(names) != 3 { // file, journal, lock
+	if names := list(t, elsewhere); len(names) != 4 { // file, link to it, journal, lock
 		t.Errorf("beside the file are %q", names)
 	}
 	if err := os.Remove(real); err != nil {
