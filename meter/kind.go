@@ -65,14 +65,22 @@ func (k Kind) order() string {
 // by name.
 func Kinds() []Kind { return slices.Clone(kinds) }
 
+// FindKind is the kind of circuit of that name.
+func FindKind(name string) (k Kind, known bool) {
+	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == name })
+	if i < 0 {
+		return Kind{}, false
+	}
+	return kinds[i], true
+}
+
 // NewCircuit makes a circuit of the kind of that name. The error says what the
 // kind, its ranges or its fields do not allow.
 func NewCircuit(name string, spec Spec) (Circuit, error) {
-	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == name })
-	if i < 0 {
+	k, known := FindKind(name)
+	if !known {
 		return nil, fmt.Errorf("circuit %q is not known", name)
 	}
-	k := kinds[i]
 	if n := len(spec.Ranges); n != 1 && !k.Many {
 		return nil, fmt.Errorf("circuit %q with %d ranges; it takes exactly one", name, n)
 	} else if n == 0 {
@@ -96,15 +104,6 @@ func NewCircuit(name string, spec Spec) (Circuit, error) {
 		c = fed{c, spec.WithRing}
 	}
 	return c, err
-}
-
-// kindOf is the kind of a circuit; the zero Kind where it is not registered.
-func kindOf(c Circuit) Kind {
-	i := slices.IndexFunc(kinds, func(k Kind) bool { return k.Name == c.Kind() })
-	if i < 0 {
-		return Kind{}
-	}
-	return kinds[i]
 }
 
 func orList(units []quantity.Unit) string {

@@ -76,7 +76,8 @@ func (m *Meter) RingsSwitchedOut() bool {
 	for _, c := range m.Circuits {
 		_, is := c.(ring)
 		rings = rings || is
-		multipliers = multipliers || kindOf(c).Feeds
+		kind, _ := FindKind(c.Kind())
+		multipliers = multipliers || kind.Feeds
 	}
 	return rings && multipliers && !slices.ContainsFunc(m.taps, func(at int) bool { return at >= 0 })
 }

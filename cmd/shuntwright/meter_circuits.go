@@ -97,7 +97,7 @@ func describeCircuit(f circuitFlag) ([]meterfile.CircuitDescription, error) {
 	if len(ranges) == 0 {
 		return nil, misused("--%s %q: no range in it", f.kind, f.text)
 	}
-	if manyRanges(f.kind) {
+	if kind, _ := meter.FindKind(f.kind); kind.Many {
 		return []meterfile.CircuitDescription{{Circuit: f.kind, Ranges: ranges, Given: given}}, nil
 	}
 	var out []meterfile.CircuitDescription
@@ -124,9 +124,4 @@ func (f circuitFlag) field(key, value string) (meterfile.Given, error) {
 		one = meterfile.Given{Field: one.Field + "_percent", Text: strconv.FormatFloat(limit.Base, 'g', -1, 64)}
 	}
 	return one, nil
-}
-
-// manyRanges tells whether a kind of circuit takes a list of ranges.
-func manyRanges(kind string) bool {
-	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
 }

@@ -125,7 +125,7 @@ func (s *setup) shownRange(r int) shownRange {
 func (s *setup) drawing(r int) string {
 	shown := s.shownRange(r)
 	short := shown.Circuit + " " // a ring or chain has many sections: their ranges name them
-	if !manyRanges(shown.Circuit) {
+	if kind, _ := meter.FindKind(shown.Circuit); !kind.Many {
 		short = ""
 	}
 	lead, branch, across := bracketed(shown.Lead, short), bracketed(shown.Branch, short), bracketed(shown.Across, short)

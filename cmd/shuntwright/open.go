@@ -45,7 +45,7 @@ func (c *call) openSetup(path string, needDrawer bool) (*setup, error) {
 	b, err := c.benchFor(needDrawer || parts >= 0)
 	if errors.As(err, new(noDrawer)) && !needDrawer {
 		f := file.Fitted[parts]
-		return nil, fmt.Errorf("%s:%d:%d: %q in %s is of a drawer (a resistance needs its unit): %w", path, f.Line, f.Column, f.Text, file.Meter.Positions()[parts].Name, err)
+		return nil, fmt.Errorf("%s:%v: %q in %s is of a drawer (a resistance needs its unit): %w", path, f.Place, f.Text, file.Meter.Positions()[parts].Name, err)
 	}
 	if err != nil {
 		return nil, err

@@ -33,12 +33,6 @@ func (e *Editing) Bytes() ([]byte, error) {
 // tree is the file as it is now; the steps keep it JSON of the right form.
 func (e *Editing) tree() *node { return (&reader{name: edited, data: e.data}).tree() }
 
-// circuits are the objects of the circuits.
-func (e *Editing) circuits() *node {
-	at, _ := e.tree().member("circuits")
-	return at.value
-}
-
 // Set replaces fields of the movement, or "name" and "class" of the meter; one
 // with an empty text is taken out.
 func (e *Editing) Set(fields ...Given) {
@@ -49,63 +43,69 @@ func (e *Editing) Set(fields ...Given) {
 
 // holder is the object that has a field that Set may set.
 func (e *Editing) holder(field string) *node {
-	top := e.tree()
 	if field == "name" || field == "class" {
-		return top
+		return e.tree()
 	}
-	at, _ := top.member("movement")
-	return at.value
+	return e.tree().get("movement")
 }
 
 // set replaces a field of an object, with what would contradict it: the limit
 // of what is no longer there, and of a limit and an instrument the one that is
 // not said now.
 func (e *Editing) set(object func() *node, g Given) {
-	e.data = setMember(e.data, object(), g)
 	var out []string
 	switch of, limit := strings.CutSuffix(g.Field, "_limit_percent"); {
 	case g.Text == "":
-		out = limitFields(g.Field)
+		out = append(limitFields(g.Field), g.Field)
 	case limit:
 		out = []string{of + "_instrument"}
 	case strings.HasSuffix(g.Field, "_instrument"):
 		out = []string{strings.TrimSuffix(g.Field, "_instrument") + "_limit_percent"}
 	}
+	if g.Text != "" {
+		e.data = put(e.data, object(), g.Field, g.value())
+	}
 	for _, field := range out {
-		e.data = setMember(e.data, object(), Given{Field: field})
+		if o := object(); o.get(field) != nil {
+			e.data = remove(e.data, o, o.find(field))
+		}
 	}
 }
+
+// circuits are the objects of the circuits.
+func (e *Editing) circuits() []member { return e.tree().get("circuits").members }
 
 // rangeNodes are the texts of a circuit's ranges.
 func rangeNodes(circuit *node) []*node {
-	if at, _ := circuit.member("range"); at != nil {
-		return []*node{at.value}
+	if one := circuit.get("range"); one != nil {
+		return []*node{one}
 	}
-	if at, _ := circuit.member("ranges"); at != nil {
-		return at.value.items
+	var out []*node
+	for _, m := range circuit.get("ranges").members {
+		out = append(out, m.value)
 	}
-	return nil
+	return out
 }
 
-// find returns the circuit that has a range, with its index among the circuits,
-// and the range's among the circuit's.
-func (e *Editing) find(name string) (circuit *node, index, at int, err error) {
+// find returns the index of the circuit that has a range, and the range's among the
+// circuit's.
+func (e *Editing) find(name string) (circuit, at int, err error) {
 	var names []string
-	for i, c := range e.circuits().items {
-		for k, r := range rangeNodes(c) {
+	for i, c := range e.circuits() {
+		for k, r := range rangeNodes(c.value) {
 			if meter.SameName(r.text, name) {
-				return c, i, k, nil
+				return i, k, nil
 			}
 			names = append(names, fmt.Sprintf("%q", r.text))
 		}
 	}
-	return nil, 0, 0, fmt.Errorf("no range is called %q; this meter has %s", name, strings.Join(names, ", "))
+	return 0, 0, fmt.Errorf("no range is called %q; this meter has %s", name, strings.Join(names, ", "))
 }
 
 // Text is what a field holds that Set may set; empty where it is not there.
 func (e *Editing) Text(field string) string {
-	if at, _ := e.holder(field).member(field); at != nil {
-		return at.value.text
+	if is := e.holder(field).get(field); is != nil {
+		return is.text
 	}
 	return ""
 }
@@ -130,19 +130,19 @@ func (e *Editing) Rename(names ...Rename) error {
 		}
 	}
 	for _, n := range names {
-		if _, _, _, err := e.find(n.From); err != nil {
+		if _, _, err := e.find(n.From); err != nil {
 			return err
 		}
 	}
-	for _, c := range e.circuits().items {
-		for _, r := range rangeNodes(c) {
+	for _, c := range e.circuits() {
+		for _, r := range rangeNodes(c.value) {
 			take(r.text, r.from, r.to)
 		}
-		if at, _ := c.member("with_ring"); at != nil {
-			take(at.value.text, at.value.from, at.value.to)
+		if ring := c.value.get("with_ring"); ring != nil {
+			take(ring.text, ring.from, ring.to)
 		}
-		if in, _ := c.member("fitted"); in != nil {
-			for _, m := range in.value.members {
+		if in := c.value.get("fitted"); in != nil {
+			for _, m := range in.members {
 				take(m.key, m.from, m.to)
 			}
 		}
@@ -157,24 +157,19 @@ func (e *Editing) Rename(names ...Rename) error {
 // Without takes a range out, with what is fitted for it, and a circuit with its
 // last one. The error says that there is no such range.
 func (e *Editing) Without(name string) error {
-	circuit, index, at, err := e.find(name)
+	index, at, err := e.find(name)
 	if err != nil {
 		return err
 	}
+	circuit := e.circuits()[index].value
 	if len(rangeNodes(circuit)) == 1 {
-		e.data = removeItem(e.data, e.circuits(), index)
+		e.data = remove(e.data, e.tree().get("circuits"), index)
 		return nil
 	}
-	if in, i := circuit.member("fitted"); in != nil {
-		switch _, k := in.value.member(name); {
-		case k >= 0 && len(in.value.members) == 1:
-			e.data = remove(e.data, circuit, i)
-		case k >= 0:
-			e.data = remove(e.data, in.value, k)
-		}
+	if in := circuit.get("fitted"); in != nil && in.get(name) != nil {
+		e.data = slot{circuit, name, in.get(name)}.cleared(e.data)
 	}
-	list, _ := e.circuits().items[index].member("ranges")
-	e.data = removeItem(e.data, list.value, at)
+	e.data = remove(e.data, e.circuits()[index].value.get("ranges"), at)
 	return nil
 }
 
@@ -190,13 +185,12 @@ func (e *Editing) With(c CircuitDescription) error {
 		return err
 	}
 	if index < 0 {
-		list := e.circuits()
-		e.data = addItem(e.data, list, c.encode().inline())
+		e.data = add(e.data, e.tree().get("circuits"), "", c.encode())
 		return nil
 	}
 	added := false
 	for _, name := range c.Ranges {
-		if _, _, _, err := e.find(name); err != nil {
+		if _, _, err := e.find(name); err != nil {
 			added = true
 			if err := e.addRange(index, name); err != nil {
 				return err
@@ -207,7 +201,7 @@ func (e *Editing) With(c CircuitDescription) error {
 		return fmt.Errorf("%s has %s already", c.Circuit, strings.Join(c.Ranges, " and "))
 	}
 	for _, g := range c.Given {
-		e.set(func() *node { return e.circuits().items[index] }, g)
+		e.set(func() *node { return e.circuits()[index].value }, g)
 	}
 	return nil
 }
@@ -216,23 +210,23 @@ func (e *Editing) With(c CircuitDescription) error {
 func (e *Editing) meant(c CircuitDescription) (int, error) {
 	found := -1
 	for _, name := range c.Ranges {
-		circuit, index, _, err := e.find(name)
+		index, _, err := e.find(name)
 		if err != nil {
 			continue
 		}
-		if kind, _ := circuit.member("circuit"); kind.value.text != c.Circuit {
-			return 0, fmt.Errorf("the range %q is there already, by %s", name, kind.value.text)
+		if kind := e.circuits()[index].value.get("circuit").text; kind != c.Circuit {
+			return 0, fmt.Errorf("the range %q is there already, by %s", name, kind)
 		}
 		if found >= 0 && found != index {
 			return 0, fmt.Errorf("%s are in more than one %s", strings.Join(c.Ranges, " and "), c.Circuit)
 		}
 		found = index
 	}
-	if found >= 0 || !takesMany(c.Circuit) {
+	if kind, _ := meter.FindKind(c.Circuit); found >= 0 || !kind.Many {
 		return found, nil
 	}
-	for i, other := range e.circuits().items {
-		if kind, _ := other.member("circuit"); kind.value.text != c.Circuit {
+	for i, other := range e.circuits() {
+		if other.value.get("circuit").text != c.Circuit {
 			continue
 		}
 		if found >= 0 {
@@ -253,43 +247,13 @@ func (e *Editing) addRange(index int, name string) error {
 	if err != nil {
 		return err
 	}
-	list, _ := e.circuits().items[index].member("ranges")
-	for _, r := range list.value.items {
-		if x, err := of(r.text); err == nil && x > value {
-			e.data = splice(e.data, r.from, r.from, quote(name)+", ")
+	list := e.circuits()[index].value.get("ranges")
+	for _, m := range list.members {
+		if x, err := of(m.value.text); err == nil && x > value {
+			e.data = splice(e.data, m.from, m.from, quote(name)+", ")
 			return nil
 		}
 	}
-	e.data = addItem(e.data, list.value, quote(name))
+	e.data = add(e.data, list, "", quote(name))
 	return nil
-}
-
-func takesMany(kind string) bool {
-	return slices.ContainsFunc(meter.Kinds(), func(k meter.Kind) bool { return k.Name == kind && k.Many })
-}
-
-// addItem adds an item at the end of a list that has one, in the manner of the
-// item before it.
-func addItem(data []byte, list *node, value string) []byte {
-	n := len(list.items)
-	from := list.from + 1
-	if n > 1 {
-		from = list.items[n-2].to
-	}
-	gap := strings.Replace(string(data[from:list.items[n-1].from]), ",", "", 1)
-	if n == 1 && !strings.Contains(gap, "\n") {
-		gap = " "
-	}
-	return splice(data, list.items[n-1].to, list.items[n-1].to, ","+gap+value)
-}
-
-// removeItem takes an item out of a list, with the comma that goes with it.
-func removeItem(data []byte, list *node, i int) []byte {
-	switch {
-	case i > 0:
-		return splice(data, list.items[i-1].to, list.items[i].to, "")
-	case len(list.items) > 1:
-		return splice(data, list.items[0].from, list.items[1].from, "")
-	}
-	return splice(data, list.items[0].from, list.items[0].to, "")
 }

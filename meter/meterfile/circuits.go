@@ -1,10 +1,8 @@
 package meterfile
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -19,44 +17,32 @@ func (d *reader) circuits(f *File, n *node) []meter.Circuit {
 	if d.err != nil {
 		return nil
 	}
-	if n.kind != '[' || len(n.items) == 0 {
+	if n.kind != '[' || len(n.members) == 0 {
 		d.fail(n.from, `write [{"circuit": "direct", "range": "1 mA"}]`, "%q must be a list of at least one circuit", "circuits")
 		return nil
 	}
 	var out []meter.Circuit
-	seen := map[*node]meter.Range{}
-	for _, item := range n.items {
-		c := d.circuit(item, seen)
+	for _, m := range n.members {
+		c := d.circuit(f, m.value)
 		if d.err != nil {
 			return nil
 		}
 		out = append(out, c)
-		d.fitted(f, item, c)
-	}
-	for _, at := range slices.SortedFunc(maps.Keys(seen), func(a, b *node) int { return cmp.Compare(a.from, b.from) }) {
-		line, column := place(d.data, at.from)
-		f.RangePlaces = append(f.RangePlaces, [2]int{line, column})
+		d.fitted(f, m.value, c)
 	}
 	return out
 }
 
-// rangesField is the name of the field in which a circuit of a kind has its ranges,
-// and what may stand there.
-func rangesField(kind meter.Kind) (name, such string) {
-	if kind.Many {
-		return "ranges", `["10 mA", "100 mA"]`
-	}
-	return "range", `"10 mA"`
-}
-
-// circuit makes one circuit from its object. seen holds the ranges so far, by
-// where they stand.
-func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
+// circuit makes one circuit from its object.
+func (d *reader) circuit(f *File, n *node) meter.Circuit {
 	kind := d.kind(n)
 	if d.err != nil {
 		return nil
 	}
-	ranges, such := rangesField(kind)
+	ranges, such := "range", `"10 mA"`
+	if kind.Many {
+		ranges, such = "ranges", `["10 mA", "100 mA"]`
+	}
 	known := []string{"circuit", ranges, "fitted", "circuit_volts"}
 	for _, field := range kind.Fields {
 		known = append(append(known, field.Name), limitFields(field.Name)...)
@@ -79,7 +65,7 @@ func (d *reader) circuit(n *node, seen map[*node]meter.Range) meter.Circuit {
 	}
 	d.said = append(d.said, said)
 	list := o.need(ranges, such)
-	spec.Ranges = d.ranges(list, ranges, kind, volts, seen)
+	spec.Ranges = d.ranges(f, list, ranges, kind, volts)
 	if d.err != nil {
 		return nil
 	}
@@ -101,51 +87,45 @@ func (d *reader) kind(n *node) meter.Kind {
 		d.fail(n.from, `write {"circuit": "direct", "range": "1 mA"}`, "a circuit is %s where an object belongs", n.called())
 		return meter.Kind{}
 	}
-	word := fields{d, n, "a circuit"}.need("circuit", `"direct"`)
+	word := fields{n, d, "a circuit"}.need("circuit", `"direct"`)
 	text := d.str(word, "circuit", "direct")
-	i := slices.Index(names, text)
-	if d.err != nil {
-		return meter.Kind{}
-	}
-	if i < 0 {
+	kind, known := meter.FindKind(text)
+	if d.err == nil && !known {
 		d.fail(word.from, hint, "no circuit is called %q", text)
-		return meter.Kind{}
 	}
-	return meter.Kinds()[i]
+	return kind
 }
 
 // ranges reads the one range or the list of ranges of a circuit.
-func (d *reader) ranges(n *node, key string, kind meter.Kind, volts float64, seen map[*node]meter.Range) []meter.Range {
+func (d *reader) ranges(f *File, n *node, key string, kind meter.Kind, volts float64) []meter.Range {
 	if d.err != nil {
 		return nil
 	}
-	texts := []*node{n}
+	texts := []member{{value: n}}
 	if kind.Many {
-		if texts = n.items; n.kind != '[' || len(texts) == 0 {
+		if texts = n.members; n.kind != '[' || len(texts) == 0 {
 			d.fail(n.from, `write ["10 mA", "100 mA"]`, "%q must be a list of at least one range", key)
 		}
 	}
 	var out []meter.Range
-	for _, t := range texts {
+	for _, m := range texts {
+		t := m.value
 		text := d.str(t, key, "grid 50 mA")
 		if d.err != nil {
 			return nil
 		}
 		r, err := meter.ParseRange(text, volts)
 		if err != nil {
-			d.fail(t.from, hintOf(err), "%s", whatOf(err))
+			d.refuse(t, "", err)
 			return nil
 		}
-		for at, other := range seen {
-			if meter.SameName(other.Name, r.Name) {
-				line, column := place(d.data, at.from)
-				d.fail(t.from, `put a word before one of them, such as "grid `+r.Name+`"`, "range %q stands at %d:%d already", r.Name, line, column)
-			}
+		if i := slices.IndexFunc(d.names, func(name string) bool { return meter.SameName(name, r.Name) }); i >= 0 {
+			d.fail(t.from, `put a word before one of them, such as "grid `+r.Name+`"`, "range %q stands at %v already", r.Name, f.RangePlaces[i])
 		}
 		if !slices.Contains(kind.Units, r.Unit) {
 			d.fail(t.from, "its ranges are in "+strings.ReplaceAll(strings.Trim(fmt.Sprint(kind.Units), "[]"), " ", " or "), "range %q is in %s, which circuit %s cannot make", r.Name, r.Unit, kind.Name)
 		}
-		seen[t] = r
+		d.names, f.RangePlaces = append(d.names, r.Name), append(f.RangePlaces, d.place(t.from))
 		out = append(out, r)
 	}
 	return out
@@ -159,16 +139,16 @@ func (d *reader) fitted(f *File, n *node, c meter.Circuit) {
 			keys = append(keys, r.Key)
 		}
 	}
-	in, _ := n.member("fitted")
-	if in != nil {
-		d.fittedShape(in, keys, c.Kind())
+	in := n.find("fitted")
+	if in >= 0 {
+		d.fittedShape(n.members[in], keys, c.Kind())
 	}
 	for _, key := range keys {
 		s := slot{circuit: n, key: key}
-		if in != nil && d.err == nil {
-			s.text = in.value
+		if in >= 0 && d.err == nil {
+			s.text = n.members[in].value
 			if key != "" {
-				s.text = fields{d, in.value, ""}.get(key)
+				s.text = s.text.get(key)
 			}
 		}
 		f.slots = append(f.slots, s)
@@ -178,7 +158,7 @@ func (d *reader) fitted(f *File, n *node, c meter.Circuit) {
 
 // fittedShape checks that "fitted" has the form and the fields that its circuit
 // has positions for.
-func (d *reader) fittedShape(in *member, keys []string, kind string) {
+func (d *reader) fittedShape(in member, keys []string, kind string) {
 	switch {
 	case len(keys) == 0:
 		d.fail(in.from, "take it out", "a %s range has no position to fill", kind)
@@ -197,10 +177,8 @@ func (d *reader) fittedShape(in *member, keys []string, kind string) {
 // network reads the network in a slot.
 func (d *reader) network(s slot) Fitted {
 	if s.text == nil {
-		line, column := place(d.data, s.circuit.from)
-		return Fitted{Line: line, Column: column}
+		return Fitted{Place: d.place(s.circuit.from)}
 	}
-	line, column := place(d.data, s.text.from)
 	text := d.str(s.text, "fitted", "R001 || R002")
 	if d.err != nil {
 		return Fitted{}
@@ -214,5 +192,5 @@ func (d *reader) network(s slot) Fitted {
 		}
 		d.fail(at, "write such as R001 + (R002 || 24.6 ohm)", "%v", err)
 	}
-	return Fitted{true, n, strings.TrimSpace(text), line, column}
+	return Fitted{true, n, strings.TrimSpace(text), d.place(s.text.from)}
 }

@@ -74,7 +74,7 @@ func TestSetAndClearAreInverse(t *testing.T) {
 			continue // expected.json
 		}
 		for _, p := range f.Meter.Positions() {
-			open, err := meterfile.ClearFitted(data, p.Name)
+			open, err := meterfile.SetFitted(data, p.Name, "")
 			if err != nil {
 				t.Fatalf("%s: %s: %v", path, p.Name, err)
 			}
@@ -82,7 +82,7 @@ func TestSetAndClearAreInverse(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s: %s: %v", path, p.Name, err)
 			}
-			again, err := meterfile.ClearFitted(full, p.Name)
+			again, err := meterfile.SetFitted(full, p.Name, "")
 			if err != nil || string(again) != string(open) {
 				t.Errorf("%s: %s: cleared again:\n%s\nwant\n%s (%v)", path, p.Name, again, open, err)
 			}
@@ -100,7 +100,7 @@ func TestEditRefuses(t *testing.T) {
 	tests := []struct{ position, network, want string }{
 		{"shunt 5 A", "R2", `no position is called "shunt 5 A"; this meter has "shunt 5 mA", "shunt 50 mA"`},
 		{"shunt 5 mA", "R2 + ", "filling"},
-		{"shunt 5 mA", "", "filling"},
+		{"shunt 5 mA", " ", "filling"},
 		{"shunt 5 mA", "R1 + R2", `part "R1" is in`},
 	}
 	for _, test := range tests {
@@ -108,10 +108,10 @@ func TestEditRefuses(t *testing.T) {
 			t.Errorf("%s %q: %v, want %q", test.position, test.network, err, test.want)
 		}
 	}
-	if _, err := meterfile.ClearFitted([]byte("{"), "shunt 5 mA"); err == nil {
+	if _, err := meterfile.SetFitted([]byte("{"), "shunt 5 mA", ""); err == nil {
 		t.Error("cleared a file that is none")
 	}
-	if got, err := meterfile.ClearFitted(data, "shunt 5mA"); err != nil || string(got) != string(data) {
+	if got, err := meterfile.SetFitted(data, "shunt 5mA", ""); err != nil || string(got) != string(data) {
 		t.Errorf("clearing an open position: %q, %v", got, err)
 	}
 }

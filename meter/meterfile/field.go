@@ -12,14 +12,13 @@ import (
 
 // fields is an object of which the fields are known.
 type fields struct {
+	*node
 	d    *reader
-	node *node
 	what string // what it describes: "the movement"
 }
 
 // object takes a node as an object with fields among known, and refuses others.
 func (d *reader) object(n *node, what string, known ...string) fields {
-	o := fields{d, n, what}
 	if n.kind != '{' {
 		d.fail(n.from, `write {"`+known[0]+`": …}`, "%s is %s where an object belongs", what, n.called())
 	}
@@ -28,22 +27,14 @@ func (d *reader) object(n *node, what string, known ...string) fields {
 			d.fail(m.from, "known here: "+strings.Join(known, ", "), "%s has no field %q", what, m.key)
 		}
 	}
-	return o
-}
-
-// get returns a field's value, or nil where it is not there.
-func (o fields) get(key string) *node {
-	if m, _ := o.node.member(key); m != nil {
-		return m.value
-	}
-	return nil
+	return fields{n, d, what}
 }
 
 // need is get for a field that must be there.
 func (o fields) need(key, example string) *node {
 	n := o.get(key)
 	if n == nil {
-		o.d.fail(o.node.from, fmt.Sprintf("write %q: %s", key, example), "%s has no %q", o.what, key)
+		o.d.fail(o.from, fmt.Sprintf("write %q: %s", key, example), "%s has no %q", o.what, key)
 	}
 	return n
 }
@@ -92,21 +83,7 @@ func (d *reader) quantity(n *node, key string, unit quantity.Unit, sign quantity
 	}
 	v, err := quantity.Parse(text, unit, sign)
 	if err != nil {
-		d.fail(n.from, hintOf(err), "%q: %s", key, whatOf(err))
+		d.refuse(n, strconv.Quote(key)+": ", err)
 	}
 	return v
-}
-
-// whatOf and hintOf are the two halves of a one-line error of quantity.
-func whatOf(err error) string {
-	what, _, _ := strings.Cut(err.Error(), "; ")
-	return what
-}
-
-func hintOf(err error) string {
-	_, hint, found := strings.Cut(err.Error(), "; ")
-	if !found {
-		return "see `meter new`"
-	}
-	return hint
 }

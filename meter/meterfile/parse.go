@@ -23,18 +23,33 @@ type File struct {
 	Fitted    []Fitted       // by Meter.Positions
 	Stated    []Stated       // in the order of Meter.Resistors; those of zero ohms are not there
 
-	RangePlaces          [][2]int // line and column of the ranges' texts, from 1; by Meter.Ranges
-	CoilLine, CoilColumn int      // where what measured the coil is named, else where the coil stands; from 1
+	RangePlaces []Place // of the ranges' texts, by Meter.Ranges
+	CoilPlace   Place   // of the name of what measured the coil, else of the coil
 
 	slots []slot // by Meter.Positions
 }
 
+// Place is a line and a column of the file, in runes; both start with 1.
+type Place struct{ Line, Column int }
+
+func (p Place) String() string { return fmt.Sprintf("%d:%d", p.Line, p.Column) }
+
+// Error is one thing wrong with a meter file, and where.
+type Error struct {
+	File string
+	Place
+	What, Hint string
+}
+
+// Error returns one line: file:line:column: what; hint.
+func (e *Error) Error() string { return fmt.Sprintf("%s:%v: %s; %s", e.File, e.Place, e.What, e.Hint) }
+
 // Fitted is what the file says is in a position.
 type Fitted struct {
-	Present      bool           // false: the position is open, and Network is not to be used
-	Network      wiring.Network // as parsed
-	Text         string         // as typed
-	Line, Column int            // of the text, from 1; of the circuit where the position is open
+	Present bool           // false: the position is open, and Network is not to be used
+	Network wiring.Network // as parsed
+	Text    string         // as typed
+	Place                  // of the text; of the circuit where the position is open
 }
 
 // slot is where a position's network stands or would stand.
@@ -84,8 +99,7 @@ func (d *reader) file() *File {
 	m, err := meter.New(name, mv, class, circuits)
 	var noRing *meter.NoRing
 	if errors.As(err, &noRing) {
-		at, _ := top.get("circuits").items[noRing.Circuit].member("with_ring")
-		d.fail(at.value.from, noRing.Way, "%q: %s", "with_ring", noRing.What)
+		d.fail(top.get("circuits").members[noRing.Circuit].value.get("with_ring").from, noRing.Way, "%q: %s", "with_ring", noRing.What)
 	} else if err != nil {
 		d.fail(root.from, "see `meter new`", "%v", err)
 	}
@@ -97,13 +111,17 @@ func (d *reader) file() *File {
 	return f
 }
 
+// movementFields are the fields of the movement, in the order in which a new file has
+// them.
+var movementFields = []string{"full_scale", "full_scale_limit_percent", "coil", "coil_gain_percent", "coil_floor", "instrument",
+	"swamp", "swamp_limit_percent", "swamp_instrument", "divisions", "reference_celsius"}
+
 // movement reads the movement into f and returns it.
 func (d *reader) movement(f *File, n *node) meter.Movement {
 	if d.err != nil {
 		return meter.Movement{}
 	}
-	o := d.object(n, "the movement", "full_scale", "full_scale_limit_percent", "coil", "coil_gain_percent", "coil_floor", "instrument",
-		"swamp", "swamp_limit_percent", "swamp_instrument", "divisions", "reference_celsius")
+	o := d.object(n, "the movement", movementFields...)
 	f.FullScale = d.quantity(o.need("full_scale", `"1 mA"`), "full_scale", quantity.Ampere, quantity.Positive)
 	f.Coil = d.quantity(o.need("coil", `"98.6 ohm"`), "coil", quantity.Ohm, quantity.Positive)
 	mv := meter.NewMovement(f.FullScale.Base, f.Coil.Base)
@@ -118,7 +136,7 @@ func (d *reader) movement(f *File, n *node) meter.Movement {
 		by = o.get("coil")
 	}
 	if by != nil {
-		f.CoilLine, f.CoilColumn = place(d.data, by.from)
+		f.CoilPlace = d.place(by.from)
 	}
 	swamp := o.stated("swamp", quantity.Ohm, quantity.NotNegative)
 	mv.SwampOhms, d.said = swamp.Value.Base, []map[string]Stated{{"swamp": swamp}}
@@ -139,8 +157,8 @@ func (d *reader) partsOnce(f *File) {
 		for _, id := range fit.Network.IDs() {
 			if first, twice := at[id]; twice {
 				there := f.Fitted[first]
-				d.fail(f.slots[i].text.from, "a part is in one place; take it out of one of them", "part %q is in %q, and at %d:%d in %q already", id,
-					f.Meter.Positions()[i].Name, there.Line, there.Column, f.Meter.Positions()[first].Name)
+				d.fail(f.slots[i].text.from, "a part is in one place; take it out of one of them", "part %q is in %q, and at %v in %q already", id,
+					f.Meter.Positions()[i].Name, there.Place, f.Meter.Positions()[first].Name)
 			}
 			at[id] = i
 		}

@@ -174,7 +174,7 @@ func FuzzParse(f *testing.F) {
 			if err != nil {
 				t.Fatalf("filling %q: %v", p.Name, err)
 			}
-			open, err := meterfile.ClearFitted(filled, p.Name)
+			open, err := meterfile.SetFitted(filled, p.Name, "")
 			if err != nil {
 				t.Fatalf("clearing %q: %v", p.Name, err)
 			}

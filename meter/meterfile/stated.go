@@ -9,7 +9,7 @@ type Stated struct {
 	Value        quantity.Value // as typed: its last digit tells the resolution
 	LimitPercent float64        // how far it is trusted, in percent of it; NaN: not said
 	Instrument   string         // what measured it; empty: not named
-	Line, Column int            // where the instrument is named, else where the value stands; from 1
+	Place                       // where the instrument is named, else where the value stands
 }
 
 // mostLimit is the largest limit of a resistance, in percent of it: what is
@@ -39,7 +39,7 @@ func (o fields) stated(field string, unit quantity.Unit, sign quantity.Sign) Sta
 	}
 	for _, n := range []*node{value, by} {
 		if n != nil {
-			s.Line, s.Column = place(d.data, n.from)
+			s.Place = d.place(n.from)
 		}
 	}
 	return s

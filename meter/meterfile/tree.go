@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -26,10 +27,10 @@ type node struct {
 	from, to int  // bytes
 	text     string
 	members  []member
-	items    []*node
 }
 
-// member is one field of an object.
+// member is one field of an object, or one item of a list: its key is empty, and
+// as long as nothing before the value.
 type member struct {
 	key      string
 	from, to int // of the key, quotes included
@@ -41,25 +42,30 @@ func (n *node) called() string {
 	return map[byte]string{'{': "an object", '[': "a list", '"': "a text", '0': "a number", 't': "true or false", 'n': "null"}[n.kind]
 }
 
-// member returns the field of that name and its index, or nil and -1. Names of
-// ranges compare without spaces before the unit.
-func (n *node) member(key string) (*member, int) {
-	for i := range n.members {
-		if meter.SameName(n.members[i].key, key) {
-			return &n.members[i], i
-		}
+// find returns the index of the field of that name, or -1. Names of ranges compare
+// without spaces before the unit.
+func (n *node) find(key string) int {
+	return slices.IndexFunc(n.members, func(m member) bool { return meter.SameName(m.key, key) })
+}
+
+// get returns the value of the field of that name, or nil.
+func (n *node) get(key string) *node {
+	if i := n.find(key); i >= 0 {
+		return n.members[i].value
 	}
-	return nil, -1
+	return nil
 }
 
 // reader reads one file; the first thing wrong with it stays in err.
 type reader struct {
-	name string
-	data []byte
-	dec  *json.Decoder
-	at   int                 // end of the last token
-	said []map[string]Stated // of the movement and of each circuit, by field
-	err  *Error
+	name  string
+	data  []byte
+	dec   *json.Decoder
+	base  int                 // where its first byte stands
+	at    int                 // end of the last token
+	said  []map[string]Stated // of the movement and of each circuit, by field
+	names []string            // of the ranges, in their order
+	err   *Error
 }
 
 // fail records what is wrong at a byte of the file, unless something was before.
@@ -67,43 +73,49 @@ func (d *reader) fail(at int, hint, format string, args ...any) {
 	if d.err != nil {
 		return
 	}
-	line, column := place(d.data, at)
-	d.err = &Error{d.name, line, column, fmt.Sprintf(format, args...), hint}
+	d.err = &Error{d.name, d.place(at), fmt.Sprintf(format, args...), hint}
 }
 
-// place is the line and the column, in runes, of a byte; both start with 1. A
-// byte order mark is not counted.
-func place(data []byte, at int) (line, column int) {
-	before := bytes.TrimPrefix(data[:min(at, len(data))], byteOrderMark)
-	line = 1 + bytes.Count(before, []byte("\n"))
-	return line, 1 + utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:])
+// refuse records an error of what in two halves, what and hint, at a node.
+func (d *reader) refuse(n *node, prefix string, err error) {
+	what, hint, found := strings.Cut(err.Error(), "; ")
+	if !found {
+		hint = "see `meter new`"
+	}
+	d.fail(n.from, hint, "%s", prefix+what)
+}
+
+// place is where a byte of the file stands. A byte order mark is not counted.
+func (d *reader) place(at int) Place {
+	before := bytes.TrimPrefix(d.data[:min(at, len(d.data))], byteOrderMark)
+	return Place{1 + bytes.Count(before, []byte("\n")), 1 + utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:])}
 }
 
 var byteOrderMark = []byte("\ufeff")
 
 // tree reads the whole file. It returns nil where something is wrong.
 func (d *reader) tree() *node {
-	start := 0
-	if bytes.HasPrefix(d.data, byteOrderMark) {
-		start = len(byteOrderMark)
-	}
+	body := bytes.TrimPrefix(d.data, byteOrderMark)
+	d.base = len(d.data) - len(body)
+	d.at = d.base
 	if len(d.data) > longest {
 		d.fail(0, "give the file that `meter new` wrote", "more than %d bytes, which is no meter file", longest)
 		return nil
 	}
-	if at := invalid(d.data); at >= 0 {
-		d.fail(at, "save it as UTF-8", "this byte is not UTF-8 text")
-		return nil
+	for i, r := range string(d.data) {
+		if r == utf8.RuneError && !bytes.HasPrefix(d.data[i:], []byte("\ufffd")) {
+			d.fail(i, "save it as UTF-8", "this byte is not UTF-8 text")
+			return nil
+		}
 	}
 	var whole json.RawMessage
-	if err := json.Unmarshal(d.data[start:], &whole); err != nil {
-		d.syntax(start, err)
+	if err := json.Unmarshal(body, &whole); err != nil {
+		d.syntax(body, err)
 		return nil
 	}
-	d.dec = json.NewDecoder(bytes.NewReader(d.data[start:]))
+	d.dec = json.NewDecoder(bytes.NewReader(body))
 	d.dec.UseNumber()
-	d.at = start
-	root := d.value(start, 0)
+	root := d.value(0)
 	if d.err != nil {
 		return nil
 	}
@@ -121,42 +133,29 @@ func guess(body []byte) string {
 }
 
 // syntax reports text that is not JSON.
-func (d *reader) syntax(start int, err error) {
-	if body := bytes.TrimSpace(d.data[start:]); len(body) > 0 && body[0] != '{' && body[0] != '[' {
-		d.fail(start, "name the file that `meter new` wrote", "not JSON%s", guess(body))
+func (d *reader) syntax(body []byte, err error) {
+	if body = bytes.TrimSpace(body); len(body) > 0 && body[0] != '{' && body[0] != '[' {
+		d.fail(d.base, "name the file that `meter new` wrote", "not JSON%s", guess(body))
 		return
 	}
+	at := d.base
 	var se *json.SyntaxError
-	if at := len(d.data); errors.As(err, &se) {
+	if errors.As(err, &se) {
+		at = len(d.data)
 		if int(se.Offset) > 0 && strings.HasPrefix(se.Error(), "invalid") {
-			at = start + int(se.Offset) - 1 // the offset is behind the byte that is wrong
+			at = d.base + int(se.Offset) - 1 // the offset is behind the byte that is wrong
 		}
 		if from, number, found := quantity.CommaBefore(string(d.data), at); found {
 			point := strings.Replace(number, ",", ".", 1)
 			d.fail(from, fmt.Sprintf("write a point, %s, or a quantity with its unit in quotation marks, \"%s mA\"", point, number), "not JSON: the number %s has a comma", number)
 			return
 		}
-		d.fail(at, "a meter file is one JSON object, see `meter new`", "not JSON: %v", err)
-		return
 	}
-	d.fail(start, "a meter file is one JSON object, see `meter new`", "not JSON: %v", err)
+	d.fail(at, "a meter file is one JSON object, see `meter new`", "not JSON: %v", err)
 }
 
-// invalid is the place of the first byte that is not UTF-8, or -1.
-func invalid(data []byte) int {
-	for i := 0; i < len(data); {
-		r, size := utf8.DecodeRune(data[i:])
-		if r == utf8.RuneError && size == 1 {
-			return i
-		}
-		i += size
-	}
-	return -1
-}
-
-// token reads the next token, start and end included. base is the offset of the
-// decoder's first byte.
-func (d *reader) token(base int) (tok json.Token, from int) {
+// token reads the next token, which begins at from.
+func (d *reader) token() (tok json.Token, from int) {
 	from = d.at
 	for from < len(d.data) && strings.IndexByte(" \t\r\n,:", d.data[from]) >= 0 {
 		from++
@@ -165,13 +164,13 @@ func (d *reader) token(base int) (tok json.Token, from int) {
 	if err != nil && err != io.EOF {
 		d.fail(from, "a meter file is one JSON object, see `meter new`", "not JSON: %v", err)
 	}
-	d.at = base + int(d.dec.InputOffset())
+	d.at = d.base + int(d.dec.InputOffset())
 	return tok, from
 }
 
 // value reads one value and all in it.
-func (d *reader) value(base, depth int) *node {
-	tok, from := d.token(base)
+func (d *reader) value(depth int) *node {
+	tok, from := d.token()
 	n := &node{from: from}
 	switch v := tok.(type) {
 	case json.Delim:
@@ -180,7 +179,7 @@ func (d *reader) value(base, depth int) *node {
 			d.fail(from, "a meter file needs four levels", "nested more than %d deep", deepest)
 			return n
 		}
-		d.content(n, base, depth+1)
+		d.content(n, depth+1)
 	case string:
 		n.kind, n.text = '"', v
 	case json.Number:
@@ -196,23 +195,23 @@ func (d *reader) value(base, depth int) *node {
 
 // content reads the fields of an object or the items of a list, and the bracket
 // that ends it.
-func (d *reader) content(n *node, base, depth int) {
+func (d *reader) content(n *node, depth int) {
 	for d.err == nil && d.dec.More() {
 		if n.kind == '[' {
-			n.items = append(n.items, d.value(base, depth))
+			value := d.value(depth)
+			n.members = append(n.members, member{from: value.from, to: value.from, value: value})
 			continue
 		}
-		tok, from := d.token(base)
+		tok, from := d.token()
 		key, _ := tok.(string)
-		if twin, _ := n.member(key); twin != nil {
-			line, column := place(d.data, twin.from)
-			d.fail(from, fmt.Sprintf("it stands at %d:%d already, take one of them out", line, column), "%q stands twice", key)
+		if twin := n.find(key); twin >= 0 {
+			d.fail(from, fmt.Sprintf("it stands at %v already, take one of them out", d.place(n.members[twin].from)), "%q stands twice", key)
 		}
 		m := member{key: key, from: from, to: d.at}
-		m.value = d.value(base, depth)
+		m.value = d.value(depth)
 		n.members = append(n.members, m)
 	}
 	if d.err == nil {
-		d.token(base)
+		d.token()
 	}
 }

@@ -14,8 +14,7 @@ func AtRange(path string, file *meterfile.File, err error) error {
 	var refused *meter.CannotServe
 	if errors.As(err, &refused) {
 		if r, found := file.Meter.FindRange(refused.Range); found {
-			at := file.RangePlaces[r]
-			return fmt.Errorf("%s:%d:%d: %w", path, at[0], at[1], err)
+			return fmt.Errorf("%s:%v: %w", path, file.RangePlaces[r], err)
 		}
 	}
 	return fmt.Errorf("%s: %w", path, err)

@@ -27,7 +27,7 @@ func (s *Setup) Record(in *safefile.Change, changes []Change) error {
 	touched := false
 	for _, ch := range changes {
 		var err error
-		if data, err = edited(data, s.Positions[ch.Position].Name, ch.Network); err != nil {
+		if data, err = meterfile.SetFitted(data, s.Positions[ch.Position].Name, ch.Network.String()); err != nil {
 			return fmt.Errorf("%s: %w", s.Path, err)
 		}
 		moved, err := s.move(ch)
@@ -46,14 +46,6 @@ func (s *Setup) Record(in *safefile.Change, changes []Change) error {
 		}
 	}
 	return in.Write(s.Path, data, s.stamp)
-}
-
-// edited is the meter file with one position changed.
-func edited(data []byte, position string, n wiring.Network) ([]byte, error) {
-	if n.IsNothing() {
-		return meterfile.ClearFitted(data, position)
-	}
-	return meterfile.SetFitted(data, position, n.String())
 }
 
 // move notes in the drawer that the parts of a position come out and others go in.

@@ -58,8 +58,7 @@ func (s *Setup) measureFitted() error {
 		if !n.IsNothing() {
 			var err error
 			if found, err = s.Bench.Resistors(n, s.Meter.Movement.Instrument); err != nil {
-				at := s.File.Fitted[i]
-				return fmt.Errorf("%s:%d:%d: %q: %w", s.Path, at.Line, at.Column, s.Positions[i].Name, err)
+				return fmt.Errorf("%s:%v: %q: %w", s.Path, s.File.Fitted[i].Place, s.Positions[i].Name, err)
 			}
 		}
 		s.Leaves = append(s.Leaves, found)
@@ -181,7 +180,7 @@ func MeasureCoil(instruments inventory.Instruments, path string, file *meterfile
 	mv := file.Meter.Movement
 	m, err := instruments.AsItStands(Unlisted(file.Coil, mv.Instrument))
 	if err != nil {
-		return m, fmt.Errorf("%s:%d:%d: coil: %w", path, file.CoilLine, file.CoilColumn, err)
+		return m, fmt.Errorf("%s:%v: coil: %w", path, file.CoilPlace, err)
 	}
 	if !math.IsNaN(mv.CoilGainPercent) || !math.IsNaN(mv.CoilFloorOhms) {
 		m.GainPercent, m.FloorOhms, m.Assumed = zeroIfNone(mv.CoilGainPercent), zeroIfNone(mv.CoilFloorOhms), false

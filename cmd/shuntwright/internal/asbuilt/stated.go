@@ -38,7 +38,7 @@ func (s *Setup) measureStated() error {
 		default:
 			var err error
 			if m, err = s.Instruments.AsItStands(Unlisted(one.Value, one.Instrument)); err != nil {
-				return fmt.Errorf("%s:%d:%d: %s: %w", s.Path, one.Line, one.Column, r.Name, err)
+				return fmt.Errorf("%s:%v: %s: %w", s.Path, one.Place, r.Name, err)
 			}
 			switch {
 			case said.Nobody: // nobody says that it was read at all
