@@ -28,30 +28,44 @@ func (f *fitted) without(i int) ([]*candidate, []float64) {
 	return slices.Delete(slices.Clone(f.causes), i, i+1), slices.Delete(slices.Clone(f.setting), i, i+1)
 }
 
-// completed adds what each circuit by itself let pass: the cause that brings
-// most, as long as one is needed, or some reading is beyond its limits and the
-// cause brings more than chance gives the best of so many.
+// lacking is a fit with the one further cause that brings most, where some reading
+// is beyond its limits and the cause brings more than chance gives the best of so
+// many, or, where the fit does not explain the readings, anything worth a word; nil:
+// none does. A pointer read to the nearest mark errs alike everywhere, so what
+// explains the readings lacks no zero and no friction.
+func (s *system) lacking(f *fitted, singles []*fitted) *fitted {
+	if f.explains && s.within(f.theta) || len(f.causes) >= s.features() {
+		return nil
+	}
+	enough := matters
+	if f.explains {
+		enough = s.byChance(singles)
+	}
+	var best *fitted
+	for _, one := range singles {
+		c := one.causes[0]
+		if slices.Contains(f.causes, c) || f.explains && c.rank == thePointer {
+			continue
+		}
+		g := s.beside(append(slices.Clone(f.causes), c), append(slices.Clone(f.setting), c.start), 0)
+		if f.chi-g.chi > enough && (best == nil || g.chi < best.chi) {
+			best = g
+		}
+	}
+	return best
+}
+
+// weed lets those explain the readings no longer that lack a further cause.
+func (s *system) weed(fits, singles []*fitted) {
+	for _, f := range fits {
+		f.explains = f.explains && s.lacking(f, singles) == nil
+	}
+}
+
+// completed adds what each circuit by itself let pass.
 func (s *system) completed(f *fitted, singles []*fitted) *fitted {
-	for len(f.causes) < s.features() && !(f.explains && s.within(f.theta)) {
-		var best *fitted
-		for _, one := range singles {
-			c := one.causes[0]
-			if slices.Contains(f.causes, c) || f.explains && c.rank == thePointer {
-				continue // a pointer read to the nearest mark errs alike everywhere
-			}
-			g := s.beside(append(slices.Clone(f.causes), c), append(slices.Clone(f.setting), c.start), 0)
-			if best == nil || g.chi < best.chi {
-				best = g
-			}
-		}
-		enough := matters
-		if f.explains {
-			enough = threshold(1, alpha/2/float64(len(singles)))
-		}
-		if best == nil || f.chi-best.chi <= enough {
-			break
-		}
-		f = best.arranged()
+	for more := s.lacking(f, singles); more != nil; more = s.lacking(f, singles) {
+		f = more.arranged()
 	}
 	return f
 }

@@ -95,9 +95,15 @@ func (s *system) disagrees() ([]*fitted, bool) {
 		return nil, false
 	}
 	singles := s.fitEach()
-	one := threshold(1, alpha/2/float64(len(singles)))
+	one := s.byChance(singles)
 	return singles, s.healthy > threshold(len(s.readings), alpha/2) ||
 		slices.ContainsFunc(singles, func(f *fitted) bool { return s.healthy-f.chi > one })
+}
+
+// byChance is the fall of chi-square that the best of all single causes brings by
+// chance.
+func (s *system) byChance(singles []*fitted) float64 {
+	return threshold(1, alpha/2/float64(len(singles)))
 }
 
 // within reports whether every reading is within its limits of what features

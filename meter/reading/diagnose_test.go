@@ -231,14 +231,14 @@ func TestDoubts(t *testing.T) {
 
 // How far apart two causes must be to be told apart: the shunt of one range,
 // read twenty times, against the coil, of which one reading on the other range
-// would have to be off by 1.3 limits of the pointer, which happens, or by 2.2,
+// would have to be off by 1.3 limits of the pointer, which happens, or by 1.7,
 // which hardly does. Both explain the readings.
 func TestWhatIsSaidToBeTheSame(t *testing.T) {
 	m, st := shunted(t)
 	for _, test := range []struct {
 		limits float64
 		same   bool
-	}{{1.3, true}, {2.2, false}} {
+	}{{1.3, true}, {1.7, false}} {
 		bad := fault{state: st}
 		for part := 1.0; ; part *= 1.0001 {
 			if bad.state = st.With(2, st.Ohms[2]*part); bad.show(m, 0, 0.8, reading.Either) >= 0.8+test.limits*limit {

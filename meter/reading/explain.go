@@ -16,6 +16,7 @@ func (d *Diagnosis) explain(s *system, singles []*fitted, divisions float64) {
 	near := slices.DeleteFunc(slices.Clone(singles), func(f *fitted) bool {
 		return !f.explains && (s.healthy-f.chi < matters || f.stuck() && s.score(f.chi) < noScore)
 	})
+	s.weed(singles, singles)
 	all, known, t := near, near, s
 	if !slices.ContainsFunc(singles, func(f *fitted) bool { return f.explains }) {
 		if known, t = d.together(s, singles); t == s {

@@ -45,7 +45,9 @@ func (d *Diagnosis) straight(t *system) ([]*fitted, *system) {
 
 // pairsOrMore are what explains the readings where no single cause does.
 func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *system) {
-	pairs := slices.DeleteFunc(s.fitPairs(singles), func(f *fitted) bool { return !f.explains })
+	pairs := s.fitPairs(singles)
+	s.weed(pairs, singles)
+	pairs = slices.DeleteFunc(pairs, func(f *fitted) bool { return !f.explains })
 	if len(pairs) > 0 {
 		d.note("no single cause explains the readings")
 		if s.data.rank() <= 2 {
