@@ -11,7 +11,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory/nominal"
 	"shuntwright/match/buy"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -64,7 +63,7 @@ func (c *call) checkBuy(s *setup) error {
 		return misused("--buy needs to know how true is true enough: give --class PERCENT, or a class in the meter file")
 	}
 	if c.options.series != "" {
-		if _, err := nominal.TolerancePercent(c.options.series); err != nil {
+		if _, err := quantity.SeriesTolerance(c.options.series); err != nil {
 			return misused("--series: %w", err)
 		}
 	}
@@ -86,7 +85,7 @@ func (s *setup) shoppingTable(q *plan.Question, bought buy.Bought, list *shoppin
 	leaf := func(part int) wiring.Network {
 		if part >= len(q.Chosen) {
 			x := bought.Values[part-len(q.Chosen)]
-			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(nominal.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
+			return wiring.Network{Ohms: quantity.Value{Text: strings.ReplaceAll(quantity.AsSold(x), "Ω", "ohm"), Base: x, Unit: quantity.Ohm, Named: true}}
 		}
 		return wiring.Network{ID: s.Parts[q.Chosen[part]].ID}
 	}
@@ -205,8 +204,8 @@ func (list *shopping) why() string {
 func finerHint(series string, buy int) string {
 	finer := ""
 	for _, name := range []string{"E24", "E96"} {
-		have, _ := nominal.TolerancePercent(series)
-		if percent, _ := nominal.TolerancePercent(name); percent < have && finer == "" {
+		have, _ := quantity.SeriesTolerance(series)
+		if percent, _ := quantity.SeriesTolerance(name); percent < have && finer == "" {
 			finer = fmt.Sprintf("a finer series (--series %s) or ", name)
 		}
 	}
@@ -230,7 +229,7 @@ func undecidedWords(ranges []predict.Range) []string {
 }
 
 // seriesNames are what --series takes.
-func seriesNames() string { return strings.Join(nominal.SeriesNames(), ", ") }
+func seriesNames() string { return strings.Join(quantity.SeriesNames(), ", ") }
 
 // manyMarked is how many different markings say something of the series that a
 // drawer's owner buys.
@@ -253,8 +252,8 @@ func (s *setup) markedSeries() string {
 	if len(distinct) < manyMarked {
 		return "E24"
 	}
-	series := nominal.SeriesOf(slices.Sorted(maps.Keys(distinct)))
-	if usual, _ := nominal.TolerancePercent(series); usual > coarsest {
+	series := quantity.SeriesOf(slices.Sorted(maps.Keys(distinct)))
+	if usual, _ := quantity.SeriesTolerance(series); usual > coarsest {
 		return "E24"
 	}
 	return series

@@ -11,7 +11,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
-	"shuntwright/inventory/nominal"
 	"shuntwright/match"
 	"shuntwright/match/buy"
 	"shuntwright/match/network"
@@ -38,7 +37,7 @@ func (c *call) shop(s *setup, made *planned) error {
 		list.Series = s.markedSeries()
 	}
 	var err error
-	if list.TolerancePercent, err = nominal.TolerancePercent(list.Series); err != nil {
+	if list.TolerancePercent, err = quantity.SeriesTolerance(list.Series); err != nil {
 		return err
 	}
 	limit := c.options.timeLimit
@@ -86,7 +85,7 @@ func (c *call) buyOf(ctx context.Context, s *setup, q *plan.Question, w way) (bu
 		low, high = min(low, n.Target/trimSpan), max(high, n.Target*trimSpan)
 		p.Needs[i].AtMost = w.parts
 	}
-	values, err := nominal.Values(w.series, low, high)
+	values, err := quantity.PreferredValues(w.series, low, high)
 	if err != nil {
 		return buy.Bought{}, err
 	}
@@ -114,7 +113,7 @@ func (c *call) otherwise(ctx context.Context, s *setup, q *plan.Question, list *
 	for parts := most + 1; parts <= network.MaxParts; parts++ {
 		ways = append(ways, way{parts, list.Series, 1})
 	}
-	if percent, _ := nominal.TolerancePercent(fineSeries); percent < list.TolerancePercent {
+	if percent, _ := quantity.SeriesTolerance(fineSeries); percent < list.TolerancePercent {
 		ways = append(ways, way{network.MaxParts, fineSeries, 1})
 	}
 	for _, times := range []float64{2, 4, 8, 16, math.Inf(1)} {
@@ -250,7 +249,7 @@ func counted(items []boughtItem, one boughtItem) []boughtItem {
 func counterWords(items []boughtItem) string {
 	var out []string
 	for _, it := range items {
-		out = append(out, fmt.Sprintf("%d x %s, at least %s and %s", it.Count, nominal.AsSold(it.Ohms),
+		out = append(out, fmt.Sprintf("%d x %s, at least %s and %s", it.Count, quantity.AsSold(it.Ohms),
 			quantity.Format(roundedUp(it.Watts), quantity.Watt, 2), quantity.Format(roundedUp(it.Volts), quantity.Volt, 2)))
 	}
 	return report.List(out)

@@ -7,7 +7,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/entry"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
-	"shuntwright/inventory/nominal"
 	"shuntwright/meter/quantity"
 )
 
@@ -154,7 +153,7 @@ func (c *call) partLike() (inventory.Part, error) {
 		if c.flags.Changed("nominal") {
 			return p, misused("--bands and --nominal are both the marking; leave one out")
 		}
-		marking, err := nominal.ParseBands(c.options.bands)
+		marking, err := quantity.ParseBands(c.options.bands)
 		if err != nil {
 			return p, misused("--%w", err)
 		}
@@ -180,7 +179,7 @@ func (c *call) marked() bool { return c.flags.Changed("nominal") || c.flags.Chan
 
 // bandDoubts are what bands can mean besides, where a flag does not settle it.
 func (c *call) bandDoubts() []string {
-	marking, err := nominal.ParseBands(c.options.bands)
+	marking, err := quantity.ParseBands(c.options.bands)
 	if err != nil || c.flags.Changed("tolerance") {
 		return nil
 	}

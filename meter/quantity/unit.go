@@ -1,6 +1,7 @@
 // Package quantity reads and writes physical quantities the way people at the
 // bench write them: "98.6 ohm", "4.7k", "4k7", "50 µA". One parser serves
-// flags, prompts and files, so a value means the same wherever it stands.
+// flags, prompts and files, so a value means the same wherever it stands. It knows
+// the values that resistors are sold in, too, and what their colour bands say.
 package quantity
 
 import "strings"

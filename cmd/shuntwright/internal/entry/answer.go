@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"shuntwright/inventory"
-	"shuntwright/inventory/nominal"
+	"shuntwright/meter/quantity"
 )
 
 // answer says what a person wants to know of a part that has been taken: how far
@@ -28,9 +28,9 @@ func (s *Session) answer(p inventory.Part, said []string) string {
 	if marked > 0 {
 		out = append(out, fmt.Sprintf("%s of the marked %s%s", share(m, marked), p.Nominal.Text, within(p, m)))
 	}
-	series := nominal.Fitting(p.TolerancePercent)
-	if nearest, err := nominal.Nearest(series, m.Ohms); err == nil && math.Abs(nearest-marked) > 1e-9*marked {
-		out = append(out, fmt.Sprintf("nearest %s (%s), %s", nominal.AsSold(nearest), series, share(m, nearest)))
+	series := quantity.FittingSeries(p.TolerancePercent)
+	if nearest, err := quantity.NearestPreferred(series, m.Ohms); err == nil && math.Abs(nearest-marked) > 1e-9*marked {
+		out = append(out, fmt.Sprintf("nearest %s (%s), %s", quantity.AsSold(nearest), series, share(m, nearest)))
 	}
 	return strings.Join(append(out, told(p, func(column string) bool { return slices.Contains(said, column) })...), ", ")
 }

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"shuntwright/inventory"
-	"shuntwright/inventory/nominal"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
@@ -113,7 +112,7 @@ func (v vocabulary) describe(p *inventory.Part, words []string) (columns []strin
 	for len(words) > 0 {
 		if strings.EqualFold(words[0], "bands") {
 			n := colours(words[1:])
-			marking, err := nominal.ParseBands(strings.Join(words[1:1+n], " "))
+			marking, err := quantity.ParseBands(strings.Join(words[1:1+n], " "))
 			if err != nil {
 				return nil, err
 			}
@@ -145,14 +144,14 @@ func unquoted(text string) string {
 // colours is how many words of colour bands words begin with.
 func colours(words []string) int {
 	n := 0
-	for n < len(words) && nominal.AreColours(words[n]) {
+	for n < len(words) && quantity.AreColours(words[n]) {
 		n++
 	}
 	return n
 }
 
 // Mark puts what colour bands say into a part, as its marking.
-func Mark(p *inventory.Part, m nominal.Marking) {
+func Mark(p *inventory.Part, m quantity.Marking) {
 	p.Nominal, p.TolerancePercent = m.Nominal, m.TolerancePercent
 	if !math.IsNaN(m.TempcoPPM) {
 		p.TempcoPPM, p.TempcoSigned = m.TempcoPPM, false

@@ -1,18 +1,15 @@
-package nominal
+package quantity
 
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
-
-	"shuntwright/meter/quantity"
 )
 
 // Marking is what bands say.
 type Marking struct {
-	Nominal          quantity.Value // in ohms, with as many digits as there are bands for them
+	Nominal          Value // in ohms, with as many digits as there are bands for them
 	TolerancePercent float64
 	TempcoPPM        float64 // a limit of either sign; NaN where no band says it
 	Doubts           []string
@@ -68,19 +65,19 @@ func ParseBands(text string) (Marking, error) {
 	if len(words) < 3 || len(words) > 6 {
 		return Marking{}, fmt.Errorf("bands %q: %d of them, where 3 to 6 belong, such as yellow,violet,red,gold for 4.7 kΩ ±5 %%", text, len(words))
 	}
-	all := make([]colour, len(words))
-	for i, word := range words {
+	var all []colour
+	for _, word := range words {
 		found, err := findColour(word)
 		if err != nil {
 			return Marking{}, fmt.Errorf("bands %q: %w", text, err)
 		}
-		all[i] = found
+		all = append(all, found)
 	}
 	m, err := readBands(all)
 	if err != nil {
-		return Marking{}, fmt.Errorf("bands %q: %w", text, err)
+		err = fmt.Errorf("bands %q: %w", text, err)
 	}
-	return m, nil
+	return m, err
 }
 
 // splitBands parts a text into the words of bands.
@@ -99,25 +96,19 @@ func AreColours(text string) bool {
 	return len(words) > 0
 }
 
-// colourNames are the names of the colours.
-func colourNames() []string {
-	var out []string
-	for _, c := range colours {
-		out = append(out, c.name)
-	}
-	return out
-}
-
 func findColour(word string) (colour, error) {
 	name := strings.ToLower(word)
 	if other, known := also[name]; known {
 		name = other
 	}
-	at := slices.IndexFunc(colours, func(c colour) bool { return c.name == name })
-	if at < 0 {
-		return colour{}, fmt.Errorf("%q is no colour of a band; they are %s", word, strings.Join(colourNames(), ", "))
+	var names []string
+	for _, c := range colours {
+		if c.name == name {
+			return c, nil
+		}
+		names = append(names, c.name)
 	}
-	return colours[at], nil
+	return colour{}, fmt.Errorf("%q is no colour of a band; they are %s", word, strings.Join(names, ", "))
 }
 
 // readBands reads what the bands say by their number.
@@ -135,12 +126,12 @@ func readBands(all []colour) (Marking, error) {
 	}
 	m := Marking{TolerancePercent: noBand, TempcoPPM: math.NaN()}
 	by := all[digits]
-	value, err := quantity.Parse(fmt.Sprintf("%se%d ohm", number, by.power), quantity.Ohm, quantity.Positive)
+	value, err := Parse(fmt.Sprintf("%se%d ohm", number, by.power), Ohm, Positive)
 	if err != nil {
 		return m, err
 	}
 	// written as people do, in the digits that there are bands for
-	if m.Nominal, err = quantity.Parse(quantity.Format(value.Base, quantity.Ohm, digits), quantity.Ohm, quantity.Positive); err != nil {
+	if m.Nominal, err = Parse(Format(value.Base, Ohm, digits), Ohm, Positive); err != nil {
 		return m, err
 	}
 	if len(all) > digits+1 {

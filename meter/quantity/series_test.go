@@ -1,4 +1,4 @@
-package nominal
+package quantity
 
 import (
 	"math"
@@ -9,7 +9,8 @@ import (
 )
 
 // The lists of IEC 60063 as they are tabulated in public, several copies held
-// against one another.
+// against one another: some have 2.61 for 3.61, 7.79 for 7.96, 378 for 374, or lack
+// 205 in E96, and the formula alone has 919 for 920.
 var publishedSeries = map[string]string{
 	"E3":  "10 22 47",
 	"E6":  "10 15 22 33 47 68",
@@ -35,7 +36,7 @@ func TestPublishedLists(t *testing.T) {
 		if name == "E3" || name == "E6" || name == "E12" || name == "E24" {
 			low, high = 10, 99
 		}
-		got, err := Values(name, low, high)
+		got, err := PreferredValues(name, low, high)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -55,63 +56,28 @@ func TestPublishedLists(t *testing.T) {
 	}
 }
 
-// Lists in public code have 2.61 for 3.61, 7.79 for 7.96, 378 for 374, and lack
-// 205 in E96; the formula alone has 919 for 920.
-func TestTyposOfPublicLists(t *testing.T) {
-	e192, _ := Values("E192", 100, 999)
-	e96, _ := Values("E96", 100, 999)
-	for _, v := range []float64{361, 796, 374, 205, 920} {
-		if !slices.Contains(e192, v) {
-			t.Errorf("E192 lacks %v", v)
-		}
-	}
-	for _, v := range []float64{779, 378, 919} {
-		if slices.Contains(e192, v) {
-			t.Errorf("E192 holds %v", v)
-		}
-	}
-	if !slices.Contains(e96, 205) || !slices.Contains(e96, 374) {
-		t.Error("E96 lacks 205 or 374")
-	}
-}
-
-// Only these members of E24 occur in the finer series.
-func TestE24IsNoPartOfTheFinerSeries(t *testing.T) {
-	for name, want := range map[string][]float64{
-		"E96":  {100, 110, 130, 150, 200, 750},
-		"E192": {100, 110, 120, 130, 150, 160, 180, 200, 240, 470, 750},
-	} {
-		fine, _ := Values(name, 100, 999)
-		coarse, _ := Values("E24", 100, 999)
-		got := slices.DeleteFunc(coarse, func(v float64) bool { return !slices.Contains(fine, v) })
-		if !slices.Equal(got, want) {
-			t.Errorf("%s and E24 share %v; want %v", name, got, want)
-		}
-	}
-}
-
 func TestBounds(t *testing.T) {
-	got, err := Values("e6", 0.47, 10)
+	got, err := PreferredValues("e6", 0.47, 10)
 	want := []float64{0.47, 0.68, 1, 1.5, 2.2, 3.3, 4.7, 6.8, 10}
 	if err != nil || !slices.Equal(got, want) {
 		t.Errorf("%v, error %v; want %v", got, err, want)
 	}
-	if got, err := Values("E12", 101, 119); err != nil || len(got) != 0 {
+	if got, err := PreferredValues("E12", 101, 119); err != nil || len(got) != 0 {
 		t.Errorf("%v, error %v; want none", got, err)
 	}
-	if got, err := Values("E3", 1e-9, 1e15); err != nil || len(got) != 24*3+1 || got[0] != 1e-9 || got[len(got)-1] != 1e15 {
+	if got, err := PreferredValues("E3", 1e-9, 1e15); err != nil || len(got) != 24*3+1 || got[0] != 1e-9 || got[len(got)-1] != 1e15 {
 		t.Errorf("%v, error %v", got, err)
 	}
 	for _, bad := range [][2]float64{{0, 1}, {-1, 1}, {2, 1}, {1, math.Inf(1)}, {math.NaN(), 1}, {1, math.NaN()}, {1e-10, 1}, {1, 1e16}} {
-		if _, err := Values("E24", bad[0], bad[1]); err == nil || !strings.Contains(err.Error(), "E24") {
+		if _, err := PreferredValues("E24", bad[0], bad[1]); err == nil || !strings.Contains(err.Error(), "E24") {
 			t.Errorf("%v: error %v", bad, err)
 		}
 	}
 	for _, bad := range []string{"", "E23", "24", "E 24"} {
-		if _, err := Values(bad, 1, 2); err == nil || !strings.Contains(err.Error(), "E192") {
+		if _, err := PreferredValues(bad, 1, 2); err == nil || !strings.Contains(err.Error(), "E192") {
 			t.Errorf("%q: error %v", bad, err)
 		}
-		if _, err := TolerancePercent(bad); err == nil {
+		if _, err := SeriesTolerance(bad); err == nil {
 			t.Errorf("%q: no error", bad)
 		}
 	}
@@ -135,7 +101,7 @@ func TestSeriesOf(t *testing.T) {
 		{[]float64{9.19e3}, "E24"},
 		{[]float64{105, 33}, "E24"}, // 33 is in no series with 105
 		{[]float64{100, 99.999999}, "E24"},
-		{[]float64{1e6 * (1 - 1e-12)}, "E6"}, // just below a decadeOf
+		{[]float64{1e6 * (1 - 1e-12)}, "E6"}, // just below a decade
 	} {
 		if got := SeriesOf(c.nominals); got != c.want {
 			t.Errorf("%v: %s; want %s", c.nominals, got, c.want)
@@ -146,13 +112,13 @@ func TestSeriesOf(t *testing.T) {
 // Common practice.
 func TestTolerance(t *testing.T) {
 	for name, want := range map[string]float64{"E3": 40, "E6": 20, "E12": 10, "e24": 5, "E48": 2, "E96": 1, "E192": 0.5} {
-		if got, err := TolerancePercent(name); err != nil || got != want {
+		if got, err := SeriesTolerance(name); err != nil || got != want {
 			t.Errorf("%s: %v, error %v; want %v", name, got, err, want)
 		}
 	}
 }
 
-// Between two neighbours of a publishedSeries list the harmonic mean is off by the
+// Between two neighbours of a published list the harmonic mean is off by the
 // same share of both: just below it the lower one is nearest, just above it the
 // higher.
 func TestNearest(t *testing.T) {
@@ -160,14 +126,14 @@ func TestNearest(t *testing.T) {
 		members := strings.Fields(list)
 		for e := -4; e < 9; e += 3 {
 			for i, m := range members {
-				next := members[0] + "0" // of the next decadeOf
+				next := members[0] + "0" // of the next decade
 				if i+1 < len(members) {
 					next = members[i+1]
 				}
 				low, high := scaled(t, m, e), scaled(t, next, e)
 				middle := 2 / (1/low + 1/high)
 				for ohms, want := range map[float64]float64{low: low, middle * (1 - 1e-9): low, middle * (1 + 1e-9): high} {
-					if got, err := Nearest(name, ohms); got != want || err != nil {
+					if got, err := NearestPreferred(name, ohms); got != want || err != nil {
 						t.Fatalf("%s: nearest to %v is %v, %v; want %v", name, ohms, got, err, want)
 					}
 				}
@@ -175,11 +141,11 @@ func TestNearest(t *testing.T) {
 		}
 	}
 	for _, ohms := range []float64{0, -1, math.NaN(), math.Inf(1), 1e-10, 1e16} {
-		if v, err := Nearest("E24", ohms); err == nil {
+		if v, err := NearestPreferred("E24", ohms); err == nil {
 			t.Errorf("nearest to %v is %v", ohms, v)
 		}
 	}
-	if _, err := Nearest("E7", 5); err == nil {
+	if _, err := NearestPreferred("E7", 5); err == nil {
 		t.Error("E7 is a series")
 	}
 }
@@ -196,11 +162,11 @@ func scaled(t *testing.T, member string, e int) float64 {
 
 func TestFitting(t *testing.T) {
 	for percent, want := range map[float64]string{20: "E6", 10: "E12", 5: "E24", 2: "E48", 1: "E96", 0.5: "E192", 0.05: "E192", 3: "E48", 30: "E6", 50: "E3", 0: "E24", -1: "E24"} {
-		if got := Fitting(percent); got != want {
+		if got := FittingSeries(percent); got != want {
 			t.Errorf("%v %%: %s, want %s", percent, got, want)
 		}
 	}
-	if got := Fitting(math.NaN()); got != "E24" {
+	if got := FittingSeries(math.NaN()); got != "E24" {
 		t.Error(got)
 	}
 }

@@ -1,11 +1,9 @@
-package nominal
+package quantity
 
 import (
 	"math"
 	"strings"
 	"testing"
-
-	"shuntwright/meter/quantity"
 )
 
 // Published readings: Lessons in Electric Circuits, volumes I and V (chapter 2).
@@ -52,7 +50,7 @@ violet 7 7 0.1 5
 grey 8 8 0.05 1
 white 9 9 - -`
 
-// Every marking that the table allows, of three to six bands, is readBands as the
+// Every marking that the table allows, of three to six bands, is read as the
 // table says; every other is refused.
 func TestAllBands(t *testing.T) {
 	rows := [][]string{}
@@ -63,7 +61,7 @@ func TestAllBands(t *testing.T) {
 		if row[column] == "-" {
 			return 0, false
 		}
-		v, err := quantity.Parse(row[column], quantity.Number, quantity.AnySign)
+		v, err := Parse(row[column], Number, AnySign)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -79,11 +77,11 @@ func TestAllBands(t *testing.T) {
 			for _, c := range rows {
 				two, is := tens(a, b)
 				power, _ := number(c, 2)
-				check(t, is, two*math.Pow(10, power), noBand, math.NaN(), a, b, c)
+				checkBands(t, is, two*math.Pow(10, power), noBand, math.NaN(), a, b, c)
 				third, also := number(c, 1)
 				for _, d := range rows {
 					percent, tolerated := number(d, 3)
-					check(t, is && tolerated, two*math.Pow(10, power), percent, math.NaN(), a, b, c, d)
+					checkBands(t, is && tolerated, two*math.Pow(10, power), percent, math.NaN(), a, b, c, d)
 					if a[0] != "red" || b[0] != "violet" { // for these all of what follows
 						continue
 					}
@@ -91,10 +89,10 @@ func TestAllBands(t *testing.T) {
 					three := (10*two + third) * math.Pow(10, power)
 					for _, e := range rows {
 						percent, tolerated := number(e, 3)
-						check(t, is && also && tolerated, three, percent, math.NaN(), a, b, c, d, e)
+						checkBands(t, is && also && tolerated, three, percent, math.NaN(), a, b, c, d, e)
 						for _, f := range rows {
 							ppm, known := number(f, 4)
-							check(t, is && also && tolerated && known, three, percent, ppm, a, b, c, d, e, f)
+							checkBands(t, is && also && tolerated && known, three, percent, ppm, a, b, c, d, e, f)
 						}
 					}
 				}
@@ -103,7 +101,7 @@ func TestAllBands(t *testing.T) {
 	}
 }
 
-func check(t *testing.T, is bool, ohms, percent, ppm float64, rows ...[]string) {
+func checkBands(t *testing.T, is bool, ohms, percent, ppm float64, rows ...[]string) {
 	t.Helper()
 	var names []string
 	for _, row := range rows {
@@ -140,7 +138,7 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
-func TestParseRefuses(t *testing.T) {
+func TestBandsRefuse(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                            "0 of them, where 3 to 6 belong",
 		"red,red":                     "2 of them",
