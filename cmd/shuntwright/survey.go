@@ -48,8 +48,8 @@ func runSurvey(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	s, err := survey.Judge(b, set, survey.Wishes{AtMost: c.options.parts, Enough: c.options.withinTolerance})
-	if err != nil {
+	s := survey.Survey{Bench: b, AtMost: c.options.parts, Enough: c.options.withinTolerance}
+	if err := s.Judge(set); err != nil {
 		return report.Document{}, inFile(c.args[0], err)
 	}
 	if s.Chosen, err = b.Choose(nil, c.options.wanted); err != nil {

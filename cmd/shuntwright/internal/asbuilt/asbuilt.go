@@ -104,21 +104,16 @@ func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p
 func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
 	parts := make([]match.Part, len(chosen))
 	for k, i := range chosen {
-		parts[k] = match.Part{Value: b.Measured[i].Ohms, Bears: bears(b.Parts[i], b.Measured[i].Ohms, derate)}
+		parts[k] = match.Part{Value: b.Measured[i].Ohms, Bears: Bears(b.Parts[i], b.Measured[i].Ohms, derate)}
 	}
 	return enumerate.NewStock(parts)
 }
 
-// Bears is the largest current, in amperes, that a part, by its index, may carry;
-// derate is the share of its rated watts that may be used, above 0 and up to 1.
-func (b *Bench) Bears(part int, derate float64) float64 {
-	return bears(b.Parts[part], b.Measured[part].Ohms, derate)
-}
-
-// bears is the largest current that a part may carry: by its watts, of which
-// only the derated share is used, by its limiting element voltage and, of wire,
-// by its amperes.
-func bears(p inventory.Part, ohms, derate float64) float64 {
+// Bears is the largest current, in amperes, that a part of so many ohms may carry,
+// +Inf where it is not rated: by its watts, of which only the derated share is
+// used, above 0 and up to 1, by its limiting element voltage and, of wire, by its
+// amperes.
+func Bears(p inventory.Part, ohms, derate float64) float64 {
 	most := math.Inf(1)
 	if p.IsSpool() && !math.IsNaN(p.Amperes) {
 		most = p.Amperes

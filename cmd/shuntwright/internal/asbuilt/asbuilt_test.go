@@ -1,15 +1,13 @@
-package asbuilt
+package asbuilt_test
 
 import (
 	"math"
 	"strings"
 	"testing"
 
-	"shuntwright/inventory"
-	"shuntwright/inventory/instrument"
-	"shuntwright/inventory/safefile"
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/match"
-	"shuntwright/meter/meterfile"
 	"shuntwright/meter/wiring"
 )
 
@@ -45,18 +43,18 @@ R004,14.9k,,,
 // TestLeastLimit: no network of a drawer is known better than that, and the
 // best known one not much worse where all parts share one instrument.
 func TestLeastLimit(t *testing.T) {
-	b := measured(t, sampleDrawer, sampleInstruments)
+	b := asbuilttest.Bench(t, sampleDrawer, sampleInstruments)
 	for _, test := range []struct {
 		chosen []int
 		parts  int
 		want   float64 // percent
-		kept   []Leaf
+		kept   []asbuilt.Leaf
 	}{
 		{[]int{0, 2, 3}, 1, 0.8 * 1.65 / math.Sqrt(3), nil},
 		{[]int{0, 2, 3}, 4, 0.8 * 1.65 / math.Sqrt(3), nil}, // one instrument, however many parts
 		{[]int{1}, 1, 0.1 * 1.65 / math.Sqrt(3), nil},
 		{[]int{0, 1}, 2, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), nil}, // 1 part in 65 of it from the one at 0.8 %
-		{[]int{1}, 1, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), []Leaf{{"24 ohm", b.Measured[0]}}},
+		{[]int{1}, 1, 0.1 / math.Sqrt(1+1./64) * 1.65 / math.Sqrt(3), []asbuilt.Leaf{{"24 ohm", b.Measured[0]}}},
 	} {
 		if got := 100 * b.LeastLimit(test.chosen, test.kept, test.parts); math.Abs(got-test.want) > 1e-12 {
 			t.Errorf("parts %v, at most %d: %v %%, want %v", test.chosen, test.parts, got, test.want)
@@ -72,7 +70,7 @@ func TestLeastLimit(t *testing.T) {
 func TestRatings(t *testing.T) {
 	const drawer = "id,ohms,watts,volts,metres,amperes\nS,1k,,,,\nW,400,0.25,,,\nV,1M,,250,,\nbelow,100k,0.25,250,,\nabove,1M,0.25,250,,\n" +
 		"wire,10 ohm/m,,,5,0.5\nhot,10 ohm/m,40,,5,0.5\nthin,10 ohm/m,0.4,,5,0.5\n"
-	b := measured(t, drawer, "{}")
+	b := asbuilttest.Bench(t, drawer, "{}")
 	for id, want := range map[string][2]float64{ // amperes with all the watts, with half of them and 1 % more
 		"S":     {math.Inf(1), math.Inf(1)},
 		"W":     {0.025, 0.025 * math.Sqrt(0.505)},
@@ -104,8 +102,8 @@ func TestRatings(t *testing.T) {
 // TestKeptRatings: what stays may carry what the first of its parts to reach
 // its rating allows, by its share.
 func TestKeptRatings(t *testing.T) {
-	s := opened(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "1 V"}]}`,
-		measured(t, "id,ohms,watts,metres,amperes\nA,100,1,,\nB,300,0.03,,\nC,50,,,\nwire,10 ohm/m,,5,0.5\n", "{}"))
+	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [{"circuit": "multiplier", "range": "1 V"}]}`,
+		"id,ohms,watts,metres,amperes\nA,100,1,,\nB,300,0.03,,\nC,50,,,\nwire,10 ohm/m,,5,0.5\n", "{}")
 	for text, want := range map[string]float64{
 		"A || B":       0.01 / 0.25, // B bears 10 mA, and has a quarter of the current
 		"A + B":        0.01,
@@ -114,10 +112,7 @@ func TestKeptRatings(t *testing.T) {
 		"C + 20 ohm":   math.Inf(1),
 		"wire[2 m]":    0.5,
 	} {
-		n, err := wiring.Parse(text)
-		if err != nil {
-			t.Fatal(err)
-		}
+		n := network(t, text)
 		_, got, err := s.KeptNetwork(n, 1)
 		if err != nil || !(got == want || math.Abs(got/want-1) < 1e-12) {
 			t.Errorf("%s may carry %v A, %v; want %v", text, got, err, want)
@@ -125,42 +120,20 @@ func TestKeptRatings(t *testing.T) {
 	}
 }
 
-// measured is a bench of these files.
-func measured(t *testing.T, drawer, instruments string) *Bench {
+// network is what a text says.
+func network(t *testing.T, text string) wiring.Network {
 	t.Helper()
-	in, err := instrument.Parse("instruments.json", []byte(instruments))
+	n, err := wiring.Parse(text)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := Measure(d, in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
-
-// opened is the setup of a meter file on a bench.
-func opened(t *testing.T, file string, b *Bench) *Setup {
-	t.Helper()
-	read, err := meterfile.Parse("meter.json", []byte(file))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := New(b, "meter.json", read, []byte(file), safefile.Absent)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return n
 }
 
 // TestFind: a position is found by its name, and by its range where only one
 // position is of that.
 func TestFind(t *testing.T) {
-	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
 	for name, want := range map[string]string{
 		"ring 10 mA": "ring 10 mA",
 		"ring 10mA":  "ring 10 mA",
@@ -184,17 +157,14 @@ func TestFind(t *testing.T) {
 
 // TestInDrawerOrder: the same network is the same text, however it was typed.
 func TestInDrawerOrder(t *testing.T) {
-	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
 	for typed, want := range map[string]string{
 		"C1 + S1":                  "S1 + C1",
 		"C1 || (S2 + S1)":          "(S1 + S2) || C1",
 		"S2 + 3.3 ohm":             "3.3 ohm + S2",
 		"(C1 || 1 kohm) + S2 + S1": "(1 kohm || C1) + S1 + S2",
 	} {
-		n, err := wiring.Parse(typed)
-		if err != nil {
-			t.Fatal(err)
-		}
+		n := network(t, typed)
 		if got, _ := s.InDrawerOrder(n); got.String() != want {
 			t.Errorf("%q becomes %q, want %q", typed, got, want)
 		}
@@ -203,7 +173,7 @@ func TestInDrawerOrder(t *testing.T) {
 
 // TestMayTake: no part that is not there, none that sits elsewhere.
 func TestMayTake(t *testing.T) {
-	s := opened(t, coupledBench, measured(t, coupledDrawer+"F1,50,,,\n", coupledInstruments))
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer+"F1,50,,,\n", coupledInstruments)
 	for typed, wrong := range map[string]string{
 		"F1":           "",
 		"F1 + 3.3 ohm": "",
@@ -211,10 +181,7 @@ func TestMayTake(t *testing.T) {
 		"F1 + C1":      `fitted in "multi: chain 3 V"`,
 		"57":           "without a unit",
 	} {
-		n, err := wiring.Parse(typed)
-		if err != nil {
-			t.Fatal(err)
-		}
+		n := network(t, typed)
 		at, _ := s.Meter.FindPosition("shunt 50 mA")
 		if err := s.MayTake(at, n); (err == nil) != (wrong == "") || err != nil && !strings.Contains(err.Error(), wrong) {
 			t.Errorf("%q: %v, want %q", typed, err, wrong)
@@ -224,12 +191,9 @@ func TestMayTake(t *testing.T) {
 
 // TestClone: what is tried leaves the setup as it is.
 func TestClone(t *testing.T) {
-	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
 	before, trial := s.Ohms(), s.Clone()
-	n, err := wiring.Parse("11 ohm || 13 ohm")
-	if err != nil {
-		t.Fatal(err)
-	}
+	n := network(t, "11 ohm || 13 ohm")
 	for i := range trial.Positions {
 		if err := trial.Fill(i, n); err != nil {
 			t.Fatal(err)

@@ -1,11 +1,12 @@
-package asbuilt
+package asbuilt_test
 
 import (
 	"strings"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/inventory"
-	"shuntwright/meter/meterfile"
 )
 
 // TestOf: ranges above 60 V d.c., and those in a lead that is, are named.
@@ -20,12 +21,9 @@ func TestOf(t *testing.T) {
 			[]string{"10 mA (in a lead at 450 V)", "5 mA (in a lead at 300 V)"}},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}`, nil},
 	} {
-		file, err := meterfile.Parse("m.json", []byte(`{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+test.circuits+`]}`))
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := Of(file.Meter)
-		if want := strings.Join(test.want, ", ") + ": " + Voltage; len(test.want) == 0 && got != nil || len(test.want) > 0 && (len(got) != 1 || got[0].Text != want) {
+		s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+test.circuits+`]}`, "id,ohms\n", "{}")
+		got := asbuilt.Of(s.Meter)
+		if want := strings.Join(test.want, ", ") + ": " + asbuilt.Voltage; len(test.want) == 0 && got != nil || len(test.want) > 0 && (len(got) != 1 || got[0].Text != want) {
 			t.Errorf("%s: %q, want %q", test.circuits, got, want)
 		}
 		for _, c := range got {
@@ -42,11 +40,11 @@ func TestAssumptions(t *testing.T) {
 		{ID: "R1", Assumed: true}, {ID: "R2", Assumed: true},
 		{ID: "R3", Marked: true}, {ID: "R4", Marked: true}, {ID: "R3", Marked: true},
 	}
-	got := Assumptions(used)
+	got := asbuilt.Assumptions(used)
 	if len(got) != 2 || !strings.Contains(got[0], "±0.8 %") || !strings.HasSuffix(got[1], ": R3, R4") {
 		t.Errorf("%q", got)
 	}
-	if got := Assumptions(used[2:3]); len(got) != 1 {
+	if got := asbuilt.Assumptions(used[2:3]); len(got) != 1 {
 		t.Errorf("%q", got)
 	}
 }

@@ -1,17 +1,18 @@
-package asbuilt
+package asbuilt_test
 
 import (
 	"math"
 	"slices"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/meter/budget"
 )
 
 // TestDoubts: every independent source, taken to its limit, moves the ranges
 // as its row says, by the meter's own errors.
 func TestDoubts(t *testing.T) {
-	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
 	state := s.Meter.State(s.Ohms())
 	rows := s.Doubts(state)
 
@@ -75,7 +76,7 @@ func TestDoubts(t *testing.T) {
 
 // TestDoubtsOfARange: the rows of one range together are its limit.
 func TestDoubtsOfARange(t *testing.T) {
-	s := opened(t, coupledBench, measured(t, coupledDrawer, coupledInstruments))
+	s := asbuilttest.Open(t, coupledBench, coupledDrawer, coupledInstruments)
 	state := s.Meter.State(s.Ohms())
 	rows := s.Doubts(state)
 	for r, want := range s.RangeLimits(state) {

@@ -64,7 +64,7 @@ func (s *Setup) KeptNetwork(n wiring.Network, derate float64) (keep, mayCarry fl
 	mayCarry = math.Inf(1)
 	for i, l := range n.Leaves() {
 		if l.ID != "" {
-			mayCarry = min(mayCarry, bears(s.Parts[s.Index[l.ID]], values[i], derate)/amperes[i])
+			mayCarry = min(mayCarry, Bears(s.Parts[s.Index[l.ID]], values[i], derate)/amperes[i])
 		}
 	}
 	return n.Resistance(values), mayCarry, nil

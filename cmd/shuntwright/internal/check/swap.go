@@ -71,7 +71,7 @@ func (r *search) bear(leaves []wiring.Network, n wiring.Network, values []float6
 			}
 			part = r.Index[l.ID]
 		}
-		if shares[i]*flow > r.Bears(part, r.derate) {
+		if shares[i]*flow > asbuilt.Bears(r.Parts[part], r.Measured[part].Ohms, r.derate) {
 			return false
 		}
 	}

@@ -4,10 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"strings"
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/inventory"
 	"shuntwright/match/matchtest"
 	"shuntwright/meter"
@@ -17,14 +17,7 @@ import (
 // standIn is a stand-in of movements that are known exactly, with a drawer.
 func standIn(t *testing.T, drawer string, old, other terminals, atMost int) StandIn {
 	t.Helper()
-	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := asbuilt.Measure(d, inventory.Instruments{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := asbuilttest.Bench(t, drawer, "{}")
 	side := func(of terminals) Side { return SideOf(of.amperes, 0, inventory.Measured{Ohms: of.ohms}) }
 	return StandIn{Old: side(old), New: side(other), Bench: b, Chosen: b.Free(nil, asbuilt.Wanted{}), AtMost: atMost, Within: 0.2, Derate: 0.5}
 }

@@ -194,7 +194,7 @@ func (p *Planner) windBeside(bare Wound, used map[string]float64, beside []int) 
 			} else {
 				continue
 			}
-			if one.refusal(spool.Metres-used[spool.ID]) == "" && amperes <= p.Bears(i, p.Derate) && one.better(best) {
+			if one.refusal(spool.Metres-used[spool.ID]) == "" && amperes <= asbuilt.Bears(p.Parts[i], ohms, p.Derate) && one.better(best) {
 				best = one
 			}
 		}

@@ -43,43 +43,65 @@ type partAnswer struct {
 // Document shows the set, and what takes the place of what is out. file is the
 // list, for the command that comes next.
 func (s *Survey) Document(file string) report.Document {
-	answer := &answer{Parts: []partAnswer{}, In: s.count(verdictIn), Out: s.count(verdictOut), Undecided: s.count(verdictUndecided), Unmeasured: s.count("")}
-	table, found := partsTable(), replacementsTable()
+	count := func(verdict string) int { return len(s.refs(func(p part) bool { return p.verdict == verdict })) }
+	answer := &answer{In: count(within), Out: count(outside), Undecided: count(undecided), Unmeasured: count("")}
+	table, found := report.Table{Name: "parts", Columns: []report.Column{
+		{Title: "ref", Key: "ref"}, {Title: "nominal", Key: "nominal_ohms", Number: true}, {Title: "measured", Key: "measured_ohms", Number: true},
+		{Title: "drift", Key: "drift_percent", Number: true}, {Title: "limit", Key: "limit_percent", Bare: true}, {Title: "allowed", Key: "tolerance_percent", Number: true},
+		{Title: ""}, {Title: "verdict", Key: "verdict"},
+		{Title: "network", Key: "network", Bare: true}, {Title: "value", Key: "ohms", Bare: true},
+	}}, report.Table{Name: "replacements", Heading: "What the drawer has for those that are out", Columns: []report.Column{
+		{Title: "ref", Key: "ref"}, {Title: "wanted", Key: "nominal_ohms", Number: true}, {Title: "network", Key: "network", Flexible: true},
+		{Title: "value", Key: "ohms", Number: true}, {Title: "error", Key: "error_percent", Number: true}, {Title: "place", Key: "place", Flexible: true},
+	}}
 	var used []inventory.Measured
-	for _, p := range s.Parts {
-		answer.Parts = append(answer.Parts, p.answer())
-		table.Rows = append(table.Rows, p.row())
-		if p.Verdict != "" && !p.Open {
-			used = append(used, p.Measured)
+	for _, p := range s.parts {
+		a := p.answer()
+		answer.Parts = append(answer.Parts, a)
+		table.Rows = append(table.Rows, p.row(a))
+		if p.verdict != "" && !p.open {
+			used = append(used, p.measured)
 		}
-		if p.Verdict == verdictOut {
+		if p.out() {
 			found.Rows = append(found.Rows, s.replacement(p))
 		}
-		for _, l := range p.Leaves {
+		for _, l := range p.leaves {
 			used = append(used, l.Measured)
 		}
 	}
-	doc := report.Document{Heading: s.heading(answer), Tables: []report.Table{table}, Answer: answer, Good: answer.Out == 0}
+	doc := report.Document{Heading: s.heading(answer), BottomLine: s.bottomLine(), Tables: []report.Table{table}, Closing: s.closing(), Answer: answer, Good: answer.Out == 0}
 	if answer.Out > 0 && len(s.Chosen) > 0 {
 		doc.Tables = append(doc.Tables, found)
-		answer.Proven = &s.Proven
+		answer.Proven = &s.proven
 	}
-	doc.BottomLine = s.bottomLine()
-	doc.Closing = s.closing()
 	answer.Assumptions = append(asbuilt.Assumptions(used), s.usualRatings()...)
 	answer.Warnings = append(asbuilt.Warnings(used), s.unrated()...)
-	if doc.Next = s.next(file); strings.HasPrefix(doc.Next, takesOut) {
-		doc.Closing = append(doc.Closing, "solder first: the next command takes these parts out of the drawer")
-	}
 	doc.Notes = answer.Notes
+	switch ids := s.taken(); {
+	case len(ids) > 0:
+		slices.Sort(ids)
+		doc.Next = "shuntwright drawer remove " + strings.Join(ids, " ")
+		doc.Closing = append(doc.Closing, "solder first: the next command takes these parts out of the drawer")
+	case answer.Out > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
+		doc.Next = fmt.Sprintf("shuntwright survey %s --parts %d", report.InShell(file), s.AtMost+1)
+	case answer.Out > 0:
+		doc.Next = "shuntwright help survey"
+	}
 	return doc
 }
 
-// heading counts the verdicts.
+// heading counts the verdicts, and names the part that has drifted most of those
+// that are out; where one of these is open, there is no drift to tell.
 func (s *Survey) heading(a *answer) string {
-	words := fmt.Sprintf("%d of %s out of tolerance", a.Out, report.Counted(len(s.Parts), "part"))
-	if worst := s.worst(); worst != nil && !math.IsNaN(worst.Drift) {
-		words += fmt.Sprintf(" (%s %s)", worst.Ref, report.PercentError(worst.Drift, worst.Limit.Limit).Text)
+	words := fmt.Sprintf("%d of %s out of tolerance", a.Out, report.Counted(len(s.parts), "part"))
+	var worst *part
+	for i, p := range s.parts {
+		if p.out() && (worst == nil || p.open || math.Abs(p.drift) > math.Abs(worst.drift)) {
+			worst = &s.parts[i]
+		}
+	}
+	if worst != nil && !math.IsNaN(worst.drift) {
+		words += fmt.Sprintf(" (%s %s)", worst.ID, report.PercentError(worst.drift, worst.limit.Limit).Text)
 	}
 	for _, more := range []struct {
 		n    int
@@ -92,40 +114,34 @@ func (s *Survey) heading(a *answer) string {
 	return words
 }
 
-// worst is the part that has drifted most of those that are out, nil where none
-// is; one that is open comes before all.
-func (s *Survey) worst() *Part {
-	var worst *Part
-	for i, p := range s.Parts {
-		if p.Verdict == verdictOut && (worst == nil || p.Open || math.Abs(p.Drift) > math.Abs(worst.Drift)) {
-			worst = &s.Parts[i]
-		}
-	}
-	return worst
-}
-
 // refs are the parts of which something holds.
-func (s *Survey) refs(holds func(Part) bool) []string {
+func (s *Survey) refs(holds func(part) bool) []string {
 	var out []string
-	for _, p := range s.Parts {
+	for _, p := range s.parts {
 		if holds(p) {
-			out = append(out, p.Ref)
+			out = append(out, p.ID)
 		}
 	}
 	return out
 }
 
+// taken are the parts of the drawer that take the places of others.
+func (s *Survey) taken() (ids []string) {
+	for _, p := range s.parts {
+		ids = append(ids, p.network.IDs()...)
+	}
+	return ids
+}
+
 // bottomLine says what is to be done.
 func (s *Survey) bottomLine() []string {
 	var out []string
-	if open := s.refs(func(p Part) bool { return p.Open }); len(open) > 0 {
+	if open := s.refs(func(p part) bool { return p.open }); len(open) > 0 {
 		out = append(out, "open: "+report.List(open))
 	}
-	if s.count(verdictOut) == 0 {
-		return out
-	}
-	missing := s.refs(func(p Part) bool { return p.Verdict == verdictOut && !p.replaced() })
+	missing := s.refs(func(p part) bool { return p.out() && !p.replaced() })
 	switch {
+	case len(s.refs(part.out)) == 0:
 	case len(s.Chosen) == 0:
 		out = append(out, "no part of a drawer is free to take their places")
 	case len(missing) > 0:
@@ -139,14 +155,13 @@ func (s *Survey) bottomLine() []string {
 // closing says what the verdicts leave open.
 func (s *Survey) closing() []string {
 	var out []string
-	if unsure := s.refs(func(p Part) bool { return p.Verdict == verdictUndecided }); len(unsure) > 0 {
+	if unsure := s.refs(func(p part) bool { return p.verdict == undecided }); len(unsure) > 0 {
 		out = append(out, fmt.Sprintf("undecided, within the limit of the reading: %s; read them again with a better instrument", report.List(unsure)))
 	}
-	low := func(p Part) bool { return p.Verdict == verdictOut && !p.Open && p.Drift < 0 }
-	if low := s.refs(low); len(low) > 0 {
+	if low := s.refs(func(p part) bool { return p.out() && p.drift < 0 }); len(low) > 0 {
 		out = append(out, fmt.Sprintf("reads low: %s; carbon composition drifts high, so something may lie across it: lift one lead and read again", report.List(low)))
 	}
-	if high := func(p Part) bool { return p.Verdict == verdictOut && p.Drift > 0 }; len(s.refs(high)) > 0 {
+	if high := s.refs(func(p part) bool { return p.out() && p.drift > 0 }); len(high) > 0 {
 		out = append(out, "carbon composition: dry it at 100 °C and read again before it counts as failed (MIL-R-39008 6.9); shuntwright help survey")
 	}
 	return out
@@ -154,137 +169,71 @@ func (s *Survey) closing() []string {
 
 // usualRatings says which volts were taken for granted.
 func (s *Survey) usualRatings() []string {
-	taken := s.refs(func(p Part) bool { return p.Verdict == verdictOut && p.Demanded.usual })
+	taken := s.refs(func(p part) bool { return p.out() && p.usualVolts })
 	if len(taken) == 0 {
 		return nil
 	}
 	return []string{"volts as for carbon composition (makers' sheets): " + report.Few(taken, 3)}
 }
 
-// unrated warns of ratings that nobody knows, of parts verdictIn the set and of what
+// unrated warns of ratings that nobody knows, of parts in the set and of what
 // takes their places.
 func (s *Survey) unrated() []string {
 	var out []string
-	if refs := s.refs(func(p Part) bool { return p.Verdict == verdictOut && math.IsNaN(p.Demanded.amperes(1)) }); len(refs) > 0 {
+	if refs := s.refs(func(p part) bool { return p.out() && !p.rated() }); len(refs) > 0 {
 		out = append(out, fmt.Sprintf("neither watts nor volts are known of %s; hold what takes their place against what they carry", report.List(refs)))
 	}
-	var ids []string
-	for _, p := range s.Parts {
-		ids = append(ids, p.Network.IDs()...)
-	}
-	if ids = s.Bench.Unrated(ids); len(ids) > 0 {
+	if ids := s.Bench.Unrated(s.taken()); len(ids) > 0 {
 		out = append(out, "neither watts nor volts are known of "+report.List(ids)+"; --rated-only leaves such parts out")
 	}
 	return out
 }
 
-const takesOut = "shuntwright drawer remove "
-
-// next is the command that most likely follows: the parts that were found are
-// taken out of the drawer, once they are verdictIn the set.
-func (s *Survey) next(file string) string {
-	var ids []string
-	for _, p := range s.Parts {
-		ids = append(ids, p.Network.IDs()...)
-	}
-	switch {
-	case len(ids) > 0:
-		return takesOut + join(ids)
-	case s.count(verdictOut) > 0 && len(s.Chosen) > 0 && s.AtMost < 3:
-		return fmt.Sprintf("shuntwright survey %s --parts %d", report.InShell(file), s.AtMost+1)
-	case s.count(verdictOut) > 0:
-		return "shuntwright help survey"
-	}
-	return ""
-}
-
-func join(ids []string) string {
-	slices.Sort(ids)
-	text := ""
-	for i, id := range ids {
-		if i > 0 {
-			text += " "
-		}
-		text += id
-	}
-	return text
-}
-
-// answer is a part verdictIn JSON.
-func (p Part) answer() partAnswer {
-	nominal := p.SetPart.Part.Nominal.Base
-	out := partAnswer{Ref: p.Ref, NominalOhms: nominal, TolerancePercent: p.SetPart.Part.TolerancePercent, Open: p.Open, Verdict: p.Verdict}
-	if !math.IsNaN(p.Drift) {
-		out.MeasuredOhms, out.DriftPercent, out.LimitPercent = report.Some(p.Measured.Ohms), report.Some(p.Drift), report.Some(p.Limit.Limit)
+// answer is a part in JSON.
+func (p part) answer() partAnswer {
+	out := partAnswer{Ref: p.ID, NominalOhms: p.Nominal.Base, TolerancePercent: p.TolerancePercent, Open: p.open, Verdict: p.verdict}
+	if !math.IsNaN(p.drift) {
+		out.MeasuredOhms, out.DriftPercent, out.LimitPercent = report.Some(p.measured.Ohms), report.Some(p.drift), report.Some(p.limit.Limit)
 	}
 	if p.replaced() {
-		out.Network, out.Parts, out.Ohms = p.Network.String(), p.Network.IDs(), report.Some(p.Ohms())
-		out.ErrorPercent = report.Some(100 * (p.Ohms()/nominal - 1))
+		out.Network, out.Parts, out.Ohms = p.network.String(), p.network.IDs(), report.Some(p.ohms())
+		out.ErrorPercent = report.Some(100 * (p.ohms()/p.Nominal.Base - 1))
 	}
 	return out
 }
 
-func partsTable() report.Table {
-	return report.Table{Name: "parts", Columns: []report.Column{
-		{Title: "ref", Key: "ref"}, {Title: "nominal", Key: "nominal_ohms", Number: true}, {Title: "measured", Key: "measured_ohms", Number: true},
-		{Title: "drift", Key: "drift_percent", Number: true}, {Title: "limit", Key: "limit_percent", Bare: true}, {Title: "allowed", Key: "tolerance_percent", Number: true},
-		{Title: ""}, {Title: "verdict", Key: "verdict"},
-		{Title: "network", Key: "network", Bare: true}, {Title: "value", Key: "ohms", Bare: true},
-	}}
-}
-
-// row is a part verdictIn the table of all.
-func (p Part) row() []report.Cell {
-	tolerance := p.SetPart.Part.TolerancePercent
+// row is a part in the table of all.
+func (p part) row(a partAnswer) []report.Cell {
 	measured := report.None()
 	switch {
-	case p.Open:
+	case p.open:
 		measured = report.Cell{Text: "open", Silent: true}
-	case !math.IsNaN(p.Drift):
-		measured = report.Pair(p.SetPart.Part.Ohms.Text, report.Exact(p.Measured.Ohms))
-	}
-	verdict := report.Cell{Text: p.Verdict, Mark: map[string]report.Mark{verdictIn: report.Fine, verdictUndecided: report.Doubtful, verdictOut: report.Wrong}[p.Verdict]}
-	network, ohms := report.Words(""), report.Words("")
-	if p.replaced() {
-		network, ohms = report.Words(p.Network.String()), report.Words(report.Exact(p.Ohms()))
+	case a.MeasuredOhms != nil:
+		measured = report.Pair(p.Ohms.Text, report.Exact(p.measured.Ohms))
 	}
 	return []report.Cell{
-		report.Words(p.Ref), report.Pair(p.SetPart.Part.Nominal.Text, report.Exact(p.SetPart.Part.Nominal.Base)), measured,
-		report.PercentPair(p.Drift, p.Limit.Limit), report.Words(report.Exact(p.limit())), report.Pair(fmt.Sprintf("±%g %%", tolerance), report.Exact(tolerance)),
-		report.Bar(p.Drift, p.Limit.Limit, tolerance), verdict, network, ohms,
+		report.Words(p.ID), report.Pair(p.Nominal.Text, report.Exact(p.Nominal.Base)), measured,
+		report.PercentPair(p.drift, p.limit.Limit), report.Words(report.Exact(report.Number(a.LimitPercent))), report.Pair(fmt.Sprintf("±%g %%", p.TolerancePercent), report.Exact(p.TolerancePercent)),
+		report.Bar(p.drift, p.limit.Limit, p.TolerancePercent),
+		{Text: p.verdict, Mark: map[string]report.Mark{within: report.Fine, undecided: report.Doubtful, outside: report.Wrong}[p.verdict]},
+		report.Words(a.Network), report.Words(report.Exact(report.Number(a.Ohms))),
 	}
-}
-
-// limit is that of the drift, NaN where there is none.
-func (p Part) limit() float64 {
-	if math.IsNaN(p.Drift) {
-		return math.NaN()
-	}
-	return p.Limit.Limit
-}
-
-func replacementsTable() report.Table {
-	return report.Table{Name: "replacements", Heading: "What the drawer has for those that are out", Columns: []report.Column{
-		{Title: "ref", Key: "ref"}, {Title: "wanted", Key: "nominal_ohms", Number: true}, {Title: "network", Key: "network", Flexible: true},
-		{Title: "value", Key: "ohms", Number: true}, {Title: "error", Key: "error_percent", Number: true}, {Title: "place", Key: "place", Flexible: true},
-	}}
 }
 
 // replacement is what takes a part's place.
-func (s *Survey) replacement(p Part) []report.Cell {
-	nominal := p.SetPart.Part.Nominal
-	row := []report.Cell{report.Words(p.Ref), report.Pair(nominal.Text, report.Exact(nominal.Base)), report.Words("nothing"), report.None(), report.None(), report.Words("")}
+func (s *Survey) replacement(p part) []report.Cell {
+	row := []report.Cell{report.Words(p.ID), report.Pair(p.Nominal.Text, report.Exact(p.Nominal.Base)), report.Words("nothing"), report.None(), report.None(), report.Words("")}
 	if !p.replaced() {
 		return row
 	}
-	limit := asbuilt.ValueLimit(p.Network, p.Leaves).Limit
+	limit := asbuilt.ValueLimit(p.network, p.leaves).Limit
 	var places []string
-	for _, id := range p.Network.IDs() {
+	for _, id := range p.network.IDs() {
 		if place := s.Bench.Parts[s.Bench.Index[id]].Place; place != "" {
 			places = append(places, place)
 		}
 	}
-	row[2], row[3] = report.Words(p.Network.String()), report.Quantity(p.Ohms(), quantity.Ohm, report.ByLimit(limit))
-	row[4], row[5] = report.PercentPair(100*(p.Ohms()/nominal.Base-1), limit), report.Words(report.List(report.Unique(places)))
+	row[2], row[3] = report.Words(p.network.String()), report.Quantity(p.ohms(), quantity.Ohm, report.ByLimit(limit))
+	row[4], row[5] = report.PercentPair(100*(p.ohms()/p.Nominal.Base-1), limit), report.Words(report.List(report.Unique(places)))
 	return row
 }

@@ -9,7 +9,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/inventory"
 	"shuntwright/match"
-	"shuntwright/match/network"
 	"shuntwright/match/solve"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/wiring"
@@ -17,86 +16,71 @@ import (
 
 // The verdicts on a part. One that was not measured has none.
 const (
-	verdictIn        = "in"
-	verdictOut       = "out"
-	verdictUndecided = "undecided"
+	within    = "in"
+	outside   = "out"
+	undecided = "undecided"
 )
 
-// Part is a resistor of the set, judged.
-type Part struct {
-	inventory.SetPart
-	Measured inventory.Measured
-	Drift    float64       // percent of the nominal value; NaN where there is no reading
-	Limit    budget.Result // of the drift
-	Verdict  string
+// part is a resistor of the set, judged.
+type part struct {
+	inventory.Part // ID is what the set's diagram calls it
+	open           bool
+	measured       inventory.Measured
+	drift          float64       // percent of the nominal value; NaN where there is no reading
+	limit          budget.Result // of the drift
+	verdict        string
+	usualVolts     bool // Volts is not marked, and is what such parts bear
 
-	Network  wiring.Network // what takes its place; the zero Network for nothing
-	Leaves   []asbuilt.Leaf
-	Demanded rating // what its place may ask of a part
+	network wiring.Network // what takes its place; the zero Network for nothing
+	leaves  []asbuilt.Leaf
 }
 
 // replaced tells whether something was found to take the part's place.
-func (p Part) replaced() bool { return len(p.Leaves) > 0 }
+func (p part) replaced() bool { return len(p.leaves) > 0 }
 
-// Ohms is what takes the part's place.
-func (p Part) Ohms() float64 { return p.Network.Resistance(asbuilt.Values(p.Leaves)) }
+// out tells whether the part is broken, or has drifted out of its tolerance.
+func (p part) out() bool { return p.verdict == outside }
 
-// rating is what is marked on a resistor; NaN where nobody knows.
-type rating struct {
-	watts, volts float64
-	usual        bool // volts is not marked, and is what such parts bear
-}
+// ohms is what takes the part's place.
+func (p part) ohms() float64 { return p.network.Resistance(asbuilt.Values(p.leaves)) }
 
 // Survey is a set on the bench.
 type Survey struct {
 	Bench  *asbuilt.Bench
-	Parts  []Part
 	Chosen []int // parts of the drawer that may be taken, by index
-	Wishes
-	Proven bool // no better choice of replacements exists
+	AtMost int   // parts in one place, 1 to 4
+	Enough bool  // any value within the tolerance will do, and fewer parts win
+
+	parts  []part
+	proven bool // no better choice of replacements exists
 }
 
-// Wishes are what is asked of replacements.
-type Wishes struct {
-	AtMost int  // parts verdictIn one place, 1 to 4
-	Enough bool // any value within the tolerance will do, and fewer parts win
-}
-
-// Judge holds every part against its tolerance, by the decision rule of check:
-// with the limit of the reading as guard band on both sides. An error is that of
-// a part whose instrument is not known.
-func Judge(b *asbuilt.Bench, set []inventory.SetPart, w Wishes) (*Survey, error) {
-	s := &Survey{Bench: b, Wishes: w, Proven: true}
+// Judge holds every part of a set against its tolerance, by the decision rule of
+// check: with the limit of the reading as guard band on both sides. An error is
+// that of a part whose instrument is not known.
+func (s *Survey) Judge(set []inventory.SetPart) (err error) {
 	for _, one := range set {
-		p := Part{SetPart: one, Drift: math.NaN(), Demanded: demand(one.Part)}
+		p := part{Part: one.Part, open: one.Open, drift: math.NaN()}
+		p.ID = one.Ref
+		if math.IsNaN(p.Volts) {
+			p.Volts = usualVolts(p.Watts)
+			p.usualVolts = !math.IsNaN(p.Volts)
+		}
 		switch {
-		case one.Open:
-			p.Verdict = verdictOut
-		case one.Part.Measured():
-			var err error
-			one.Part.ID = one.Ref // for the words of errors and warnings
-			if p.Measured, err = b.Instruments.Measure(one.Part); err != nil {
-				return nil, err
+		case p.open:
+			p.verdict = outside
+		case p.Measured():
+			if p.measured, err = s.Bench.Instruments.Measure(p.Part); err != nil {
+				return err
 			}
-			perOhm := 100 / one.Part.Nominal.Base
-			p.Drift = perOhm*p.Measured.Ohms - 100
-			p.Limit = budget.Combine(budget.Sources([]budget.Input{{Value: p.Measured.Ohms, Slope: perOhm, GainPercent: p.Measured.GainPercent, Floor: p.Measured.FloorOhms}}))
-			p.Verdict = map[string]string{"pass": verdictIn, "fail": verdictOut, "undecided": verdictUndecided}[asbuilt.Decide(p.Drift, p.Limit.Limit, one.Part.TolerancePercent)]
+			perOhm := 100 / p.Nominal.Base
+			p.drift = perOhm*p.measured.Ohms - 100
+			p.limit = budget.Combine(budget.Sources([]budget.Input{{Value: p.measured.Ohms, Slope: perOhm, GainPercent: p.measured.GainPercent, Floor: p.measured.FloorOhms}}))
+			p.verdict = map[string]string{"pass": within, "fail": outside, "undecided": undecided}[asbuilt.Decide(p.drift, p.limit.Limit, p.TolerancePercent)]
 		}
-		s.Parts = append(s.Parts, p)
+		s.parts = append(s.parts, p)
 	}
-	return s, nil
-}
-
-// count is how many parts have this verdict.
-func (s *Survey) count(verdict string) int {
-	n := 0
-	for _, p := range s.Parts {
-		if p.Verdict == verdict {
-			n++
-		}
-	}
-	return n
+	return nil
 }
 
 // usualVolts is the limiting element voltage of carbon composition parts by
@@ -111,55 +95,34 @@ func usualVolts(watts float64) float64 {
 	return math.NaN()
 }
 
-// demand is what is marked on a part, with the usual volts where they are not.
-func demand(p inventory.Part) rating {
-	r := rating{watts: p.Watts, volts: p.Volts}
-	if math.IsNaN(r.volts) {
-		r.volts = usualVolts(p.Watts)
-		r.usual = !math.IsNaN(r.volts)
-	}
-	return r
-}
-
-// amperes is the largest current that a part of this rating bears at its
-// nominal resistance: what takes its place has to bear that too. NaN where
-// nothing is known.
-func (r rating) amperes(ohms float64) float64 {
-	most := math.Inf(1)
-	if !math.IsNaN(r.watts) {
-		most = math.Sqrt(r.watts / ohms)
-	}
-	if !math.IsNaN(r.volts) {
-		most = min(most, r.volts/ohms)
-	}
-	if math.IsInf(most, 1) {
-		return math.NaN()
-	}
-	return most
-}
+// rated tells whether watts or volts of the part are known.
+func (p part) rated() bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p.Volts) }
 
 // Replace finds what takes the place of the parts that are out, no part of the
-// drawer twice: within the tolerance, and rated for what the old part bore. The
-// largest error, as a share of the tolerance, is as small as it can be, then the
-// next; then it takes fewer parts.
+// drawer twice: within the tolerance, and rated for what the old part bore at its
+// nominal resistance. The largest error, as a share of the tolerance, is as small
+// as it can be, then the next; then it takes fewer parts.
 func (s *Survey) Replace(ctx context.Context) error {
 	var at []int
-	var p match.Problem
 	var resp response
-	for i, one := range s.Parts {
-		if one.Verdict != verdictOut {
+	p := match.Problem{Class: 100, Resolution: step}
+	for i, one := range s.parts {
+		if !one.out() {
 			continue
 		}
-		nominal, tolerance := one.Part.Nominal.Base, one.Part.TolerancePercent
-		at = append(at, i)
-		p.Needs = append(p.Needs, match.Need{Target: nominal, Within: tolerance / 100, AtMost: s.AtMost,
-			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: one.Demanded.amperes(nominal), Drop: math.NaN()})
-		resp = append(resp, tolerated{nominal, tolerance})
+		flow := math.NaN()
+		if one.rated() {
+			flow = asbuilt.Bears(one.Part, one.Nominal.Base, 1)
+		}
+		at, resp = append(at, i), append(resp, one.Part)
+		p.Needs = append(p.Needs, match.Need{Target: one.Nominal.Base, Within: one.TolerancePercent / 100, AtMost: s.AtMost,
+			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: flow, Drop: math.NaN()})
 	}
+	s.proven = true
 	if len(at) == 0 || len(s.Chosen) == 0 {
 		return nil
 	}
-	p.Ranges, p.Response, p.Class, p.Resolution = len(resp), resp, 100, step
+	p.Ranges, p.Response = len(resp), resp
 	if s.Enough {
 		p.Enough = p.Class
 	}
@@ -171,34 +134,27 @@ func (s *Survey) Replace(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	s.Proven = plan.Proven
+	s.proven = plan.Proven
 	for k, n := range plan.Networks {
-		if err := s.take(&s.Parts[at[k]], n); err != nil {
+		if n.IsZero() {
+			continue
+		}
+		p := &s.parts[at[k]]
+		p.network = s.Bench.Wire(n, s.Chosen, wiring.Network{})
+		if p.leaves, err = s.Bench.Resistors(p.network, ""); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// step is what counts as a difference between two errors, verdictIn percent of the
+// step is what counts as a difference between two errors, in percent of the
 // tolerance: a twentieth of it is no reason for one more part.
 const step = 5
 
-// take puts a network of the search verdictIn the place of a part.
-func (s *Survey) take(p *Part, n network.Network) (err error) {
-	if n.IsZero() {
-		return nil
-	}
-	p.Network = s.Bench.Wire(n, s.Chosen, wiring.Network{})
-	p.Leaves, err = s.Bench.Resistors(p.Network, "")
-	return err
-}
-
-// tolerated is a nominal value and its tolerance verdictIn percent.
-type tolerated struct{ nominal, percent float64 }
-
-// response tells how far networks are off, each verdictIn percent of its tolerance.
-type response []tolerated
+// response tells how far networks in the places of parts are off, each in percent
+// of its tolerance.
+type response []inventory.Part
 
 func (r response) Errors(dst, ohms []float64) {
 	for i := range r {
@@ -208,7 +164,7 @@ func (r response) Errors(dst, ohms []float64) {
 
 // ErrorOf is the error of one part's place alone.
 func (r response) ErrorOf(i int, ohms []float64) float64 {
-	return 1e4 * (ohms[i]/r[i].nominal - 1) / r[i].percent
+	return 1e4 * (ohms[i]/r[i].Nominal.Base - 1) / r[i].TolerancePercent
 }
 
 func (r response) Rising(i, slot int) int {

@@ -1,15 +1,14 @@
 package survey
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"strings"
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
 	"shuntwright/inventory"
-	"shuntwright/inventory/instrument"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
@@ -24,9 +23,9 @@ func value(t *testing.T, text string) quantity.Value {
 	return v
 }
 
-// part is one of a set: nominal, tolerance, reading (none where empty), watts,
+// one is a part of a set: nominal, tolerance, reading (none where empty), watts,
 // volts.
-func part(t *testing.T, nominal string, tolerance float64, measured string, watts, volts float64) inventory.SetPart {
+func one(t *testing.T, nominal string, tolerance float64, measured string, watts, volts float64) inventory.SetPart {
 	t.Helper()
 	p := inventory.NewPart(quantity.Value{})
 	p.Nominal, p.TolerancePercent, p.Watts, p.Volts = value(t, nominal), tolerance, watts, volts
@@ -37,25 +36,17 @@ func part(t *testing.T, nominal string, tolerance float64, measured string, watt
 }
 
 // survey judges a set beside a drawer and replaces what is out.
-func survey(t *testing.T, drawer string, w Wishes, set ...inventory.SetPart) *Survey {
+func survey(t *testing.T, drawer string, s Survey, set ...inventory.SetPart) *Survey {
 	t.Helper()
-	d, err := inventory.ParseDrawer("drawer.csv", strings.NewReader(drawer))
-	if err != nil {
+	s.Bench = asbuilttest.Bench(t, drawer, `{"exact": {"gain_percent": 0, "wires": 4}, "leads": {"gain_percent": 0, "leads": "0.4 ohm"}}`)
+	if err := s.Judge(set); err != nil {
 		t.Fatal(err)
 	}
-	b, err := asbuilt.Measure(d, inventory.Instruments{"exact": instrument.Instrument{Wires: 4}, "bridge": {GainPercent: 0.1, Wires: 4}})
-	if err != nil {
+	s.Chosen = s.Bench.Free(nil, asbuilt.Wanted{})
+	if err := s.Replace(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Judge(b, set, w)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.Chosen = b.Free(nil, asbuilt.Wanted{})
-	if err := s.Replace(context.Background()); err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return &s
 }
 
 var nan = math.NaN()
@@ -63,13 +54,13 @@ var nan = math.NaN()
 // A workbench page of 30 January 2024: new old stock of 4.7 kΩ ±5 % reads 5.4
 // kΩ. 14.89361702 % is computed from that; the page says between +10 and +20 %.
 func TestPublishedDrift(t *testing.T) {
-	s := survey(t, "id,ohms\nA,1\n", Wishes{AtMost: 1}, part(t, "4.7k", 5, "5.40k", nan, nan))
-	if p := s.Parts[0]; math.Abs(p.Drift-14.89361702) > 1e-8 || p.Verdict != verdictOut {
-		t.Errorf("%g %%, %s", p.Drift, p.Verdict)
+	s := survey(t, "id,ohms\nA,1\n", Survey{AtMost: 1}, one(t, "4.7k", 5, "5.40k", nan, nan))
+	if p := s.parts[0]; math.Abs(p.drift-14.89361702) > 1e-8 || p.verdict != outside {
+		t.Errorf("%g %%, %s", p.drift, p.verdict)
 	}
 	// By hand: 0.8 % and one count of 5.40 kΩ, 43.2 and 10 Ω of 4700; the first
 	// dominates, so the factor is 1.65.
-	if got, want := s.Parts[0].Limit.Limit, 1.65*math.Hypot(43.2, 10)/math.Sqrt(3)/47; math.Abs(got-want) > 1e-9 {
+	if got, want := s.parts[0].limit.Limit, 1.65*math.Hypot(43.2, 10)/math.Sqrt(3)/47; math.Abs(got-want) > 1e-9 {
 		t.Errorf("limit %g %%, want %g", got, want)
 	}
 }
@@ -77,23 +68,23 @@ func TestPublishedDrift(t *testing.T) {
 // The decision rule is that of check: a meter that reads as far off, with the
 // same limit, against a class that is as wide as the tolerance.
 func TestVerdictsAreThoseOfCheck(t *testing.T) {
-	words := map[reading.Verdict]string{reading.Pass: verdictIn, reading.Fail: verdictOut, reading.Undecided: verdictUndecided}
+	words := map[reading.Verdict]string{reading.Pass: within, reading.Fail: outside, reading.Undecided: undecided}
 	seen := map[string]int{}
 	full := []meter.Range{{Name: "100 V", FullScale: 100, Unit: quantity.Volt}}
 	for drift := 0.5; drift < 20; drift += 0.5 {
 		for _, sign := range []float64{-1, 1} {
-			p := part(t, "100", 10, fmt.Sprintf("%.1f", 100+sign*drift), nan, nan)
+			p := one(t, "100", 10, fmt.Sprintf("%.1f", 100+sign*drift), nan, nan)
 			p.Part.Instrument, p.Part.FloorOhms, p.Part.GainPercent = "exact", 2, 0
-			s := survey(t, "id,ohms\nA,1\n", Wishes{AtMost: 1}, p)
+			s := survey(t, "id,ohms\nA,1\n", Survey{AtMost: 1}, p)
 			one := reading.Reading{Reference: 100, Indicated: p.Part.Ohms.Base, IndicatedLimit: 2}
 			want := words[reading.Judge(full, []reading.Reading{one}, 10, false).Verdict]
-			if got := s.Parts[0].Verdict; got != want {
+			if got := s.parts[0].verdict; got != want {
 				t.Errorf("%+g %%: %s, and check says %s", sign*drift, got, want)
 			}
 			seen[want]++
 		}
 	}
-	if seen[verdictIn] < 5 || seen[verdictOut] < 5 || seen[verdictUndecided] < 2 {
+	if seen[within] < 5 || seen[outside] < 5 || seen[undecided] < 2 {
 		t.Error(seen)
 	}
 }
@@ -101,22 +92,17 @@ func TestVerdictsAreThoseOfCheck(t *testing.T) {
 // The leads of an instrument are subtracted before the drift is taken, and a
 // part that nobody measured has no verdict.
 func TestLeadsAndUnmeasured(t *testing.T) {
-	d, _ := inventory.ParseDrawer("drawer.csv", strings.NewReader("id,ohms\nA,1\n"))
-	b, err := asbuilt.Measure(d, inventory.Instruments{"meter": instrument.Instrument{Wires: 2, LeadsOhms: 0.4}})
-	if err != nil {
-		t.Fatal(err)
+	p := one(t, "10", 5, "10.9", nan, nan)
+	p.Part.Instrument = "leads"
+	s := survey(t, "id,ohms\nA,1\n", Survey{AtMost: 1}, p, one(t, "22", 5, "", nan, nan), inventory.SetPart{Ref: "R9", Part: one(t, "33", 5, "", nan, nan).Part, Open: true})
+	if math.Abs(s.parts[0].drift-5) > 1e-9 || s.parts[1].verdict != "" || !math.IsNaN(s.parts[1].drift) || s.parts[2].verdict != outside {
+		t.Errorf("%+v", s.parts)
 	}
-	p := part(t, "10", 5, "10.9", nan, nan)
-	p.Part.Instrument = "meter"
-	s, err := Judge(b, []inventory.SetPart{p, part(t, "22", 5, "", nan, nan), {Ref: "R9", Part: part(t, "33", 5, "", nan, nan).Part, Open: true}}, Wishes{})
-	if err != nil || math.Abs(s.Parts[0].Drift-5) > 1e-9 {
-		t.Errorf("%+v, %v", s.Parts, err)
-	}
-	if s.Parts[1].Verdict != "" || !math.IsNaN(s.Parts[1].Drift) || s.Parts[2].Verdict != verdictOut || s.count("") != 1 || s.count(verdictOut) != 1 {
-		t.Errorf("%+v", s.Parts[1:])
+	if a := s.Document("x.csv").Answer.(*answer); a.Unmeasured != 1 || a.Out != 1 {
+		t.Errorf("%+v", a)
 	}
 	p.Part.Instrument = "unheard of"
-	if _, err := Judge(b, []inventory.SetPart{p}, Wishes{}); err == nil || !strings.Contains(err.Error(), `part R10: the instrument "unheard of" is not defined`) {
+	if err := s.Judge([]inventory.SetPart{p}); err == nil || !strings.Contains(err.Error(), `part R10: the instrument "unheard of" is not defined`) {
 		t.Error(err)
 	}
 }
@@ -125,16 +111,16 @@ func TestLeadsAndUnmeasured(t *testing.T) {
 // both, and both are within their tolerance only if the one that can do with 94
 // does.
 func TestReplacementsAreJoint(t *testing.T) {
-	s := survey(t, "id,ohms\nA,99\nB,94\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan), part(t, "98", 2, "150", nan, nan))
-	if first, second := s.Parts[0].Network.String(), s.Parts[1].Network.String(); first != "B" || second != "A" || !s.Proven {
+	s := survey(t, "id,ohms\nA,99\nB,94\n", Survey{AtMost: 1}, one(t, "100", 10, "150", nan, nan), one(t, "98", 2, "150", nan, nan))
+	if first, second := s.parts[0].network.String(), s.parts[1].network.String(); first != "B" || second != "A" || !s.proven {
 		t.Errorf("%s and %s", first, second)
 	}
-	s = survey(t, "id,ohms\nA,99\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan), part(t, "98", 2, "150", nan, nan))
-	if filled := len(s.refs(Part.replaced)); filled != 1 {
+	s = survey(t, "id,ohms\nA,99\n", Survey{AtMost: 1}, one(t, "100", 10, "150", nan, nan), one(t, "98", 2, "150", nan, nan))
+	if filled := len(s.refs(part.replaced)); filled != 1 {
 		t.Errorf("one part fills %d places", filled)
 	}
-	if s = survey(t, "id,ohms\nA,89.9\nB,110.1\n", Wishes{AtMost: 1}, part(t, "100", 10, "150", nan, nan)); s.Parts[0].replaced() {
-		t.Errorf("%s is outside of the tolerance", s.Parts[0].Network)
+	if s = survey(t, "id,ohms\nA,89.9\nB,110.1\n", Survey{AtMost: 1}, one(t, "100", 10, "150", nan, nan)); s.parts[0].replaced() {
+		t.Errorf("%s is outside of the tolerance", s.parts[0].network)
 	}
 }
 
@@ -143,12 +129,12 @@ func TestReplacementsAreJoint(t *testing.T) {
 func TestEnoughIsTheTolerance(t *testing.T) {
 	const drawer = "id,ohms\nA,95\nB,60\nC,40\n"
 	for enough, want := range map[bool]string{false: "B + C", true: "A"} {
-		if got := survey(t, drawer, Wishes{AtMost: 2, Enough: enough}, part(t, "100", 10, "150", nan, nan)).Parts[0].Network.String(); got != want {
+		if got := survey(t, drawer, Survey{AtMost: 2, Enough: enough}, one(t, "100", 10, "150", nan, nan)).parts[0].network.String(); got != want {
 			t.Errorf("enough %v: %s, want %s", enough, got, want)
 		}
 	}
 	// A twentieth of the tolerance, half an ohm, is no reason for two parts.
-	if got := survey(t, "id,ohms\nA,99.6\nB,60\nC,40\n", Wishes{AtMost: 2}, part(t, "100", 10, "150", nan, nan)).Parts[0].Network.String(); got != "A" {
+	if got := survey(t, "id,ohms\nA,99.6\nB,60\nC,40\n", Survey{AtMost: 2}, one(t, "100", 10, "150", nan, nan)).parts[0].network.String(); got != "A" {
 		t.Error(got)
 	}
 }
@@ -173,8 +159,8 @@ func TestRatingsAreRespected(t *testing.T) {
 		{"id,ohms,watts,volts\nA,510000,0.1,180\nB,490000,0.1,180\n", "1M", 0.5, nan, "A + B"},
 		{"id,ohms,watts\nA,10000,0.001\n", "10k", nan, nan, "A"}, // nothing is known to hold it against
 	} {
-		s := survey(t, test.drawer, Wishes{AtMost: 2}, part(t, test.nominal, 10, "15M", test.watts, test.volts))
-		if got := s.Parts[0].Network.String(); got != test.want {
+		s := survey(t, test.drawer, Survey{AtMost: 2}, one(t, test.nominal, 10, "15M", test.watts, test.volts))
+		if got := s.parts[0].network.String(); got != test.want {
 			t.Errorf("%s of %g W, %g V from %q: %s, want %s", test.nominal, test.watts, test.volts, test.drawer, got, test.want)
 		}
 	}
@@ -196,8 +182,8 @@ func TestUsualVolts(t *testing.T) {
 // The words: counts, the worst, what is open, what reads low, what is
 // undecided, and what was taken for granted.
 func TestDocument(t *testing.T) {
-	set := []inventory.SetPart{part(t, "100", 10, "150", 0.5, nan), part(t, "220", 10, "110", nan, nan), part(t, "330", 10, "362.5", nan, nan), part(t, "470", 10, "480", nan, nan)}
-	s := survey(t, "id,ohms,place\nA,99,tin 3\nB,1,\n", Wishes{AtMost: 1}, set...)
+	set := []inventory.SetPart{one(t, "100", 10, "150", 0.5, nan), one(t, "220", 10, "110", nan, nan), one(t, "330", 10, "362.5", nan, nan), one(t, "470", 10, "480", nan, nan)}
+	s := survey(t, "id,ohms,place\nA,99,tin 3\nB,1,\n", Survey{AtMost: 1}, set...)
 	doc := s.Document("my set.csv")
 	answer := doc.Answer.(*answer)
 	if answer.Out != 2 || answer.In != 1 || answer.Undecided != 1 || doc.Good {
@@ -211,7 +197,7 @@ func TestDocument(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, all)
 		}
 	}
-	good := survey(t, "id,ohms\nA,99\n", Wishes{AtMost: 1}, set[3]).Document("set.csv")
+	good := survey(t, "id,ohms\nA,99\n", Survey{AtMost: 1}, set[3]).Document("set.csv")
 	if !good.Good || len(good.Tables) != 1 || good.Next != "" || len(good.Closing) != 0 {
 		t.Errorf("%+v", good)
 	}

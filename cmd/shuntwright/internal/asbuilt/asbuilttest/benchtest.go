@@ -1,4 +1,5 @@
-// Package asbuilttest puts meters on the bench for the tests of what works there.
+// Package asbuilttest puts drawers and meters on the bench for the tests of what
+// works there.
 package asbuilttest
 
 import (
@@ -12,9 +13,9 @@ import (
 	"shuntwright/meter/meterfile"
 )
 
-// Open puts a meter on the bench as the texts of its file, the drawer's and that
-// of the instruments say; it fails t where one of them cannot be read.
-func Open(t testing.TB, meter, drawer, instruments string) *asbuilt.Setup {
+// Bench measures a drawer as the texts of its file and of that of the instruments
+// say; it fails t where one of them cannot be read.
+func Bench(t testing.TB, drawer, instruments string) *asbuilt.Bench {
 	t.Helper()
 	in, err := instrument.Parse("instruments.json", []byte(instruments))
 	if err != nil {
@@ -28,11 +29,17 @@ func Open(t testing.TB, meter, drawer, instruments string) *asbuilt.Setup {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return b
+}
+
+// Open puts a meter on such a bench, as the text of its file says.
+func Open(t testing.TB, meter, drawer, instruments string) *asbuilt.Setup {
+	t.Helper()
 	file, err := meterfile.Parse("meter.json", []byte(meter))
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := asbuilt.New(b, "meter.json", file, []byte(meter), safefile.Absent)
+	s, err := asbuilt.New(Bench(t, drawer, instruments), "meter.json", file, []byte(meter), safefile.Absent)
 	if err != nil {
 		t.Fatal(err)
 	}
