@@ -46,7 +46,7 @@ func (e *Error) Error() string { return fmt.Sprintf("%s:%v: %s; %s", e.File, e.P
 
 // Fitted is what the file says is in a position.
 type Fitted struct {
-	Present bool           // false: the position is open, and Network is not to be used
+	Present bool           // false: the position is open, and Network is nothing
 	Network wiring.Network // as parsed
 	Text    string         // as typed
 	Place                  // of the text; of the circuit where the position is open

@@ -179,8 +179,7 @@ func IDs(parts []inventory.Part) []string {
 func (b *Bench) LeastLimit(chosen []int, kept []Leaf, parts int) float64 {
 	gains := map[string]float64{}
 	var own []float64
-	meet := func(l Leaf) {
-		m := l.Measured
+	meet := func(m inventory.Measured) {
 		switch known, met := gains[m.Shared]; {
 		case m.Shared == "":
 			own = append(own, m.GainPercent)
@@ -189,10 +188,10 @@ func (b *Bench) LeastLimit(chosen []int, kept []Leaf, parts int) float64 {
 		}
 	}
 	for _, i := range chosen {
-		meet(Leaf{b.Parts[i].ID, b.Measured[i]})
+		meet(b.Measured[i])
 	}
 	for _, l := range kept {
-		meet(l)
+		meet(l.Measured)
 	}
 	parts += len(kept)
 	for _, gain := range gains {

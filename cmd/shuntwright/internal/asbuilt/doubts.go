@@ -17,47 +17,36 @@ import (
 //
 // budget.Sources does the same for one range, where the sign says nothing.
 func (s *Setup) Doubts(state meter.State) [][]float64 {
-	d := sourceTable{ranges: len(s.Ranges), at: map[string]int{}}
+	at := map[string]int{}
+	var rows [][]float64
+	move := func(r int, source string, half float64) {
+		i, known := at[source]
+		if !known {
+			i = len(rows)
+			at[source], rows = i, append(rows, make([]float64, len(s.Ranges)))
+		}
+		rows[i][r] += half
+	}
+	// The inputs of one place are the same ones, in the same order, for every range.
+	add := func(r int, place string, all []budget.Input) {
+		for k, in := range all {
+			gain := fmt.Sprintf("gain of %s %d", place, k)
+			if in.Shared != "" {
+				gain = "gain of instrument " + in.Shared
+			}
+			move(r, gain, in.Slope*in.Value*in.GainPercent/100)
+			move(r, fmt.Sprintf("floor of %s %d", place, k), in.Slope*in.Floor)
+		}
+	}
 	for r, by := range SlopesOf(s.Meter, state) {
 		for i, p := range s.Positions {
 			if slope := by.PerOhm[p.Resistor]; slope != 0 && !s.IsOpen(i) {
-				d.add(r, p.Name, Inputs(s.Networks[i], s.Leaves[i], slope))
+				add(r, p.Name, Inputs(s.Networks[i], s.Leaves[i], slope))
 			}
 		}
-		d.add(r, "stated", s.statedInputs(by))
-		d.add(r, "movement", s.movementInputs(by))
+		add(r, "stated", s.statedInputs(by))
 	}
-	return slices.DeleteFunc(d.rows, func(row []float64) bool {
+	return slices.DeleteFunc(rows, func(row []float64) bool {
 		return !slices.ContainsFunc(row, func(half float64) bool { return half != 0 })
 	})
-}
-
-// sourceTable collects sources by their name, in the order in which they come.
-type sourceTable struct {
-	ranges int
-	at     map[string]int
-	rows   [][]float64
-}
-
-// add puts what one range depends on into the table. The inputs of one place
-// are the same ones, in the same order, for every range.
-func (d *sourceTable) add(r int, place string, all []budget.Input) {
-	for k, in := range all {
-		gain := fmt.Sprintf("gain of %s %d", place, k)
-		if in.Shared != "" {
-			gain = "gain of instrument " + in.Shared
-		}
-		d.row(gain)[r] += in.Slope * in.Value * in.GainPercent / 100
-		d.row(fmt.Sprintf("floor of %s %d", place, k))[r] += in.Slope * in.Floor
-	}
-}
-
-// row is the row of a source.
-func (d *sourceTable) row(name string) []float64 {
-	at, known := d.at[name]
-	if !known {
-		at = len(d.rows)
-		d.at[name], d.rows = at, append(d.rows, make([]float64, d.ranges))
-	}
-	return d.rows[at]
 }

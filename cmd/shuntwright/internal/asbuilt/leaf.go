@@ -2,6 +2,7 @@ package asbuilt
 
 import (
 	"math"
+	"slices"
 
 	"shuntwright/inventory"
 	"shuntwright/meter/budget"
@@ -31,16 +32,20 @@ func Values(leaves []Leaf) []float64 {
 	return out
 }
 
-// Inputs tells the budget of a result how far each leaf of a network moves it,
-// slope being the change of the result per ohm of the network.
+// Input tells the budget of a result how far a resistor moves it, slope being the
+// change of the result per ohm.
+func (l Leaf) Input(slope float64) budget.Input {
+	m := l.Measured
+	return budget.Input{Name: l.Name, Value: m.Ohms, Slope: slope, GainPercent: m.GainPercent, Shared: m.Shared, Floor: m.FloorOhms}
+}
+
+// Inputs are those of every leaf of a network, slope being the change of the
+// result per ohm of the network.
 func Inputs(n wiring.Network, leaves []Leaf, slope float64) []budget.Input {
 	slopes := n.Slopes(Values(leaves))
 	out := make([]budget.Input, len(leaves))
 	for i, l := range leaves {
-		out[i] = budget.Input{
-			Name: l.Name, Value: l.Measured.Ohms, Slope: slope * slopes[i],
-			GainPercent: l.Measured.GainPercent, Shared: l.Measured.Shared, Floor: l.Measured.FloorOhms,
-		}
+		out[i] = l.Input(slope * slopes[i])
 	}
 	return out
 }
@@ -74,10 +79,8 @@ func (s *Setup) KeptNetwork(n wiring.Network, derate float64) (keep, mayCarry fl
 // on.
 func (s *Setup) Used() []inventory.Measured {
 	var out []inventory.Measured
-	for _, position := range s.Leaves {
-		for _, l := range position {
-			out = append(out, l.Measured)
-		}
+	for _, l := range slices.Concat(s.Leaves...) {
+		out = append(out, l.Measured)
 	}
 	for _, one := range s.Stated {
 		out = append(out, one.Measured)

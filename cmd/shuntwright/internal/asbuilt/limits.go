@@ -27,7 +27,18 @@ func (s *Setup) RangeInputs(by Slopes) []budget.Input {
 			all = append(all, named(p.Name, s.Networks[i], Inputs(s.Networks[i], s.Leaves[i], slope))...)
 		}
 	}
-	return append(append(all, s.statedInputs(by)...), s.movementInputs(by)...)
+	return append(all, s.statedInputs(by)...)
+}
+
+// statedInputs are the resistances that the file states, and the movement, in the
+// same order for every range.
+func (s *Setup) statedInputs(by Slopes) []budget.Input {
+	var all []budget.Input
+	for _, one := range s.Stated {
+		all = append(all, one.Input(by.PerOhm[one.Resistor]))
+	}
+	return append(all, Leaf{"coil", s.Coil}.Input(by.PerOhm[CoilOf(s.Meter)]),
+		budget.Input{Name: "full-scale current", Value: s.Meter.Movement.FullScaleAmperes, Slope: by.PerAmpere, GainPercent: s.FullScalePercent()})
 }
 
 // named gives resistances of the meter's file the name of their position: their
@@ -43,17 +54,6 @@ func named(position string, n wiring.Network, inputs []budget.Input) []budget.In
 		}
 	}
 	return inputs
-}
-
-// movementInputs is what was measured of the movement.
-func (s *Setup) movementInputs(by Slopes) []budget.Input {
-	mv := s.Meter.Movement
-	return []budget.Input{
-		{Name: "coil", Value: s.Coil.Ohms, Slope: by.PerOhm[CoilOf(s.Meter)],
-			GainPercent: s.Coil.GainPercent, Shared: s.Coil.Shared, Floor: s.Coil.FloorOhms},
-		{Name: "full-scale current", Value: mv.FullScaleAmperes, Slope: by.PerAmpere,
-			GainPercent: s.FullScalePercent()},
-	}
 }
 
 // FullScalePercent is the limit of the movement's full-scale current, in

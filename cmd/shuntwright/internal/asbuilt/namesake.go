@@ -2,6 +2,7 @@ package asbuilt
 
 import (
 	"fmt"
+	"slices"
 
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
@@ -17,13 +18,8 @@ type Namesake struct {
 // holds is the position in which the file has a part; not found where none.
 func (n Namesake) holds(id string) (position string, found bool) {
 	for i, f := range n.File.Fitted {
-		if !f.Present {
-			continue
-		}
-		for _, has := range f.Network.IDs() {
-			if has == id {
-				return n.File.Meter.Positions()[i].Name, true
-			}
+		if slices.Contains(f.Network.IDs(), id) {
+			return n.File.Meter.Positions()[i].Name, true
 		}
 	}
 	return "", false
@@ -77,7 +73,7 @@ func (s *Setup) free(position int, id string) error {
 	if n, there, other := s.elsewhere(id); other {
 		return s.notHere(id, there, n)
 	}
-	if at, here := s.saidIn(said); here {
+	if at := s.saidIn(said); at >= 0 {
 		return fmt.Errorf("part %q is fitted in %q by the drawer, and %s does not have it there; shuntwright unfit %s %q puts it back where it is out",
 			id, said, s.Path, s.Path, s.Positions[at].Name)
 	}

@@ -93,7 +93,7 @@ func StaysCut(before, now wiring.Network) map[string]float64 {
 // cut takes wire that goes into a position off its spool, and gives back what
 // comes out.
 func (s *Setup) cut(ch Change) (bool, error) {
-	before := fitted(s.File.Fitted[ch.Position])
+	before := s.File.Fitted[ch.Position].Network
 	wanted, stays := ch.Network.Lengths(), StaysCut(before, ch.Network)
 	for id, metres := range before.Lengths() {
 		wanted[id] -= metres - stays[id]
@@ -131,7 +131,7 @@ func (s *Setup) MayTake(position int, n wiring.Network) error {
 // mayCut refuses wire that is too short to be wound, or of which not so much is
 // left, what is in the position counted.
 func (s *Setup) mayCut(position int, n wiring.Network) error {
-	there := fitted(s.File.Fitted[position]).Lengths()
+	there := s.File.Fitted[position].Network.Lengths()
 	for _, l := range n.Leaves() {
 		if l.IsWire() && l.Length.Base < inventory.ShortestMetres {
 			return fmt.Errorf("%s is too short to be wound: half a millimetre at its joints is %.2g %% of it; take thicker wire, at least %g mm of it",

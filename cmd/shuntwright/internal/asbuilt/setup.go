@@ -40,18 +40,21 @@ func New(b *Bench, path string, file *meterfile.File, data []byte, stamp safefil
 	s := &Setup{Bench: b, Path: path, File: file, Data: data, stamp: stamp, Meter: file.Meter,
 		Positions: file.Meter.Positions(), Ranges: file.Meter.Ranges(), Taken: map[string]string{}}
 	for i := range s.Positions {
-		s.Networks = append(s.Networks, fitted(file.Fitted[i]))
+		s.Networks = append(s.Networks, file.Fitted[i].Network)
 	}
 	if err := s.measureFitted(); err != nil {
 		return nil, err
 	}
+	s.compareDrawer()
 	if err := s.measureStated(); err != nil {
 		return nil, err
 	}
-	return s, s.measureCoil()
+	var err error
+	s.Coil, err = MeasureCoil(s.Instruments, path, file)
+	return s, err
 }
 
-// measureFitted looks up what is fitted and holds the drawer against it.
+// measureFitted looks up what is fitted.
 func (s *Setup) measureFitted() error {
 	for i, n := range s.Networks {
 		var found []Leaf
@@ -66,16 +69,7 @@ func (s *Setup) measureFitted() error {
 			s.Taken[id] = s.Where(i)
 		}
 	}
-	s.compareDrawer()
 	return nil
-}
-
-// fitted is the network of a position, the zero Network where it is open.
-func fitted(f meterfile.Fitted) wiring.Network {
-	if !f.Present {
-		return wiring.Network{}
-	}
-	return f.Network
 }
 
 // Where is how the drawer calls a position of this meter.
@@ -85,7 +79,7 @@ func (s *Setup) Where(position int) string { return s.Meter.Name + ": " + s.Posi
 // is fitted; a part that either of them says is fitted is taken.
 func (s *Setup) compareDrawer() {
 	for _, p := range s.Parts {
-		here := s.Taken[p.ID]
+		here, at := s.Taken[p.ID], s.saidIn(p.Fitted)
 		switch {
 		case here != "" && !meter.SameName(p.Fitted, here):
 			said := "is in the drawer"
@@ -93,26 +87,21 @@ func (s *Setup) compareDrawer() {
 				said = fmt.Sprintf("is fitted in %q", p.Fitted)
 			}
 			s.Warnings = append(s.Warnings, fmt.Sprintf("part %s stands in the meter file at %q, and the drawer says it %s; fit or unfit puts them in step", p.ID, here, said))
-		case here == "" && s.saysHere(p.Fitted):
+		case here == "" && at >= 0:
 			s.Warnings = append(s.Warnings, fmt.Sprintf("part %s is fitted in %q by the drawer, and the meter file does not have it there; it is not offered", p.ID, p.Fitted))
 		}
 	}
 }
 
-// saysHere tells whether a text of the drawer means a position of this meter.
-func (s *Setup) saysHere(fitted string) bool {
-	_, here := s.saidIn(fitted)
-	return here
-}
-
-// saidIn is the position of this meter that a text of the drawer means.
-func (s *Setup) saidIn(fitted string) (position int, here bool) {
+// saidIn is the position of this meter that a text of the drawer means, -1 where
+// it means none.
+func (s *Setup) saidIn(fitted string) (position int) {
 	for i := range s.Positions {
 		if fitted != "" && meter.SameName(fitted, s.Where(i)) {
-			return i, true
+			return i
 		}
 	}
-	return 0, false
+	return -1
 }
 
 // Ohms are the resistances of all positions, in ohms, NaN where one is open.
@@ -165,12 +154,6 @@ func (s *Setup) FillTrimmed(position int, n wiring.Network) error {
 	}
 	s.Networks[position], s.Leaves[position] = n, []Leaf{{n.Ohms.Text, m}}
 	return nil
-}
-
-// measureCoil works out how sure the coil's resistance is.
-func (s *Setup) measureCoil() (err error) {
-	s.Coil, err = MeasureCoil(s.Instruments, s.Path, s.File)
-	return err
 }
 
 // MeasureCoil tells what a meter file's coil is and how sure that is: by its own

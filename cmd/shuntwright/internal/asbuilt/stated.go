@@ -54,22 +54,6 @@ func (s *Setup) measureStated() error {
 	return nil
 }
 
-// Input is what the limit of a range has from it, slope being the change of the
-// range per ohm.
-func (one Stated) Input(slope float64) budget.Input {
-	m := one.Measured
-	return budget.Input{Name: one.Name, Value: m.Ohms, Slope: slope, GainPercent: m.GainPercent, Shared: m.Shared, Floor: m.FloorOhms}
-}
-
-// statedInputs is what the file states of what one range depends on.
-func (s *Setup) statedInputs(by Slopes) []budget.Input {
-	var all []budget.Input
-	for _, one := range s.Stated {
-		all = append(all, one.Input(by.PerOhm[one.Resistor]))
-	}
-	return all
-}
-
 // PassRestsOn names the resistances of unknown limit without whose assumed
 // limit a range that passes would not: were one of them sure to no more than
 // all of itself, error and limit together would leave the class.

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/inventory"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
@@ -66,7 +67,7 @@ const pointer = "reading the pointer"
 
 // Resistor is a resistor of the measurement by what measured it.
 func Resistor(m inventory.Measured) budget.Input {
-	return budget.Input{Name: "measuring the resistors", Value: m.Ohms, GainPercent: m.GainPercent, Shared: m.Shared, Floor: m.FloorOhms}
+	return asbuilt.Leaf{Name: "measuring the resistors", Measured: m}.Input(0)
 }
 
 // Drop is a movement with a known current through it and the voltage across it

@@ -24,7 +24,7 @@ type Side struct {
 func SideOf(amperes, percent float64, coil inventory.Measured) Side {
 	return Side{
 		Amperes: budget.Input{Name: "full-scale current", Value: amperes, GainPercent: percent},
-		Ohms:    budget.Input{Name: "coil", Value: coil.Ohms, GainPercent: coil.GainPercent, Shared: coil.Shared, Floor: coil.FloorOhms},
+		Ohms:    asbuilt.Leaf{Name: "coil", Measured: coil}.Input(0),
 	}
 }
 

@@ -90,8 +90,7 @@ func (p *Planner) newLimitFloor(q *Question, response *meter.Response) *limitFlo
 // staying are the measured resistances that the search leaves as they are, by
 // the meter's resistors, with a slope of one.
 func (p *Planner) staying(slot map[int]int) map[int][]budget.Input {
-	out := map[int][]budget.Input{asbuilt.CoilOf(p.Meter): {{Name: "coil", Value: p.Coil.Ohms, Slope: 1,
-		GainPercent: p.Coil.GainPercent, Shared: p.Coil.Shared, Floor: p.Coil.FloorOhms}}}
+	out := map[int][]budget.Input{asbuilt.CoilOf(p.Meter): {asbuilt.Leaf{Name: "coil", Measured: p.Coil}.Input(1)}}
 	for _, one := range p.Stated {
 		out[one.Resistor] = []budget.Input{one.Input(1)}
 	}

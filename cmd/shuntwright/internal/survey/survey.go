@@ -75,7 +75,7 @@ func (s *Survey) Judge(set []inventory.SetPart) (err error) {
 			}
 			perOhm := 100 / p.Nominal.Base
 			p.drift = perOhm*p.measured.Ohms - 100
-			p.limit = budget.Combine(budget.Sources([]budget.Input{{Value: p.measured.Ohms, Slope: perOhm, GainPercent: p.measured.GainPercent, Floor: p.measured.FloorOhms}}))
+			p.limit = budget.Combine(budget.Sources([]budget.Input{asbuilt.Leaf{Measured: p.measured}.Input(perOhm)}))
 			p.verdict = map[string]string{"pass": within, "fail": outside, "undecided": undecided}[asbuilt.Decide(p.drift, p.limit.Limit, p.TolerancePercent)]
 		}
 		s.parts = append(s.parts, p)

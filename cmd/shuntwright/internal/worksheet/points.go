@@ -27,8 +27,8 @@ type point struct {
 	judge string
 }
 
-// shares of the scale at which a range is tested: the first range from end to
-// end, which tests the scale, the others in the middle and at the end, which
+// shares of the scale at which a range is tested: the first range that does not
+// kill from end to end, which tests the scale, the others in the middle and at the end, which
 // tests their resistors.
 var (
 	scaleShares = []float64{0.2, 0.4, 0.6, 0.8, 1}
@@ -86,7 +86,7 @@ func (m *maker) proposed(was map[int]bool) ([]point, error) {
 			continue
 		}
 		shares := rangeShares
-		if full && m.harmless(r) || full && r == len(m.Ranges)-1 {
+		if full && (!asbuilt.Live(one) || r == len(m.Ranges)-1) {
 			shares, full = scaleShares, false
 		}
 		for _, share := range shares {
@@ -111,12 +111,6 @@ func (m *maker) proposed(was map[int]bool) ([]point, error) {
 		}
 	}
 	return out, nil
-}
-
-// harmless tells a range that can be tested without a voltage that kills.
-func (m *maker) harmless(r int) bool {
-	one := m.Ranges[r]
-	return !asbuilt.Hazardous(math.Abs(one.CircuitVolts)) && !(one.Unit == quantity.Volt && asbuilt.Hazardous(one.FullScale))
 }
 
 // testTable says what to apply, what the pointer must show, and between what
