@@ -17,8 +17,10 @@ type buyer struct {
 	*objective.Links
 	ctx       context.Context
 	stock     *enumerate.Stock
-	parts     []match.Part // of stock
-	pieces    []match.Part // one of each value, ascending
+	parts     []match.Part      // of stock
+	pieces    []match.Part      // one of each value, ascending
+	own       *enumerate.Finder // of the stock
+	endless   *enumerate.Finder // of the stock with as many pieces as wanted behind it
 	asked     match.Problem
 	p         match.Problem // as asked about: whether every range is within the class
 	most      int
@@ -40,7 +42,7 @@ type candidate struct {
 	nets []network.Network // of the stock with the pieces behind it
 }
 
-func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Offer, most int, class float64) *buyer {
+func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Offer, most int, class float64) (*buyer, error) {
 	b := &buyer{ctx: ctx, stock: s, parts: s.Parts(), asked: p, p: p, most: most, class: class, tried: map[string]bool{}}
 	b.asked.Limit, b.asked.LimitFloor, b.asked.Enough = nil, nil, min(p.Enough, class)
 	b.asked.Progress = nil
@@ -57,7 +59,12 @@ func newBuyer(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Of
 	for _, v := range slices.Compact(slices.Sorted(slices.Values(offer.Values))) {
 		b.pieces = append(b.pieces, match.Part{Value: v, Bears: offer.bears(v)})
 	}
-	return b
+	all, err := enumerate.NewStock(slices.Concat(b.parts, b.pieces))
+	if err != nil {
+		return nil, err
+	}
+	b.own, b.endless = s.All().Finder(), all.Endless(len(b.pieces))
+	return b, nil
 }
 
 // within reports whether every position is filled and every range within class.
@@ -180,7 +187,7 @@ func (b *buyer) hopeless() bool {
 		return true
 	}
 	for i, n := range b.p.Needs {
-		if !b.suffice(i, n.AtMost) {
+		if !b.suffice(b.wide, i, n, n.AtMost) {
 			return true
 		}
 	}

@@ -60,7 +60,10 @@ func Fewest(ctx context.Context, s *enumerate.Stock, p match.Problem, offer Offe
 	if err := p.Validate(); err != nil {
 		return Bought{}, fmt.Errorf("what to buy: %w", err)
 	}
-	b := newBuyer(ctx, s, p, offer, most, class)
+	b, err := newBuyer(ctx, s, p, offer, most, class)
+	if err != nil {
+		return Bought{}, fmt.Errorf("what to buy: %w", err)
+	}
 	out, err := b.run()
 	if err != nil {
 		return Bought{}, fmt.Errorf("what to buy: %w", err)

@@ -1,6 +1,9 @@
 package buy
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // run is some values that follow one another, by their indexes: from, and below to.
 type run struct{ from, to int }
@@ -14,16 +17,19 @@ const mostUnited = 12
 // of which one value each is to be taken are halved until it is known that no choice
 // from them does, since plenty of all their values do not, or until one value each
 // is left, which is then asked about. It notes whether all are refuted.
-func (b *buyer) halving(a asking) (best *candidate, err error) {
-	if b.refuted, err = b.unfillable(); b.refuted || err != nil {
-		return nil, err
-	}
+func (b *buyer) halving(ctx context.Context, v view) (best *candidate, err error) {
 	b.refuted = true
+	for i, n := range v.needs {
+		if !b.any(ctx, v, i, n.AtMost) {
+			return nil, nil
+		}
+	}
+	a := asking{ctx, v.needs, false, forOne}
 	all := slices.Repeat([]run{{0, len(b.pieces)}}, min(b.most, len(b.pieces)))
 	for open := [][]run{all}; len(open) > 0; {
 		node := open[len(open)-1]
 		open = open[:len(open)-1]
-		if a.ctx.Err() != nil {
+		if ctx.Err() != nil {
 			b.refuted = false
 			return nil, nil
 		}

@@ -37,9 +37,10 @@ func (b *buyer) look(ctx context.Context, v view, best *candidate) (*candidate, 
 // lookIn looks for a set with so many passes, and after all of them among all
 // choices.
 func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (*candidate, error) {
-	empty, err := b.cannotFill(ctx, v)
-	if err != nil {
-		return best, err
+	b.refuted = false
+	empty := make([]bool, len(v.needs)) // that the stock alone cannot fill
+	for i := range empty {
+		empty[i] = !b.any(ctx, v, i, 0)
 	}
 	share, stop := b.p.ShareOf(ctx, forOptions)
 	w := b.wants(share, v, empty)
@@ -47,6 +48,7 @@ func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (
 	share, stop = b.p.ShareOf(ctx, forOptions)
 	sizes := b.sizes(share, w)
 	stop()
+	var err error
 	for _, pass := range passes[:most] {
 		part, stop := b.p.ShareOf(ctx, pass.share)
 		a := asking{part, v.needs, pass.quick, forOne}
@@ -62,7 +64,7 @@ func (b *buyer) lookIn(ctx context.Context, v view, most int, best *candidate) (
 	if most < len(passes) {
 		return nil, nil
 	}
-	return b.halving(asking{ctx, v.needs, false, forOne})
+	return b.halving(ctx, v)
 }
 
 // passes are the ways in which choices of values are asked about, one after the
@@ -94,19 +96,6 @@ func (b *buyer) sizes(ctx context.Context, w *wanted) (sizes [][]choice) {
 		sizes, from = append(sizes, all), all
 	}
 	return sizes
-}
-
-// cannotFill tells which slots the stock alone cannot fill within their windows.
-func (b *buyer) cannotFill(ctx context.Context, v view) ([]bool, error) {
-	out := make([]bool, len(v.needs))
-	for i := range out {
-		got, err := b.stock.Pick(ctx, v.query(i))
-		if err != nil {
-			return nil, err
-		}
-		out[i] = got.Proven && len(got.Choices) == 0
-	}
-	return out, nil
 }
 
 // exactly asks about the sets of the first choices, with no more pieces than they

@@ -2,10 +2,10 @@ package buy
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"shuntwright/match"
-	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
 	"shuntwright/match/solve"
 )
@@ -21,10 +21,7 @@ const (
 // whether they are proven to be. some tells that the stock alone is proven not to
 // do.
 func (b *buyer) proven(best candidate, some bool) (candidate, bool, error) {
-	floor, err := b.floor(len(best.set))
-	if err != nil {
-		return best, false, err
-	}
+	floor := b.floor(len(best.set))
 	if some {
 		floor = max(floor, 1)
 	}
@@ -47,59 +44,46 @@ func (b *buyer) proven(best candidate, some bool) (candidate, bool, error) {
 			proven = proven && known == doesNot
 		}
 	}
-	best, err = b.alike(best)
+	best, err := b.alike(best)
 	return best, proven, err
 }
 
 // floor is how many pieces it takes at least, counted slot by slot: no need to count
 // further than most.
-func (b *buyer) floor(most int) (total int, err error) {
-	least := make([]int, len(b.p.Needs))
-	for i := range least {
-		for total < most && least[i] <= b.p.Needs[i].AtMost {
-			any, err := b.any(i, least[i])
-			if err != nil {
-				return total, err
-			}
-			if any {
-				break
-			}
-			least[i]++
+func (b *buyer) floor(most int) (total int) {
+	for i := range b.p.Needs {
+		for least := 0; total < most && !b.any(b.ctx, b.wide, i, least); least++ {
 			total++
 		}
 	}
-	return total, nil
+	return total
 }
 
 // any tells whether a slot may be filled within its window by a network with at
 // most so many pieces: false only if it is proven that none does.
-func (b *buyer) any(slot, pieces int) (bool, error) {
-	if !b.suffice(slot, pieces) {
-		return false, nil
+func (b *buyer) any(ctx context.Context, v view, slot, pieces int) bool {
+	finder, n := b.endless, v.needs[slot]
+	if pieces == 0 {
+		finder = b.own
 	}
-	if b.ctx.Err() != nil {
-		return true, nil
-	}
-	parts := slices.Clone(b.parts)
-	for _, p := range b.pieces {
-		parts = append(parts, slices.Repeat([]match.Part{p}, pieces)...)
-	}
-	s, err := enumerate.NewStock(parts)
-	if err != nil {
-		return false, err
-	}
-	q := b.wide.query(slot)
-	if q.AtMost > pieces {
-		q.Wanted = func(n network.Network) bool {
-			set := n.Set()
-			at := n.Size() - pieces - 1 // ascending: with more pieces, this one is one
-			return at < 0 || int(set[at]) < len(b.parts)
+	ctx, stop := b.p.ShareOf(ctx, forOne)
+	defer stop()
+	most := n.AtMost
+	for n.AtMost = 0; n.AtMost <= most; n.AtMost++ {
+		if !b.suffice(v, slot, n, pieces) {
+			continue
+		}
+		found := false
+		all := finder.Each(ctx, n, n.AtMost, v.lo[slot]*(1-rounding), v.hi[slot]*(1+rounding), func(x network.Network) bool {
+			set, at := x.Set(), n.AtMost-pieces-1 // ascending: with more pieces, this one is one
+			found = at < 0 || int(set[at]) < len(b.parts)
+			return !found
+		})
+		if found || !all {
+			return true
 		}
 	}
-	ctx, stop := b.p.ShareOf(b.ctx, forOne)
-	defer stop()
-	got, err := s.Pick(ctx, q)
-	return err != nil || !got.Proven || len(got.Choices) > 0, err
+	return false
 }
 
 // suffice tells whether the most that the parts of a network can do, at most so
@@ -107,13 +91,12 @@ func (b *buyer) any(slot, pieces int) (bool, error) {
 // whole flow, nor more than it bears; what all of them dissipate is what the network
 // does, which limits its value from above. Conductances come to no more than all in
 // parallel, and the flow to no more than all bear.
-func (b *buyer) suffice(slot, pieces int) bool {
-	n := b.p.Needs[slot]
-	p := place{need: n, flow: b.wide.flow(slot)}
+func (b *buyer) suffice(v view, slot int, n match.Need, pieces int) bool {
+	p := place{need: n, flow: v.flow(slot)}
 	value := func(x match.Part) float64 { return p.inSeries(block{x.Value, x.Bears}) }
 	conductance := func(p match.Part) float64 { return 1 / p.Value }
 	bears := func(p match.Part) float64 { return p.Bears }
-	return b.sumOf(n, pieces, value) >= b.wide.lo[slot]*(1-rounding) && b.sumOf(n, pieces, conductance) >= (1-rounding)/b.wide.hi[slot] &&
+	return b.sumOf(n, pieces, value) >= v.lo[slot]*(1-rounding) && b.sumOf(n, pieces, conductance) >= (1-rounding)/v.hi[slot] &&
 		b.sumOf(n, pieces, bears) >= p.flow*(1-rounding)
 }
 
@@ -133,7 +116,7 @@ func (b *buyer) sumOf(n match.Need, pieces int, of func(match.Part) float64) flo
 		best = max(best, of(p))
 	}
 	most := 0.0
-	for m := range pieces + 1 {
+	for m := range min(pieces, n.AtMost) + 1 {
 		sum := kept
 		for range m {
 			sum += best
@@ -206,16 +189,6 @@ func (b *buyer) alike(best candidate) (candidate, error) {
 		}
 	}
 	return best, nil
-}
-
-// unfillable tells whether it is proven that no pieces fill some slot.
-func (b *buyer) unfillable() (bool, error) {
-	for i, n := range b.p.Needs {
-		if any, err := b.any(i, n.AtMost); err != nil || !any {
-			return err == nil, err
-		}
-	}
-	return false, nil
 }
 
 // room is how many pieces all slots can take.

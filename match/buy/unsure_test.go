@@ -66,11 +66,11 @@ func TestRefuted(t *testing.T) {
 		{"values that come to nothing in one slot", t.Context(), []float64{1, 2}, 2, true, false},
 	} {
 		p := separateProblem([]float64{100, 47}, 2, 0.2)
-		b := newBuyer(t.Context(), stockOf(t, 46, 30, 61), p, Offer{Values: c.values}, c.most, 0.1)
-		if b.hopeless() {
+		b, err := newBuyer(t.Context(), stockOf(t, 46, 30, 61), p, Offer{Values: c.values}, c.most, 0.1)
+		if err != nil || b.hopeless() {
 			t.Fatal("windows that nothing fills")
 		}
-		best, err := b.halving(asking{c.ctx, p.Needs, false, 1})
+		best, err := b.halving(c.ctx, b.wide)
 		if err != nil || (best != nil) != c.found || best == nil && b.refuted != c.want {
 			t.Errorf("%s: %v, refuted %v, %v", c.what, best, b.refuted, err)
 		}
@@ -90,12 +90,37 @@ func TestRefutedInTime(t *testing.T) {
 			}
 			return ctx, stop
 		}
-		b := newBuyer(t.Context(), stockOf(t, 47), p, Offer{Values: []float64{40}}, 1, 0.1)
-		if b.hopeless() {
+		b, err := newBuyer(t.Context(), stockOf(t, 47), p, Offer{Values: []float64{40}}, 1, 0.1)
+		if err != nil || b.hopeless() {
 			t.Fatal("windows that nothing fills")
 		}
-		if best, err := b.halving(asking{t.Context(), p.Needs, false, 1}); best != nil || err != nil || b.refuted != inTime {
+		if best, err := b.halving(t.Context(), b.wide); best != nil || err != nil || b.refuted != inTime {
 			t.Errorf("in time %v: %v, refuted %v, error %v", inTime, best, b.refuted, err)
 		}
+	}
+}
+
+// TestEndedAtAnyTime: wherever the search ends, what three parts do is not said to be
+// impossible because two do not.
+func TestEndedAtAnyTime(t *testing.T) {
+	found := false
+	for after := 1; after < 100 && !found; after++ {
+		ctx, stop := context.WithCancel(t.Context())
+		asked := 0
+		p := separateProblem([]float64{300}, 3, 0.2)
+		p.Share = func(ctx context.Context, _ float64) (context.Context, context.CancelFunc) {
+			if asked++; asked == after {
+				stop()
+			}
+			return context.WithCancel(ctx)
+		}
+		got, err := Fewest(ctx, stockOf(t, 47), p, Offer{Values: []float64{100}}, 1, 0.1)
+		if stop(); err != nil || !got.Found && got.Proven {
+			t.Errorf("ended when asked %d times: %+v, error %v", after, got, err)
+		}
+		found = got.Found && asked < after
+	}
+	if !found {
+		t.Error("nothing found in the end")
 	}
 }

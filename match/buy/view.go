@@ -35,13 +35,6 @@ func (v view) near(percent float64) (out view, narrower bool) {
 	return out, narrower
 }
 
-// query asks for any one network of a slot within its window.
-func (v view) query(slot int) match.Query {
-	q := match.Query{Need: v.needs[slot].Between(v.lo[slot], v.hi[slot]), Top: 1}
-	q.Resolution = 2 * q.Within // any is as good as any other, so that a small one is enough
-	return q
-}
-
 // flow is the least that a network of a slot must bear, whatever its value.
 func (v view) flow(slot int) (flow float64) {
 	n := v.needs[slot]

@@ -10,15 +10,25 @@ import (
 // Finder finds networks in windows of values, again and again: what it lists of
 // the parts for that, it keeps. It is not for several goroutines at once.
 type Finder struct {
-	stock *Stock
-	order []int32
-	store store
-	met   []place // room for Few
+	stock   *Stock
+	order   []int32
+	endless int // see request
+	store   store
+	met     []place // room for Few
 }
 
 // Finder returns one for the parts of the selection, equal ones or not.
 func (s Selection) Finder() *Finder {
 	return &Finder{stock: s.stock, order: s.order, store: newStore()}
+}
+
+// Endless returns a finder for which the last so many parts, in drawer order, are to
+// be had as often as wanted. Each may visit a network of these several times, and a
+// part that it takes twice is there twice in its Set.
+func (s *Stock) Endless(last int) *Finder {
+	f := s.All().Finder()
+	f.endless = last
+	return f
 }
 
 // Each calls visit once for every network of so many parts that suits the need in
@@ -27,6 +37,7 @@ func (s Selection) Finder() *Finder {
 func (f *Finder) Each(ctx context.Context, need match.Need, parts int, lo, hi float64, visit func(network.Network) bool) bool {
 	need.AtMost = parts
 	r := f.stock.request(need, f.order, parts)
+	r.Endless = f.endless
 	return walk(ctx, r, between{Lo: lo, Hi: hi, Visit: visit}, &f.store) == nil
 }
 

@@ -2,11 +2,15 @@ package enumerate
 
 import (
 	"context"
+	"fmt"
+	"maps"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"shuntwright/match"
+	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
 )
 
@@ -61,6 +65,44 @@ func TestFinderAskedAgain(t *testing.T) {
 		if got != want {
 			t.Fatalf("%d networks, want %d: %+v", got, want, q.Need)
 		}
+	}
+}
+
+// Endless parts must make the networks that four copies of each make, and no others.
+func TestFinderEndless(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 8))
+	most := 0
+	for range 200 {
+		_, q := randomQuery(t, rng)
+		parts := matchtest.Parts(matchtest.Values(1+rng.IntN(3), rng.Uint64()))
+		endless := rng.IntN(min(len(parts), 2) + 1)
+		once := len(parts) - endless
+		s, _ := NewStock(parts)
+		copied := slices.Clone(parts[:once])
+		for _, p := range parts[once:] {
+			copied = append(copied, slices.Repeat([]match.Part{p}, network.MaxParts)...)
+		}
+		key := func(n network.Network, copies int) string {
+			used := n.Parts()
+			for k, p := range used {
+				used[k] = min(p, once+(p-once)/copies)
+			}
+			return fmt.Sprintf("%v %.9g", used, n.Value())
+		}
+		want, got := map[string]bool{}, map[string]bool{}
+		for _, n := range matchtest.Every(copied, q.Need) {
+			want[key(n, network.MaxParts)] = true
+		}
+		f := s.Endless(endless)
+		for m := 0; m <= q.AtMost; m++ {
+			f.Each(t.Context(), q.Need, m, 0, math.Inf(1), func(n network.Network) bool { got[key(n, 1)] = true; return true })
+		}
+		if most = max(most, len(got)); !maps.Equal(got, want) {
+			t.Fatalf("%d of %d parts endless, at most %d, kept %v: %d networks, want %d", endless, len(parts), q.AtMost, q.Keep, len(got), len(want))
+		}
+	}
+	if most < 100 {
+		t.Errorf("at most %d networks tested", most)
 	}
 }
 

@@ -29,13 +29,20 @@ func pair(op network.Op) form {
 	return pairParallel
 }
 
-// element is a member of a list: the ranks of its parts, p < q but for
-// nestedKept; p = q where there is one part, and -1 where there is none.
+// element is a member of a list: the ranks of its parts, ascending but for
+// nestedKept; p = q where there is one part or one of them twice, and -1 where
+// there is none.
 type element struct{ p, q int32 }
 
-func (e element) clashes(f element) bool {
-	return e.p >= 0 && (e.p == f.p || e.p == f.q || e.q == f.p || e.q == f.q)
+// clash tells whether two elements need the same part, of which there is one.
+func (w *walker) clash(e, f element) bool {
+	return e.p >= 0 && (w.same(e.p, f.p) || w.same(e.p, f.q) || w.same(e.q, f.p) || w.same(e.q, f.q))
 }
+
+func (w *walker) same(p, q int32) bool { return p == q && !w.again(p) }
+
+// again tells whether the part of a rank may be taken again and again.
+func (w *walker) again(rank int32) bool { return int(w.order[rank]) >= w.once }
 
 func (e element) first() int32 { return min(e.p, e.q) }
 func (e element) last() int32  { return max(e.p, e.q) }
@@ -152,12 +159,12 @@ func (w *walker) fill(out *list, op network.Op, from, to int) {
 		}
 	default:
 		for p := int32(from); p < int32(to) && w.err == nil; p++ {
-			q := p + 1
+			q := p
 			if out.form == nestedKept {
 				q = 0
 			}
 			for ; q < n && w.tick(); q++ {
-				if q != p {
+				if q != p || w.again(p) {
 					w.add(out, op, element{p, q})
 				}
 			}

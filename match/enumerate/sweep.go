@@ -16,7 +16,7 @@ func (w *walker) sweep(x, y *list, from int) {
 		if xi > w.hi {
 			return
 		}
-		if j = descend(y.x, j, w.hi-xi); j < 0 || same && j <= i {
+		if j = descend(y.x, j, w.hi-xi); j < 0 || same && j < i {
 			return
 		}
 		if w.stressed && !w.bears(x, i) {
@@ -24,7 +24,7 @@ func (w *walker) sweep(x, y *list, from int) {
 		}
 		least := 0
 		if same {
-			least = i + 1
+			least = i
 		}
 		w.row(x, y, i, j, least)
 	}
@@ -72,14 +72,14 @@ func (w *walker) bears(l *list, i int) bool {
 // taken reports whether the two sides share no part, none of them the outer
 // one, and this is the one labelling of several that is taken.
 func (w *walker) taken(e, f element) bool {
-	if e.clashes(f) || w.outer.clashes(e) || w.outer.clashes(f) {
+	if w.clash(e, f) || w.clash(w.outer, e) || w.clash(w.outer, f) {
 		return false
 	}
 	switch w.task.rule {
 	case before:
-		return e.last() < f.first()
+		return e.last() <= f.first()
 	case earlier:
-		return e.first() < f.first()
+		return e.first() <= f.first()
 	}
 	return true
 }

@@ -19,12 +19,13 @@ type operand struct {
 	what side // nothing stands for the kept value alone; else single or onKept
 }
 
-// rule says which of several labellings of one network is taken.
+// rule says which of several labellings of one network is taken. Two places meet in
+// one part only where it may be taken again.
 type rule uint8
 
 const (
 	all       rule = iota
-	ascending      // x and y are the same list, and only i < j is taken
+	ascending      // x and y are the same list, and only i <= j is taken
 	rising         // likewise, and the outer part comes before both
 	before         // every part of x before every part of y
 	earlier        // the first part of x before the first of y

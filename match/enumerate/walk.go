@@ -31,6 +31,9 @@ type request struct {
 	Fewest, Most int
 	// Flow through the network and Drop across it must be borne; 0: not asked for.
 	Flow, Drop float64
+	// Endless is how many parts, the last in drawer order, a network may take again
+	// and again.
+	Endless int
 
 	single *[len(ops)]func() *list // of all the parts in Order, nil where nobody has listed them
 }
@@ -49,6 +52,7 @@ type walker struct {
 	request
 	leaves   network.Leaves
 	order    []int32
+	once     int // drawer indexes below it are of parts that are there once
 	stressed bool
 	ctx      context.Context
 	sink     sink
@@ -95,7 +99,7 @@ func walk(ctx context.Context, r request, sink sink, from *store) error {
 }
 
 func newWalker(ctx context.Context, r request, sink sink, from *store) *walker {
-	return &walker{request: r, leaves: r.Leaves, order: r.Order, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
+	return &walker{request: r, leaves: r.Leaves, order: r.Order, once: len(r.Leaves.Values) - r.Endless, ctx: ctx, sink: sink, stressed: r.Flow > 0 || r.Drop > 0, store: from}
 }
 
 func (w *walker) walk() error {
@@ -106,7 +110,7 @@ func (w *walker) walk() error {
 	if r.Kept && r.Fewest <= 0 {
 		w.offer(w.leaves.Kept())
 	}
-	for m := max(1, r.Fewest); m <= min(r.Most, len(r.Order)) && w.going(); m++ {
+	for m := max(1, r.Fewest); m <= r.Most && w.going(); m++ {
 		for _, t := range tasks(m, r.Kept) {
 			w.run(&t)
 		}
@@ -194,7 +198,7 @@ func (w *walker) runBlock(x, y *list) {
 		}
 		from := 0
 		if w.task.rule == rising {
-			from = i + 1
+			from = i
 		}
 		w.sweep(x, y, from)
 	}

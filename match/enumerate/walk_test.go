@@ -162,7 +162,9 @@ func TestBlocks(t *testing.T) {
 // Lists are made as long as they will be, so that making them takes no more
 // memory than they do.
 func TestListSizes(t *testing.T) {
-	w := &walker{request: drawn(9, 1), leaves: drawn(9, 1).Leaves, order: drawn(9, 1).Order, ctx: t.Context(), stressed: true}
+	r := drawn(9, 1)
+	r.Flow = 1
+	w := newWalker(t.Context(), r, nil, fresh())
 	for f := nothing; f <= nestedKept; f++ {
 		for _, block := range [][2]int{{0, 9}, {0, 4}, {4, 7}, {8, 9}} {
 			l := w.list(side{f, network.Series}, network.Parallel, block[0], block[1])
