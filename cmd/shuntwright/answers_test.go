@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"regexp"
 	"strings"
@@ -129,11 +128,10 @@ func answerAll(t *testing.T, columns int, about func(call, first string, most in
 	put(t, ".", "list.csv", "ohms,own\n77.7,x\n")
 	put(t, ".", "good.csv", "range,reference,indicated\n50 V,50 V,50.5 V\n50 V,25 V,25.2 V\n")
 	put(t, ".", "set.csv", "ref,nominal,tolerance_percent,measured,watts\nR1,470,10,480,0.5\nR2,47k,10,58.3k,0.5\n")
-	typed := env{getenv: func(name string) string { return map[string]string{"COLUMNS": fmt.Sprint(columns)}[name] }}
+	at := env{getenv: variables(map[string]string{"COLUMNS": fmt.Sprint(columns)})}
 	for _, a := range everyAnswer {
-		var out, errs bytes.Buffer
-		code := run(t.Context(), typed, words(a.call), strings.NewReader(""), &out, &errs)
-		about(a.call, a.first, a.most, said{out.String(), errs.String(), code}, strings.Split(strings.TrimRight(out.String(), "\n"), "\n"))
+		s := programIn(at, "", words(a.call)...)
+		about(a.call, a.first, a.most, s, strings.Split(strings.TrimRight(s.out, "\n"), "\n"))
 	}
 }
 
@@ -155,7 +153,7 @@ func wantNext(t *testing.T, asked string, lines []string) {
 		t.Errorf("%s: next %q: %v", asked, next, err)
 		return
 	}
-	c := &call{command: chosen, env: env{getenv: func(string) string { return "" }}}
+	c := &call{command: chosen, env: env{getenv: variables(nil)}}
 	if _, err := c.parse(rest); err != nil {
 		t.Errorf("%s: next %q: %v", asked, next, err)
 	}

@@ -7,9 +7,6 @@ import (
 	"testing"
 )
 
-// plainText is a program's output without its line breaks.
-func plainText(out string) string { return strings.Join(strings.Fields(out), " ") }
-
 // TestBuyWords: what is said of buying does not contradict the verdicts above it,
 // names the tolerance that nothing counts yet, and a way out where nothing helps.
 func TestBuyWords(t *testing.T) {

@@ -162,12 +162,7 @@ func TestDemoEndsWithACheck(t *testing.T) {
 		Check checkedAnswer
 	}
 	answered(t, &demo, "demo")
-	if s := program("demo", "--write", "."); s.code != exitGood {
-		t.Fatal(s.err)
-	}
-	if s := program("fit", "meter.json"); s.code != exitGood {
-		t.Fatal(s.err)
-	}
+	do(t, "demo --write .", "fit meter.json")
 	var filed checkedAnswer
 	answered(t, &filed, "check", "meter.json", "readings.csv", "--reference-limit", "0.2% + 1 count")
 	for _, got := range []checkedAnswer{demo.Check, filed} {

@@ -150,7 +150,7 @@ func TestAsPredicted(t *testing.T) {
 		t.Errorf("verdict %q, as predicted %v, diagnosis %+v, repair %+v", got.Verdict, got.AsPredicted, got.Diagnosis, got.Repair)
 	}
 	s := program("check", meter, readings, "--drawer", drawer)
-	if !strings.Contains(strings.Join(strings.Fields(s.out), " "), "what it says is fitted is itself off, at shunt 10 mA (11.49 Ω, and should be 10.96 Ω)") {
+	if !strings.Contains(plainText(s.out), "what it says is fitted is itself off, at shunt 10 mA (11.49 Ω, and should be 10.96 Ω)") {
 		t.Errorf("it does not name the position:\n%s", s.out)
 	}
 	if strings.Contains(s.out, "no single cause") {

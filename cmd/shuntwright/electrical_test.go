@@ -1,39 +1,20 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
-// answerOf runs one command line and reads its JSON.
-func answerOf(t *testing.T, line string, to any) {
-	t.Helper()
-	out := shell(t, line+" --format json")
-	if err := json.Unmarshal([]byte(out), to); err != nil {
-		t.Fatalf("%s: %v\n%s", line, err, out)
-	}
-}
-
-// write puts a file into the current folder.
-func write(t *testing.T, name, text string) {
-	t.Helper()
-	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // What protect says of an open shunt, against the circuit simulator's answers
 // in testdata/spice (clamp-shunt-open-25c, 1 mA 100 ohm, shunt 100 mA open).
 // Its README allows 1e-5 between exact constants and the simulator's.
 func TestProtectAgainstTheSimulator(t *testing.T) {
 	t.Chdir(t.TempDir())
-	write(t, "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "100 ohm"},
+	put(t, ".", "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "100 ohm"},
  "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "1.004 ohm", "contact": "5 mohm"}]}`)
 	for _, test := range []struct {
 		flags           string
@@ -46,7 +27,7 @@ func TestProtectAgainstTheSimulator(t *testing.T) {
 		{"--supply 800V --source-ohms 10000 --diode is=2.52e-9,n=1.752,rs=0.568", 79.20792079208, 8.134246229951, true},
 	} {
 		var answer protectAnswer
-		answerOf(t, "shuntwright protect m.json "+test.flags, &answer)
+		answered(t, &answer, words("protect m.json "+test.flags)...)
 		if len(answer.Faults) != 1 || answer.Faults[0].WithDiodes == nil || len(answer.Leakage) != 1 {
 			t.Fatalf("%s: %+v", test.flags, answer)
 		}
@@ -63,15 +44,15 @@ func TestProtectAgainstTheSimulator(t *testing.T) {
 // so only the bare row is the book's circuit.
 func TestPredictTemperatureExercise(t *testing.T) {
 	t.Chdir(t.TempDir())
-	write(t, "drawer.csv", "id,ohms,tempco_ppm\nS1,0.252525252525252525,+15\n")
-	write(t, "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm"}, "class": 2,
+	put(t, ".", "drawer.csv", "id,ohms,tempco_ppm\nS1,0.252525252525252525,+15\n")
+	put(t, ".", "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm"}, "class": 2,
  "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "S1"}]}`)
 	var answer predict.Answer
-	answerOf(t, "shuntwright predict m.json --temperature 30C", &answer)
+	answered(t, &answer, words("predict m.json --temperature 30C")...)
 	if got := *answer.Ranges[0].FullScaleError; math.Abs(got+3.730694) > 5e-7 {
 		t.Errorf("%v %% at 30 °C, want -3.730694", got)
 	}
-	answerOf(t, "shuntwright predict m.json --from 10C --to 30C", &answer)
+	answered(t, &answer, words("predict m.json --from 10C --to 30C")...)
 	points := answer.Temperature[0].Points
 	if last := points[len(points)-1]; last.Celsius != 30 || math.Abs(*last.Error+3.730694) > 5e-7 {
 		t.Errorf("%+v, want -3.730694 %% at 30 °C", last)
@@ -85,10 +66,10 @@ func TestPredictTemperatureExercise(t *testing.T) {
 	}
 	// With that swamping resistor and the shunt on its new target the range
 	// stands at the class: a way through the files that knows nothing of the first.
-	write(t, "swamped.json", fmt.Sprintf(`{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm", "swamp": "%.12g ohm"},
+	put(t, ".", "swamped.json", fmt.Sprintf(`{"name": "m", "movement": {"full_scale": "1 mA", "coil": "25 ohm", "swamp": "%.12g ohm"},
  "circuits": [{"circuit": "shunt", "range": "100 mA", "fitted": "%.12g ohm"}]}`, *swamp, (25+*swamp)/99))
 	for _, celsius := range []string{"10C", "30C"} {
-		answerOf(t, "shuntwright predict swamped.json --temperature "+celsius, &answer)
+		answered(t, &answer, words("predict swamped.json --temperature "+celsius)...)
 		if got := math.Abs(*answer.Ranges[0].FullScaleError); got > 2+1e-6 || got < 1.8 {
 			t.Errorf("with %v ohm in series ±%v %% at %s, want the class of 2", *swamp, got, celsius)
 		}
@@ -101,7 +82,7 @@ func TestPredictTemperatureExercise(t *testing.T) {
 // full scale, R being coil and swamp at 20 °C.
 func TestSwampForTemperaturesAskedAbout(t *testing.T) {
 	t.Chdir(t.TempDir())
-	write(t, "m.json", `{"movement": {"full_scale": "1 mA", "coil": "100 ohm", "swamp": "30 ohm"}, "class": 2.5,
+	put(t, ".", "m.json", `{"movement": {"full_scale": "1 mA", "coil": "100 ohm", "swamp": "30 ohm"}, "class": 2.5,
  "circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "14.44 ohm"}]}`)
 	for asked, off := range map[string]struct{ kelvin, error float64 }{
 		"--from 0C --to 45C":   {25, -0.025},
@@ -109,7 +90,7 @@ func TestSwampForTemperaturesAskedAbout(t *testing.T) {
 		"--from -20C --to 25C": {-40, 0.025},
 	} {
 		var answer predict.Answer
-		answerOf(t, "shuntwright predict m.json "+asked, &answer)
+		answered(t, &answer, words("predict m.json "+asked)...)
 		want := -(1+off.error)*9*0.393*off.kelvin/10/off.error - 100
 		if got := answer.Temperature[0].SwampOhms; got == nil || math.Abs(*got-want) > 1e-6 {
 			t.Errorf("%s: %v ohm, want %v", asked, number(got), want)
@@ -125,10 +106,10 @@ func TestSwampForTemperaturesAskedAbout(t *testing.T) {
 // chain's formulas gives the errors again.
 func TestPlanMultimeter(t *testing.T) {
 	t.Chdir(t.TempDir())
-	shell(t, "shuntwright demo --write .")
-	shell(t, `shuntwright meter new multi.json --full-scale "500 µA" --coil 186.4 --ring "2.5 mA,10 mA,50 mA,100 mA,250 mA" --chain "2.5 V,10 V,50 V,100 V,250 V"`)
+	do(t, "demo --write .")
+	do(t, `meter new multi.json --full-scale "500 µA" --coil 186.4 --ring "2.5 mA,10 mA,50 mA,100 mA,250 mA" --chain "2.5 V,10 V,50 V,100 V,250 V"`)
 	var answer planAnswer
-	answerOf(t, "shuntwright plan multi.json", &answer)
+	answered(t, &answer, words("plan multi.json")...)
 	if len(*answer.Open) != 0 || !*answer.Proven || *answer.BoundPercent != *answer.Worst {
 		t.Fatalf("open %v, proven %v, bound %v, worst %v", *answer.Open, *answer.Proven, *answer.BoundPercent, *answer.Worst)
 	}

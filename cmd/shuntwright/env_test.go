@@ -50,7 +50,7 @@ func TestPlain(t *testing.T) {
 		{map[string]string{"LANG": "de_DE.UTF-8", "LC_CTYPE": "POSIX"}, true},
 		{map[string]string{"LC_ALL": "en_GB.UTF-8", "LC_CTYPE": "C"}, false},
 	} {
-		e := env{getenv: func(name string) string { return test.set[name] }}
+		e := env{getenv: variables(test.set)}
 		if got := e.plain(); got != test.want {
 			t.Errorf("%v: %v", test.set, got)
 		}
@@ -67,8 +67,7 @@ func (full) Write([]byte) (int, error) { return 0, errors.New("no space left") }
 func TestAnswerThatCannotBeWritten(t *testing.T) {
 	drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms\nR001,10\n")
 	var errs bytes.Buffer
-	nothing := env{getenv: func(string) string { return "" }}
-	code := run(t.Context(), nothing, []string{"drawer", "add", "47", "--drawer", drawer}, strings.NewReader(""), full{}, &errs)
+	code := run(t.Context(), env{getenv: variables(nil)}, []string{"drawer", "add", "47", "--drawer", drawer}, strings.NewReader(""), full{}, &errs)
 	data, err := os.ReadFile(drawer)
 	if err != nil || !strings.Contains(string(data), "R002,47") || code != exitPoor || errs.String() != "shuntwright drawer add: writing the answer: no space left\n" {
 		t.Errorf("exit code %d, %s, %v, %q", code, data, err, errs.String())

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -33,12 +31,8 @@ func mayBeWide(line, shown string, columns int, locale string) bool {
 func fits(t *testing.T, columns int, locale string) {
 	dir := t.TempDir()
 	t.Chdir(dir)
-	if s := program("demo", "--write", "."); s.code != exitGood {
-		t.Fatal(s.err)
-	}
-	at := env{getenv: func(name string) string {
-		return map[string]string{"COLUMNS": fmt.Sprint(columns), "LANG": locale}[name]
-	}}
+	do(t, "demo --write .")
+	at := env{getenv: variables(map[string]string{"COLUMNS": fmt.Sprint(columns), "LANG": locale})}
 	put(t, dir, "coupled.json", `{"name": "a meter with a name of some length", "class": 2.5,
  "movement": {"full_scale": "500 uA", "coil": "186.4 ohm", "divisions": 50},
  "circuits": [
@@ -57,9 +51,7 @@ func fits(t *testing.T, columns int, locale string) {
 		"check meter.json readings.csv", "check meter.json readings.csv --full", "predict meter.json --budget", "predict meter.json --sensitivity", "protect meter.json --supply 300V",
 		`meter change new.json --coil 50uohm`, "undo --list", "plan meter.json --help", "drawer add --help", "nosuch",
 	} {
-		var out, errs bytes.Buffer
-		code := run(context.Background(), at, words(line), strings.NewReader(""), &out, &errs)
-		s := said{out.String(), errs.String(), code}
+		s := programIn(at, "", words(line)...)
 		if s.code == exitWrong && line != "nosuch" {
 			t.Fatalf("%s: %s", line, s.err)
 		}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"encoding/csv"
 	"encoding/json"
 	"strings"
@@ -46,11 +44,9 @@ func TestHostileLabels(t *testing.T) {
 			}
 		}
 	}
-	var out, errs bytes.Buffer
-	run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, []string{"drawer", "add", "--drawer", drawer},
-		strings.NewReader("5.5 place "+hostile+"\nplace "+hostile+"\n\n"), &out, &errs)
-	if strings.ContainsAny(out.String()+errs.String(), "\x1b\u009b\u202e\x07") || !strings.Contains(out.String(), `\x1b[2J`) {
-		t.Errorf("%q %q", out.String(), errs.String())
+	if s := asked("5.5 place "+hostile+"\nplace "+hostile+"\n\n", "drawer", "add", "--drawer", drawer); strings.ContainsAny(s.out+s.err, "\x1b\u009b\u202e\x07") ||
+		!strings.Contains(s.out, `\x1b[2J`) {
+		t.Errorf("%q %q", s.out, s.err)
 	}
 
 	rows, err := csv.NewReader(strings.NewReader(program("drawer", "list", "--drawer", drawer, "--format", "csv").out)).ReadAll()

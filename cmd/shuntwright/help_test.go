@@ -9,15 +9,6 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 )
 
-// words splits a command line as a shell does, as far as quotation marks go.
-func words(line string) []string {
-	var out []string
-	for _, w := range regexp.MustCompile(`"[^"]*"|'[^']*'|\S+`).FindAllString(line, -1) {
-		out = append(out, strings.Trim(w, `"'`))
-	}
-	return out
-}
-
 // TestHelp: every command explains itself with an example that it would take,
 // within 80 columns.
 func TestHelp(t *testing.T) {
@@ -99,9 +90,7 @@ func within80(t *testing.T, shown string) {
 // every command that shows networks.
 func TestMarkdownBars(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if s := program("demo", "--write", "."); s.code != exitGood {
-		t.Fatal(s.err)
-	}
+	do(t, "demo --write .")
 	for _, line := range []string{"pick 24.40", "plan meter.json", "fit meter.json", "predict meter.json --full", "meter show meter.json"} {
 		s := program(append(strings.Fields(line), "--format", "markdown")...)
 		if !strings.Contains(s.out, ` \|\| `) || regexp.MustCompile(`(?m)^\|.*[^\\]\|\|`).MatchString(s.out) {

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"slices"
 	"strings"
 	"testing"
@@ -25,11 +23,9 @@ func TestImportAsks(t *testing.T) {
 		{"ohms\n5\n", "", []string{"--dry-run"}, "", ""},
 	} {
 		dir := t.TempDir()
-		var out, errs bytes.Buffer
-		args := append([]string{"drawer", "import", put(t, dir, "list.csv", test.list), "--drawer", dir + "/drawer.csv"}, test.flags...)
-		code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, args, strings.NewReader(test.answers), &out, &errs)
-		if code != exitGood {
-			t.Errorf("%q: %s", test.list, errs.String())
+		s := asked(test.answers, append([]string{"drawer", "import", put(t, dir, "list.csv", test.list), "--drawer", dir + "/drawer.csv"}, test.flags...)...)
+		if s.code != exitGood {
+			t.Errorf("%q: %s", test.list, s.err)
 			continue
 		}
 		got := ""
@@ -43,19 +39,17 @@ func TestImportAsks(t *testing.T) {
 			}
 		}
 		var asked []string
-		for _, part := range strings.Split(errs.String(), "no ")[1:] {
+		for _, part := range strings.Split(s.err, "no ")[1:] {
 			asked = append(asked, strings.Fields(part)[0])
 		}
 		if got != test.want || strings.Join(asked, ", ") != test.asked {
 			t.Errorf("%q: asked for %q and wrote\n%swant %q and\n%s", test.list, asked, got, test.asked, test.want)
 		}
 	}
-	var out, errs bytes.Buffer
 	dir := t.TempDir()
-	code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }},
-		[]string{"drawer", "import", put(t, dir, "list.csv", "ohms\n5\n"), "--drawer", dir + "/drawer.csv"}, strings.NewReader(""), &out, &errs)
-	if code != exitWrong || !strings.Contains(errs.String(), "the answers ended before all was asked") || exists(dir+"/drawer.csv") {
-		t.Errorf("%d: %s", code, errs.String())
+	if s := asked("", "drawer", "import", put(t, dir, "list.csv", "ohms\n5\n"), "--drawer", dir+"/drawer.csv"); s.code != exitWrong ||
+		!strings.Contains(s.err, "the answers ended before all was asked") || exists(dir+"/drawer.csv") {
+		t.Errorf("%+v", s)
 	}
 }
 

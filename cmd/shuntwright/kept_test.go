@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"io"
 	"os"
@@ -31,15 +30,11 @@ func (v visit) path(name string) string { return filepath.Join(v.dir, name) }
 // types runs check with flags and what is typed.
 func (v visit) types(lines string, flags ...string) said {
 	v.t.Helper()
-	return v.reads(strings.NewReader(lines), flags...)
+	return asked(lines, v.call(flags...)...)
 }
 
-func (v visit) reads(in io.Reader, flags ...string) said {
-	v.t.Helper()
-	var out, errs bytes.Buffer
-	args := append([]string{"check", v.path("bench.json"), "--drawer", v.path("drawer.csv"), "--format", "csv", "--table", "points"}, flags...)
-	code := run(context.Background(), env{getenv: func(string) string { return "" }, asks: true}, args, in, &out, &errs)
-	return said{out.String(), errs.String(), code}
+func (v visit) call(flags ...string) []string {
+	return append([]string{"check", v.path("bench.json"), "--drawer", v.path("drawer.csv"), "--format", "csv", "--table", "points"}, flags...)
 }
 
 // kept are the rows of the file that keeps what was typed; nil where there is none.
@@ -108,8 +103,9 @@ func TestKeptBeforeTheNext(t *testing.T) {
 			t.Errorf("after %d lines %d readings are kept, want %d", taken, got, rows[taken])
 		}
 	}
-	if got := v.reads(s); got.code == exitWrong {
-		t.Error(got.err)
+	var out, errs bytes.Buffer
+	if code := run(t.Context(), env{getenv: variables(nil), asks: true}, v.call(), s, &out, &errs); code == exitWrong {
+		t.Error(errs.String())
 	}
 }
 
@@ -136,9 +132,8 @@ func TestKeptUntilSaved(t *testing.T) {
 	if s = v.types("y\n.\n", "--save", "--date", "2024-05-31"); s.code == exitWrong || v.kept() != nil {
 		t.Errorf("%+v, kept %q", s, v.kept())
 	}
-	var out bytes.Buffer
-	if code := run(context.Background(), env{getenv: func(string) string { return "" }}, []string{"undo", "--drawer", v.path("drawer.csv")}, strings.NewReader(""), &out, &out); code != exitGood || len(v.kept()) != 4 {
-		t.Errorf("exit code %d, kept %q\n%s", code, v.kept(), out.String())
+	if s := program("undo", "--drawer", v.path("drawer.csv")); s.code != exitGood || len(v.kept()) != 4 {
+		t.Errorf("%+v, kept %q", s, v.kept())
 	}
 	if _, err := os.Stat(v.path("bench.history.csv")); !os.IsNotExist(err) {
 		t.Error("the visit is still in the history")
@@ -249,28 +244,18 @@ func TestPeggedAtFullScale(t *testing.T) {
 // parts went in is told so.
 func TestKeptBeforeARepair(t *testing.T) {
 	t.Chdir(t.TempDir())
-	for _, args := range [][]string{{"demo", "--write", "."}, {"fit", "meter.json"}} {
-		if s := program(args...); s.code != exitGood {
-			t.Fatal(s.err)
-		}
-	}
+	do(t, "demo --write .", "fit meter.json")
 	typed := time.Now()
 	if err := errors.Join(os.Rename("readings.csv", "meter.readings.csv"), os.Chtimes("meter.readings.csv", typed, typed)); err != nil {
 		t.Fatal(err)
 	}
 	time.Sleep(2 * clockTick)
 	const told = "multiplier 10 V was changed ("
-	resumed := func() string {
-		var out, errs bytes.Buffer
-		run(context.Background(), env{getenv: func(string) string { return "" }, asks: true}, []string{"check", "meter.json"}, strings.NewReader(""), &out, &errs)
-		return errs.String()
-	}
+	resumed := func() string { return asked("", "check", "meter.json").err }
 	if said := resumed(); strings.Contains(said, told) || !strings.Contains(said, "keeps 15 readings") {
 		t.Error(said)
 	}
-	if s := program("fit", "meter.json", "multiplier 10 V", "(R034 + R039) || R056"); s.code != exitGood {
-		t.Fatal(s.err)
-	}
+	do(t, `fit meter.json "multiplier 10 V" "(R034 + R039) || R056"`)
 	if said := resumed(); !strings.Contains(said, told) || !strings.Contains(said, ") since then:\nwhat was read before does not count there\ngo on with them") {
 		t.Error(said)
 	}

@@ -56,6 +56,7 @@ func TestKeys(t *testing.T) {
 	if s := newVisit(t).types("?\n0\n12.5\n.\n", "--in", "div"); !strings.Contains(s.err, "\n  b                       goes back one reading\n") || len(firstCells(s.out)) != 2 {
 		t.Errorf("%+v", s)
 	}
+	t.Chdir(t.TempDir())
 	if _, s := askedMeter(t, "?", "bench", "?", "1 mA", "98.6"); strings.Count(s.err, "b goes back one question; ") != 3 || !strings.Contains(s.err, `--name bench --full-scale "1 mA" --coil 98.6`) {
 		t.Errorf("%+v", s)
 	}

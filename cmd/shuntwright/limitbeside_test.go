@@ -18,9 +18,7 @@ var limitless = map[string]string{
 // percent has its limit beside it, or is known to have none.
 func TestLimitBesideEveryError(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if s := program("demo", "--write", "."); s.code != exitGood {
-		t.Fatal(s.err)
-	}
+	do(t, "demo --write .")
 	put(t, ".", "r.csv", "range,reference,indicated\ngrid 5 mA,5 mA,5.2 mA\ngrid 5 mA,2.5 mA,2.6 mA\nscreen 50 mA,50 mA,50 mA\n")
 	met := map[string]int{}
 	for _, line := range []string{
@@ -78,9 +76,7 @@ func wantLimits(t *testing.T, line, path string, value any, met map[string]int) 
 // table, wherever an answer shows one.
 func TestLimitBesideInTables(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if s := program("demo", "--write", "."); s.code != exitGood {
-		t.Fatal(s.err)
-	}
+	do(t, "demo --write .")
 	for _, test := range []struct{ line, tables string }{
 		{"pick 24.65", "choices"},
 		{"plan meter.json", "positions ranges fewer-parts"},

@@ -65,7 +65,7 @@ func TestFitLeavesBothFiles(t *testing.T) {
 			if name == "unfit" {
 				chosen = unfitCommand()
 			}
-			c := &call{ctx: context.Background(), env: env{getenv: func(string) string { return "" }}, command: chosen}
+			c := &call{ctx: context.Background(), env: env{getenv: variables(nil)}, command: chosen}
 			if _, err := c.parse(append([]string{meter, "--drawer", drawer}, args...)); err != nil {
 				t.Fatal(err)
 			}
@@ -124,23 +124,14 @@ func TestColour(t *testing.T) {
 		{true, "", "--format=csv", false},
 		{true, "", "--format=markdown", false},
 	} {
-		var out, errs bytes.Buffer
-		here := env{paints: test.paints, getenv: func(name string) string {
-			value, _ := strings.CutPrefix(test.set, name+"=")
-			if value == test.set {
-				return ""
-			}
-			return value
-		}}
+		name, value, _ := strings.Cut(test.set, "=")
 		args := []string{"predict", meter, "--drawer", drawer}
 		if test.flag != "" {
 			args = append(args, test.flag)
 		}
-		if code := run(context.Background(), here, args, strings.NewReader(""), &out, &errs); code == exitWrong {
-			t.Fatal(errs.String())
-		}
-		if painted := strings.Contains(out.String()+errs.String(), "\x1b["); painted != test.painted {
-			t.Errorf("%+v: painted %v", test, painted)
+		s := programIn(env{paints: test.paints, getenv: variables(map[string]string{name: value})}, "", args...)
+		if painted := strings.Contains(s.out+s.err, "\x1b["); s.code == exitWrong || painted != test.painted {
+			t.Errorf("%+v: painted %v, exit code %d", test, painted, s.code)
 		}
 	}
 }
@@ -149,11 +140,6 @@ func TestColour(t *testing.T) {
 // with an answer, and ask again; questions go to standard error.
 func TestAsking(t *testing.T) {
 	t.Chdir(t.TempDir())
-	asked := func(answers string, args ...string) said {
-		var out, errs bytes.Buffer
-		code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, args, strings.NewReader(answers), &out, &errs)
-		return said{out.String(), errs.String(), code}
-	}
 	s := asked("24.7\n-3\n4,700\n1k47\n\n", "drawer", "add")
 	if s.code != exitGood || !strings.Contains(s.out, "added 2, now 2 parts") || !strings.Contains(s.err, `"-3" is negative`) ||
 		!strings.Contains(s.err, "write which") || strings.Count(s.err, "reading: ") < 5 {

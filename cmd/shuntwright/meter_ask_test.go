@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"os"
 	"strings"
 	"testing"
@@ -11,20 +9,18 @@ import (
 // askedMeter has meter new ask, and returns what it wrote.
 func askedMeter(t *testing.T, answers ...string) (file string, s said) {
 	t.Helper()
-	t.Chdir(t.TempDir())
-	var out, errs bytes.Buffer
-	code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, []string{"meter", "new", "m.json"},
-		strings.NewReader(strings.Join(answers, "\n")+"\n"), &out, &errs)
+	s = asked(strings.Join(answers, "\n")+"\n", "meter", "new", "m.json")
 	data, err := os.ReadFile("m.json")
-	if err != nil && code == exitGood {
+	if err != nil && s.code == exitGood {
 		t.Fatal(err)
 	}
-	return string(data), said{out.String(), errs.String(), code}
+	return string(data), s
 }
 
 // TestAskingBack: b goes back, Enter keeps what was answered, - empties it; the
 // ranges too.
 func TestAskingBack(t *testing.T) {
+	t.Chdir(t.TempDir())
 	file, s := askedMeter(t, "bench", "1 mA", "98.6", "hand meter",
 		"b", "b", "101.3", "", // back to the coil; the instrument is kept
 		"", "", "", "50", "2.5", "b", "b", "-", "", // the divisions are not known after all
@@ -45,6 +41,7 @@ func TestAskingBack(t *testing.T) {
 // TestAskingNonsense: what makes no sense is refused where it is typed, ranges
 // that the movement cannot serve too, and all other answers stay.
 func TestAskingNonsense(t *testing.T) {
+	t.Chdir(t.TempDir())
 	file, s := askedMeter(t, "bench", "", "1 MA", "1 mA", "98.6 V", "98.6 Mohm", "98.6", "1 %", "hand meter", "200", "", "", "", "1e6", "50", "40", "2.5",
 		"", "", "", "0.5 mA", "5 mA", "", "50 mV", "15 V")
 	if s.code != exitGood || !strings.Contains(file, `"range": "15 V"`) {
@@ -62,7 +59,7 @@ func TestAskingNonsense(t *testing.T) {
 		`range "0.5 mA": the movement alone takes 1.000 mA`,
 		`range "50 mV": `,
 	} {
-		if !strings.Contains(strings.Join(strings.Fields(s.err), " "), want) {
+		if !strings.Contains(plainText(s.err), want) {
 			t.Errorf("nothing says %q:\n%s", want, s.err)
 		}
 	}
@@ -71,16 +68,9 @@ func TestAskingNonsense(t *testing.T) {
 // An instrument that nobody described is refused at its prompt, the others named.
 func TestAskingInstrument(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if err := os.WriteFile("instruments.json", []byte(`{"bridge": {"gain_percent": 0.1}}`), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	var out, errs bytes.Buffer
-	answers := []string{"bench", "1 mA", "98.6", "nosuch", "bridge", "", "", "", "", "", "", "", "", "6 mA", "", ""}
-	code := run(context.Background(), env{asks: true, getenv: func(string) string { return "" }}, []string{"meter", "new", "m.json"},
-		strings.NewReader(strings.Join(answers, "\n")+"\n"), &out, &errs)
-	said := strings.Join(strings.Fields(errs.String()), " ")
-	if data, err := os.ReadFile("m.json"); code != exitGood || err != nil || !strings.Contains(string(data), `"instrument": "bridge"`) ||
-		!strings.Contains(said, `the instrument "nosuch" is not defined; those that are: "bridge"`) {
-		t.Errorf("%d, %v: %s\n%s", code, err, data, said)
+	put(t, ".", "instruments.json", `{"bridge": {"gain_percent": 0.1}}`)
+	file, s := askedMeter(t, "bench", "1 mA", "98.6", "nosuch", "bridge", "", "", "", "", "", "", "", "", "6 mA", "", "")
+	if s.code != exitGood || !strings.Contains(file, `"instrument": "bridge"`) || !strings.Contains(plainText(s.err), `the instrument "nosuch" is not defined; those that are: "bridge"`) {
+		t.Errorf("%+v\n%s", s, file)
 	}
 }

@@ -19,12 +19,61 @@ type said struct {
 
 // program runs one call in this process, with nothing on standard input and
 // none of the machine's environment.
-func program(args ...string) said {
+func program(args ...string) said { return programIn(env{}, "", args...) }
+
+// asked is program where a person types.
+func asked(typed string, args ...string) said { return programIn(env{asks: true}, typed, args...) }
+
+// programIn is program in some surroundings, without variables where these have
+// none.
+func programIn(at env, typed string, args ...string) said {
+	if at.getenv == nil {
+		at.getenv = variables(nil)
+	}
 	var out, errs bytes.Buffer
-	nothing := env{getenv: func(string) string { return "" }}
-	code := run(context.Background(), nothing, args, strings.NewReader(""), &out, &errs)
+	code := run(context.Background(), at, args, strings.NewReader(typed), &out, &errs)
 	return said{out.String(), errs.String(), code}
 }
+
+// variables are those of an environment.
+func variables(set map[string]string) func(string) string {
+	return func(name string) string { return set[name] }
+}
+
+// do runs calls that must not be refused.
+func do(t *testing.T, calls ...string) {
+	t.Helper()
+	for _, call := range calls {
+		if s := program(words(call)...); s.code == exitWrong {
+			t.Fatalf("%s: %s", call, s.err)
+		}
+	}
+}
+
+// words splits a command line as a shell does, as far as quotation marks go.
+func words(line string) []string {
+	var out []string
+	word, within, begun := "", ' ', false
+	for _, r := range line + " " {
+		switch {
+		case r == within && r != ' ':
+			within = ' '
+		case within == ' ' && (r == '"' || r == '\''):
+			within, begun = r, true
+		case within == ' ' && r == ' ':
+			if begun {
+				out = append(out, word)
+			}
+			word, begun = "", false
+		default:
+			word, begun = word+string(r), true
+		}
+	}
+	return out
+}
+
+// plainText is a program's output without its line breaks.
+func plainText(out string) string { return strings.Join(strings.Fields(out), " ") }
 
 // answered runs a call that must not be refused and reads its JSON into to.
 func answered(t *testing.T, to any, args ...string) said {
@@ -93,9 +142,8 @@ func TestDemoReadsItsOwnFiles(t *testing.T) {
 	for _, name := range demoNames {
 		put(t, dir, name, "\x00 nothing")
 	}
-	var out, errs bytes.Buffer
-	elsewhere := env{getenv: func(name string) string { return map[string]string{"SHUNTWRIGHT_DRAWER": "instruments.json"}[name] }}
-	if code := run(context.Background(), elsewhere, []string{"demo", "--format", "json"}, strings.NewReader(""), &out, &errs); code != want.code || out.String() != want.out {
-		t.Errorf("%d: %s%s\nwant %d: %s", code, out.String(), errs.String(), want.code, want.out)
+	elsewhere := env{getenv: variables(map[string]string{"SHUNTWRIGHT_DRAWER": "instruments.json"})}
+	if s := programIn(elsewhere, "", "demo", "--format", "json"); s.code != want.code || s.out != want.out {
+		t.Errorf("%+v\nwant %d: %s", s, want.code, want.out)
 	}
 }

@@ -58,7 +58,7 @@ func TestProtectAdvice(t *testing.T) {
 		{"nothing", "", `{"circuit": "multiplier", "range": "0.5 V", "fitted": "401.4 ohm"}`, "", []string{survives}},
 	} {
 		s, _ := protected(t, test.movement, test.circuits, test.flags)
-		text := strings.Join(strings.Fields(s.out), " ")
+		text := plainText(s.out)
 		for _, line := range lines {
 			wanted := false
 			for _, w := range test.want {
@@ -80,7 +80,7 @@ func TestProtectSwampIsEnough(t *testing.T) {
 	const shunt = `{"circuit": "shunt", "range": "100 mA", "fitted": "0.996 ohm"}`
 	for _, flags := range []string{"--supply 300V --source-ohms 10", "--supply 300V --source-ohms 100", "--supply 100V --source-ohms 10 --diode 1N4148", "--supply 300V --source-ohms 10 --across shunt"} {
 		s, _ := protected(t, "", shunt, flags)
-		found := regexp.MustCompile(`a swamping resistor of (\S+) (\S+) or more`).FindStringSubmatch(strings.Join(strings.Fields(s.out), " "))
+		found := regexp.MustCompile(`a swamping resistor of (\S+) (\S+) or more`).FindStringSubmatch(plainText(s.out))
 		if found == nil {
 			t.Fatalf("%s: %s", flags, s.out+s.err)
 		}

@@ -146,52 +146,22 @@ func (as layout) shown(said string) string {
 // session runs one line, shuntwright with its arguments or cat, whose output is
 // what somebody typed into that file.
 func session(t *testing.T, line string, typed []string, as layout) string {
-	words := split(line)
-	if words[0] == "cat" {
+	words := words(line)
+	switch words[0] {
+	case "cat":
 		var text strings.Builder
 		for _, line := range typed {
 			text.WriteString(strings.TrimPrefix(line, as.indent) + "\n")
 		}
 		put(t, ".", words[1], text.String())
 		return text.String()
+	case "shuntwright":
+		var out bytes.Buffer // what stands on a terminal: both streams, as they come
+		run(context.Background(), env{getenv: variables(map[string]string{"COLUMNS": as.columns})}, words[1:], strings.NewReader(""), &out, &out)
+		return out.String()
 	}
-	return shellWide(t, words, as.columns)
-}
-
-// shell runs one line in which shuntwright is called.
-func shell(t *testing.T, line string) string { return shellWide(t, split(line), "") }
-
-func shellWide(t *testing.T, words []string, columns string) string {
-	if words[0] != "shuntwright" {
-		t.Fatalf("a session runs %q, which is not shuntwright", words[0])
-	}
-	var out bytes.Buffer
-	surroundings := env{getenv: func(name string) string { return map[string]string{"COLUMNS": columns}[name] }}
-	run(context.Background(), surroundings, words[1:], strings.NewReader(""), &out, &out)
-	return out.String()
-}
-
-// split takes a line apart as a shell does, with double quotes only.
-func split(line string) []string {
-	var words []string
-	word, quoted, begun := "", false, false
-	for _, r := range line {
-		switch {
-		case r == '"':
-			quoted, begun = !quoted, true
-		case r == ' ' && !quoted:
-			if begun {
-				words = append(words, word)
-			}
-			word, begun = "", false
-		default:
-			word, begun = word+string(r), true
-		}
-	}
-	if begun {
-		words = append(words, word)
-	}
-	return words
+	t.Fatalf("a session runs %q, which is not shuntwright", words[0])
+	return ""
 }
 
 // firstDifference shows the first line in which two texts differ.

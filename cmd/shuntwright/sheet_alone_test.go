@@ -76,11 +76,7 @@ func (b bench) shows(name string, applied float64) float64 {
 // scale as far off as the sheet says.
 func TestSheetAlone(t *testing.T) {
 	t.Chdir(t.TempDir())
-	for _, args := range [][]string{{"demo", "--write", "."}, {"fit", "meter.json"}, {"sheet", "meter.json"}} {
-		if s := program(args...); s.code != exitGood {
-			t.Fatalf("%q: %s", args, s.err)
-		}
-	}
+	do(t, "demo --write .", "fit meter.json", "sheet meter.json")
 	data, err := os.ReadFile("meter.html")
 	if err != nil {
 		t.Fatal(err)
@@ -105,7 +101,7 @@ func TestSheetAlone(t *testing.T) {
 	}
 	listed := 0
 	for _, row := range section("Parts: ") {
-		into, name := strings.TrimPrefix(strings.TrimPrefix(row[2], "shunt "), "multiplier "), strings.Join(strings.Fields(row[0]), " ")
+		into, name := strings.TrimPrefix(strings.TrimPrefix(row[2], "shunt "), "multiplier "), plainText(row[0])
 		if !strings.Contains(strings.Join(b.drawn[into], "; "), name) {
 			t.Errorf("%s goes into %s, where %q is drawn", name, into, b.drawn[into])
 		}

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -14,14 +12,11 @@ import (
 // The demo is invented; what is held here are rules that bind any numbers.
 func TestPredictTrialsAndBudget(t *testing.T) {
 	t.Chdir(t.TempDir())
-	shell(t, "shuntwright demo --write .")
-	shell(t, "shuntwright fit meter.json")
+	do(t, "demo --write .", "fit meter.json")
 	ask := func(flags string) predict.Answer {
 		t.Helper()
 		var answer predict.Answer
-		if err := json.Unmarshal([]byte(shell(t, "shuntwright predict meter.json --format json "+flags)), &answer); err != nil {
-			t.Fatal(err)
-		}
+		answered(t, &answer, words("predict meter.json "+flags)...)
 		return answer
 	}
 	answer := ask("--trials 20000 --budget")
@@ -119,7 +114,7 @@ func TestTrialsOfWhatIsGiven(t *testing.T) {
 // A plan's chances are those of the meter once it is fitted.
 func TestPlanTrials(t *testing.T) {
 	t.Chdir(t.TempDir())
-	shell(t, "shuntwright demo --write .")
+	do(t, "demo --write .")
 	const trials = " --class 0.9 --trials 2000 --seed 3"
 	var planned, fitted struct {
 		Ranges []struct {
@@ -127,9 +122,9 @@ func TestPlanTrials(t *testing.T) {
 		}
 		All *float64 `json:"chance_all_within_class"`
 	}
-	answerOf(t, "shuntwright plan meter.json"+trials, &planned)
-	shell(t, "shuntwright fit meter.json --class 0.9")
-	answerOf(t, "shuntwright predict meter.json"+trials, &fitted)
+	answered(t, &planned, words("plan meter.json"+trials)...)
+	do(t, "fit meter.json --class 0.9")
+	answered(t, &fitted, words("predict meter.json"+trials)...)
 	if !near(planned.All, fitted.All, 0, 0) || fitted.All == nil || *fitted.All == 0 || *fitted.All == 1 {
 		t.Errorf("chance of all %v, fitted %v", number(planned.All), number(fitted.All))
 	}
@@ -167,14 +162,10 @@ func TestMeasureAgain(t *testing.T) {
 					"instruments.json": `{"bridge": ` + promise + `}`,
 					"drawer.csv":       "id,ohms,instrument,gain_percent,floor_ohms,fitted\nR1," + reading + ",test set: shunt 5 mA\nR2,9900,bridge,,,test set: multiplier 10 V\n",
 				} {
-					if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
-						t.Fatal(err)
-					}
+					put(t, ".", name, text)
 				}
 				var answer predict.Answer
-				if err := json.Unmarshal([]byte(shell(t, "shuntwright predict meter.json --format json --budget")), &answer); err != nil {
-					t.Fatal(err)
-				}
+				answered(t, &answer, "predict", "meter.json", "--budget")
 				return answer
 			}
 			before := predict(test.fullScale, test.promise, test.reading)

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"slices"
 	"strings"
 	"testing"
@@ -18,11 +16,7 @@ const dialMeter = `{"name": "bench", "class": 2.5, "movement": {"full_scale": "1
 func typedIn(t *testing.T, asks bool, lines string) said {
 	t.Helper()
 	dir := t.TempDir()
-	var out, errs bytes.Buffer
-	at := env{getenv: func(string) string { return "" }, asks: asks}
-	code := run(context.Background(), at, []string{"check", put(t, dir, "bench.json", dialMeter), "--drawer", dir + "/none.csv", "--format", "csv", "--table", "points"},
-		strings.NewReader(lines), &out, &errs)
-	return said{out.String(), errs.String(), code}
+	return programIn(env{asks: asks}, lines, "check", put(t, dir, "bench.json", dialMeter), "--drawer", dir+"/none.csv", "--format", "csv", "--table", "points")
 }
 
 // firstCells are the first cells of every row below the head.
@@ -131,11 +125,9 @@ func TestFarBeyondTheRange(t *testing.T) {
 	}
 	dir := t.TempDir()
 	name := strings.Repeat("screen grid of the driver, ", 3) + "5 mA"
-	var out, errs bytes.Buffer
-	run(context.Background(), env{getenv: func(string) string { return "" }, asks: true},
-		[]string{"check", put(t, dir, "long.json", strings.Replace(dialMeter, "5 mA", name, 1)), "--drawer", dir + "/none.csv"}, strings.NewReader("."), &out, &errs)
-	if want := name + ",\n  zero, reference at 0 mA: "; !strings.Contains(errs.String(), want) {
-		t.Errorf("no prompt %q in\n%s", want, errs.String())
+	s = asked(".", "check", put(t, dir, "long.json", strings.Replace(dialMeter, "5 mA", name, 1)), "--drawer", dir+"/none.csv")
+	if want := name + ",\n  zero, reference at 0 mA: "; !strings.Contains(s.err, want) {
+		t.Errorf("no prompt %q in\n%s", want, s.err)
 	}
 }
 
@@ -144,14 +136,11 @@ func TestFarBeyondTheRange(t *testing.T) {
 func TestAskedReading(t *testing.T) {
 	t.Chdir(t.TempDir())
 	put(t, ".", "drawer.csv", "id,ohms\nR001,4960\n")
-	var out, errs bytes.Buffer
-	at := env{getenv: func(string) string { return "" }, asks: true}
-	code := run(t.Context(), at, []string{"drawer", "remeasure", "R001"}, strings.NewReader("5.2 kV\n-1\n5.2k\n"), &out, &errs)
-	if code != exitGood || !strings.Contains(out.String(), "R001 read 4960 before: +4.8 % since") || strings.Count(errs.String(), "R001, which was 4960, reads: ") != 3 {
-		t.Errorf("%d: %s%s", code, out.String(), errs.String())
+	s := asked("5.2 kV\n-1\n5.2k\n", "drawer", "remeasure", "R001")
+	if s.code != exitGood || !strings.Contains(s.out, "R001 read 4960 before: +4.8 % since") || strings.Count(s.err, "R001, which was 4960, reads: ") != 3 {
+		t.Errorf("%+v", s)
 	}
-	code = run(t.Context(), at, []string{"drawer", "remeasure", "R001"}, strings.NewReader("\n"), &out, &errs)
-	if code != exitWrong || !strings.Contains(errs.String(), "nothing is written") {
-		t.Errorf("%d: %s", code, errs.String())
+	if s = asked("\n", "drawer", "remeasure", "R001"); s.code != exitWrong || !strings.Contains(s.err, "nothing is written") {
+		t.Errorf("%+v", s)
 	}
 }

@@ -42,9 +42,7 @@ var writingCalls = []string{
 // as it was before, and redo as it was after; and all of them together.
 func TestUndoEveryCommand(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if s := program("demo", "--write", "."); s.code != exitGood {
-		t.Fatal(s.err)
-	}
+	do(t, "demo --write .")
 	put(t, ".", "list.csv", "ohms,own\n77.7,x\n")
 	put(t, ".", "given.csv", "range,reference,indicated\n50 V,50 V,50.5 V\n")
 	start := written(t)

@@ -47,13 +47,13 @@ func (w woundRing) files(t *testing.T) {
 	for _, r := range w.ranges {
 		names = append(names, fmt.Sprintf("%q", w.name(r)))
 	}
-	write(t, "ring.json", fmt.Sprintf(`{"name": "ring", "movement": {"full_scale": "50 uA", "coil": "%g ohm"}, "class": 2.5, "circuits": [{"circuit": "ring", "ranges": [%s]}]}`,
+	put(t, ".", "ring.json", fmt.Sprintf(`{"name": "ring", "movement": {"full_scale": "50 uA", "coil": "%g ohm"}, "class": 2.5, "circuits": [{"circuit": "ring", "ranges": [%s]}]}`,
 		w.coil, strings.Join(names, ", ")))
 	drawer := fmt.Sprintf("id,ohms,metres,amperes,watts\nW1,%g ohm/m,5,2,\n", w.ohms["W1"])
 	for _, id := range []string{"P00", "P01", "P02", "P10", "P11", "P12", "P9"} {
 		drawer += fmt.Sprintf("%s,%g,,,5\n", id, w.ohms[id])
 	}
-	write(t, "drawer.csv", drawer)
+	put(t, ".", "drawer.csv", drawer)
 }
 
 func (w woundRing) name(amperes float64) string { return fmt.Sprintf("%g mA", amperes*1e3) }
@@ -90,14 +90,14 @@ func TestWoundRing(t *testing.T) {
 		w := randomWoundRing(rng)
 		w.files(t)
 		last := w.name(w.ranges[2])
-		shell(t, fmt.Sprintf("shuntwright fit ring.json --parts 1 --wind %q", "ring "+last))
+		do(t, fmt.Sprintf("fit ring.json --parts 1 --wind %q", "ring "+last))
 		var answer struct {
 			Positions []struct{ Network string }
 			Ranges    []struct {
 				Error float64 `json:"full_scale_error_percent"`
 			}
 		}
-		answerOf(t, "shuntwright predict ring.json", &answer)
+		answered(t, &answer, words("predict ring.json")...)
 		var sections []float64
 		for _, p := range answer.Positions {
 			n, err := wiring.Parse(p.Network)
@@ -140,9 +140,9 @@ func TestWoundRing(t *testing.T) {
 // Formulas of a universal shunt, of a shunt in the lead and of a shunt.
 func TestLimitsOfWireAndOfWhatIsGiven(t *testing.T) {
 	t.Chdir(t.TempDir())
-	write(t, "instruments.json", `{"bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`)
-	write(t, "drawer.csv", "id,ohms,instrument,metres\nR1,11.0,bridge,\nR2,4.58,bridge,\nR3,1.00510,bridge,\nW1,2.22 ohm/m,bridge,5\n")
-	write(t, "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "100 ohm", "instrument": "bridge"}, "class": 2.5, "circuits": [
+	put(t, ".", "instruments.json", `{"bridge": {"gain_percent": 0.05, "floor": "0.5 mohm", "wires": 4}}`)
+	put(t, ".", "drawer.csv", "id,ohms,instrument,metres\nR1,11.0,bridge,\nR2,4.58,bridge,\nR3,1.00510,bridge,\nW1,2.22 ohm/m,bridge,5\n")
+	put(t, ".", "m.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "100 ohm", "instrument": "bridge"}, "class": 2.5, "circuits": [
   {"circuit": "ring", "ranges": ["10 mA", "1 A"], "fitted": {"10 mA": "R1", "1 A": "W1[50.00 mm]"}},
   {"circuit": "external-shunt", "range": "250 mA", "shunt": "0.42 ohm", "shunt_limit_percent": 1, "fitted": "R2"},
   {"circuit": "shunt", "range": "100 mA", "contact": "5 mohm", "fitted": "R3"}]}`)
@@ -153,7 +153,7 @@ func TestLimitsOfWireAndOfWhatIsGiven(t *testing.T) {
 			Limit float64 `json:"limit_percent"`
 		}
 	}
-	answerOf(t, "shuntwright predict m.json", &answer)
+	answered(t, &answer, words("predict m.json")...)
 	rng := rand.New(rand.NewPCG(1, 13))
 	within := func(limit float64) float64 { return limit * (2*rng.Float64() - 1) }
 	const trials = 40000
