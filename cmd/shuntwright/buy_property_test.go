@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // trial is a meter and a drawer drawn at random, and how it is planned.
@@ -56,21 +58,9 @@ func drawBench(rng *rand.Rand, kind string) trial {
 	return b
 }
 
-// bought is what plan --buy answers.
-type bought struct {
-	Buy struct {
-		Found, Proven bool
-		Items         []struct {
-			Ohms, Watts, Volts float64
-			Count              int
-			Position           string
-		}
-	}
-}
-
-// with is the drawer with what was named in it, with exactly the ratings named.
-func (b bought) with(drawer string) string {
-	for i, it := range b.Buy.Items {
+// withBought is the drawer with what was named in it, with exactly the ratings named.
+func withBought(drawer string, items []boughtItem) string {
+	for i, it := range items {
 		for k := range it.Count {
 			drawer += fmt.Sprintf("N%d%d,%v,0.01,%v,%v\n", i, k, it.Ohms, it.Watts, it.Volts)
 		}
@@ -111,7 +101,7 @@ func (b trial) holds(t *testing.T, seed uint64) bool {
 	dir := t.TempDir()
 	meter, drawer := put(t, dir, "m.json", b.meter), put(t, dir, "drawer.csv", b.drawer)
 	flags := append([]string{meter, "--drawer", drawer}, b.flags...)
-	var got bought
+	var got planAnswer
 	answered(t, &got, slices.Concat([]string{"plan"}, flags, []string{"--buy", "2", "--series", "E24"})...)
 	if !got.Buy.Found || len(got.Buy.Items) == 0 {
 		return false
@@ -124,38 +114,26 @@ func (b trial) holds(t *testing.T, seed uint64) bool {
 			t.Errorf("%s %d: cannot be had: %+v", b.kind, seed, it)
 		}
 	}
-	put(t, dir, "drawer.csv", got.with(b.drawer))
+	put(t, dir, "drawer.csv", withBought(b.drawer, got.Buy.Items))
 	if s := program(append([]string{"fit"}, flags...)...); s.code == exitWrong {
 		t.Fatalf("%s %d: fit: %s", b.kind, seed, s.err)
 	}
-	var as struct {
-		Class  float64
-		Open   []string
-		Ranges []struct {
-			Error float64 `json:"full_scale_error_percent"`
-		}
-		Ratings []struct {
-			Part, Position string
-			Watts, Volts   float64
-			RatedWatts     float64 `json:"rated_watts"`
-			RatedVolts     float64 `json:"rated_volts"`
-		}
-	}
+	var as predict.Answer
 	answered(t, &as, "predict", meter, "--drawer", drawer, "--ratings")
-	if len(as.Open) > 0 || len(as.Ranges) == 0 || len(as.Ratings) == 0 {
-		t.Fatalf("%s %d: open %v, with %+v", b.kind, seed, as.Open, got.Buy.Items)
+	if len(*as.Open) > 0 || len(as.Ranges) == 0 || len(as.Ratings) == 0 {
+		t.Fatalf("%s %d: open %v, with %+v", b.kind, seed, *as.Open, got.Buy.Items)
 	}
 	for _, r := range as.Ranges {
-		if math.Abs(r.Error) > as.Class*(1+1e-9) {
-			t.Errorf("%s %d: %v %% of %v %% with %+v", b.kind, seed, r.Error, as.Class, got.Buy.Items)
+		if math.Abs(*r.FullScaleError) > *as.Class*(1+1e-9) {
+			t.Errorf("%s %d: %v %% of %v %% with %+v", b.kind, seed, *r.FullScaleError, *as.Class, got.Buy.Items)
 		}
 	}
 	for _, r := range as.Ratings {
-		if r.Watts > r.RatedWatts || r.Volts > r.RatedVolts {
-			t.Errorf("%s %d: %s in %s carries %v W, %v V; rated for %v W, %v V", b.kind, seed, r.Part, r.Position, r.Watts, r.Volts, r.RatedWatts, r.RatedVolts)
+		if r.Watts > *r.RatedWatts || r.Volts > *r.RatedVolts {
+			t.Errorf("%s %d: %s in %s carries %v W, %v V; rated for %v W, %v V", b.kind, seed, r.Part, r.Position, r.Watts, r.Volts, *r.RatedWatts, *r.RatedVolts)
 		}
-		if strings.HasPrefix(r.Part, "N") && r.Watts > 1.01*b.derate*r.RatedWatts {
-			t.Errorf("%s %d: %s in %s carries %v W, more than its share of %v W", b.kind, seed, r.Part, r.Position, r.Watts, r.RatedWatts)
+		if strings.HasPrefix(r.Part, "N") && r.Watts > 1.01*b.derate**r.RatedWatts {
+			t.Errorf("%s %d: %s in %s carries %v W, more than its share of %v W", b.kind, seed, r.Part, r.Position, r.Watts, *r.RatedWatts)
 		}
 	}
 	return true

@@ -48,7 +48,7 @@ func TestBuySeries(t *testing.T) {
 		for i, nominal := range []string{"10", "12", "15", "18", "22", "27", "33", "39", "47", "56", "68", "82"}[:c.marked] {
 			fmt.Fprintf(&drawer, "R%d,%s,%s,%g\n", i, nominal, nominal, c.tolerance)
 		}
-		var got struct{ Buy struct{ Series string } }
+		var got planAnswer
 		answered(t, &got, "plan", meter, "--drawer", put(t, t.TempDir(), "drawer.csv", drawer.String()), "--buy", "1")
 		if got.Buy.Series != c.want {
 			t.Errorf("%d markings of ±%g %%: %q, want %s", c.marked, c.tolerance, got.Buy.Series, c.want)
@@ -63,16 +63,7 @@ func TestBuyRatings(t *testing.T) {
 	meter := put(t, t.TempDir(), "m.json", `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "101.3 ohm"}, "circuits": [
 		{"circuit": "multiplier", "range": "15 V"}, {"circuit": "multiplier", "range": "450 V"}]}`)
 	drawer := put(t, t.TempDir(), "drawer.csv", parts)
-	var got struct {
-		Buy struct {
-			Found bool
-			Items []struct {
-				Ohms, Watts, Volts float64
-				Count              int
-				Position           string
-			}
-		}
-	}
+	var got planAnswer
 	answered(t, &got, "plan", meter, "--drawer", drawer, "--parts", "2", "--buy", "2", "--series", "E24", "--time-limit", "60s")
 	if !got.Buy.Found || len(got.Buy.Items) == 0 {
 		t.Fatalf("nothing found: %+v", got.Buy)
@@ -118,7 +109,7 @@ func TestBuyForAHighReading(t *testing.T) {
 		{"--buy-volts 104V --buy-watts 1W", false}, {"--buy-volts 106V --buy-watts 1W", true},
 		{"--buy-volts 350V --buy-watts 0.11W", false}, {"--buy-volts 350V --buy-watts 0.112W", true},
 	} {
-		var got bought
+		var got planAnswer
 		answered(t, &got, append([]string{"plan", meter, "--drawer", drawer, "--parts", "1", "--buy", "1", "--series", "E12", "--derate", "1"}, strings.Fields(c.flags)...)...)
 		if got.Buy.Found != c.found || !got.Buy.Proven {
 			t.Errorf("%s: %+v, want found: %v", c.flags, got.Buy, c.found)
@@ -133,7 +124,7 @@ func TestBuyForAHighReading(t *testing.T) {
 // a minute and SHUNTWRIGHT_SLOW.
 func TestBuyOnTheBench(t *testing.T) {
 	slow := os.Getenv("SHUNTWRIGHT_SLOW") != ""
-	pieces := func(meter string, flags ...string) (n int, b bought) {
+	pieces := func(meter string, flags ...string) (n int, b planAnswer) {
 		folder := "../../testdata/bench/" + meter
 		drawer, err := os.ReadFile(folder + "/drawer.csv")
 		if err != nil {

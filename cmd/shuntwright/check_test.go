@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/check"
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // checkedAnswer is what check says, as far as the tests ask.
@@ -128,9 +129,9 @@ func TestCheckToRepair(t *testing.T) {
 		if s := program(append(fit[1:], "--drawer", drawer)...); s.code != exitGood {
 			t.Fatalf("%q: %s", r.Command, s.err)
 		}
-		var after predicted
+		var after predict.Answer
 		answered(t, &after, "predict", meter, "--drawer", drawer)
-		if e := *after.Ranges[0].Error; math.Abs(e-r.Ranges[0].Error) > 1e-9 || math.Abs(e) > 1 {
+		if e := *after.Ranges[0].FullScaleError; math.Abs(e-r.Ranges[0].Error) > 1e-9 || math.Abs(e) > 1 {
 			t.Errorf("predict says %v %% after it, check said %v %%", e, r.Ranges[0].Error)
 		}
 	}

@@ -3,30 +3,10 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"strings"
 	"testing"
 )
-
-// predicted is what a meter file of testdata/circuits must give, and what
-// predict says.
-type predicted struct {
-	Meter     string
-	Positions []struct {
-		Position   string
-		TargetOhms *float64 `json:"target_ohms"`
-		Ohms       *float64
-		Error      *float64 `json:"error_percent"`
-	}
-	Ranges []struct {
-		Range     string
-		FullScale *float64 `json:"full_scale"`
-		Unit      string
-		Error     *float64 `json:"full_scale_error_percent"`
-		Drop      *float64 `json:"drop_volts"`
-	}
-	Worst *float64 `json:"worst_full_scale_error_percent"`
-	Open  []string
-}
 
 // TestPredictCircuitsOfTheTrade holds predict against circuits from published
 // service notes, military course texts and textbooks. The figures were worked
@@ -40,7 +20,7 @@ type predicted struct {
 func TestPredictCircuitsOfTheTrade(t *testing.T) {
 	t.Parallel()
 	const folder = "../../testdata/circuits/"
-	var expected map[string]predicted
+	var expected map[string]predict.Answer
 	readJSON(t, folder+"expected.json", &expected)
 	files, err := filepath.Glob(folder + "*.json")
 	if err != nil || len(files) != len(expected)+1 || len(expected) < 30 {
@@ -53,16 +33,16 @@ func TestPredictCircuitsOfTheTrade(t *testing.T) {
 			if _, err := os.Stat(drawer); err != nil {
 				drawer = filepath.Join(t.TempDir(), "none.csv")
 			}
-			var got predicted
+			var got predict.Answer
 			answered(t, &got, "predict", folder+name+".json", "--drawer", drawer)
 			comparePrediction(t, got, want)
 		})
 	}
 }
 
-func comparePrediction(t *testing.T, got, want predicted) {
-	if got.Meter != want.Meter || len(got.Positions) != len(want.Positions) || len(got.Ranges) != len(want.Ranges) || len(got.Open) > 0 {
-		t.Fatalf("%q, %d positions, %d ranges, open %q; want %q, %d, %d and none", got.Meter, len(got.Positions), len(got.Ranges), got.Open,
+func comparePrediction(t *testing.T, got, want predict.Answer) {
+	if got.Meter != want.Meter || len(got.Positions) != len(want.Positions) || len(got.Ranges) != len(want.Ranges) || len(*got.Open) > 0 {
+		t.Fatalf("%q, %d positions, %d ranges, open %q; want %q, %d, %d and none", got.Meter, len(got.Positions), len(got.Ranges), *got.Open,
 			want.Meter, len(want.Positions), len(want.Ranges))
 	}
 	check := func(what string, got, want *float64, absolute float64) {
@@ -79,16 +59,16 @@ func comparePrediction(t *testing.T, got, want predicted) {
 		}
 		check(w.Position+" target", g.TargetOhms, w.TargetOhms, 0)
 		check(w.Position+" ohms", g.Ohms, w.Ohms, 0)
-		check(w.Position+" error", g.Error, w.Error, percentagePoints)
+		check(w.Position+" error", g.ErrorPercent, w.ErrorPercent, percentagePoints)
 	}
 	for i, w := range want.Ranges {
 		g := got.Ranges[i]
 		if g.Range != w.Range || g.Unit != w.Unit {
 			t.Errorf("range %q in %s, want %q in %s", g.Range, g.Unit, w.Range, w.Unit)
 		}
-		check(w.Range+" full scale", g.FullScale, w.FullScale, 0)
-		check(w.Range+" error", g.Error, w.Error, percentagePoints)
-		check(w.Range+" drop", g.Drop, w.Drop, 0)
+		check(w.Range+" full scale", &g.FullScale, &w.FullScale, 0)
+		check(w.Range+" error", g.FullScaleError, w.FullScaleError, percentagePoints)
+		check(w.Range+" drop", g.DropVolts, w.DropVolts, 0)
 	}
 	check("worst", got.Worst, want.Worst, percentagePoints)
 }

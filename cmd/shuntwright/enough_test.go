@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // TestEnoughUnmeasured: a part that nobody has measured and that is marked 5 %
@@ -23,8 +25,7 @@ func TestEnoughUnmeasured(t *testing.T) {
 			return put(t, t.TempDir(), "m.json", `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "105 ohm", "coil_gain_percent": 0.3}, "circuits": [
 				{"circuit": "multiplier", "range": "150 V"`+fitted+`}]}`)
 		}
-		type answer struct{ Positions []struct{ Network string } }
-		var plan, trim answer
+		var plan, trim predict.Answer
 		open := meter("")
 		answered(t, &plan, "plan", open, "--drawer", drawer, "--enough", "measured")
 		answered(t, &trim, "plan", "--trim", meter(`, "fitted": "`+c.fitted+`"`), "--drawer", drawer)
@@ -52,24 +53,20 @@ func TestEnoughUnmoved(t *testing.T) {
 		"ring":     `{"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"]}`,
 	} {
 		t.Run(name, func(t *testing.T) {
-			type answer struct {
-				Enough    float64 `json:"enough_percent"`
-				Worst     float64 `json:"worst_full_scale_error_percent"`
-				Positions []struct{ Network string }
-			}
+			alike := func(a, b predict.Position) bool { return a.Network == b.Network }
 			good := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+circuits+`]}`)
 			both := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+circuits+`, `+bad+`]}`)
-			var exact answer
+			var exact predict.Answer
 			answered(t, &exact, "plan", good, "--drawer", drawer)
 			for _, enough := range [][]string{{"--enough", "measured"}, {"--enough", "1"}, {"--enough", "2", "--sure"}} {
-				var alone, beside answer
+				var alone, beside predict.Answer
 				answered(t, &alone, append([]string{"plan", good, "--drawer", drawer}, enough...)...)
 				answered(t, &beside, append([]string{"plan", both, "--drawer", taken}, enough...)...)
-				if beside.Worst < 20 || slices.Equal(alone.Positions, exact.Positions) {
-					t.Fatalf("worst errors %v and %v: this tests nothing", alone.Worst, beside.Worst)
+				if *beside.Worst < 20 || slices.EqualFunc(alone.Positions, exact.Positions, alike) {
+					t.Fatalf("worst errors %v and %v: this tests nothing", *alone.Worst, *beside.Worst)
 				}
 				last := len(beside.Positions) - 1
-				if alone.Enough != beside.Enough || !slices.Equal(alone.Positions, beside.Positions[:last]) {
+				if *alone.EnoughPercent != *beside.EnoughPercent || !slices.EqualFunc(alone.Positions, beside.Positions[:last], alike) {
 					t.Errorf("%s: %+v beside a range that reads wrong, else %+v", enough, beside, alone)
 				}
 			}
@@ -133,21 +130,16 @@ func TestEnoughAllowsMoreParts(t *testing.T) {
 	for enough, allowed := range map[string][]string{"0.4": {"2", "3", "4"}, "measured": {"2", "3"}} {
 		before := math.Inf(1)
 		for _, parts := range allowed {
-			var got struct {
-				Enough    float64 `json:"enough_percent"`
-				Worst     float64 `json:"worst_full_scale_error_percent"`
-				Proven    bool
-				Positions []struct{ Parts []string }
-			}
+			var got predict.Answer
 			s := answered(t, &got, "plan", meter, "--drawer", drawer, "--parts", parts, "--enough", enough, "--time-limit", "0")
 			soldered := 0
 			for _, p := range got.Positions {
 				soldered += len(p.Parts)
 			}
-			if s.code != exitGood || soldered != 9 || !got.Proven || !(got.Worst <= got.Enough) || !(got.Enough <= before) {
-				t.Errorf("--enough %s --parts %s: %d parts, within %v (before %v), worst %v, exit %d", enough, parts, soldered, got.Enough, before, got.Worst, s.code)
+			if s.code != exitGood || soldered != 9 || !*got.Proven || !(*got.Worst <= *got.EnoughPercent) || !(*got.EnoughPercent <= before) {
+				t.Errorf("--enough %s --parts %s: %d parts, within %v (before %v), worst %v, exit %d", enough, parts, soldered, *got.EnoughPercent, before, *got.Worst, s.code)
 			}
-			before = got.Enough
+			before = *got.EnoughPercent
 		}
 	}
 }

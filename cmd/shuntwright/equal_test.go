@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // made is one network of the tests' own search: single parts and pairs.
@@ -55,21 +57,21 @@ func TestEnoughMeasured(t *testing.T) {
 			return got
 		}
 		exact, measured, sure := call(), call("--enough", "measured"), call("--sure")
-		if len(exact.Open) > 0 {
+		if len(*exact.Open) > 0 {
 			t.Fatalf("seed %d leaves a position open", seed)
 		}
 		want := sure.doubt()
 		if want > exact.doubt() {
 			t.Errorf("seed %d: the surest plan may be %v off, the best %v", seed, want, exact.doubt())
 		}
-		if best := bruteShunts(ohms, 0); best.before(exact.rank(0)) || !exact.Proven {
+		if best := bruteShunts(ohms, 0); best.before(exact.rank(0)) || !*exact.Proven {
 			t.Errorf("seed %d: %v, want %v", seed, exact.rank(0), best)
 		}
-		if !near(&measured.Enough, &want, 1e-12, 0) || !measured.Proven {
-			t.Errorf("seed %d: enough %v, want %v; proven %v", seed, measured.Enough, want, measured.Proven)
+		if !near(measured.EnoughPercent, &want, 1e-12, 0) || !*measured.Proven {
+			t.Errorf("seed %d: enough %v, want %v; proven %v", seed, number(measured.EnoughPercent), want, *measured.Proven)
 		}
-		if best := bruteShunts(ohms, want); best.before(measured.rank(want)) || measured.Fewer[len(measured.Fewer)-1].Soldered != measured.parts() {
-			t.Errorf("seed %d: %v, want %v; %+v", seed, measured.rank(want), best, measured.Fewer)
+		if best := bruteShunts(ohms, want); best.before(measured.rank(want)) || measured.FewerParts[len(measured.FewerParts)-1].Soldered != measured.parts() {
+			t.Errorf("seed %d: %v, want %v; %+v", seed, measured.rank(want), best, measured.FewerParts)
 		}
 		if measured.parts() < exact.parts() {
 			fewer++
@@ -81,22 +83,12 @@ func TestEnoughMeasured(t *testing.T) {
 }
 
 // twoShunts is a plan for two shunts.
-type twoShunts struct {
-	Enough float64 `json:"enough_percent"`
-	Open   []string
-	Proven bool
-	Ranges []struct {
-		Error float64 `json:"full_scale_error_percent"`
-		Limit float64 `json:"limit_percent"`
-	}
-	Fewer   []struct{ Soldered int }   `json:"fewer_parts"`
-	Filling []struct{ Parts []string } `json:"positions"`
-}
+type twoShunts struct{ predict.Answer }
 
-func (a twoShunts) parts() int { return len(a.Filling[0].Parts) + len(a.Filling[1].Parts) }
+func (a twoShunts) parts() int { return len(a.Positions[0].Parts) + len(a.Positions[1].Parts) }
 
 func (a twoShunts) rank(enough float64) standing {
-	return rank([]float64{a.Ranges[0].Error, a.Ranges[1].Error}, 5, 0.05, enough, a.parts())
+	return rank([]float64{*a.Ranges[0].FullScaleError, *a.Ranges[1].FullScaleError}, 5, 0.05, enough, a.parts())
 }
 
 // doubt is how far the ranges may be off that are within the class of 5 %, which
@@ -104,8 +96,8 @@ func (a twoShunts) rank(enough float64) standing {
 func (a twoShunts) doubt() float64 {
 	in, all := 0.0, 0.0
 	for _, r := range a.Ranges {
-		off := math.Abs(r.Error) + r.Limit
-		if all = max(all, off); math.Abs(r.Error) <= 5 {
+		off := math.Abs(*r.FullScaleError) + *r.LimitPercent
+		if all = max(all, off); math.Abs(*r.FullScaleError) <= 5 {
 			in = max(in, min(off, 5))
 		}
 	}
@@ -147,35 +139,20 @@ func TestPickEqual(t *testing.T) {
 			if enough != "" {
 				args = append(args, "--enough", enough)
 			}
-			var got struct {
-				Enough  *float64 `json:"enough_percent"`
-				Choices []struct {
-					Ohms  float64
-					Parts []string
-					Error float64 `json:"error_percent"`
-					Limit float64 `json:"limit_percent"`
-					Equal bool
-				}
-			}
+			var got, first pickAnswer
 			answered(t, &got, args...)
-			var first struct {
-				Choices []struct {
-					Error float64 `json:"error_percent"`
-					Limit float64 `json:"limit_percent"`
-				}
-			}
 			answered(t, &first, "pick", "10", "--drawer", drawer, "--within", "40", "--top", "1")
-			alike := math.Abs(first.Choices[0].Error) + first.Choices[0].Limit
+			alike := math.Abs(first.Choices[0].ErrorPercent) + *first.Choices[0].LimitPercent
 			if enough == "2" {
 				alike = 2
 			}
-			if (got.Enough != nil) != (enough != "") || got.Enough != nil && !near(got.Enough, &alike, 1e-12, 0) {
-				t.Errorf("enough %v, want %v", number(got.Enough), alike)
+			if (got.EnoughPercent != nil) != (enough != "") || got.EnoughPercent != nil && !near(got.EnoughPercent, &alike, 1e-12, 0) {
+				t.Errorf("enough %v, want %v", number(got.EnoughPercent), alike)
 			}
 			want := pickOrder(ohms, alike, enough != "")
 			equal := 0
 			for k, choice := range got.Choices {
-				within := math.Abs(choice.Error) <= alike
+				within := math.Abs(choice.ErrorPercent) <= alike
 				if within {
 					equal++
 				}
@@ -184,7 +161,7 @@ func TestPickEqual(t *testing.T) {
 				}
 			}
 			for _, choice := range got.Choices {
-				if choice.Equal != (equal > 1 && math.Abs(choice.Error) <= alike) {
+				if choice.Equal != (equal > 1 && math.Abs(choice.ErrorPercent) <= alike) {
 					t.Errorf("--enough %q, seed %d: %+v marked within %v", enough, seed, choice, alike)
 				}
 			}

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // solved is the answer.json of an instance in testdata/joint.
@@ -16,20 +18,6 @@ type solved struct {
 	Worst     *float64 `json:"worst_full_scale_error_percent"`
 	Fillable  *int     `json:"fillable_positions"`
 	Positions int
-}
-
-// filling is what plan says of an instance.
-type filling struct {
-	Positions []struct {
-		Position string
-		Network  string
-		Parts    []string
-		Ohms     *float64
-	}
-	Worst  *float64 `json:"worst_full_scale_error_percent"`
-	Bound  *float64 `json:"bound_percent"`
-	Open   []string
-	Proven bool
 }
 
 // TestPlanProvenInstances holds plan against optima that general-purpose
@@ -46,11 +34,11 @@ func TestPlanProvenInstances(t *testing.T) {
 			folder := "../../testdata/joint/" + name + "/"
 			var want solved
 			readJSON(t, folder+"answer.json", &want)
-			var got filling
+			var got predict.Answer
 			s := answered(t, &got, "plan", folder+"meter.json", "--drawer", folder+"drawer.csv",
 				"--parts", strconv.Itoa(want.Parts), "--within", fmt.Sprint(want.Within), "--resolution", "0", "--time-limit", "0")
-			if !got.Proven || !near(got.Bound, got.Worst, 0, 0) {
-				t.Errorf("proven %v, bound %v, worst %v", got.Proven, number(got.Bound), number(got.Worst))
+			if !*got.Proven || !near(got.BoundPercent, got.Worst, 0, 0) {
+				t.Errorf("proven %v, bound %v, worst %v", *got.Proven, number(got.BoundPercent), number(got.Worst))
 			}
 			if want.Worst != nil && !near(got.Worst, want.Worst, 1e-9, 1e-11) {
 				t.Errorf("worst error %v, want %v", number(got.Worst), *want.Worst)
@@ -59,8 +47,8 @@ func TestPlanProvenInstances(t *testing.T) {
 			if want.Fillable != nil {
 				open = want.Positions - *want.Fillable
 			}
-			if len(got.Open) != open {
-				t.Errorf("%d positions open, want %d: %q", len(got.Open), open, got.Open)
+			if len(*got.Open) != open {
+				t.Errorf("%d positions open, want %d", len(*got.Open), open)
 			}
 			if (s.code == exitGood) != (open == 0) {
 				t.Errorf("exit code %d with %d positions open", s.code, open)
@@ -72,7 +60,7 @@ func TestPlanProvenInstances(t *testing.T) {
 
 // checkNetworks works the networks out again from the drawer alone, and looks
 // whether a part stands twice.
-func checkNetworks(t *testing.T, got filling, ohms map[string]float64, most int) {
+func checkNetworks(t *testing.T, got predict.Answer, ohms map[string]float64, most int) {
 	used := map[string]string{}
 	for _, p := range got.Positions {
 		if p.Network == "" {

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // TestHundredThousandRows: a drawer far beyond any workshop's is read, searched
@@ -25,13 +27,9 @@ func TestHundredThousandRows(t *testing.T) {
 	meter := put(t, dir, "meter.json", `{"name": "m", "movement": {"full_scale": "1 mA", "coil": "5000.5 ohm"},
 		"circuits": [{"circuit": "shunt", "range": "10 mA"}]}`)
 
-	var fitted struct {
-		Positions  []struct{ Network string }
-		Considered float64 `json:"networks_considered"`
-		Proven     bool
-	}
+	var fitted predict.Answer
 	answered(t, &fitted, "fit", meter, "--drawer", drawer, "--parts", "1")
-	if fitted.Positions[0].Network != "P045561" || fitted.Considered != rows || !fitted.Proven {
+	if fitted.Positions[0].Network != "P045561" || fitted.NetworksConsidered.Int64() != rows || !*fitted.Proven {
 		t.Errorf("%+v", fitted)
 	}
 	after, err := os.ReadFile(drawer)

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/match/matchtest"
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
@@ -88,7 +89,7 @@ func TestPlansThroughTheRing(t *testing.T) {
 		dir, tap := t.TempDir(), []string{"3 mA", "15 mA"}[trial%2]
 		file := put(t, dir, "m.json", `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [{"circuit": "ring", "ranges": ["3 mA", "15 mA"]},
 			{"circuit": "chain", "ranges": ["6 V", "30 V"], "with_ring": "`+tap+`"}]}`)
-		var planned predicted
+		var planned predict.Answer
 		answered(t, &planned, "targets", file)
 		ohms, drawer := []float64{}, "id,ohms\n"
 		for _, p := range planned.Positions {

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // figuresOf are all figures of a page with their digits.
@@ -48,7 +50,7 @@ func TestSheetSaysWhatPredictSays(t *testing.T) {
 		if parts, err := os.ReadFile(filepath.Join(filepath.Dir(file), name+".drawer.csv")); err == nil {
 			drawer = put(t, dir, name+".drawer.csv", string(parts)) // the journal of what is written stands beside it
 		}
-		var want predicted
+		var want predict.Answer
 		answered(t, &want, "predict", meter, "--drawer", drawer, "--from", "0C", "--to", "45C")
 		out := filepath.Join(dir, "sheet.html")
 		if s := program("sheet", meter, "--drawer", drawer, "--output", out); s.code == exitWrong {
@@ -65,13 +67,13 @@ func TestSheetSaysWhatPredictSays(t *testing.T) {
 			}
 		}
 		for _, r := range want.Ranges {
-			has(r.Range, r.Error)
+			has(r.Range, r.FullScaleError)
 		}
 		for _, p := range want.Positions {
 			has(p.Position, p.TargetOhms)
 			has(p.Position, p.Ohms)
 		}
-		for _, open := range want.Open {
+		for _, open := range *want.Open {
 			if !strings.Contains(string(page), "Missing: ") || !strings.Contains(string(page), open) {
 				t.Errorf("%s: the sheet does not say that %s is missing", file, open)
 			}

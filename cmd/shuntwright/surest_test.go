@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // unlikeParts is a drawer of parts that several instruments read, or none.
@@ -52,18 +54,10 @@ func TestPickSurest(t *testing.T) {
 			steps        [2]int // and parts, where steps count
 		}
 		read := func(more ...string) (rows []row) {
-			var got struct {
-				Choices []struct {
-					Network string
-					Parts   []string
-					Ohms    float64
-					Error   float64 `json:"error_percent"`
-					Limit   float64 `json:"limit_percent"`
-				}
-			}
+			var got pickAnswer
 			answered(t, &got, append(slices.Clone(args), more...)...)
 			for _, one := range got.Choices {
-				r := row{Network: one.Network, Error: math.Abs(one.Error), Limit: one.Limit * one.Ohms / 24.65}
+				r := row{Network: one.Network, Error: math.Abs(one.ErrorPercent), Limit: *one.LimitPercent * one.Ohms / 24.65}
 				if step > 0 {
 					r.steps = [2]int{int((r.Error + r.Limit) / step * (1 + 1e-9)), len(one.Parts)}
 				}
@@ -109,20 +103,14 @@ func TestSurestRing(t *testing.T) {
 		flag string
 		want [2]string
 	}{{"", [2]string{"badly9", "badly1"}}, {"--sure", [2]string{"well9", "well1"}}} {
-		var got struct {
-			filling
-			Ranges []struct {
-				Error float64 `json:"full_scale_error_percent"`
-				Limit float64 `json:"limit_percent"`
-			}
-		}
+		var got predict.Answer
 		answered(t, &got, strings.Fields("plan "+meter+" --drawer "+drawer+" --instruments "+filepath.Join(folder, "instruments.json")+" --parts 1 "+test.flag)...)
-		if !got.Proven || got.Positions[0].Network != test.want[0] || got.Positions[1].Network != test.want[1] {
-			t.Errorf("plan %s: %+v, proven %v; want %v", test.flag, got.Positions, got.Proven, test.want)
+		if !*got.Proven || got.Positions[0].Network != test.want[0] || got.Positions[1].Network != test.want[1] {
+			t.Errorf("plan %s: %+v, proven %v; want %v", test.flag, got.Positions, *got.Proven, test.want)
 		}
 		sum := 0.0
 		for _, r := range got.Ranges {
-			sum = max(sum, math.Abs(r.Error)+r.Limit)
+			sum = max(sum, math.Abs(*r.FullScaleError)+*r.LimitPercent)
 		}
 		if sure := test.flag != ""; sure && !(sum < 1) || !sure && !(sum > 3) {
 			t.Errorf("plan %s: error and limit together %v", test.flag, sum)

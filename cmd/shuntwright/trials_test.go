@@ -116,21 +116,16 @@ func TestPlanTrials(t *testing.T) {
 	t.Chdir(t.TempDir())
 	do(t, "demo --write .")
 	const trials = " --class 0.9 --trials 2000 --seed 3"
-	var planned, fitted struct {
-		Ranges []struct {
-			Chance *float64 `json:"chance_within_class"`
-		}
-		All *float64 `json:"chance_all_within_class"`
-	}
+	var planned, fitted predict.Answer
 	answered(t, &planned, words("plan meter.json"+trials)...)
 	do(t, "fit meter.json --class 0.9")
 	answered(t, &fitted, words("predict meter.json"+trials)...)
-	if !near(planned.All, fitted.All, 0, 0) || fitted.All == nil || *fitted.All == 0 || *fitted.All == 1 {
-		t.Errorf("chance of all %v, fitted %v", number(planned.All), number(fitted.All))
+	if !near(planned.ChanceAll, fitted.ChanceAll, 0, 0) || fitted.ChanceAll == nil || *fitted.ChanceAll == 0 || *fitted.ChanceAll == 1 {
+		t.Errorf("chance of all %v, fitted %v", number(planned.ChanceAll), number(fitted.ChanceAll))
 	}
 	for i, r := range fitted.Ranges {
-		if r.Chance == nil || !near(planned.Ranges[i].Chance, r.Chance, 0, 0) {
-			t.Errorf("range %d: %v, fitted %v", i, number(planned.Ranges[i].Chance), number(r.Chance))
+		if r.ChanceWithinClass == nil || !near(planned.Ranges[i].ChanceWithinClass, r.ChanceWithinClass, 0, 0) {
+			t.Errorf("range %d: %v, fitted %v", i, number(planned.Ranges[i].ChanceWithinClass), number(r.ChanceWithinClass))
 		}
 	}
 	if s := program("plan", "meter.json", "--trials", "1"); s.code != exitWrong || !strings.Contains(s.err, "--trials 1: 1 trials are not enough") {

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"shuntwright/cmd/shuntwright/internal/predict"
 )
 
 // roundKept are all networks of so many parts, by their indexes, round a value
@@ -107,17 +109,7 @@ func TestTrim(t *testing.T) {
 				drawer, ohms := someDrawer(t, rng, 5, 500, 0.5, 100)
 				meter := put(t, t.TempDir(), "m.json", `{"class": 1.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+
 					fmt.Sprintf(one.circuits, values...)+`]}`)
-				var got struct {
-					Proven bool
-					Ranges []struct {
-						Error float64 `json:"full_scale_error_percent"`
-					}
-					Positions []struct {
-						Network string
-						Added   []string
-						To      string `json:"to_do"`
-					}
-				}
+				var got predict.Answer
 				s := answered(t, &got, "plan", "--trim", meter, "--drawer", drawer, "--parts", fmt.Sprint(one.most))
 				parts, used := 0, map[string]bool{}
 				for i, p := range got.Positions {
@@ -128,17 +120,17 @@ func TestTrim(t *testing.T) {
 						used[id] = true
 					}
 					parts += len(p.Added)
-					if alone := fmt.Sprintf("%.2f ohm", fitted[i]); (p.To == "leave") != (p.Network == alone) || (p.To == "trim") != (len(p.Added) > 0) {
+					if alone := fmt.Sprintf("%.2f ohm", fitted[i]); (p.ToDo == "leave") != (p.Network == alone) || (p.ToDo == "trim") != (len(p.Added) > 0) {
 						t.Errorf("seed %d: %+v where %s is fitted", seed, p, alone)
 					}
 				}
 				best := one.brute(fitted, ohms, 1.5)
 				var errors []float64
 				for _, r := range got.Ranges {
-					errors = append(errors, r.Error)
+					errors = append(errors, *r.FullScaleError)
 				}
-				if is := rank(errors, 1.5, 0.05, 1.5, parts); best.before(is) || !got.Proven {
-					t.Errorf("seed %d: %v, want %v; proven %v", seed, is, best, got.Proven)
+				if is := rank(errors, 1.5, 0.05, 1.5, parts); best.before(is) || !*got.Proven {
+					t.Errorf("seed %d: %v, want %v; proven %v", seed, is, best, *got.Proven)
 				}
 				points, fewest := best[0], best[len(best)-1]
 				if (s.code == exitGood) != (points == 0) {
@@ -152,7 +144,7 @@ func TestTrim(t *testing.T) {
 					continue
 				}
 				for i, e := range one.errors(fitted) {
-					if name == "shunts" && math.Abs(e) < 1.5 && got.Positions[i].To != "leave" {
+					if name == "shunts" && math.Abs(e) < 1.5 && got.Positions[i].ToDo != "leave" {
 						t.Errorf("seed %d: position %d reads true within %v and is to be trimmed: %+v", seed, i, e, got.Positions[i])
 					}
 				}
@@ -203,19 +195,11 @@ func TestTrimPublished(t *testing.T) {
 	const drawer = "../../testdata/circuits/parallel-trim.drawer.csv"
 	meter := put(t, t.TempDir(), "m.json", `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "76.5 ohm"},
 		"circuits": [{"circuit": "shunt", "range": "10 mA", "fitted": "P1"}]}`)
-	var got struct {
-		Positions []struct {
-			Network string
-			Ohms    *float64
-			Error   *float64 `json:"error_percent"`
-			Added   []string
-			ToDo    string `json:"to_do"`
-		}
-	}
+	var got predict.Answer
 	answered(t, &got, "plan", "--trim", meter, "--drawer", drawer)
 	want, off := 8.635*543.7/(8.635+543.7), 0.0000426
 	if p := got.Positions[0]; p.Network != "P1 || P2" || p.ToDo != "trim" || !slices.Equal(p.Added, []string{"P2"}) ||
-		!near(p.Ohms, &want, 1e-14, 0) || !near(p.Error, &off, 0, 5e-8) {
+		!near(p.Ohms, &want, 1e-14, 0) || !near(p.ErrorPercent, &off, 0, 5e-8) {
 		t.Errorf("%+v", got)
 	}
 	if s := program("plan", "--trim", meter, "--drawer", drawer, "--class", "2"); s.code != exitGood ||
@@ -232,18 +216,14 @@ func TestTrimLargeDrawer(t *testing.T) {
 	meter := put(t, t.TempDir(), "m.json", `{"class": 1.5, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 		{"circuit": "ring", "ranges": ["3 mA", "10 mA", "30 mA"], "fitted": {"3 mA": "34.1 ohm", "10 mA": "11.6 ohm", "30 mA": "4.99 ohm"}},
 		{"circuit": "chain", "ranges": ["3 V", "10 V"], "fitted": {"3 V": "2930 ohm", "10 V": "8000 ohm"}}]}`)
-	var got struct {
-		Worst     float64 `json:"worst_full_scale_error_percent"`
-		Proven    bool
-		Positions []struct{ Added []string }
-	}
 	for _, allowed := range []string{"2", "4"} { // a position: 3e10 networks
+		var got predict.Answer
 		s := answered(t, &got, "plan", "--trim", meter, "--drawer", drawer, "--parts", allowed)
 		parts := 0
 		for _, p := range got.Positions {
 			parts += len(p.Added)
 		}
-		if s.code != exitGood || got.Worst > 1.5 || parts != 2 || !got.Proven {
+		if s.code != exitGood || *got.Worst > 1.5 || parts != 2 || !*got.Proven {
 			t.Errorf("at most %s parts: %+v", allowed, got)
 		}
 	}
@@ -281,13 +261,7 @@ func TestTrimReplaces(t *testing.T) {
 		meter := put(t, t.TempDir(), "m.json", `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [
 			{"circuit": "shunt", "range": "10 mA", "fitted": "`+c.fitted+` ohm"}]}`)
 		drawer := put(t, t.TempDir(), "drawer.csv", "id,ohms\n"+c.parts)
-		var got struct {
-			Positions []struct {
-				Network string
-				ToDo    string `json:"to_do"`
-				Added   []string
-			}
-		}
+		var got predict.Answer
 		answered(t, &got, "plan", "--trim", meter, "--drawer", drawer)
 		if p := got.Positions[0]; p.Network != c.network || p.ToDo != c.todo {
 			t.Errorf("%s, %q: %+v, want %s by %s", c.fitted, c.parts, p, c.todo, c.network)

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/meter/nodal"
 	"shuntwright/meter/wiring"
 )
@@ -91,12 +92,7 @@ func TestWoundRing(t *testing.T) {
 		w.files(t)
 		last := w.name(w.ranges[2])
 		do(t, fmt.Sprintf("fit ring.json --parts 1 --wind %q", "ring "+last))
-		var answer struct {
-			Positions []struct{ Network string }
-			Ranges    []struct {
-				Error float64 `json:"full_scale_error_percent"`
-			}
-		}
+		var answer predict.Answer
 		answered(t, &answer, words("predict ring.json")...)
 		var sections []float64
 		for _, p := range answer.Positions {
@@ -118,7 +114,7 @@ func TestWoundRing(t *testing.T) {
 			}
 		}
 		for i, want := range w.errors(t, sections) {
-			if got := answer.Ranges[i].Error; math.Abs(got-want) > 1e-9 {
+			if got := *answer.Ranges[i].FullScaleError; math.Abs(got-want) > 1e-9 {
 				t.Errorf("round %d: %s: %v %%, by the nodes %v %%", round, w.name(w.ranges[i]), got, want)
 			}
 		}
@@ -146,13 +142,7 @@ func TestLimitsOfWireAndOfWhatIsGiven(t *testing.T) {
   {"circuit": "ring", "ranges": ["10 mA", "1 A"], "fitted": {"10 mA": "R1", "1 A": "W1[50.00 mm]"}},
   {"circuit": "external-shunt", "range": "250 mA", "shunt": "0.42 ohm", "shunt_limit_percent": 1, "fitted": "R2"},
   {"circuit": "shunt", "range": "100 mA", "contact": "5 mohm", "fitted": "R3"}]}`)
-	var answer struct {
-		Ranges []struct {
-			Range string
-			Error float64 `json:"full_scale_error_percent"`
-			Limit float64 `json:"limit_percent"`
-		}
-	}
+	var answer predict.Answer
 	answered(t, &answer, words("predict m.json")...)
 	rng := rand.New(rand.NewPCG(1, 13))
 	within := func(limit float64) float64 { return limit * (2*rng.Float64() - 1) }
@@ -166,14 +156,14 @@ func TestLimitsOfWireAndOfWhatIsGiven(t *testing.T) {
 		shunt, contact := 0.42*(1+within(0.01)), 0.005*(1+within(1))
 		loop := coil + r1 + wire
 		for i, reads := range []float64{10e-3 * (r1 + wire) / loop, 1 * wire / loop, 250e-3 * shunt / (shunt + r2 + coil), 100e-3 * (r3 + contact) / (r3 + contact + coil)} {
-			if off := 100*(reads/1e-3-1) - answer.Ranges[i].Error; math.Abs(off) <= answer.Ranges[i].Limit {
+			if off := 100*(reads/1e-3-1) - *answer.Ranges[i].FullScaleError; math.Abs(off) <= *answer.Ranges[i].LimitPercent {
 				inside[i]++
 			}
 		}
 	}
 	for i, n := range inside {
 		if share := float64(n) / trials; share < 0.94 || share > 0.99 {
-			t.Errorf("%s: %+.3f ±%.3f %% holds in %.1f %% of the trials, not in 95", answer.Ranges[i].Range, answer.Ranges[i].Error, answer.Ranges[i].Limit, 100*share)
+			t.Errorf("%s: %+.3f ±%.3f %% holds in %.1f %% of the trials, not in 95", answer.Ranges[i].Range, *answer.Ranges[i].FullScaleError, *answer.Ranges[i].LimitPercent, 100*share)
 		}
 	}
 }
