@@ -186,7 +186,8 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 			ohms, is = withKept(w, ohms, is, q.Problem.Needs[slot].Keep)
 		}
 		amperes, _ := w.Shares(ohms)
-		whole := (1 + match.Guard) * max(carried[q.Open[slot]].Amperes, held(q.Problem.Needs[slot], n.Value(), more))
+		need := q.Problem.Needs[slot] // what the search holds the network against
+		whole := (1 + match.Guard) * max(carried[q.Open[slot]].Amperes, mostOf(more*need.Flow, need.Drop/n.Value()))
 		for k, x := range ohms {
 			if flow := amperes[k] * whole; is[k] {
 				watts := min(flow*flow*x/c.options.derate, times*c.options.buyWatts.base())
@@ -196,17 +197,6 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 	}
 	slices.SortStableFunc(items, func(a, b boughtItem) int { return cmp.Compare(a.Ohms, b.Ohms) })
 	return items
-}
-
-// held is the current, in amperes, that the search holds a network of so many ohms
-// against: so many times as much where that is the current at the target.
-func held(n match.Need, ohms, times float64) (amperes float64) {
-	for _, one := range [2]float64{times * n.Flow, n.Drop / ohms} {
-		if one > amperes {
-			amperes = one
-		}
-	}
-	return amperes
 }
 
 // pieceOf is the value of a part of the plan with what is bought, and whether
@@ -250,13 +240,7 @@ func counterWords(items []boughtItem) string {
 	var out []string
 	for _, it := range items {
 		out = append(out, fmt.Sprintf("%d x %s, at least %s and %s", it.Count, quantity.AsSold(it.Ohms),
-			quantity.Format(roundedUp(it.Watts), quantity.Watt, 2), quantity.Format(roundedUp(it.Volts), quantity.Volt, 2)))
+			quantity.Format(roundUp(it.Watts, 2), quantity.Watt, 2), quantity.Format(roundUp(it.Volts, 2), quantity.Volt, 2)))
 	}
 	return report.List(out)
-}
-
-// roundedUp is x with two significant digits, never less.
-func roundedUp(x float64) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(x))-1)
-	return math.Ceil(x/step*(1-1e-12)) * step
 }

@@ -140,9 +140,6 @@ func (c *call) checkFlags() error {
 	if err := c.checkSearch(); err != nil {
 		return err
 	}
-	if err := readings.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
-		return usageError{err}
-	}
 	switch {
 	case o.top < 1:
 		return misused("--top %d: at least 1 row", o.top)
@@ -154,15 +151,23 @@ func (c *call) checkFlags() error {
 		return misused("--sweep says which points are asked for on a terminal; leave it out where the readings come from a file or a pipe")
 	case !o.save && (o.date != "" || o.as != ""):
 		return misused("--date and --as go with --save")
-	case o.as != "" && o.as != readings.AsFound && o.as != readings.AsLeft:
-		return misused("--as %q: found or left belongs here", o.as)
-	case o.date != "":
-		return checkDate(o.date)
 	}
 	if o.save {
-		o.date = time.Now().Format(time.DateOnly)
+		o.date = cmp.Or(o.date, time.Now().Format(time.DateOnly))
 	}
-	return nil
+	return o.checkVisit()
+}
+
+// checkVisit refuses what cannot be said of a visit: how far readings are trusted,
+// its day, and whether it was before anything was done.
+func (o *options) checkVisit() error {
+	if err := readings.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
+		return usageError{err}
+	}
+	if o.as != "" && o.as != readings.AsFound && o.as != readings.AsLeft {
+		return misused("--as %q: found or left belongs here", o.as)
+	}
+	return checkDate(o.date)
 }
 
 // typedSet reads what is typed; before a person applies any voltage there is

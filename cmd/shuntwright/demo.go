@@ -170,30 +170,27 @@ func (c *call) writeDemo(dir string) (report.Document, error) {
 		}
 		paths = append(paths, path)
 	}
-	c.save = func(in *safefile.Change) error { return saveDemo(in, dir, paths) }
+	c.save = func(in *safefile.Change) error {
+		if err := in.MakeFolder(dir); err != nil {
+			return err
+		}
+		for i, name := range demoNames {
+			data, err := demoFiles.ReadFile("demo/" + name)
+			if err == nil {
+				err = in.Write(paths[i], data, safefile.Absent)
+			}
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	}
 	return report.Document{
 		Heading: "written: " + report.List(paths),
 		Next:    strings.TrimPrefix(fmt.Sprintf("cd %s && shuntwright plan meter.json", report.InShell(dir)), "cd . && "),
 		Answer:  map[string][]string{"written": paths},
 		Good:    true,
 	}, nil
-}
-
-// saveDemo makes the folder and writes the files of demoNames.
-func saveDemo(in *safefile.Change, dir string, paths []string) error {
-	if err := in.MakeFolder(dir); err != nil {
-		return err
-	}
-	for i, name := range demoNames {
-		data, err := demoFiles.ReadFile("demo/" + name)
-		if err != nil {
-			return err
-		}
-		if err := writeNew(in, paths[i], data); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // exists tells whether something of that name is there already.

@@ -136,9 +136,11 @@ func (c *call) together() error {
 	return nil
 }
 
+type partColumn struct{ flag, column string }
+
 // partColumns are the flags that say what is known of a part, and the columns
 // of the drawer that they fill.
-var partColumns = []struct{ flag, column string }{
+var partColumns = []partColumn{
 	{"id", "id"}, {"nominal", "nominal"}, {"tolerance", "tolerance_percent"}, {"watts", "watts"}, {"volts", "volts"},
 	{"tempco", "tempco_ppm"}, {"kind", "kind"}, {"place", "place"}, {"note", "note"}, {"instrument", "instrument"}, {"date", "date"}, {"metres", "metres"}, {"amperes", "amperes"},
 }
@@ -159,19 +161,22 @@ func (c *call) partLike() (inventory.Part, error) {
 		}
 		entry.Mark(&p, marking)
 	}
-	if c.options.date != "" {
-		if err := checkDate(c.options.date); err != nil {
-			return p, err
-		}
+	if err := checkDate(c.options.date); err != nil {
+		return p, err
 	}
+	return p, c.fromFlags(p.Set)
+}
+
+// fromFlags sets the columns of which the flags say something.
+func (c *call) fromFlags(set func(column, text string) error) error {
 	for _, of := range partColumns {
 		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {
-			if err := p.Set(of.column, f.Value.String()); err != nil {
-				return p, misused("--%s: %w", of.flag, err)
+			if err := set(of.column, f.Value.String()); err != nil {
+				return misused("--%s: %w", of.flag, err)
 			}
 		}
 	}
-	return p, nil
+	return nil
 }
 
 // marked tells whether the flags say what stands on the part.

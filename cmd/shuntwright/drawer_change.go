@@ -23,23 +23,16 @@ drifted=10. An empty text takes out what is there. A new reading is drawer remea
 
 // runDrawerChange changes fields of one part or many.
 func runDrawerChange(c *call) (report.Document, error) {
-	var flags []string
-	for _, of := range partColumns {
-		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {
-			flags = append(flags, of.flag)
-		}
-	}
 	switch {
-	case len(flags) == 0:
+	case !slices.ContainsFunc(partColumns, func(of partColumn) bool { return c.flags.Changed(of.flag) }):
 		return report.Document{}, misused("say what is to be different: shuntwright drawer change R012 --watts 0.5 --volts 350")
 	case len(c.args) == 0 && len(c.options.where) == 0:
 		return report.Document{}, misused("which parts? write their ids, or --where place=\"tin C\"")
 	case len(c.args) > 0 && len(c.options.where) > 0:
 		return report.Document{}, misused("ids and --where both say which parts; leave one out (--where R012,kind=carbon takes either)")
-	case c.options.date != "":
-		if err := checkDate(c.options.date); err != nil {
-			return report.Document{}, err
-		}
+	}
+	if err := checkDate(c.options.date); err != nil {
+		return report.Document{}, err
 	}
 	if _, err := c.readDrawer(); err != nil { // one that is not there is not begun
 		return report.Document{}, err
@@ -96,12 +89,8 @@ func (c *call) meantParts(d *inventory.Drawer) ([]inventory.Part, error) {
 
 // changePart puts what the flags say into one part.
 func (c *call) changePart(d *inventory.Drawer, p *inventory.Part) error {
-	for _, of := range partColumns {
-		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {
-			if err := p.Set(of.column, f.Value.String()); err != nil {
-				return misused("--%s: %w", of.flag, err)
-			}
-		}
+	if err := c.fromFlags(p.Set); err != nil {
+		return err
 	}
 	if !p.Measured() && p.Instrument != "" {
 		return misused("--instrument %q names what measured a part, and nobody has measured %s; shuntwright drawer remeasure %s VALUE", p.Instrument, p.ID, p.ID)

@@ -127,12 +127,8 @@ const mostRefused = 20
 // fillList gives the parts of a list what the flags say of all of them, and
 // what a person says of ratings that neither the list nor the flags have.
 func (c *call) fillList(list *inventory.List) error {
-	for _, of := range partColumns {
-		if f := c.flags.Lookup(of.flag); f != nil && f.Changed {
-			if err := fillColumn(list.Parts, of.column, f.Value.String()); err != nil {
-				return misused("--%s: %w", of.flag, err)
-			}
-		}
+	if err := c.fromFlags(func(column, text string) error { return fillColumn(list.Parts, column, text) }); err != nil {
+		return err
 	}
 	if !c.env.asks || c.options.dryRun {
 		return nil
@@ -192,6 +188,9 @@ func unrated(parts []inventory.Part, call, to string) []string {
 	return out
 }
 
+// mostListed is how many of the parts that something is said of are named.
+const mostListed = 6
+
 // importedBefore refuses a list of which the drawer has every part already, and
 // warns of one of which it has half or more.
 func importedBefore(list *inventory.List, d *inventory.Drawer) (warning string, err error) {
@@ -200,16 +199,7 @@ func importedBefore(list *inventory.List, d *inventory.Drawer) (warning string, 
 	case len(known) == 0 || 2*len(known) < all:
 		return "", nil
 	case len(known) == all:
-		return "", fmt.Errorf("every part of it is in %s already, alike in all that the list says (%s); where these are further parts that are alike, give each an id in the list", d.Path(), some(known))
+		return "", fmt.Errorf("every part of it is in %s already, alike in all that the list says (%s); where these are further parts that are alike, give each an id in the list", d.Path(), report.Few(known, mostListed))
 	}
-	return fmt.Sprintf("%d of the %d parts were in the drawer already, alike in all that the list says (%s)", len(known), len(list.Parts), some(known)), nil
-}
-
-// some lists the first words of many.
-func some(words []string) string {
-	const most = 6
-	if len(words) <= most+1 {
-		return report.List(words)
-	}
-	return fmt.Sprintf("%s and %d more", report.List(words[:most]), len(words)-most)
+	return fmt.Sprintf("%d of the %d parts were in the drawer already, alike in all that the list says (%s)", len(known), len(list.Parts), report.Few(known, mostListed)), nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -26,10 +27,7 @@ with its instrument and its day, and the answer says how far it has drifted sinc
 
 // runDrawerRemeasure gives one part a new reading.
 func runDrawerRemeasure(c *call) (report.Document, error) {
-	day := c.options.date
-	if day == "" {
-		day = time.Now().Format(time.DateOnly)
-	}
+	day := cmp.Or(c.options.date, time.Now().Format(time.DateOnly))
 	if err := checkDate(day); err != nil {
 		return report.Document{}, err
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,12 +14,7 @@ import (
 
 // addsSpool tells a call that adds wire from one that adds resistors.
 func (c *call) addsSpool() bool {
-	for _, flag := range []string{"wire", "diameter", "metres", "amperes"} {
-		if c.flags.Changed(flag) {
-			return true
-		}
-	}
-	return len(c.args) == 1 && strings.HasSuffix(strings.ToLower(strings.TrimSpace(c.args[0])), "/m")
+	return slices.ContainsFunc([]string{"wire", "diameter", "metres", "amperes"}, c.flags.Changed) || len(c.args) == 1 && strings.HasSuffix(strings.ToLower(strings.TrimSpace(c.args[0])), "/m")
 }
 
 // runAddSpool adds a spool of wire, measured or by its alloy and diameter.

@@ -139,17 +139,9 @@ func (c *call) readMeter(path string) (*meterfile.File, []byte, safefile.Stamp, 
 	return file, data, stamp, err
 }
 
-// writeNew has a file written that must not be there yet.
-func writeNew(in *safefile.Change, path string, data []byte) error {
-	if exists(path) {
-		return fmt.Errorf("%q is there already and stays as it is; name another file", path)
-	}
-	return in.Write(path, data, safefile.Absent)
-}
-
 // meantFile asks for the meter file that may have been meant.
 func meantFile(path string) string {
-	names, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "*.json")) // a folder's name that is no pattern finds nothing
+	names := jsonFiles(filepath.Dir(path))
 	for i := range names {
 		names[i] = strings.TrimSuffix(names[i], ".json")
 	}

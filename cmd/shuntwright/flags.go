@@ -156,19 +156,11 @@ func (c *call) countOperands() error {
 	n := len(c.args)
 	switch {
 	case n < c.command.least:
-		return fmt.Errorf("%s is missing: shuntwright %s %s", missing(c.command.operands, n), c.command.name, c.command.operands)
+		missing := strings.Trim(strings.Fields(c.command.operands)[n], "[]…")
+		return fmt.Errorf("%s is missing: shuntwright %s %s", missing, c.command.name, c.command.operands)
 	case c.command.most >= 0 && n > c.command.most:
 		return fmt.Errorf("%q is one operand too many: shuntwright %s", c.args[c.command.most],
 			strings.TrimSpace(c.command.name+" "+c.command.operands))
 	}
 	return nil
-}
-
-// missing is the n-th word of the operands.
-func missing(operands string, n int) string {
-	words := strings.Fields(operands)
-	if n < len(words) {
-		return strings.Trim(words[n], "[]…")
-	}
-	return "an operand"
 }

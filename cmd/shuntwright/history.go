@@ -18,9 +18,9 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// checkDate refuses what is no day of the calendar.
+// checkDate refuses what is no day of the calendar; empty is none that is said.
 func checkDate(text string) error {
-	if !readings.IsDate(text) {
+	if text != "" && !readings.IsDate(text) {
 		return misused("--date %q: a day of the calendar as YYYY-MM-DD belongs here, such as 2024-05-31", text)
 	}
 	return nil

@@ -68,7 +68,7 @@ func runMeterNew(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	c.save = func(in *safefile.Change) error { return writeNew(in, path, data) }
+	c.save = func(in *safefile.Change) error { return in.Write(path, data, safefile.Absent) }
 	leads, err := c.leadsInStated(file, nil)
 	if err != nil {
 		return report.Document{}, err
@@ -166,20 +166,4 @@ func (c *call) describe(path string) (fields []meterfile.Given, circuits []meter
 	}
 	circuits, err = describeCircuits(o.circuits)
 	return append(fields, limit...), circuits, err
-}
-
-// optional checks a flag that may be left out, and puts its number where it is
-// wanted, NaN where it was left out.
-func optional(flag, text string, unit quantity.Unit, sign quantity.Sign, to *float64) error {
-	value := quantity.Value{Base: math.NaN()}
-	if text != "" {
-		var err error
-		if value, err = quantity.Parse(text, unit, sign); err != nil {
-			return misused("--%s: %w", flag, err)
-		}
-	}
-	if to != nil {
-		*to = value.Base
-	}
-	return nil
 }

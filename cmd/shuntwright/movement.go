@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -106,17 +107,12 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 
 // measuredMovement tells whether any reading was given.
 func (c *call) measuredMovement() bool {
-	for _, flag := range []string{"current", "drop", "series", "shunt", "reads"} {
-		if c.flags.Changed(flag) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]string{"current", "drop", "series", "shunt", "reads"}, c.flags.Changed)
 }
 
 // checkMovement refuses what no way of measuring can be asked.
 func (c *call) checkMovement() error {
-	if err := optional("divisions", c.options.divisions, quantity.Division, quantity.Positive, nil); err != nil {
+	if _, err := c.marks(); err != nil {
 		return err
 	}
 	if current := c.options.knownFullScale.value.Text; current != "" {
@@ -249,12 +245,25 @@ func (c *call) battery() (budget.Input, []string) {
 // says it (common practice: panel meters have 30 to 60).
 const usualDivisions = 50
 
+// marks are the divisions of the scale, NaN where nobody says it.
+func (c *call) marks() (float64, error) {
+	text := c.options.divisions
+	if text == "" {
+		return math.NaN(), nil
+	}
+	v, err := quantity.Parse(text, quantity.Division, quantity.Positive)
+	if err != nil {
+		return 0, misused("--divisions: %w", err)
+	}
+	return v.Base, nil
+}
+
 // pointer is what was read on the scale: so many readings, or where none are
 // given the last mark, and half of it.
 func (c *call) pointer(n int) (p movement.Pointer, assumed []string, err error) {
 	o := &c.options
-	p = movement.Pointer{Marks: math.NaN(), Limit: readings.ReadDivisions}
-	if err := optional("divisions", o.divisions, quantity.Division, quantity.Positive, &p.Marks); err != nil {
+	p.Limit = readings.ReadDivisions
+	if p.Marks, err = c.marks(); err != nil {
 		return p, nil, err
 	}
 	if o.reads == "" {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -21,8 +22,7 @@ func (c *call) onwards() string {
 	if len(found) == 0 {
 		return "shuntwright meter new meter.json"
 	}
-	open := slices.IndexFunc(found, func(m foundMeter) bool { return m.open() })
-	return c.forMeter(found[max(open, 0)].path)
+	return c.forMeter(found[max(0, slices.IndexFunc(found, foundMeter.open))].path)
 }
 
 // forMeter is what a meter wants next: parts to choose from, a plan for what is
@@ -49,23 +49,41 @@ func (m foundMeter) open() bool {
 	return slices.ContainsFunc(m.Fitted, func(f meterfile.Fitted) bool { return !f.Present })
 }
 
-// mostFound is how many files are looked at for a meter.
+// mostFound is how many meters are looked at for the next command.
 const mostFound = 50
 
-// metersBeside are the meters that lie beside the drawer, by their names. What is
-// no meter, or cannot be read, is passed over: nobody asked for it.
+// metersBeside are the meters that lie beside the drawer.
 func (c *call) metersBeside() (out []foundMeter) {
-	folder := filepath.Dir(c.drawerPath())
-	entries, _ := os.ReadDir(folder)
-	for _, e := range entries[:min(len(entries), 20*mostFound)] {
-		if filepath.Ext(e.Name()) != ".json" || len(out) == mostFound {
-			continue
-		}
-		if m, is := readFoundMeter(filepath.Join(folder, e.Name())); is {
-			out = append(out, m)
+	for m := range metersIn(filepath.Dir(c.drawerPath())) {
+		if out = append(out, m); len(out) == mostFound {
+			break
 		}
 	}
 	return out
+}
+
+// metersIn are the meters in a folder, by their names. What is no meter, or cannot
+// be read, is passed over: nobody asked for it.
+func metersIn(folder string) iter.Seq[foundMeter] {
+	return func(yield func(foundMeter) bool) {
+		for _, path := range jsonFiles(folder) {
+			if m, is := readFoundMeter(path); is && !yield(m) {
+				return
+			}
+		}
+	}
+}
+
+// jsonFiles are the files of a folder that may be meters; none where it cannot be
+// read.
+func jsonFiles(folder string) (paths []string) {
+	entries, _ := os.ReadDir(folder)
+	for _, e := range entries {
+		if filepath.Ext(e.Name()) == ".json" {
+			paths = append(paths, filepath.Join(folder, e.Name()))
+		}
+	}
+	return paths
 }
 
 func readFoundMeter(path string) (m foundMeter, is bool) {

@@ -71,19 +71,11 @@ func (c *call) namesakes(path, name string) []asbuilt.Namesake {
 	}
 	seen := []os.FileInfo{self}
 	for _, folder := range []string{filepath.Dir(path), filepath.Dir(c.drawerPath())} {
-		names, _ := filepath.Glob(filepath.Join(folder, "*.json")) // a folder's name that is no pattern finds nothing
-		for _, other := range names {
-			info, err := os.Stat(other)
-			if err != nil || info.Size() > largestMeterFile || slices.ContainsFunc(seen, func(f os.FileInfo) bool { return os.SameFile(f, info) }) {
-				continue
-			}
-			seen = append(seen, info)
-			data, err := os.ReadFile(other)
-			if err != nil {
-				continue
-			}
-			if file, err := meterfile.Parse(other, data); err == nil && meter.SameName(file.Meter.Name, name) {
-				out = append(out, asbuilt.Namesake{Path: other, File: file})
+		for m := range metersIn(folder) {
+			info, err := os.Stat(m.path)
+			if err == nil && meter.SameName(m.Meter.Name, name) && !slices.ContainsFunc(seen, func(f os.FileInfo) bool { return os.SameFile(f, info) }) {
+				seen = append(seen, info)
+				out = append(out, asbuilt.Namesake{Path: m.path, File: m.File})
 			}
 		}
 	}

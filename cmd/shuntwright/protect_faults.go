@@ -19,12 +19,7 @@ const momentary = 10
 const forcedVolts = 300
 
 // supply is what feeds a current range that has no voltage of its own, in volts.
-func (c *call) supply() float64 {
-	if given := c.options.supply.base(); isNumber(given) {
-		return given
-	}
-	return forcedVolts
-}
+func (c *call) supply() float64 { return c.options.supply.or(forcedVolts) }
 
 // fault is one position failing on one range, in JSON: all of it, and each of
 // its parts by itself where it has several.

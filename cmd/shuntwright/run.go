@@ -142,10 +142,8 @@ func copyTo(w io.Writer, rendered *bytes.Buffer) error {
 
 // checkStyle refuses a wrong --format before anything is done or written.
 func checkStyle(style report.Style) error {
-	for _, known := range report.Formats {
-		if style.Format == known {
-			return nil
-		}
+	if slices.Contains(report.Formats, style.Format) {
+		return nil
 	}
 	return misused("unknown --format %q: one of %s", style.Format, strings.Join(report.Formats, ", "))
 }

@@ -120,18 +120,10 @@ func (c *call) afterSheet(good bool) string {
 // there already.
 func (c *call) checkSheet(path string) error {
 	o := &c.options
-	if err := readings.CheckLimits(o.referenceLimit, o.readingLimit); err != nil {
-		return usageError{err}
+	if err := o.checkVisit(); err != nil {
+		return err
 	}
-	if o.date != "" {
-		if err := checkDate(o.date); err != nil {
-			return err
-		}
-	}
-	if o.as != "" && o.as != readings.AsFound && o.as != readings.AsLeft {
-		return misused("--as %q: found or left belongs here", o.as)
-	}
-	if from, to := c.temperatures(); !(from < to) {
+	if from, to := o.from.or(sheetCold), o.to.or(sheetWarm); !(from < to) {
 		return misused("--from %g --to %g: the first must be the colder one", from, to)
 	}
 	return c.mayWrite(path)
@@ -143,18 +135,6 @@ const (
 	sheetWarm = 45
 )
 
-// temperatures are those between which a sheet shows errors, in °C.
-func (c *call) temperatures() (from, to float64) {
-	from, to = sheetCold, sheetWarm
-	if given := c.options.from.base(); isNumber(given) {
-		from = given
-	}
-	if given := c.options.to.base(); isNumber(given) {
-		to = given
-	}
-	return from, to
-}
-
 // sheetJob collects what a sheet needs but for readings; planned is what was in
 // every position before a plan, nil where it is none.
 func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, error) {
@@ -165,7 +145,7 @@ func (c *call) sheetJob(s *setup, planned []wiring.Network) (*worksheet.Job, err
 	o.across, o.inSeries = "movement", 1
 	job := &worksheet.Job{Forecast: c.forecast(s), Date: o.date, Planned: planned, As: o.as,
 		Points: readings.NewReader(s.Meter, o.referenceLimit, o.readingLimit), Stands: momentary}
-	job.FromCelsius, job.ToCelsius = c.temperatures()
+	job.FromCelsius, job.ToCelsius = o.from.or(sheetCold), o.to.or(sheetWarm)
 	job.Ratings, job.Celsius = true, math.NaN()
 	if job.As == "" {
 		job.As = readings.AsLeft

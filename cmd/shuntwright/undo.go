@@ -165,7 +165,7 @@ func (f movedFile) words(d direction) string {
 		of   []string
 	}{{d.removed, f.Gone}, {d.there, f.There}, {d.as, f.Changed}, {"", f.Position}} {
 		if len(one.of) > 0 {
-			out = append(out, strings.TrimPrefix(one.what+": ", ": ")+some(one.of))
+			out = append(out, strings.TrimPrefix(one.what+": ", ": ")+report.Few(one.of, mostListed))
 		}
 	}
 	if len(out) == 0 {

@@ -68,9 +68,12 @@ func (t *typed) Set(text string) error {
 const coldest, warmest = -200, 1000
 
 // base is the value in its unit, NaN where the flag was not given.
-func (t *typed) base() float64 {
+func (t *typed) base() float64 { return t.or(math.NaN()) }
+
+// or is base, or another value where the flag was not given.
+func (t *typed) or(other float64) float64 {
 	if t.value.Text == "" {
-		return math.NaN()
+		return other
 	}
 	return t.value.Base
 }
