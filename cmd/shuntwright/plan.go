@@ -60,7 +60,9 @@ type planned struct {
 	question *plan.Question // as it was asked first
 	wound    *windings
 	whys     []predict.Why
-	foreseen string // what was warned of before the search
+	foreseen string       // what was warned of before the search
+	wait     []plan.Wound // what stays open, the others planned as for a meter in which it is on its target
+	onTarget string       // how the meter stands once they are
 	shopping *shopping
 	buying   report.Table
 }
@@ -124,7 +126,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	var todo []int // positions to be soldered
 	for position := range s.Positions {
 		_, wound := made.wound.at(position)
-		if wound || slices.Contains(made.Open, position) && (s.changed(made, position) || s.IsOpen(position)) {
+		if wound || slices.ContainsFunc(made.wait, func(w plan.Wound) bool { return w.Position == position }) || slices.Contains(made.Open, position) && (s.changed(made, position) || s.IsOpen(position)) {
 			todo = append(todo, position)
 		}
 	}
@@ -159,8 +161,9 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *pr
 	case len(made.Open) == 0:
 		doc.BottomLine = append(doc.BottomLine, "nothing to plan: every position is filled")
 	default:
-		doc.BottomLine = append(doc.BottomLine, solderingWords(made))
+		doc.BottomLine = append(doc.BottomLine, s.solderingWords(made))
 		showWhys(made, doc, answer)
+		doc.BottomLine = append(doc.BottomLine, s.waitWords(made)...)
 		doc.BottomLine = append(doc.BottomLine, c.laterWords(s, made)...)
 		doc.BottomLine = append(doc.BottomLine, c.surerWords(s, made, answer)...)
 		doc.BottomLine = append(doc.BottomLine, c.proof(made))
@@ -174,15 +177,15 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *pr
 }
 
 // solderingWords count what is to be soldered.
-func solderingWords(made *planned) string {
-	filled := 0
-	for _, is := range made.Plan.Filled {
-		if is {
-			filled++
+func (s *setup) solderingWords(made *planned) string {
+	filled, parts := 0, 0
+	for _, position := range made.Open {
+		if added := len(s.added(made, position)); added > 0 {
+			filled, parts = filled+1, parts+added
 		}
 	}
-	out := fmt.Sprintf("%s to solder in %s", report.Counted(made.Plan.Parts(), "part"), report.Counted(filled, "position"))
-	if stays := len(made.Open) - filled; stays > 0 {
+	out := fmt.Sprintf("%s to solder in %s", report.Counted(parts, "part"), report.Counted(filled, "position"))
+	if stays := len(s.OpenPositions()); stays > 0 {
 		out += fmt.Sprintf(", %d %s open", stays, report.Either(stays == 1, "stays", "stay"))
 	}
 	if wound := len(made.wound.done); wound > 0 {
@@ -222,7 +225,7 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return c.again("plan", s.Path, "time-limit") + " --time-limit " + c.moreTime()
 	case !whole && !c.options.trim && made.shopping == nil && mostHelp(made.whys) != "":
 		return c.againWith("plan", s.Path, mostHelp(made.whys))
-	case !whole && !c.options.trim && made.shopping == nil && isNumber(s.class(c)):
+	case !whole && (!c.options.trim || nothing) && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
 	}
 	return c.again("fit", s.Path)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/plan"
@@ -56,10 +57,62 @@ func (c *call) makePlan() (*setup, *planned, error) {
 			if err := c.explain(trial, made); err != nil {
 				return nil, nil, err
 			}
+			if trial, made, err = c.aroundOpen(ctx, s, trial, made, kept); err != nil {
+				return nil, nil, err
+			}
 			return trial, made, c.shop(trial, made)
 		}
 		wound.settled = !more
 	}
+}
+
+// aroundOpen plans once more what shares ranges with a position that stays open: as
+// for a meter in which that is on its target one day, and not to make up for it.
+// What moves a range that is whole stays as it is planned, but for --trim, which asks
+// for the class and no more.
+func (c *call) aroundOpen(ctx context.Context, s, trial *setup, made *planned, kept map[int]wiring.Network) (*setup, *planned, error) {
+	wait, decided := made.planner.LeftOpen(&made.Outcome)
+	if len(wait) == 0 {
+		return trial, made, nil
+	}
+	on, kept := &setup{s.Clone()}, maps.Clone(kept)
+	if !c.options.trim {
+		for _, position := range decided {
+			delete(kept, position)
+			if err := on.settle(position, trial.Networks[position]); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	for _, w := range wait {
+		if err := on.FillTrimmed(w.Position, w.Network()); err != nil {
+			return nil, nil, err
+		}
+	}
+	again, err := c.planOnce(ctx, on, kept)
+	if err != nil || slices.Contains(again.Plan.Filled, false) {
+		return trial, made, err
+	}
+	stands, _ := c.forecast(on).Document()
+	for _, w := range wait {
+		on.Networks[w.Position], on.Leaves[w.Position] = wiring.Network{}, nil
+	}
+	proven := again.Plan.Proven && made.Plan.Proven
+	if c.options.trim {
+		again.wound, again.whys, again.question, again.foreseen, again.Before = made.wound, made.whys, made.question, made.foreseen, made.Before
+		made = again
+	}
+	made.Plan.Proven, made.Frontier, made.Spares = proven, nil, nil
+	made.wait, made.onTarget = wait, strings.TrimPrefix(stands.Heading, s.Meter.Name+": ")
+	return on, made, nil
+}
+
+// settle fills a position as planned, and lets nothing else take its parts.
+func (s *setup) settle(position int, n wiring.Network) error {
+	for _, id := range n.IDs() {
+		s.Taken[id] = s.Where(position)
+	}
+	return s.Fill(position, n)
 }
 
 // planBefore searches in half of the time that is left where the plan may have to

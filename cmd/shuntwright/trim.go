@@ -95,13 +95,13 @@ func (c *call) showTrim(s *setup, made *planned, doc *report.Document, answer *p
 	if c.options.sure {
 		within += ", error and limit together"
 	}
-	if len(made.Open) == 0 {
+	if len(made.Open)+len(made.wait) == 0 {
 		doc.BottomLine = append(doc.BottomLine, "nothing to trim: every range's error is "+within)
 		return
 	}
 	doc.BottomLine = append(doc.BottomLine, todoWords(count, parts))
 	showWhys(made, doc, answer)
-	doc.BottomLine = append(doc.BottomLine, c.proof(made))
+	doc.BottomLine = append(append(doc.BottomLine, s.waitWords(made)...), c.proof(made))
 	doc.Closing = append(doc.Closing, s.swampedWords(made)...)
 	if len(made.Beyond) > 0 {
 		var names []string

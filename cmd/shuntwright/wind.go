@@ -188,6 +188,18 @@ func (s *setup) afterWinding(made *planned) string {
 	return ""
 }
 
+// waitWords say how the meter reads once what stays open is on its target.
+func (s *setup) waitWords(made *planned) []string {
+	if len(made.wait) == 0 {
+		return nil
+	}
+	var names []string
+	for _, w := range made.wait {
+		names = append(names, s.Positions[w.Position].Name)
+	}
+	return []string{fmt.Sprintf("with %s on target: %s", report.List(names), made.onTarget)}
+}
+
 // laterWords say that a plan that makes the best of a wrong section is not the
 // one for a section to be wound.
 func (c *call) laterWords(s *setup, made *planned) []string {

@@ -249,10 +249,10 @@ func (p *Planner) ToWind(made *Outcome) []int {
 	return out
 }
 
-// Later are the positions that a plan leaves open or that keep a range out of its
-// class, that move other ranges too, and that could be wound of wire that can be
-// bought: the plan makes the best of them as they are, and that is not the plan
-// for a meter in which they will be right.
+// Later are the positions that keep a range out of its class, that move other
+// ranges too, and that could be wound of wire that can be bought: the plan makes
+// the best of them as they are, and that is not the plan for a meter in which they
+// will be right.
 func (p *Planner) Later(made *Outcome) []int {
 	stresses, err := p.Meter.Stresses()
 	if err != nil {
@@ -267,7 +267,7 @@ func (p *Planner) Later(made *Outcome) []int {
 			}
 		}
 		w := Wound{Ohms: made.Problem.Needs[o.slot].Target, Amperes: stresses[o.position].Amperes}
-		if _, can := w.wouldDo(); can && w.Ohms <= woundAtMostOhms && moved > 1 && !slices.Contains(out, o.position) {
+		if _, can := w.wouldDo(); can && o.r >= 0 && w.Ohms <= woundAtMostOhms && moved > 1 && !slices.Contains(out, o.position) {
 			out = append(out, o.position)
 		}
 	}
