@@ -76,6 +76,9 @@ func (s *system) without() (*system, error) {
 		return s, nil
 	}
 	plain := *s
+	if s.file != nil {
+		plain = *s.file
+	}
 	plain.doubts = nil
 	return &plain, plain.settle()
 }

@@ -16,9 +16,10 @@ type Case struct {
 	// distributions in percent of full scale with full scale applied. The signs
 	// of one source matter among its ranges.
 	Doubts    [][]float64
-	Divisions float64 // of the scale; NaN: not known
-	Verdict   Verdict // of Judge
-	Foretold  bool    // all that fails does so by State too: where the readings agree with that within Doubts, nothing else is looked for
+	Left      []RangeJudgement // as ranges were read when they were left in order; what these have moved since is what is looked for
+	Divisions float64          // of the scale; NaN: not known
+	Verdict   Verdict          // of Judge
+	Foretold  bool             // all that fails does so by State too: where the readings agree with that within Doubts, nothing else is looked for
 }
 
 // Diagnosis is what the readings say about the cause.

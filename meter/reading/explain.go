@@ -160,9 +160,13 @@ func (s *system) shown(theta []float64, rd Reading) float64 {
 	return floats.Dot(s.row(rd), theta) * s.full[rd.Range]
 }
 
-// explanation turns a fit into what people can read.
+// explanation turns a fit into what people can read: how much there is of each cause
+// as the meter file has all else.
 func (s *system) explanation(f *fitted, divisions float64) Explanation {
 	e := Explanation{ChiSquare: f.chi, Explains: f.explains, Score: s.score(f.chi), State: s.state}
+	if s.file != nil {
+		s, f = s.file, s.file.together(f.causes, f.setting, 0)
+	}
 	variance := s.problem(f.causes).variance(f.setting)
 	for i, c := range f.causes {
 		a := Amount{Cause: c.Cause, From: c.from, Implied: c.implied(f.setting[i]), Limit: normal * math.Sqrt(variance[i]) * c.slope(f.setting[i])}

@@ -70,6 +70,15 @@ func (s *system) moves(c *candidate, ranges []int) bool {
 // circuits, and the pointer.
 func shared(c *candidate) bool { return c.Kind != Resistance || c.Resistor < 2 }
 
+// coincidence reports whether causes blame a part of a circuit that by itself reads
+// as it should: that the part just makes up for what all circuits share is as much
+// to believe as one cause more.
+func coincidence(groups []group, f *fitted) bool {
+	return slices.ContainsFunc(groups, func(g group) bool {
+		return g.healthy <= g.enough[0] && slices.ContainsFunc(g.parts, func(c *candidate) bool { return slices.Contains(f.causes, c) })
+	})
+}
+
 // widest is how many sets of parts of one size are built upon: all single ones
 // of a circuit of the trade, so that all pairs are tried.
 const widest = 8

@@ -10,7 +10,7 @@ import (
 type view struct {
 	given *fitted
 	sets  [][]*fitted // by group, as group.blame gives them; empty: nothing explains the group
-	cost  int         // number of causes; a group that nothing explains counts as one more than all its gains being wrong
+	cost  int         // number of causes and coincidences; a group that nothing explains counts as one more than all its gains being wrong
 }
 
 // view sees the meter with causes given, unless that costs more than most.
@@ -32,6 +32,9 @@ func (s *system) view(groups []group, given *fitted, most int) (view, bool) {
 			v.cost += len(g.ranges) + 1
 		} else {
 			v.cost += len(sets[0].causes) - len(given.causes)
+			if coincidence([]group{g}, sets[0]) {
+				v.cost++
+			}
 		}
 		if v.cost > most {
 			return v, false
@@ -53,11 +56,7 @@ func (v view) explains() []bool {
 // do, and then all together. It gives the ways to do that which take equally
 // many, and the system of the readings that are explained: those of circuits
 // that nothing explains are left out.
-func (s *system) several(singles []*fitted) ([]*fitted, *system) {
-	groups, err := s.groups(singles)
-	if err != nil {
-		return nil, s
-	}
+func (s *system) several(groups []group, singles []*fitted) ([]*fitted, *system) {
 	var views []view
 	best := view{cost: math.MaxInt}
 	for _, given := range s.givens(groups, singles) {

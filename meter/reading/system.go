@@ -3,6 +3,7 @@ package reading
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -22,6 +23,8 @@ type system struct {
 	full     []float64 // full scale of each of the meter's ranges
 	friction bool      // some reading says its direction
 	doubts   [][]float64
+	ratio    []float64   // of each range's gain to that by state, as the range was left
+	file     *system     // the same readings by the meter file alone; nil: this is it
 	common   [][]float64 // the doubts as standard deviations of the readings, in fractions of full scale
 	data     *data
 	healthy  float64   // chi-square of the state as it should be
@@ -47,7 +50,7 @@ func threshold(freedom int, risk float64) float64 {
 // what had to be left out.
 func newSystem(c Case) (*system, []string) {
 	s := &system{m: c.Meter, state: meter.State{FullScaleAmperes: c.State.FullScaleAmperes, Ohms: append([]float64(nil), c.State.Ohms...)},
-		doubts: c.Doubts, errors: make([]float64, len(c.Meter.Ranges()))}
+		doubts: c.Doubts, ratio: slices.Repeat([]float64{1}, len(c.Meter.Ranges())), errors: make([]float64, len(c.Meter.Ranges()))}
 	for _, r := range s.m.Ranges() {
 		s.full = append(s.full, r.FullScale)
 	}
@@ -68,7 +71,35 @@ func newSystem(c Case) (*system, []string) {
 			s.readings, s.index = append(s.readings, rd), append(s.index, i)
 		}
 	}
+	s.leftAs(c.Left)
 	return s, notes
+}
+
+// leftAs puts what ranges read when they were left in order in the place of what
+// the meter file has them read, and the limit of that in the place of what its
+// figures are trusted to: whatever they are, they were so then.
+func (s *system) leftAs(left []RangeJudgement) {
+	file := *s
+	s.doubts, s.ratio = nil, slices.Clone(s.ratio)
+	for _, doubt := range file.doubts {
+		s.doubts = append(s.doubts, slices.Clone(doubt))
+	}
+	for _, j := range left {
+		gain := 1 + s.errors[j.Range]/100
+		if !(gain > 0 && j.FullLimit >= 0) {
+			continue
+		}
+		s.ratio[j.Range] = (1 + j.FullPercent/100) / gain
+		for _, doubt := range s.doubts {
+			if j.Range < len(doubt) {
+				doubt[j.Range] = 0
+			}
+		}
+		own := make([]float64, len(s.full))
+		own[j.Range] = j.FullLimit * math.Sqrt(3) / normal
+		s.doubts = append(s.doubts, own)
+		s.file = &file
+	}
 }
 
 func finite(x ...float64) bool {
@@ -91,6 +122,14 @@ func usable(rd Reading, full float64) bool {
 // settle counts the features and boils the readings down to what they say about
 // them.
 func (s *system) settle() error {
+	if s.file != nil {
+		file := *s.file
+		file.readings, file.index = s.readings, s.index
+		if err := file.settle(); err != nil {
+			return err
+		}
+		s.file = &file
+	}
 	s.column, s.ranges = make([]int, len(s.full)), nil
 	for r := range s.column {
 		s.column[r] = -1
@@ -152,7 +191,7 @@ func (s *system) doubtful(doubt, gains []float64) []float64 {
 		if rd.Range >= len(doubt) || !finite(doubt[rd.Range]) {
 			continue
 		}
-		if gain := 1 + s.errors[rd.Range]/100; gain > 0 {
+		if gain := (1 + s.errors[rd.Range]/100) * s.ratio[rd.Range]; gain > 0 {
 			shown := gains[s.column[rd.Range]] * rd.Reference / s.full[rd.Range]
 			column[i] = shown * math.Min(math.Max(doubt[rd.Range]/100/gain, -1), 1) / math.Sqrt(3)
 		}
@@ -214,7 +253,7 @@ func (s *system) at(dst []float64, causes []*candidate, setting []float64) {
 	}
 	s.m.Errors(s.errors, st)
 	for k, r := range s.ranges {
-		dst[k] = share * (1 + s.errors[r]/100)
+		dst[k] = share * (1 + s.errors[r]/100) * s.ratio[r]
 	}
 }
 

@@ -43,12 +43,22 @@ func (d *Diagnosis) straight(t *system) ([]*fitted, *system) {
 	return d.pairsOrMore(t, singles)
 }
 
-// pairsOrMore are what explains the readings where no single cause does.
+// pairsOrMore are what explains the readings where no single cause does: pairs, or,
+// where all pairs that do rest on a coincidence, three causes that do without.
 func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *system) {
+	groups, err := s.groups(singles)
+	if err != nil {
+		return nil, s
+	}
 	pairs := s.fitPairs(singles)
 	s.weed(pairs, singles)
 	pairs = slices.DeleteFunc(pairs, func(f *fitted) bool { return !f.explains })
-	if len(pairs) > 0 {
+	sound := slices.DeleteFunc(slices.Clone(pairs), func(f *fitted) bool { return coincidence(groups, f) })
+	all, t := []*fitted(nil), s
+	if len(sound) == 0 {
+		all, t = s.several(groups, singles)
+	}
+	if len(sound) > 0 || len(pairs) > 0 && (t != s || len(all) == 0 || len(all[0].causes) > 3) {
 		d.note("no single cause explains the readings")
 		if s.data.rank() <= 2 {
 			d.note("there is no more in these readings than two causes can always meet: the pairs are possible, none is proven")
@@ -56,13 +66,16 @@ func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *syste
 		s.sort(pairs)
 		return pairs, s
 	}
-	all, t := s.several(singles)
 	switch {
 	case len(all) == 0:
 		d.note("no single cause explains the readings")
 		d.note("no two causes explain them either: more than two things are wrong, or a reading is")
 	case t == s:
-		d.note(fmt.Sprintf("no single cause and no two causes explain the readings; %d together do", len(all[0].causes)))
+		but := ""
+		if len(pairs) > 0 {
+			but = " but by coincidence"
+		}
+		d.note(fmt.Sprintf("no single cause and no two causes explain the readings%s; %d together do", but, len(all[0].causes)))
 	}
 	if left := s.missing(t); len(left) > 0 {
 		d.note(fmt.Sprintf("nothing explains the readings of %s, whatever is wrong with the other ranges: take them again, for one that was misread is enough", s.named(left)))
