@@ -105,8 +105,8 @@ func (k *Checkup) nextWords(most int) []string {
 		if len(shows) == most {
 			break
 		}
-		at := k.shown(next.Range, like[0].Indicated)
-		if to := k.shown(next.Range, like[len(like)-1].Indicated); to != at {
+		at := k.shownWithin(next.Range, like[0].Indicated, math.NaN())
+		if to := k.shownWithin(next.Range, like[len(like)-1].Indicated, math.NaN()); to != at {
 			at += " to " + to
 		}
 		var causes []string
@@ -146,14 +146,6 @@ func (k *Checkup) apart(p reading.Prediction) []reading.Amount {
 		}
 	}
 	return out
-}
-
-// shown is what a pointer shows, as finely as it can be read.
-func (k *Checkup) shown(r int, indicated float64) string {
-	one := k.Ranges[r]
-	fine := one.FullScale / 1000
-	digits := quantity.Digits(indicated, math.Pow(10, math.Floor(math.Log10(fine))))
-	return quantity.Format(indicated, one.Unit, min(digits, 4))
 }
 
 // contradictionWarnings names the readings that nothing gives both, and what

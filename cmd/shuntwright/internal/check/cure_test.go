@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt/asbuilttest"
-	"shuntwright/meter/reading"
 )
 
 // choices are all ways to make a shunt of so many times the movement's current
@@ -79,13 +78,10 @@ func TestCureAgainstAll(t *testing.T) {
 			t.Fatalf("%v cannot fill all", parts)
 		}
 		s := asbuilttest.Open(t, meter, drawer, "{}")
-		k := &finding{Setup: s, class: class, state: s.Meter.State([]float64{10, 7, 5})}
-		search := &search{finding: k, atMost: 2, within: 0.2, derate: 0.5, chosen: k.spare(false)}
-		c := hypothesis{explanation: reading.Explanation{State: k.state}}
-		for i, target := range targets {
-			c.suspects = append(c.suspects, suspect{resistor: s.Positions[i].Resistor, position: i, name: s.Positions[i].Name, now: math.Inf(1), limit: math.NaN(), from: target})
-		}
-		found, err := search.cure(t.Context(), c)
+		search := searching(s, class, 2, 0.2)
+		search.state = s.Meter.State([]float64{10, 7, 5})
+		now := slices.Repeat([]float64{math.Inf(1)}, 3)
+		found, err := search.cure(t.Context(), search.blaming(now, targets, math.NaN()))
 		if err != nil {
 			t.Fatal(err)
 		}

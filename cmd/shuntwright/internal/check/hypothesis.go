@@ -5,20 +5,20 @@ import (
 	"math"
 	"slices"
 
-	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
+	"shuntwright/meter/quantity"
 	"shuntwright/meter/reading"
+	"shuntwright/meter/wiring"
 )
 
-// finding is a meter as the readings have it: what is fitted by its file, and
-// what the readings say of that.
-type finding struct {
-	*asbuilt.Setup
-	class  float64           // percent; NaN: none
-	state  meter.State       // by the file
-	judged reading.Judgement // the ranges, by the class
-	found  reading.Diagnosis // what is to blame
-	warmth []float64         // what the temperature of the readings does to each range at full scale, percent; nil: nothing
+// likeliest is the first explanation, where it is sound; else nothing explains the
+// readings, or nothing but the meter file needs to.
+func (k *Checkup) likeliest() (e reading.Explanation, sound bool) {
+	if len(k.found.Explanations) == 0 || !k.found.Explanations[0].Sound() {
+		return reading.Explanation{State: k.state}, false
+	}
+	return k.found.Explanations[0], true
 }
 
 // hypotheses are the ways to see what is wrong, the likeliest first: the first
@@ -26,18 +26,15 @@ type finding struct {
 // there is a resistor to put right in them: one that they blame, or one that the
 // meter file itself has off. Where the readings agree with the meter file, or
 // nothing explains them, it is the file alone that says what is off.
-func (k *finding) hypotheses() []hypothesis {
-	var seen []reading.Explanation
-	if !k.found.AsPredicted && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
-		first := k.found.Explanations[0]
-		seen = append(seen, first)
+func (k *Checkup) hypotheses() []hypothesis {
+	first, sound := k.likeliest()
+	seen := []reading.Explanation{first}
+	if sound && len(first.Amounts) == 1 {
 		for _, e := range k.found.Explanations[1:] {
-			if len(first.Amounts) == 1 && len(e.Amounts) == 1 && e.Sound() && slices.Contains(first.Amounts[0].SameAs, e.Amounts[0].Cause.Name) {
+			if len(e.Amounts) == 1 && e.Sound() && slices.Contains(first.Amounts[0].SameAs, e.Amounts[0].Cause.Name) {
 				seen = append(seen, e)
 			}
 		}
-	} else {
-		seen = append(seen, reading.Explanation{State: k.state})
 	}
 	var out []hypothesis
 	for _, e := range seen {
@@ -50,7 +47,7 @@ func (k *finding) hypotheses() []hypothesis {
 
 // suspects are the resistors of an explanation that a part can replace: the
 // positions, and the other resistors but for the coil and the contacts.
-func (k *finding) suspects(e reading.Explanation) []suspect {
+func (k *Checkup) suspects(e reading.Explanation) []suspect {
 	var out []suspect
 	resistors := k.Meter.Resistors()
 	for _, a := range e.Amounts {
@@ -71,27 +68,40 @@ func (k *finding) suspects(e reading.Explanation) []suspect {
 }
 
 // positionAt is the position whose network a resistor of the meter is, or -1.
-func (k *finding) positionAt(resistor int) int {
+func (k *Checkup) positionAt(resistor int) int {
 	return slices.IndexFunc(k.Positions, func(p meter.Position) bool { return p.Resistor == resistor })
+}
+
+// staying is what a trim of a position is wired to. Where parts of the drawer
+// are fitted it is all that is fitted: they stay in the circuit, and are not to
+// be offered again. Else it is the implied resistance as text, with the digits
+// that its limit lets stand; it says what the movement's instrument would show,
+// leads included, because that is how the meter file is read.
+func (k *Checkup) staying(position int, a reading.Amount) wiring.Network {
+	if math.IsInf(a.Implied, 1) || !(a.Implied > 0) {
+		return wiring.Network{}
+	}
+	if position >= 0 && len(k.Networks[position].IDs()) > 0 {
+		return k.Networks[position]
+	}
+	shown := a.Implied + k.Instruments[k.Meter.Movement.Instrument].LeadsOhms
+	v, err := quantity.Parse(report.Spelled(shown, impliedDigits(a)), quantity.Ohm, quantity.Positive)
+	if err != nil {
+		return wiring.Network{}
+	}
+	return wiring.Network{Ohms: v}
 }
 
 // alsoOff adds to a hypothesis what the meter file itself has off: with all that it
 // puts right on its target, as long as a range does not pass, or the hypothesis
 // would put it outside the class, the position that by itself puts it furthest
 // off, if that is by a quarter of what it is beyond the class.
-func (k *finding) alsoOff(c hypothesis) hypothesis {
+func (k *Checkup) alsoOff(c hypothesis) hypothesis {
 	if slices.ContainsFunc(c.explanation.Amounts, k.inMovement) {
 		return c // for another movement all positions are to be others
 	}
-	now := k.righted(c)
+	now, beyond, chosen := k.righted(c), k.beyond(), map[int]bool{}
 	targets := k.Meter.Predict(k.Ohms()).Positions
-	beyond := map[int]float64{} // by the readings
-	for _, j := range k.judged.Ranges {
-		if j.Verdict != reading.Pass {
-			beyond[j.Range] = k.beyond(j)
-		}
-	}
-	chosen := map[int]bool{}
 	serves := func(resistor int) {
 		chosen[resistor] = true
 		for _, at := range k.served(resistor) {
@@ -117,7 +127,7 @@ func (k *finding) alsoOff(c hypothesis) hypothesis {
 			by := k.Meter.PredictState(right.With(p.Resistor, now.Ohms[p.Resistor])).Ranges // itself
 			for _, r := range k.served(p.Resistor) {
 				read, failed := beyond[r]
-				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.class), math.Abs(by[r].ErrorPercent)
+				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.Class), math.Abs(by[r].ErrorPercent)
 				if failed && off > 0 && alone > off/4 && alone > most {
 					most, at = alone, i
 				}
@@ -137,13 +147,13 @@ func (k *finding) alsoOff(c hypothesis) hypothesis {
 }
 
 // inMovement tells an amount of what no part mends: full-scale current or coil.
-func (k *finding) inMovement(a reading.Amount) bool {
+func (k *Checkup) inMovement(a reading.Amount) bool {
 	return a.Cause.Kind == reading.FullScale || a.Cause.Kind == reading.Resistance && k.Meter.Resistors()[a.Cause.Resistor].Use == meter.Coil
 }
 
 // righted is the meter of a hypothesis with all that it blames put right, each to
 // its own target.
-func (k *finding) righted(c hypothesis) meter.State {
+func (k *Checkup) righted(c hypothesis) meter.State {
 	state := c.explanation.State
 	for i, r := range k.Meter.Resistors() {
 		if r.Use == meter.Contact {
@@ -161,16 +171,25 @@ func (k *finding) righted(c hypothesis) meter.State {
 	return state
 }
 
-// beyond is how far the error of a range is beyond the class, in percent, but for
-// what the temperature does: with its limit where that is what leaves it undecided.
-func (k *finding) beyond(j reading.RangeJudgement) float64 {
-	off := math.Abs(j.ErrorPercent)
-	if k.warmth != nil && j.ErrorPercent*k.warmth[j.Range] > 0 {
-		off = max(off-math.Abs(k.warmth[j.Range]), 0)
+// beyond is how far the errors of the ranges that do not pass are beyond the class,
+// in percent, but for what the temperature does: with its limit where that is what
+// leaves one undecided.
+func (k *Checkup) beyond() map[int]float64 {
+	out := map[int]float64{}
+	stated, read := k.Meter.PredictState(k.state).Ranges, k.Meter.PredictState(k.AtTemperature(k.state, k.celsius)).Ranges
+	for _, j := range k.judged.Ranges {
+		if j.Verdict == reading.Pass {
+			continue
+		}
+		off := math.Abs(j.ErrorPercent)
+		if warmth := read[j.Range].ErrorPercent - stated[j.Range].ErrorPercent; j.ErrorPercent*warmth > 0 {
+			off = max(off-math.Abs(warmth), 0)
+		}
+		off -= k.Class
+		if j.Verdict == reading.Undecided {
+			off += j.LimitPercent
+		}
+		out[j.Range] = max(off, 0)
 	}
-	off -= k.class
-	if j.Verdict == reading.Undecided {
-		off += j.LimitPercent
-	}
-	return max(off, 0)
+	return out
 }

@@ -157,6 +157,13 @@ func (x *sick) judged(t *testing.T, s *asbuilt.Setup, celsius float64) (report.D
 	if err != nil {
 		t.Fatal(err)
 	}
+	for i, a := range answer.Repair {
+		for _, b := range answer.Repair[:i] {
+			if a.Position == b.Position && a.Action == b.Action && a.Network == b.Network {
+				t.Errorf("twice: %s %s %s", a.Action, a.Position, a.Network)
+			}
+		}
+	}
 	return doc, answer
 }
 

@@ -11,7 +11,7 @@ import (
 
 // predictedTable shows the readings as they would be when all steps are done,
 // each range once. Of several steps it names those that move a range.
-func (r *mending) predictedTable(steps []repairStep) report.Table {
+func (r *search) predictedTable(steps []repairStep) report.Table {
 	several := len(steps) > 1
 	title := report.Either(several, "range", "after the repair")
 	table := report.Table{Name: "predicted", Detail: true, Columns: []report.Column{
@@ -27,7 +27,7 @@ func (r *mending) predictedTable(steps []repairStep) report.Table {
 	for n, one := range steps {
 		for _, p := range one.told.Predicted {
 			at, _ := r.Meter.FindRange(p.Range)
-			moves := func(s repairStep) bool { return slices.Contains(r.search.served(s.resistor), at) }
+			moves := func(s repairStep) bool { return slices.Contains(r.served(s.resistor), at) }
 			if slices.ContainsFunc(steps[n+1:], moves) {
 				continue // a later step has the last word
 			}
@@ -44,7 +44,7 @@ func (r *mending) predictedTable(steps []repairStep) report.Table {
 }
 
 // predictedRow is one reading as it would be.
-func (r *mending) predictedRow(at int, p predictedPoint) []report.Cell {
+func (r *search) predictedRow(at int, p predictedPoint) []report.Cell {
 	unit, limit := r.Ranges[at].Unit, math.NaN()
 	if p.Limit != nil {
 		limit = *p.Limit
@@ -55,9 +55,9 @@ func (r *mending) predictedRow(at int, p predictedPoint) []report.Cell {
 }
 
 // shownWithin is what a pointer shows, as finely as it can be read and as its
-// limit, in percent of full scale, lets stand.
-func (r *mending) shownWithin(at int, indicated, limit float64) string {
-	one := r.Ranges[at]
+// limit, in percent of full scale, lets stand; NaN: nothing limits it.
+func (k *Checkup) shownWithin(at int, indicated, limit float64) string {
+	one := k.Ranges[at]
 	fine := one.FullScale / 1000
 	if limit > 0 {
 		fine = max(fine, one.FullScale*limit/100)

@@ -48,11 +48,10 @@ func (k *Checkup) outOfDateWords() []string {
 	if !k.OutOfDate() {
 		return nil
 	}
-	search := &search{finding: k.finding()}
 	var served []int
 	for _, p := range k.Positions {
 		if slices.Contains(k.since.Positions, p.Name) {
-			served = append(served, search.served(p.Resistor)...)
+			served = append(served, k.served(p.Resistor)...)
 		}
 	}
 	var again []string

@@ -1,14 +1,11 @@
 package check
 
 import (
-	"context"
-	"maps"
+	"cmp"
 	"math"
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
-	"shuntwright/match"
-	"shuntwright/match/network"
 	"shuntwright/meter"
 	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
@@ -24,6 +21,13 @@ type suspect struct {
 	from     float64        // ohms that should be there
 	stays    wiring.Network // what a trim is wired to; with parts of the drawer, all that is fitted
 }
+
+// byReadings tells whether the value of what stays comes from the readings rather
+// than from what was measured of it by itself.
+func (p suspect) byReadings() bool { return !math.IsNaN(p.limit) }
+
+// isOpen tells whether the readings have it open.
+func (p suspect) isOpen() bool { return p.byReadings() && math.IsInf(p.now, 1) }
 
 // hypothesis is one way to see what is wrong: the resistors that are to be put
 // right together, and the meter as it is by that view.
@@ -41,8 +45,8 @@ type remedy struct {
 	parts   int            // of the drawer that are put in
 	errors  []float64      // full-scale errors of all ranges afterwards, percent
 	limits  []float64      // 95 % limits of them; NaN where the resistor is no position
-	worst   float64        // largest magnitude of the errors of the ranges that the resistor serves, percent
-	limit95 float64        // limit of the error that is largest, percent; NaN where it is not known
+	worst   float64        // the error of the range that is furthest off, of those that the resistor serves, percent
+	limit95 float64        // limit of that error, percent; NaN where it is not known
 	sure    float64        // largest sum of error and limit of those ranges, percent; NaN where limits are not known
 	class   float64
 	state   meter.State    // the meter afterwards
@@ -59,204 +63,107 @@ const (
 
 // grade orders remedies: 0 are those that pass for sure, 1 those that are within
 // the class, 2 all others. Without a class all are 2.
-func (r remedy) grade() int {
+func (m remedy) grade() int {
 	switch {
-	case r.sure <= r.class:
+	case m.sure <= m.class:
 		return 0
-	case r.worst <= r.class:
+	case math.Abs(m.worst) <= m.class:
 		return 1
 	}
 	return 2
 }
 
 // hopeless tells that a remedy does not bring its ranges within the class.
-func (r remedy) hopeless() bool { return !math.IsNaN(r.class) && r.grade() == 2 }
+func (m remedy) hopeless() bool { return !math.IsNaN(m.class) && m.grade() == 2 }
 
-// before tells which of two remedies is the better one: the better grade, then
+// compare is negative where a remedy is better than another: the better grade, then
 // the fewer parts if it is within the class, then the smaller error, with its
 // limit where that is known, which counts only where it is worth the digits.
-func (r remedy) before(other remedy) bool {
-	const alike = 1e-9
-	if g, o := r.grade(), other.grade(); g != o {
-		return g < o
-	}
-	if r.parts != other.parts && r.grade() < 2 {
-		return r.parts < other.parts
-	}
-	if !math.IsNaN(r.sure-other.sure) && math.Abs(r.sure-other.sure) > alike {
-		return r.sure < other.sure
-	}
-	if math.Abs(r.worst-other.worst) > alike {
-		return r.worst < other.worst
-	}
-	return r.parts < other.parts
-}
-
-// search searches the drawer for remedies of what was found.
-type search struct {
-	*finding
-	atMost int            // parts in one place, 1 to 4
-	within float64        // how far from the best value a network is looked at, as a fraction of it, above 0
-	derate float64        // the share of its rated watts that a part may carry, above 0 and up to 1
-	chosen []int          // parts of the drawer that may be taken, by their indexes
-	mid    *asbuilt.Setup // with the remedies chosen so far in place; nil: none is
-}
-
-// spare are the parts of the drawer that nobody has fitted, neither by the files
-// nor in thought.
-func (k *finding) spare(ratedOnly bool) []int {
-	taken := maps.Clone(k.Taken)
-	for i, n := range k.Networks {
-		for _, id := range n.IDs() {
-			taken[id] = k.Where(i)
-		}
-	}
-	return k.Free(taken, asbuilt.Wanted{RatedOnly: ratedOnly})
-}
-
-// remedies are to replace a resistor and to trim it, the better one first;
-// state is the meter with all else in place.
-func (r *search) remedies(ctx context.Context, p suspect, state meter.State) ([]remedy, error) {
-	var out []remedy
-	stays := !p.stays.IsNothing() && !math.IsInf(p.now, 1) && p.now > 0
-	if stays {
-		if as, err := r.asItIs(p, state); err != nil || as.grade() == 0 {
-			return []remedy{as}, err
-		}
-	}
-	for _, action := range []string{replace, trim} {
-		if action == trim && !stays {
-			continue
-		}
-		best, found, err := r.search(ctx, p, action, state)
-		if err != nil {
-			return nil, err
-		}
-		if found {
-			out = append(out, best)
-		}
-	}
-	if best, found, err := r.swap(p, state); err != nil {
-		return nil, err
-	} else if found {
-		out = append(out, best)
-	}
-	slices.SortStableFunc(out, func(a, b remedy) int {
-		switch {
-		case r.drifted(p) && a.action != b.action && min(a.grade(), b.grade()) < 2 && replacement(a, b).grade() < 2:
-			if a.action == replace {
-				return -1
-			}
-			return 1
-		case a.before(b):
-			return -1
-		case b.before(a):
-			return 1
+func (m remedy) compare(other remedy) int {
+	apart := func(x, y float64) int {
+		if math.Abs(x-y) > 1e-9 {
+			return cmp.Compare(x, y)
 		}
 		return 0
-	})
-	if len(out) > 1 && out[0].grade() < out[1].grade() && out[1].grade() == 2 && !math.IsNaN(r.class) {
-		out = out[:1] // not worth a thought beside one that serves
 	}
-	return out, nil
+	parts, within := cmp.Compare(m.parts, other.parts), 0
+	if m.grade() < 2 {
+		within = parts
+	}
+	return cmp.Or(cmp.Compare(m.grade(), other.grade()), within, apart(m.sure, other.sure), apart(math.Abs(m.worst), math.Abs(other.worst)), parts)
+}
+
+// leaves are the parts of the drawer that a remedy leaves where they are.
+func (m remedy) leaves() []string {
+	return slices.DeleteFunc(m.stays.IDs(), func(id string) bool { return !slices.Contains(m.network.IDs(), id) })
+}
+
+// added are the parts of the drawer that a remedy takes.
+func (m remedy) added() []string {
+	stays := m.leaves()
+	return slices.DeleteFunc(m.network.IDs(), func(id string) bool { return slices.Contains(stays, id) })
 }
 
 // leftBehind are the parts of the drawer that the meter file has in the
 // position now and that the remedy's text does not name.
-func (k *finding) leftBehind(m remedy) []string {
+func (k *Checkup) leftBehind(m remedy) []string {
 	return slices.DeleteFunc(k.Networks[m.position].IDs(), func(id string) bool { return slices.Contains(m.network.IDs(), id) })
 }
 
-// nearest is how many networks about the best value are tried: the errors of
-// several ranges need not be even on both sides of it.
-const nearest = 24
+// burnt is the fraction by which a part has drifted from which on it is not to
+// be trusted any longer: it goes rather than being trimmed (common practice).
+const burnt = 0.2
 
-// search finds the best remedy of one kind, with one part, then two and so on
-// up to atMost, until one is within the class for sure.
-func (r *search) search(ctx context.Context, p suspect, action string, state meter.State) (best remedy, found bool, err error) {
-	if len(r.chosen) == 0 {
-		return remedy{}, false, nil
-	}
-	stock, err := r.Bench.Stock(r.chosen, r.derate)
+// drifted tells a suspect that has drifted so far, or is of carbon that will go
+// on drifting.
+func (k *Checkup) drifted(p suspect) bool {
+	ids, _ := k.unsteady(p)
+	return math.Abs(p.now/p.from-1) > burnt || len(ids) > 0
+}
+
+// unsteady are the parts in a suspect's place that will go on drifting, by their
+// ids, and how that is said, with how far each has: by the readings, where these say
+// what is there.
+func (k *Checkup) unsteady(p suspect) (ids, said []string) {
+	moved, err := k.moved(p)
 	if err != nil {
-		return remedy{}, false, err
+		return nil, nil
 	}
-	ranges := r.served(p.resistor)
-	target := r.bestOhms(p, ranges, state)
-	need := match.Need{Target: target, Within: r.within,
-		Keep: math.NaN(), KeepBears: math.Inf(1), Flow: r.flow(p, state.With(p.resistor, target)), Drop: math.NaN()}
-	if action == trim {
-		if need.Keep, err = r.kept(p); err != nil {
-			return remedy{}, false, err
+	for _, id := range p.stays.IDs() {
+		i := k.Index[id]
+		if far := k.Parts[i].Unsteady(k.Measured[i].Ohms * moved); far != "" {
+			ids, said = append(ids, id), append(said, id+" ("+far+")")
 		}
 	}
-	for need.AtMost = 1; need.AtMost <= r.atMost; need.AtMost++ {
-		networks, err := r.near(ctx, stock, need)
-		if err != nil {
-			return remedy{}, false, err
-		}
-		for _, n := range networks {
-			one, err := r.try(p, action, n, ranges, state)
-			if err != nil {
-				return remedy{}, false, err
-			}
-			if !found || one.before(best) {
-				best, found = one, true
-			}
-		}
-		if found && best.grade() == 0 {
-			break
-		}
-	}
-	return best, found, nil
+	return ids, said
 }
 
-// try works out what a network does in a suspect's place.
-func (r *search) try(p suspect, action string, n network.Network, ranges []int, state meter.State) (remedy, error) {
-	return r.weighed(remedy{suspect: p, action: action, network: r.Wire(n, r.chosen, p.stays), ohms: n.Value(), parts: n.Size(), class: r.class}, ranges, state)
+// kept is what stays in a suspect's place, in ohms: what the readings imply for
+// parts of the drawer; a text is read as any other resistance in the meter file.
+func (k *Checkup) kept(p suspect) (float64, error) {
+	if p.byReadings() && !p.isOpen() && len(p.stays.IDs()) > 0 {
+		return p.now, nil
+	}
+	return k.onPaper(p)
 }
 
-// weighed works out what a remedy does to the ranges.
-func (r *search) weighed(out remedy, ranges []int, state meter.State) (remedy, error) {
-	out.state = state.With(out.resistor, out.ohms)
-	out.errors = make([]float64, len(r.Ranges))
-	r.Meter.Errors(out.errors, out.state)
-	var err error
-	if out.then, err = r.fitted(out); err != nil {
-		return out, err
+// onPaper is what stays in a suspect's place by the files, in ohms. A part that
+// is not in the drawer is an error.
+func (k *Checkup) onPaper(p suspect) (float64, error) {
+	found, err := k.Bench.Resistors(p.stays, k.Meter.Movement.Instrument)
+	if err != nil {
+		return 0, err
 	}
-	out.limits = slices.Repeat([]float64{math.NaN()}, len(r.Ranges))
-	if out.position >= 0 { // how sure other resistors are is not known
-		for i, limit := range out.then.RangeLimits(out.state) {
-			out.limits[i] = limit.Limit
-		}
-	}
-	for _, at := range ranges {
-		if off := math.Abs(out.errors[at]); !(off < out.worst) {
-			out.worst, out.limit95 = off, out.limits[at]
-		}
-		out.sure = max(out.sure, math.Abs(out.errors[at])+out.limits[at])
-	}
-	return out, nil
+	return p.stays.Resistance(asbuilt.Values(found)), nil
 }
 
-// fitted is what is fitted with one more remedy in place.
-func (r *search) fitted(m remedy) (*asbuilt.Setup, error) {
-	before := r.Setup
-	if r.mid != nil {
-		before = r.mid
+// moved is how many times as much what stays has as by the files. Of several
+// resistors it is not known which has drifted; all are taken to be off alike.
+func (k *Checkup) moved(p suspect) (float64, error) {
+	kept, err := k.kept(p)
+	if err != nil {
+		return 0, err
 	}
-	then := before.Clone()
-	if m.position < 0 {
-		return then, nil
-	}
-	if err := then.Fill(m.position, m.network); err != nil {
-		return nil, err
-	}
-	if m.action != replace && m.byReadings() {
-		if err := r.doubtKept(then.Leaves[m.position], m.network, m.suspect); err != nil {
-			return nil, err
-		}
-	}
-	return then, nil
+	paper, err := k.onPaper(p)
+	return kept / paper, err
 }

@@ -52,32 +52,14 @@ type predictedPoint struct {
 	Limit     report.Maybe `json:"limit_percent,omitempty"`
 }
 
-// mending is the search for remedies, and what they are said with.
-type mending struct {
-	*Checkup
-	search *search
-	taken  []predict.Piece // by the remedies that are named
-}
-
-// finding is what the search for remedies needs to know.
-func (k *Checkup) finding() *finding {
-	out := &finding{Setup: k.Setup, class: k.Class, state: k.state, judged: k.judged, found: k.found, warmth: make([]float64, len(k.Ranges))}
-	stated := k.Meter.PredictState(k.state).Ranges
-	for r, one := range k.Meter.PredictState(k.AtTemperature(k.state, k.celsius)).Ranges {
-		out.warmth[r] = one.ErrorPercent - stated[r].ErrorPercent
-	}
-	return out
-}
-
 // repair adds what to do about it, where something is wrong.
 func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answer) error {
 	if k.good() {
 		return nil
 	}
-	wrong := k.finding()
-	all := wrong.hypotheses()
+	all := k.hypotheses()
 	doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
-	if !k.found.AsPredicted && k.found.Wrong && len(k.found.Explanations) > 0 && k.found.Explanations[0].Sound() {
+	if _, sound := k.likeliest(); sound {
 		now, later := k.allCures()
 		doc.BottomLine, doc.Details = append(doc.BottomLine, now...), append(doc.Details, later...)
 	}
@@ -88,15 +70,13 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
 		return nil
 	}
-	r := &mending{Checkup: k, search: &search{finding: wrong, atMost: k.AtMost, within: k.Within,
-		derate: k.Derate, chosen: wrong.spare(k.RatedOnly)}}
-	mixed, taken := k.mixupWords(wrong, all[0])
+	mixed, taken := k.mixupWords(all[0])
 	doc.BottomLine = append(doc.BottomLine, mixed...)
-	r.search.chosen = slices.DeleteFunc(r.search.chosen, func(i int) bool { return slices.Contains(taken, k.Parts[i].ID) })
+	r := &search{Checkup: k, chosen: slices.DeleteFunc(k.spare(k.RatedOnly), func(i int) bool { return slices.Contains(taken, k.Parts[i].ID) })}
 	table := repairTable(len(all) > 1)
 	var steps []repairStep
 	for n, one := range all {
-		found, err := r.search.cure(ctx, one)
+		found, err := r.cure(ctx, one)
 		if err != nil {
 			return err
 		}
@@ -113,16 +93,21 @@ type repairStep struct {
 	told Repaired
 }
 
-// tell puts the remedies of one hypothesis into the answer; those of the first
-// hypothesis are said in words too, and are the steps to take.
-func (r *mending) tell(one hypothesis, found [][]remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
+// tell puts the remedies of one hypothesis into the answer, each that another has
+// not put there; those of the first hypothesis are said in words too, and are the
+// steps to take.
+func (r *search) tell(one hypothesis, found [][]remedy, likeliest bool, doc *report.Document, answer *Answer, table *report.Table) (steps []repairStep) {
 	for i, p := range one.suspects {
 		if len(found[i]) == 0 && likeliest {
-			doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: the drawer has nothing for %s within %g %% of what it must be, with at most %s", p.name,
-				100*r.Within, report.Counted(r.AtMost, "part")))
+			doc.BottomLine = append(doc.BottomLine, r.nothingWords(p))
 		}
 		for n, m := range found[i] {
 			done := r.jsonRepaired(one, m)
+			if slices.ContainsFunc(answer.Repair, func(other Repaired) bool {
+				return other.Position == done.Position && other.Action == done.Action && other.Network == done.Network
+			}) {
+				continue
+			}
 			answer.Repair = append(answer.Repair, done)
 			table.Rows = append(table.Rows, r.repairRow(m, done))
 			for _, id := range done.Added {
@@ -154,8 +139,8 @@ func (r *mending) tell(one hypothesis, found [][]remedy, likeliest bool, doc *re
 }
 
 // jsonRepaired puts a remedy into the words of the answer.
-func (r *mending) jsonRepaired(one hypothesis, m remedy) Repaired {
-	out := Repaired{Position: m.name, Action: m.action, Network: m.network.String(), Parts: append([]string{}, m.network.IDs()...), Added: append([]string{}, m.added()...), Ohms: m.ohms, Worst: m.worst,
+func (r *search) jsonRepaired(one hypothesis, m remedy) Repaired {
+	out := Repaired{Position: m.name, Action: m.action, Network: m.network.String(), Parts: append([]string{}, m.network.IDs()...), Added: append([]string{}, m.added()...), Ohms: m.ohms, Worst: math.Abs(m.worst),
 		Limit: report.Some(m.limit95), First: measureFirst(m), Ranges: []repairedRange{}, Predicted: []predictedPoint{}}
 	prediction := r.Meter.PredictState(m.state)
 	if m.position >= 0 {
@@ -178,7 +163,7 @@ func (r *mending) jsonRepaired(one hypothesis, m remedy) Repaired {
 	if m.position >= 0 && !(m.action == leave && len(out.Parts) > 0) {
 		out.Command = fmt.Sprintf("shuntwright fit %s %s %s", report.InShell(r.Path), report.InShell(m.name), report.InShell(m.network.String()))
 	}
-	served := r.search.served(m.resistor)
+	served := r.served(m.resistor)
 	for _, at := range served {
 		if !math.IsNaN(m.errors[at]) && !math.IsNaN(m.limits[at]) {
 			out.Ranges = append(out.Ranges, repairedRange{Range: r.Ranges[at].Name, Error: m.errors[at], Limit: report.Some(m.limits[at]),
@@ -219,9 +204,9 @@ func repairTable(several bool) report.Table {
 	}}
 }
 
-func (r *mending) repairRow(m remedy, done Repaired) []report.Cell {
-	worst := report.PercentPair(m.worst, m.limit95)
-	worst.Text = strings.TrimLeft(worst.Text, "+")
+func (r *search) repairRow(m remedy, done Repaired) []report.Cell {
+	worst := report.PercentPair(math.Abs(m.worst), m.limit95)
+	worst.Text = unsigned(worst.Text)
 	if !math.IsNaN(r.Class) {
 		worst.Mark = []report.Mark{report.Fine, report.Doubtful, report.Wrong}[m.grade()]
 	}

@@ -13,24 +13,41 @@ import (
 	"shuntwright/meter/reading"
 )
 
+// openWords say what comes before a part is replaced that the readings have open:
+// more often than a part it is a joint (common practice).
+func (r *search) openWords(m remedy) []string {
+	if !m.isOpen() {
+		return nil
+	}
+	what, first := m.name, ""
+	if m.position >= 0 && len(r.Networks[m.position].IDs()) > 0 {
+		what = report.List(r.Networks[m.position].IDs())
+	}
+	if r.live(m.suspect) {
+		first = "unplug the set, discharge it, and "
+	}
+	return []string{fmt.Sprintf("a dry joint is likelier than an open part: %smeasure %s and the joints first; where a joint is open, solder it and read again", first, what)}
+}
+
+// live tells whether a suspect sits in a lead that may kill.
+func (r *search) live(p suspect) bool {
+	return slices.ContainsFunc(r.served(p.resistor), func(at int) bool { return asbuilt.Live(r.Ranges[at]) })
+}
+
+// nothingWords say that no part puts a suspect right.
+func (r *search) nothingWords(p suspect) string {
+	return fmt.Sprintf("repair: nothing in the drawer helps, with at most %s: %s must be %s; allow more --parts or a wider --within, or unfit it and see shuntwright plan --buy",
+		report.Counted(r.AtMost, "part"), p.name, quantity.Format(p.from, quantity.Ohm, 4))
+}
+
 // repairWords says in sentences what to do.
-func (r *mending) repairWords(m remedy, done Repaired) []string {
+func (r *search) repairWords(m remedy, done Repaired) []string {
 	if m.hopeless() {
-		off := 0.0 // by the readings
-		for _, j := range r.judged.Ranges {
-			if slices.Contains(r.search.served(m.resistor), j.Range) {
-				off = max(off, math.Abs(j.ErrorPercent))
-			}
-		}
-		if m.worst > off/2 {
-			return []string{fmt.Sprintf("repair: nothing in the drawer helps, with at most %s: %s must be %s; allow more --parts, or unfit it and see shuntwright plan --buy",
-				report.Counted(r.AtMost, "part"), m.name, quantity.Format(m.from, quantity.Ohm, 4))}
-		}
 		return []string{fmt.Sprintf("repair: nothing in the drawer, with at most %s, brings every range of %s within the class; nearest, with %s left: %s; allow more --parts, or see shuntwright plan --buy",
-			report.Counted(r.AtMost, "part"), m.name, report.PercentError(r.left(m), math.NaN()).Text, r.todo(m, done))}
+			report.Counted(r.AtMost, "part"), m.name, report.PercentError(m.worst, math.NaN()).Text, r.todo(m, done))}
 	}
 	out := append([]string{"repair: " + r.todo(m, done)}, placeWords(done.Pieces)...)
-	if _, far := r.search.unsteady(m.suspect); len(far) > 0 {
+	if _, far := r.unsteady(m.suspect); len(far) > 0 {
 		out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(far),
 			report.Either(m.action == replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
 	}
@@ -39,7 +56,7 @@ func (r *mending) repairWords(m remedy, done Repaired) []string {
 	if m.position < 0 {
 		return append(out, "when it is done:\n  "+done.Command)
 	}
-	if old := r.search.leftBehind(m); len(old) > 0 && m.byReadings() {
+	if old := r.leftBehind(m); len(old) > 0 && m.byReadings() {
 		out = append(out, fmt.Sprintf("the drawer then takes %s for free: measure again what is off, with shuntwright drawer remeasure", report.List(old)))
 	}
 	if done.Command == "" {
@@ -64,12 +81,12 @@ func placeWords(pieces []predict.Piece) []string {
 
 // mixupWords say which parts may have been mixed up with those that the files have
 // in place, and name those that may be there: nothing else can count on them.
-func (k *Checkup) mixupWords(wrong *finding, one hypothesis) (said, taken []string) {
+func (k *Checkup) mixupWords(one hypothesis) (said, taken []string) {
 	for _, p := range one.suspects {
-		for _, m := range wrong.mixups(p) {
-			taken = append(taken, m.In)
+		for _, x := range k.mixups(p) {
+			taken = append(taken, x.comes)
 			said = append(said, fmt.Sprintf("%s in the stead of %s would make %s of %s: look whether it is in there",
-				m.In, m.For, quantity.Format(m.Ohms, quantity.Ohm, 4), p.name), fmt.Sprintf("if so, note it and check again:\n  shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.name), report.InShell(m.Network.String())))
+				x.comes, x.goes, quantity.Format(x.ohms, quantity.Ohm, 4), p.name), fmt.Sprintf("if so, note it and check again:\n  shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.name), report.InShell(x.network.String())))
 		}
 	}
 	return said, taken
@@ -89,28 +106,15 @@ func unratedWords(pieces []predict.Piece) []string {
 	return []string{fmt.Sprintf("nobody knows what volts %s; --rated-only leaves %s out", report.List(out)+report.Either(len(out) == 1, " stands", " stand"), report.Either(len(out) == 1, "it", "them"))}
 }
 
-// left is the error that a remedy leaves on the range where it is largest, with
-// its sign.
-func (r *mending) left(m remedy) float64 {
-	for _, at := range r.search.served(m.resistor) {
-		if math.Abs(m.errors[at]) == m.worst {
-			return m.errors[at]
-		}
-	}
-	return m.worst
-}
-
 // todo says what is to be done, how the worst of its ranges then reads, and what
 // comes first where the lead may kill.
-func (r *mending) todo(m remedy, done Repaired) string {
+func (r *search) todo(m remedy, done Repaired) string {
 	is, first := m.network.String()+", "+quantity.Format(m.ohms, quantity.Ohm, 4), ""
 	if !m.hopeless() {
-		is += fmt.Sprintf(" (then %s)", report.PercentPair(r.left(m), m.limit95).Text)
+		is += fmt.Sprintf(" (then %s)", report.PercentPair(m.worst, m.limit95).Text)
 	}
-	for _, at := range r.search.served(m.resistor) {
-		if asbuilt.Live(r.Ranges[at]) {
-			first = "; first unplug the set and discharge it"
-		}
+	if r.live(m.suspect) {
+		first = "; first unplug the set and discharge it"
 	}
 	switch m.action {
 	case trim:
@@ -119,13 +123,13 @@ func (r *mending) todo(m remedy, done Repaired) string {
 		return fmt.Sprintf("leave %s as it is: with %s its ranges are within the class", m.name, nowWords(m.suspect))
 	}
 	if len(m.leaves()) > 0 {
-		return fmt.Sprintf("replace %s in %s by %s: %s%s", report.List(r.search.leftBehind(m)), m.name, report.List(done.Added), is, first)
+		return fmt.Sprintf("replace %s in %s by %s: %s%s", report.List(r.leftBehind(m)), m.name, report.List(done.Added), is, first)
 	}
 	return fmt.Sprintf("replace %s by %s%s", m.name, is, first)
 }
 
 // unsure says that the remedy is within the class only by its error.
-func (r *mending) unsure(m remedy) []string {
+func (r *search) unsure(m remedy) []string {
 	if m.grade() != 1 {
 		return nil
 	}
@@ -158,7 +162,7 @@ func measureFirst(m remedy) []string {
 }
 
 // measureWords says that nobody has measured what stays, and what to do.
-func (r *mending) measureWords(m remedy, done Repaired) []string {
+func (r *search) measureWords(m remedy, done Repaired) []string {
 	if m.action == replace || !m.byReadings() {
 		return nil
 	}
@@ -167,7 +171,7 @@ func (r *mending) measureWords(m remedy, done Repaired) []string {
 		return []string{fmt.Sprintf("%s is from the readings, and the meter file would take it for measured: measure %s with one end lifted%s, and write what it is in its place", about, m.name,
 			report.Either(m.now < reading.LowOhms, ", by "+reading.ByVolts, ""))}
 	}
-	paper, err := r.search.onPaper(m.suspect)
+	paper, err := r.onPaper(m.suspect)
 	if err != nil {
 		paper = m.from
 	}
