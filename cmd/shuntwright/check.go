@@ -64,7 +64,7 @@ func runCheck(c *call) (report.Document, error) {
 	}
 	k := check.Judge(s.Setup, set, c.asked(s.class(c)), c.options.temperature.base())
 	if len(c.args) > 1 {
-		k.Took(c.refitted(s, c.args[1]))
+		k.Since = c.refitted(s, c.args[1])
 	}
 	ctx, stop := c.limited()
 	defer stop()
@@ -115,11 +115,11 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 		again = append(again, report.InShell(kept))
 	}
 	line := strings.Join(again, " ") + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as", "sweep"}, name) })
-	if celsius := answer.Celsius(); !good && celsius != nil {
+	if celsius := answer.Celsius; !good && celsius != nil {
 		return fmt.Sprintf("%s --temperature %gC", line, *celsius)
 	}
 	switch {
-	case good && answer.Partly():
+	case good && answer.Partly:
 		return line
 	case good && c.options.save:
 		return "shuntwright check " + report.InShell(c.args[0]) + " --history"

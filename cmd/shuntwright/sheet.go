@@ -100,7 +100,7 @@ func runSheet(c *call) (report.Document, error) {
 	case len(c.args) == 1:
 		doc.Next = "shuntwright check " + report.InShell(c.args[0])
 	default:
-		doc.Next = c.afterSheet(good && !job.Check.Partly())
+		doc.Next = c.afterSheet(good && !job.Check.Partly)
 	}
 	return doc, nil
 }
@@ -203,7 +203,7 @@ func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
 		return false, err
 	}
 	k := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN())
-	k.Took(c.refitted(s, c.args[1]))
+	k.Since = c.refitted(s, c.args[1])
 	doc, answer, err := k.Document(c.ctx)
 	job.Read, job.Check, job.Said = set, answer, append(doc.Raised, doc.BottomLine...)
 	return doc.Good, err

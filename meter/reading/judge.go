@@ -80,7 +80,7 @@ func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simpl
 		for i, p := range j.Points {
 			worst := j.Points[j.Worst]
 			if p.Verdict == worst.Verdict && math.Abs(p.ErrorPercent) > math.Abs(worst.ErrorPercent) ||
-				p.Verdict != worst.Verdict && p.Verdict.worse(worst.Verdict) == p.Verdict {
+				p.Verdict != worst.Verdict && p.Verdict.Worse(worst.Verdict) == p.Verdict {
 				j.Worst = i
 			}
 		}
@@ -93,7 +93,7 @@ func Judge(ranges []meter.Range, readings []Reading, classPercent float64, simpl
 		j.UpDownPercent = upDown(readings, j.Points, rng.FullScale)
 		j.held(readings, rng.FullScale, classPercent, simple)
 		out.Ranges = append(out.Ranges, j)
-		out.Verdict = out.Verdict.worse(j.Verdict)
+		out.Verdict = out.Verdict.Worse(j.Verdict)
 	}
 	return out
 }

@@ -57,9 +57,9 @@ func (v Verdict) String() string {
 	return ""
 }
 
-// worse is the verdict of two together: one that fails makes both fail, and one
+// Worse is the verdict of two together: one that fails makes both fail, and one
 // that is undecided leaves both undecided.
-func (v Verdict) worse(w Verdict) Verdict {
+func (v Verdict) Worse(w Verdict) Verdict {
 	for _, each := range []Verdict{Fail, Undecided, Pass} {
 		if v == each || w == each {
 			return each

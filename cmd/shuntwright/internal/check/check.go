@@ -3,7 +3,6 @@
 package check
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -21,15 +20,15 @@ import (
 type Checkup struct {
 	*asbuilt.Setup
 	asbuilt.Asked
-	set *readings.Set
+	Since Refitted // what went into the meter since the readings were written down
 
+	set     *readings.Set
 	celsius float64 // of the readings; NaN: that for which resistances are stated
 	judged  reading.Judgement
-	state   meter.State
+	state   meter.State // by the file
 	found   reading.Diagnosis
 	mended  []inventory.Measured // parts that the repairs take
 	named   []inventory.Measured // those of them that people see without --full
-	since   Refitted             // what the readings cannot know
 }
 
 // Judge holds the readings, of which there must be one, against the class and
@@ -42,7 +41,9 @@ func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius flo
 	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm),
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict, Foretold: k.foretold(warm)})
 	k.stateCold(warm)
-	k.holdPegged()
+	for _, p := range set.Pegged {
+		k.judged.Verdict = k.judged.Verdict.Worse(k.peggedVerdict(p))
+	}
 	return k
 }
 
@@ -79,8 +80,6 @@ type Answer struct {
 	Rule           string          `json:"rule,omitempty"`
 	Ranges         []CheckedRange  `json:"ranges"`
 	all            int             // ranges of the meter, read or not
-	partly         bool            // some range passes for the part of its scale that was read
-	celsius        report.Maybe    // where a coil is blamed and nobody said how warm it was: what is taken for that
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`
 	Pegged         []pegged        `json:"pegged,omitempty"`
@@ -92,6 +91,26 @@ type Answer struct {
 	CannotTell     []string        `json:"notes,omitempty"`
 	Saved          string          `json:"saved,omitempty"`
 	report.Notes
+
+	// Partly tells that the meter passes, if it does, for a part of some scale alone.
+	Partly bool `json:"-"`
+	// Celsius is the temperature, in °C, that was taken for granted where a coil is
+	// blamed for what another would do, to be said before it is believed; nil: none is.
+	Celsius report.Maybe `json:"-"`
+}
+
+// Part says of how much of the meter the answer is: of how many of its ranges,
+// and whether one of them passes for a part of its scale; nothing where it is of
+// all.
+func (a *Answer) Part() string {
+	var out string
+	if len(a.Ranges) < a.all {
+		out = fmt.Sprintf(" on %d of %s", len(a.Ranges), report.Counted(a.all, "range"))
+	}
+	if a.Partly {
+		out += ", not up to full scale"
+	}
+	return out
 }
 
 // The rules of decision, as the answer states them.
@@ -101,23 +120,13 @@ const (
 	SimpleRule = "the error alone decides, whatever its limit (simple acceptance: ILAC-G8)"
 )
 
-// rule is the rule of decision, nothing where there is no class.
-func (k *Checkup) rule() string {
-	switch {
-	case math.IsNaN(k.Class):
-		return ""
-	case k.Simple:
-		return SimpleRule
-	}
-	return GuardedRule
-}
-
 // Document shows what was found, and searches the drawer for the repair where
 // something is wrong; that search ends where ctx does.
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
-	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), partly: len(k.partly()) > 0, Class: report.Some(k.Class), Rule: k.rule(), Verdict: k.judged.Verdict.String(), CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
+	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), Partly: len(k.partly()) > 0, Class: report.Some(k.Class), Verdict: k.judged.Verdict.String(),
+		CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
 	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Raised: k.partlyWords(), Good: k.good()}
-	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(answer), k.pointsTable(answer))
+	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(), k.pointsTable(answer))
 	said, tables := len(doc.BottomLine), len(doc.Tables)
 	k.diagnosis(&doc, answer)
 	if err := k.repair(ctx, &doc, answer); err != nil {
@@ -137,55 +146,32 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 	for _, note := range answer.CannotTell {
 		doc.Closing = append(doc.Closing, "note: "+note)
 	}
-	if answer.Rule != "" {
+	if !math.IsNaN(k.Class) {
+		answer.Rule = report.Either(k.Simple, SimpleRule, GuardedRule)
 		doc.Details = append(doc.Details, "verdict: "+answer.Rule)
 	}
-	answer.Cautions = asbuilt.Of(k.Meter)
-	answer.Assumptions, answer.Warnings = k.takenFor(&doc, k.mended)
-	doc.Notes, doc.Answer = answer.Notes, answer
-	if doc.Notes.Assumptions, doc.Notes.Warnings = k.takenFor(&doc, k.named); len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 {
-		doc.Notes.Assumptions = k.readingAssumptions() // what the parts are trusted to bears on no number shown
-		doc.Notes.Warnings = k.readingWarnings()
+	k.notes(&doc, answer)
+	doc.Answer = answer
+	return doc, answer, nil
+}
+
+// notes puts what is taken for granted, and warned of, into an answer: of what is
+// fitted and of all parts that repairs take; people see it without --full of those
+// that are named.
+func (k *Checkup) notes(doc *report.Document, answer *Answer) {
+	of := func(mended []inventory.Measured) report.Notes {
+		return report.Notes{Cautions: asbuilt.Of(k.Meter), Assumptions: append(k.readingAssumptions(), asbuilt.Assumed(k.Setup, mended...)...),
+			Warnings: report.Unique(slices.Concat(doc.Raised, k.readingWarnings(), asbuilt.Warnings(append(k.Used(), mended...))))}
+	}
+	answer.Notes, doc.Notes = of(k.mended), of(k.named)
+	if len(answer.Diagnosis) == 0 && len(answer.Repair) == 0 { // what the parts are trusted to bears on no number shown
+		doc.Notes.Assumptions, doc.Notes.Warnings = k.readingAssumptions(), k.readingWarnings()
 	}
 	for _, a := range answer.Assumptions {
 		if !slices.Contains(doc.Notes.Assumptions, a) {
 			doc.Details = append(doc.Details, "assumed: "+a)
 		}
 	}
-	return doc, answer, nil
-}
-
-// takenFor is what is taken for granted, and warned of, of what is fitted and of
-// parts that repairs take.
-func (k *Checkup) takenFor(doc *report.Document, mended []inventory.Measured) (assumptions, warnings []string) {
-	return slices.Concat(k.readingAssumptions(), asbuilt.Assumed(k.Setup, mended...)),
-		report.Unique(slices.Concat(doc.Raised, k.readingWarnings(), asbuilt.Warnings(append(k.Used(), mended...))))
-}
-
-// offWords name the ranges that the verdict is about: those that fail, else those
-// that are undecided, else the worst.
-func (k *Checkup) offWords() []string {
-	figure := func(j reading.RangeJudgement) string {
-		return k.Ranges[j.Range].Name + ", " + report.PercentPair(j.ErrorPercent, j.LimitPercent).Text
-	}
-	for _, of := range []struct {
-		verdict reading.Verdict
-		word    string
-	}{{reading.Fail, "outside: "}, {reading.Undecided, "undecided: "}} {
-		var names []string
-		for _, j := range k.judged.Ranges {
-			if j.Verdict == of.verdict {
-				names = append(names, figure(j))
-			}
-		}
-		if len(names) > 0 {
-			return []string{of.word + report.Few(names, 4)}
-		}
-	}
-	worst := slices.MaxFunc(k.judged.Ranges, func(a, b reading.RangeJudgement) int {
-		return cmp.Compare(math.Abs(a.ErrorPercent), math.Abs(b.ErrorPercent))
-	})
-	return []string{"worst: " + figure(worst)}
 }
 
 // readingAssumptions says what was taken for granted about the readings.
@@ -220,50 +206,8 @@ func (k *Checkup) visitWords() []string {
 	return []string{k.set.Left}
 }
 
-// smallRatio is the ratio of class to limit below which readings hardly
-// decide. IEC 60051-9 asks for 5 of the test equipment alone; here the
-// pointer's reading is in the limit too.
-const smallRatio = 3
-
-// rangeWarnings says which ranges the readings do not decide, and why.
-func (k *Checkup) rangeWarnings() []string {
-	var weak, unread, open []string
-	read := map[int]bool{}
-	errors := make([]float64, len(k.Ranges))
-	k.Meter.Errors(errors, k.state)
-	for _, j := range k.judged.Ranges {
-		read[j.Range] = true
-		if j.Ratio < smallRatio {
-			weak = append(weak, fmt.Sprintf("%s (%s)", k.Ranges[j.Range].Name, ratioText(j.Ratio)))
-		}
-		if math.IsNaN(errors[j.Range]) {
-			open = append(open, k.Ranges[j.Range].Name)
-		}
-	}
-	for _, p := range k.set.Pegged { // what can be told of it is said
-		read[p.Range] = true
-	}
-	for r, one := range k.Ranges {
-		if !read[r] {
-			unread = append(unread, one.Name)
-		}
-	}
-	var out []string
-	if len(weak) > 0 {
-		out = append(out, fmt.Sprintf("class by limit is below %d on %s: too little for a sure decision (IEC 60051-9 asks for 5 of the test equipment); "+
-			"a better reference, or a pointer read more finely, would tell", smallRatio, report.List(weak)))
-	}
-	if len(unread) > 0 {
-		out = append(out, "not read at all: "+report.List(unread))
-	}
-	if len(open) > 0 {
-		out = append(out, "by the meter file a position is open on "+report.List(open)+": these ranges take no part in the diagnosis; record what is there with shuntwright fit")
-	}
-	return out
-}
-
 // Visit is the check as the history keeps it; date is YYYY-MM-DD, as one of
-// calibration.AsFound and AsLeft, or nothing.
+// readings.AsFound and readings.AsLeft, or nothing.
 func (k *Checkup) Visit(number int, date, as string) *readings.Visit {
 	return &readings.Visit{Number: number, Date: date, As: as, Class: k.Class, Verdict: k.judged.Verdict.String(), Set: *k.set}
 }

@@ -175,7 +175,7 @@ func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 	doc.Tables = append(doc.Tables, table)
 	doc.BottomLine = append(doc.BottomLine, append(k.diagnosisWords(), k.warmthWords()...)...)
 	if a, _, is := k.warmth(); is && math.IsNaN(k.celsius) && k.found.Explanations[0].Amounts[0].Cause == a.Cause {
-		answer.celsius = report.Some(k.Meter.Movement.ReferenceCelsius)
+		answer.Celsius = report.Some(k.Meter.Movement.ReferenceCelsius)
 	}
 	answer.Next = k.jsonNext()
 	for _, c := range k.found.Contradictions {

@@ -25,20 +25,17 @@ func (r Refitted) String() string {
 	return fmt.Sprintf("%s changed (%s)", report.List(r.Positions)+report.Either(len(r.Positions) == 1, " was", " were"), r.When.Local().Format("2006-01-02 15:04"))
 }
 
-// Took tells the check what went into the meter since the readings were written.
-func (k *Checkup) Took(since Refitted) { k.since = since }
-
 // OutOfDate tells that the readings blame parts that went in after they were
 // taken.
 func (k *Checkup) OutOfDate() bool {
-	if len(k.since.Positions) == 0 || !k.found.Wrong || k.found.AsPredicted {
+	if len(k.Since.Positions) == 0 || !k.found.Wrong || k.found.AsPredicted {
 		return false
 	}
 	if len(k.found.Explanations) == 0 || !k.found.Explanations[0].Sound() {
 		return true
 	}
 	return slices.ContainsFunc(k.found.Explanations[0].Amounts, func(a reading.Amount) bool {
-		return slices.ContainsFunc(append([]string{a.Cause.Name}, a.SameAs...), func(name string) bool { return slices.Contains(k.since.Positions, name) })
+		return slices.ContainsFunc(append([]string{a.Cause.Name}, a.SameAs...), func(name string) bool { return slices.Contains(k.Since.Positions, name) })
 	})
 }
 
@@ -50,7 +47,7 @@ func (k *Checkup) outOfDateWords() []string {
 	}
 	var served []int
 	for _, p := range k.Positions {
-		if slices.Contains(k.since.Positions, p.Name) {
+		if slices.Contains(k.Since.Positions, p.Name) {
 			served = append(served, k.served(p.Resistor)...)
 		}
 	}
@@ -60,5 +57,5 @@ func (k *Checkup) outOfDateWords() []string {
 			again = append(again, r.Name)
 		}
 	}
-	return []string{fmt.Sprintf("%s was written before %v, and cannot blame what is there now: read %s again", k.since.File, k.since, report.Few(again, 4))}
+	return []string{fmt.Sprintf("%s was written before %v, and cannot blame what is there now: read %s again", k.Since.File, k.Since, report.Few(again, 4))}
 }

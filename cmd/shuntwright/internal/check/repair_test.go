@@ -262,7 +262,7 @@ func TestBetterRemedy(t *testing.T) {
 // says nothing of a remedy, and leaves it the ranges that are whole.
 func TestRemedyBesideAnOpenPosition(t *testing.T) {
 	s := asbuilttest.Open(t, `{"class": 2.5, "movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [
-		{"circuit": "chain", "ranges": ["1 V", "10 V", "100 V"], "fitted": {"1 V": "1.2 kohm", "10 V": "9 kohm"}}]}`, "id,ohms\nA,900\n", "{}")
+		{"circuit": "chain", "ranges": ["1 V", "10 V", "100 V"], "fitted": {"1 V": "1.200 kohm", "10 V": "9.000 kohm"}}]}`, "id,ohms\nA,900\n", "{}")
 	r := searching(s, 2.5, 1, 0.2)
 	found, err := r.remedies(t.Context(), r.blaming([]float64{1200}, []float64{900}, 1).suspects[0], r.state)
 	if err != nil || len(found) == 0 || found[0].network.String() != "A" || math.Abs(found[0].worst) > 1e-9 || found[0].grade() != 0 {

@@ -81,6 +81,11 @@ func (k *Checkup) rangesTable(answer *Answer) report.Table {
 	return table
 }
 
+// smallRatio is the ratio of class to limit below which readings hardly
+// decide. IEC 60051-9 asks for 5 of the test equipment alone; here the
+// pointer's reading is in the limit too.
+const smallRatio = 3
+
 // ratioCell shows the ratio of class to limit.
 func ratioCell(ratio float64) report.Cell {
 	if math.IsNaN(ratio) || math.IsInf(ratio, 0) {
@@ -95,7 +100,7 @@ func ratioCell(ratio float64) report.Cell {
 
 // lineTable shows how the readings of each range lie about a straight line;
 // empty where no range has more than one reference.
-func (k *Checkup) lineTable(*Answer) report.Table {
+func (k *Checkup) lineTable() report.Table {
 	table := report.Table{Name: "line", Heading: "how the readings lie about a straight line", Detail: true, Columns: []report.Column{
 		{Title: "range", Key: "range", Flexible: true},
 		{Title: "zero", Key: "zero_percent", Number: true},
@@ -151,22 +156,17 @@ func (k *Checkup) pointsTable(answer *Answer) report.Table {
 	return table
 }
 
-// ratioText never rounds a ratio up to what it is below.
+// ratioText has one decimal where it is small, and never rounds a ratio up to what
+// it is below.
 func ratioText(ratio float64) string {
-	text := shortNumber(ratio)
-	if ratio < smallRatio && text == shortNumber(smallRatio) {
-		return strconv.FormatFloat(math.Floor(100*ratio)/100, 'f', 2, 64)
+	decimals := 0
+	switch {
+	case ratio < smallRatio && ratio >= smallRatio-0.05:
+		ratio, decimals = math.Floor(100*ratio)/100, 2
+	case ratio < 10:
+		decimals = 1
 	}
-	return text
-}
-
-// shortNumber has one decimal where it is small, and none where that says
-// nothing more.
-func shortNumber(x float64) string {
-	if x < 10 {
-		return strconv.FormatFloat(x, 'f', 1, 64)
-	}
-	return strconv.FormatFloat(x, 'f', 0, 64)
+	return strconv.FormatFloat(ratio, 'f', decimals, 64)
 }
 
 // unsigned is a percentage without its sign: a distance.

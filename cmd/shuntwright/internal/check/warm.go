@@ -113,7 +113,3 @@ func (k *Checkup) coldWords() []string {
 	}
 	return []string{fmt.Sprintf("the readings agree with what the meter file predicts at %g °C, and by it the meter is within the class at %g °C: nothing is faulty; read it again there", k.celsius, k.Meter.Movement.ReferenceCelsius)}
 }
-
-// Celsius is the temperature, in °C, that was taken for granted where a coil is
-// blamed for what another would do, to be said before it is believed; nil: none is.
-func (a *Answer) Celsius() *float64 { return a.celsius }
