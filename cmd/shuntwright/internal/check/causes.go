@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -146,65 +145,4 @@ func (k *Checkup) apart(p reading.Prediction) []reading.Amount {
 		}
 	}
 	return out
-}
-
-// contradictionWarnings names the readings that nothing gives both, and what
-// leaves them out.
-func (k *Checkup) contradictionWarnings() []string {
-	var out []string
-	for _, j := range k.judged.Ranges {
-		if len(j.LeftOut) == 1 {
-			odd := j.LeftOut[0]
-			out = append(out, fmt.Sprintf("%s contradicts %s of the same range: no cause and no two causes give it too; the verdict counts it, and diagnosis, zero, gain and linearity leave it out: take it again",
-				k.spelled(odd), numbered(j.Contradictions, odd)))
-			continue
-		}
-		switch len(j.Contradictions) {
-		case 0:
-		case 1:
-			c := j.Contradictions[0]
-			out = append(out, fmt.Sprintf("%s and %s contradict each other: %s", k.spelled(c.First), k.spelled(c.Second), contradicting))
-		default:
-			var pairs []string
-			for _, c := range j.Contradictions {
-				pairs = append(pairs, fmt.Sprintf("%d and %d", c.First+1, c.Second+1))
-			}
-			out = append(out, fmt.Sprintf("readings %s of %s contradict each other: %s", report.Few(pairs, mostCauses), k.Ranges[j.Range].Name, contradicting))
-		}
-	}
-	return out
-}
-
-// contradicting says what becomes of readings that contradict each other.
-const contradicting = "no cause and no two causes give both; the verdict counts them, and diagnosis, zero, gain and linearity leave them out, " +
-	"not averaged. Was one taken with another drive, or on the way down? Take them again"
-
-// againWords say which readings are to be taken again before anything is done.
-func (k *Checkup) againWords() []string {
-	var out []string
-	for _, j := range k.judged.Ranges {
-		switch name := k.Ranges[j.Range].Name; {
-		case len(j.Contradictions) == 0:
-		case len(j.LeftOut) == 1:
-			out = append(out, fmt.Sprintf("first take reading %d again: it contradicts others of %s", j.LeftOut[0]+1, name))
-		default:
-			out = append(out, fmt.Sprintf("first take the readings of %s again: they contradict each other", name))
-		}
-	}
-	return out
-}
-
-// numbered names the readings that contradict one.
-func numbered(pairs []reading.Contradiction, one int) string {
-	var out []string
-	for _, c := range pairs {
-		out = append(out, strconv.Itoa(c.First+c.Second-one+1))
-	}
-	return report.Plural(len(out), "reading") + " " + report.List(out)
-}
-
-// spelled is one reading in words.
-func (k *Checkup) spelled(i int) string {
-	one := k.set.Typed[i]
-	return fmt.Sprintf("reading %d (%s, %s shown at %s)", i+1, k.Ranges[k.set.Readings[i].Range].Name, one.Indicated.Text, one.Reference.Text)
 }
