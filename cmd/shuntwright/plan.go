@@ -135,7 +135,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	c.sayPlan(s, made, &doc, answer)
 	answer.Warnings = append(answer.Warnings, windingWarnings(made)...)
 	if f.Draws != nil {
-		if err := f.Chances(c.ctx, &doc, answer); err != nil {
+		if _, err := f.Chances(c.ctx, &doc, answer); err != nil {
 			return doc, c.trialled(err)
 		}
 	}

@@ -69,8 +69,8 @@ func (c *call) afterPredict(s *setup) string {
 // forecast is what every command asks of how a meter will read.
 func (c *call) forecast(s *setup) *predict.Forecast {
 	o := &c.options
-	f := &predict.Forecast{Setup: s.Setup, Asked: c.asked(s.class(c)), More: predict.More{Celsius: o.temperature.base(),
-		FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}}
+	f := &predict.Forecast{Setup: s.Setup, Asked: c.asked(s.class(c)), Celsius: o.temperature.base(),
+		FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}
 	if c.flags.Changed("trials") {
 		f.Draws = &predict.Draws{Number: o.trials, Seed: o.seed}
 	}

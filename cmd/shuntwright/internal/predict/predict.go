@@ -4,24 +4,17 @@
 package predict
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter"
+	"shuntwright/meter/quantity"
 )
-
-// More is what may be asked of a forecast besides.
-type More struct {
-	Celsius     float64 // temperature of coil and resistors, in °C; NaN: as stated
-	FromCelsius float64 // coldest temperature of a table, in °C; NaN: no table
-	ToCelsius   float64 // warmest temperature of it, above FromCelsius
-	SourceOhms  float64 // of the circuit that feeds the meter, in ohms; NaN: no loading
-	Ratings     bool    // every part beside what it may bear
-	Budget      bool    // what makes every range unsure, and what to measure again
-	Sensitivity bool    // how every range moves with every resistor
-	Draws       *Draws  // nil: no trials
-}
 
 // Draws are how often, and from which seed, everything measured is drawn.
 type Draws struct {
@@ -39,20 +32,27 @@ func (e TrialError) Unwrap() error { return e.err }
 type Forecast struct {
 	*asbuilt.Setup
 	asbuilt.Asked
-	More
+	Celsius     float64 // temperature of coil and resistors, in °C; NaN: as stated
+	FromCelsius float64 // coldest temperature of a table, in °C; NaN: no table
+	ToCelsius   float64 // warmest temperature of it, above FromCelsius
+	SourceOhms  float64 // of the circuit that feeds the meter, in ohms; NaN: no loading
+	Ratings     bool    // every part beside what it may bear
+	Budget      bool    // what makes every range unsure, and what to measure again
+	Sensitivity bool    // how every range moves with every resistor
+	Draws       *Draws  // nil: no trials
 }
 
 // Answer is the JSON of predict: what its flags ask for besides.
 type Answer struct {
 	*MeterAnswer
-	Temperature []heat        `json:"temperature,omitempty"`
-	Loading     []loading     `json:"loading,omitempty"`
-	Sensitivity []sensitivity `json:"sensitivity,omitempty"`
-	TrimOrder   []trim        `json:"trim_order,omitempty"`
-	Ratings     []rating      `json:"ratings,omitempty"`
-	Budget      []Share       `json:"budget,omitempty"`
-	Again       *Again        `json:"measure_again,omitempty"`
-	Trials      []trialled    `json:"trials,omitempty"`
+	Temperature []heat         `json:"temperature,omitempty"`
+	Loading     []loading      `json:"loading,omitempty"`
+	Sensitivity []sensitivity  `json:"sensitivity,omitempty"`
+	TrimOrder   []trim         `json:"trim_order,omitempty"`
+	Ratings     []rating       `json:"ratings,omitempty"`
+	Budget      []contribution `json:"budget,omitempty"`
+	Again       *again         `json:"measure_again,omitempty"`
+	Trials      []trialled     `json:"trials,omitempty"`
 }
 
 // Full is Document with the ranges first and with everything that was wished
@@ -100,7 +100,7 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 	}
 	if f.Draws != nil {
 		var err error
-		if answer.Trials, err = f.addTrials(ctx, doc, answer.MeterAnswer); err != nil {
+		if answer.Trials, err = f.Chances(ctx, doc, answer.MeterAnswer); err != nil {
 			return err
 		}
 	}
@@ -111,4 +111,49 @@ func (f *Forecast) more(ctx context.Context, doc *report.Document, answer *Answe
 		doc.Tables = append(doc.Tables, table)
 	}
 	return nil
+}
+
+// loading is what a range does to the circuit under test, in JSON.
+type loading struct {
+	Range     string  `json:"range"`
+	InputOhms float64 `json:"input_ohms"`
+	Loading   float64 `json:"loading_percent"`
+	Total     float64 `json:"total_error_percent"`
+	Limit     float64 `json:"limit_percent"` // of the total; the source is taken as stated
+}
+
+// loadings tables what every range does to a circuit under test that would
+// show full scale without it.
+func (f *Forecast) loadings(state meter.State, prediction meter.Prediction) ([]loading, report.Table) {
+	table := report.Table{Name: "loading", Heading: "behind " + report.Short(f.SourceOhms, quantity.Ohm), Columns: []report.Column{
+		{Title: "range", Key: "range", Flexible: true},
+		{Title: "input", Key: "input_ohms", Number: true},
+		{Title: "loads the circuit", Key: "loading_percent", Number: true},
+		{Title: "total full-scale error", Key: "total_error_percent", Number: true},
+		{Title: "limit", Key: "limit_percent", Number: true},
+	}}
+	var all []loading
+	limits := f.RangeLimits(state)
+	for r, one := range f.Ranges {
+		if !prediction.Ranges[r].Whole() {
+			continue
+		}
+		loaded := f.Meter.Loading(state, r, one.FullScale, f.SourceOhms)
+		all = append(all, loading{one.Name, prediction.Ranges[r].InputOhms, loaded.LoadingPercent, loaded.TotalPercent, limits[r].Limit})
+		table.Rows = append(table.Rows, []report.Cell{
+			report.Words(one.Name), report.Quantity(prediction.Ranges[r].InputOhms, quantity.Ohm, 4),
+			report.PercentError(loaded.LoadingPercent, math.NaN()), report.PercentError(loaded.TotalPercent, limits[r].Limit),
+			report.PercentLimit(limits[r].Limit),
+		})
+	}
+	return all, table
+}
+
+// mostLoading names the range that reads most wrongly in such a circuit.
+func mostLoading(all []loading) []string {
+	if len(all) == 0 {
+		return nil
+	}
+	worst := slices.MaxFunc(all, func(a, b loading) int { return cmp.Compare(math.Abs(a.Total), math.Abs(b.Total)) })
+	return []string{fmt.Sprintf("in the circuit the worst is %s: %s", worst.Range, report.PercentPair(worst.Total, worst.Limit).Text)}
 }

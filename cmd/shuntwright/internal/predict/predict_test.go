@@ -3,7 +3,9 @@ package predict
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -20,7 +22,7 @@ const (
 
 // unasked is nothing but the errors.
 func unasked(s *asbuilt.Setup) *Forecast {
-	return &Forecast{s, asbuilt.Asked{Class: math.NaN()}, More{Celsius: math.NaN(), FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}}
+	return &Forecast{Setup: s, Asked: asbuilt.Asked{Class: math.NaN()}, Celsius: math.NaN(), FromCelsius: math.NaN(), ToCelsius: math.NaN(), SourceOhms: math.NaN()}
 }
 
 // TestFull: what is answered is Ohm's law, with the coil as copper does (0.393 %/K
@@ -99,5 +101,107 @@ func TestTrialsRefused(t *testing.T) {
 	f.Draws.Number = 20000
 	if _, err := f.Full(ended); !errors.Is(err, context.Canceled) || errors.As(err, new(TrialError)) {
 		t.Errorf("ended: %v", err)
+	}
+}
+
+// TestRoom: a coil of 100 ohm in 1000 ohm leaves a class of c percent where
+// 1/(1 + 0.1·α·Δt) - 1 is ±c, α being 0.00393/K at 20 °C (IEC 60028): class 0.25
+// at 13.65 and 26.38 °C, class 0.1 at 17.46 and 22.55 °C, class 1 outside any room.
+func TestRoom(t *testing.T) {
+	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [
+		{"circuit": "multiplier", "range": "1 V", "fitted": "900 ohm"}, {"circuit": "multiplier", "range": "100 V", "fitted": "99900 ohm"},
+		{"circuit": "multiplier", "range": "10 V", "fitted": "8000 ohm"}]}`, "id,ohms\n", "{}")
+	for _, test := range []struct {
+		class, celsius float64
+		want           []string
+	}{
+		{0.25, math.NaN(), []string{"class 0.25 holds up to 26 °C only (the coil drifts): 1 V"}},
+		{0.1, math.NaN(), []string{"class 0.1 holds from 18 to 22 °C only (the coil drifts): 1 V"}},
+		{0.1, 25, nil},
+		{1, math.NaN(), nil},
+		{math.NaN(), math.NaN(), nil},
+	} {
+		f := unasked(s)
+		f.Class, f.Celsius = test.class, test.celsius
+		if got := f.roomWarning(); !slices.Equal(got, test.want) {
+			t.Errorf("class %g: %q, want %q", test.class, got, test.want)
+		}
+	}
+}
+
+// TestLeadsWords: of three shunts read by two wires the range is named that leads of
+// 0.5 ohm would put furthest beyond the class, by Ohm's law; none that is beyond it
+// as it was read, and none that leads do not put there.
+func TestLeadsWords(t *testing.T) {
+	const (
+		coil, leads = 97.5, 0.5
+		meter       = `{"movement": {"full_scale": "1 mA", "coil": "97.5 ohm"}, "circuits": [{"circuit": "shunt", "range": "22 mA", "fitted": "R1"},
+ {"circuit": "shunt", "range": "45 mA", "fitted": "R2"}, {"circuit": "shunt", "range": "30 mA", "fitted": "R3"}]}`
+	)
+	for _, test := range []struct {
+		class float64
+		ohms  [3]float64
+		says  int // milliamperes, 0: nothing
+	}{
+		{2.5, [3]float64{4.64, 2.22, 3.36}, 45}, // 10, 22 and 14 % low
+		{20, [3]float64{4.64, 2.22, 3.36}, 45},
+		{25, [3]float64{4.64, 2.22, 3.36}, 0},
+		{2.5, [3]float64{4.64, 1.92, 3.36}, 30}, // 13 % low as it was read
+		{2.5, [3]float64{4.64, 1.92, 3}, 22},
+		{2.5, [3]float64{4.2, 1.92, 3}, 0},
+		{2.5, [3]float64{4.64, 2.7, 3.36}, 30}, // 21 % high as it was read, and true less the leads
+	} {
+		drawer := "id,ohms,instrument\n"
+		for i, ohms := range test.ohms {
+			drawer += fmt.Sprintf("R%d,%v,hand\n", i+1, ohms)
+		}
+		f := unasked(asbuilttest.Open(t, meter, drawer, `{"hand": {"gain_percent": 0.8, "counts": 1, "wires": 2}}`))
+		f.Class = test.class
+		got := f.leadsWords(f.Meter.Predict(f.Ohms()))
+		if len(got) > 1 || (len(got) == 1) != (test.says > 0) {
+			t.Fatalf("%+v: %q", test, got)
+		}
+		if len(got) == 0 {
+			continue
+		}
+		shunt := test.ohms[map[int]int{22: 0, 45: 1, 30: 2}[test.says]] - leads
+		off := 100 * (float64(test.says)*shunt/(shunt+coil) - 1)
+		if want := fmt.Sprintf("%d mA is off by %.1f %%", test.says, off); !strings.Contains(got[0], want) {
+			t.Errorf("%+v: %q, want %q", test, got[0], want)
+		}
+	}
+}
+
+// TestBudgets: of an invented voltmeter the multiplier, 99 % of the resistance, is
+// known to 2 % and the coil, 1 % of it, to 1 %: by Ohm's law half-widths of 1.98 %
+// and 0.01 %. The multiplier is worth measuring again, ten times better.
+func TestBudgets(t *testing.T) {
+	const unnamed = "gain of the unnamed instrument"
+	s := asbuilttest.Open(t, `{"name": "bench", "movement": {"full_scale": "1 mA", "full_scale_limit_percent": 0, "coil": "100 ohm", "coil_gain_percent": 1, "coil_floor": "0 ohm"},
+		"circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "R001"}]}`,
+		"id,ohms,gain_percent,floor_ohms,fitted\nR001,9900,2,0,bench: multiplier 10 V\n", "{}")
+	budgets := budgetOf(s, s.Meter.State(s.Ohms()))
+	all, table := sharesOf(budgets)
+	if len(all) != 2 || len(table.Rows) != 1 { // the coil's share is below one in a hundred
+		t.Fatalf("%+v, %d rows", all, len(table.Rows))
+	}
+	for i, want := range []contribution{{"10 V", unnamed, 1.98 * 1.98 / (1.98*1.98 + 0.01*0.01), 1.98}, {"10 V", "coil", 0.01 * 0.01 / (1.98*1.98 + 0.01*0.01), 0.01}} {
+		got := all[i]
+		if got.Range != want.Range || got.Source != want.Source || !(math.Abs(got.Share-want.Share) < 1e-9) || !(math.Abs(got.Half-want.Half) < 1e-9) {
+			t.Errorf("%+v, want %+v", got, want)
+		}
+	}
+	again := measureAgain(budgets)
+	if again == nil || again.Source != unnamed || again.Now != "±2 %" || again.Then != "±0.2 %" || len(again.Ranges) != 1 {
+		t.Fatalf("%+v", again)
+	}
+	if gain := again.Ranges[0].Now / again.Ranges[0].Then; !(gain > 9 && gain <= 10) {
+		t.Errorf("the limit falls to 1/%.3g", gain)
+	}
+	if got := again.String(); !strings.HasPrefix(got, "measure again: what was read without a named instrument (R001 [±2 %]), with an instrument of ±0.2 % (now ±2 %); that brings the limit of 10 V from ±1.9 %") {
+		t.Error(got)
+	}
+	if measureAgain(nil) != nil {
+		t.Error("something is worth measuring again where nothing is unsure")
 	}
 }

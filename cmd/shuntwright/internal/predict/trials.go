@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -23,14 +24,8 @@ type trialled struct {
 }
 
 // Chances adds to a document and its answer what the trials give that Draws asks
-// for. An error is a TrialError, or that of ctx.
-func (f *Forecast) Chances(ctx context.Context, doc *report.Document, answer *MeterAnswer) error {
-	_, err := f.addTrials(ctx, doc, answer)
-	return err
-}
-
-// addTrials adds the Monte Carlo calculation.
-func (f *Forecast) addTrials(ctx context.Context, doc *report.Document, answer *MeterAnswer) ([]trialled, error) {
+// for, a Monte Carlo calculation. An error is a TrialError, or that of ctx.
+func (f *Forecast) Chances(ctx context.Context, doc *report.Document, answer *MeterAnswer) ([]trialled, error) {
 	all, table, chance, err := f.trials(ctx)
 	if err != nil {
 		return nil, err
@@ -148,7 +143,7 @@ func (f *Forecast) trialModel() budget.Model {
 	base := f.Meter.State(f.Ohms())
 	coil := asbuilt.CoilOf(f.Meter)
 	return budget.Model{Inputs: inputs, Results: len(f.Ranges), Outcome: func(values, dst []float64) {
-		drawn := meter.State{FullScaleAmperes: values[len(values)-1], Ohms: append([]float64(nil), base.Ohms...)}
+		drawn := meter.State{FullScaleAmperes: values[len(values)-1], Ohms: slices.Clone(base.Ohms)}
 		drawn.Ohms[coil] = values[len(values)-2]
 		for i, p := range f.Positions {
 			n := len(f.Leaves[i])

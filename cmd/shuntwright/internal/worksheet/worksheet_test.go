@@ -23,7 +23,7 @@ func jobOf(t *testing.T, meter, drawer string, class float64) *maker {
 	t.Helper()
 	s := asbuilttest.Open(t, meter, drawer, "{}")
 	nan := math.NaN()
-	j := &Job{Forecast: &predict.Forecast{Setup: s, Asked: asbuilt.Asked{Class: class}, More: predict.More{Celsius: nan, FromCelsius: 0, ToCelsius: 45, SourceOhms: nan, Ratings: true}},
+	j := &Job{Forecast: &predict.Forecast{Setup: s, Asked: asbuilt.Asked{Class: class}, Celsius: nan, FromCelsius: 0, ToCelsius: 45, SourceOhms: nan, Ratings: true},
 		Points: readings.NewReader(s.Meter, "", ""), As: readings.AsLeft}
 	m := &maker{Job: j, class: class}
 	doc, err := j.Full(context.Background())
