@@ -102,7 +102,7 @@ func (r *search) bearable(p suspect, target, flow float64) []exchange {
 		}
 		shares, _ := x.network.Shares(x.values)
 		for i, l := range x.network.Leaves() {
-			if l.ID != "" && !l.IsWire() && shares[i]*flow > r.Bears(r.Index[l.ID], r.Derate) {
+			if l.ID != "" && !l.IsWire() && shares[i]*flow > asbuilt.Bears(r.Parts[r.Index[l.ID]], x.values[i], r.Derate) {
 				return true
 			}
 		}
