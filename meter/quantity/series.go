@@ -71,7 +71,7 @@ func (s series) between(low, high float64) (out []float64) {
 	list, digits := s.members()
 	for e := decade(low) - 1; e <= decade(high)+1; e++ {
 		for _, m := range list {
-			if v, err := strconv.ParseFloat(fmt.Sprintf("%de%d", m, e-digits+1), 64); err == nil && v >= low && v <= high {
+			if v, err := strconv.ParseFloat(strconv.Itoa(m)+"e"+strconv.Itoa(e-digits+1), 64); err == nil && v >= low && v <= high {
 				out = append(out, v)
 			}
 		}
@@ -113,7 +113,7 @@ func NearestPreferred(name string, ohms float64) (float64, error) {
 		return 0, fmt.Errorf("the value of %s nearest to %v ohms: want a resistance within %v to %v", s.name, ohms, leastOhms, float64(mostOhms))
 	}
 	best := math.Inf(1)
-	for _, v := range s.between(ohms/10, ohms*10) {
+	for _, v := range s.between(ohms/2.2, ohms*2.2) { // no step of a series is wider
 		if math.Abs(ohms/v-1) < math.Abs(ohms/best-1) {
 			best = v
 		}
