@@ -45,8 +45,8 @@ func isBest(t *testing.T, seed uint64, parts []match.Part, p match.Problem, want
 // However many are listed, the plan is that of brute force, part by part.
 func TestPlanAgainstBruteForce(t *testing.T) {
 	for seed := range uint64(100) {
-		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 31)), true)
-		parts, p := matchtest.Parts(c.Values), matchtest.Problem(c)
+		values, p := matchtest.Draw(rand.New(rand.NewPCG(seed, 31)), true)
+		parts := matchtest.Parts(values)
 		want, nets := matchtest.BestPlan(parts, p)
 		for _, listed := range []int{1, 3, Listed} {
 			isBest(t, seed, parts, p, want, nets, listed)
@@ -59,14 +59,14 @@ func TestPlanWithHopelessSlotAgainstBruteForce(t *testing.T) {
 	hopeless := 0
 	for seed := range matchtest.Seeds(300) {
 		rng := rand.New(rand.NewPCG(seed, 32))
-		c := matchtest.Draw(rng, true)
-		c.Slots[0].Target *= 4
-		c.Slots[0].Within = 1
-		c.Response.Targets[0] = c.Slots[0].Target
-		c.Enough = 5 + 20*rng.Float64()
-		parts, p := matchtest.Parts(c.Values), matchtest.Problem(c)
+		values, p := matchtest.Draw(rng, true)
+		p.Needs[0].Target *= 4
+		p.Needs[0].Within = 1
+		p.Response.(*matchtest.Linear).Targets[0] = p.Needs[0].Target
+		p.Enough = 5 + 20*rng.Float64()
+		parts := matchtest.Parts(values)
 		want, nets := matchtest.BestPlan(parts, p)
-		if worst := append(want.Costs(), 0)[0]; worst > c.Enough {
+		if worst := append(want.Costs(), 0)[0]; worst > p.Enough {
 			hopeless++
 		}
 		for _, listed := range []int{1, 3} {
@@ -80,7 +80,7 @@ func TestPlanWithHopelessSlotAgainstBruteForce(t *testing.T) {
 
 // crowded is a problem of many networks.
 func crowded() ([]match.Part, match.Problem) {
-	return matchtest.Parts(matchtest.Values(60, 1)), matchtest.Problem(matchtest.Separate(nil, matchtest.Spread(12), 3, 0.2))
+	return matchtest.Parts(matchtest.Values(60, 1)), matchtest.Separate(matchtest.Spread(12), 3, 0.2)
 }
 
 // Few networks tell what is the best choice of many, even where one position

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"testing"
 
+	"shuntwright/match"
 	"shuntwright/match/branch"
 	"shuntwright/match/matchtest"
 )
@@ -20,7 +21,7 @@ func compare(t *testing.T, p branch.Problem, lists [][]matchtest.Candidate) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := matchtest.Best(lists, p.Ranges, p.Response, nil, p.Enough)
+	want := matchtest.Best(lists, p.Ranges, p.Response, nil, match.Order{Enough: p.Enough})
 	if !got.Proven || !got.Exact {
 		t.Errorf("proven %v, exact %v; want both", got.Proven, got.Exact)
 	}

@@ -16,8 +16,8 @@ import (
 func TestPlanAgainstBruteForce(t *testing.T) {
 	exact := map[Sizes]int{}
 	for seed := range uint64(100) {
-		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 41)), false)
-		parts, p := matchtest.Parts(c.Values), matchtest.Problem(c)
+		values, p := matchtest.Draw(rand.New(rand.NewPCG(seed, 41)), false)
+		parts := matchtest.Parts(values)
 		s, err := enumerate.NewStock(parts)
 		if err != nil {
 			t.Fatal(err)
@@ -50,16 +50,15 @@ func TestPlanAgainstBruteForce(t *testing.T) {
 
 // What is foreseen to fit is found whole, and separate positions need little.
 func TestForesee(t *testing.T) {
-	c := matchtest.Separate(nil, []float64{100, 1000}, 2, 0.2)
+	p := matchtest.Separate([]float64{100, 1000}, 2, 0.2)
 	s, err := enumerate.NewStock(matchtest.Parts(matchtest.Values(50, 1)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := matchtest.Problem(c)
 	if f, err := Foresee(objective.New(t.Context(), s, p), Usual); err != nil || f.Networks != 0 || f.Exceeds() {
 		t.Errorf("separate: %+v, error %v", f, err)
 	}
-	c.Response.Weights[0][1] = 0.5
+	p.Response.(*matchtest.Linear).Weights[0][1] = 0.5
 	for _, few := range []bool{false, true} {
 		sizes := Usual
 		if few {

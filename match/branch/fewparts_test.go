@@ -18,9 +18,8 @@ import (
 func TestPlanTakesNoMorePartsWhereMoreAreAllowed(t *testing.T) {
 	reached, ends := 0, map[match.Ending]int{}
 	for seed := range matchtest.Seeds(1000) {
-		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 62)), false)
-		p := matchtest.Problem(c)
-		s, err := enumerate.NewStock(matchtest.Parts(c.Values))
+		values, p := matchtest.Draw(rand.New(rand.NewPCG(seed, 62)), false)
+		s, err := enumerate.NewStock(matchtest.Parts(values))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -116,7 +116,7 @@ func TestSurestAgainstBruteForce(t *testing.T) {
 		if rng.IntN(3) == 0 {
 			p.Enough = 30 * rng.Float64()
 		}
-		want := matchtest.Best(lists, p.Ranges, p.Response, d.Limits, p.Enough)
+		want := matchtest.Best(lists, p.Ranges, p.Response, d.Limits, match.Order{Enough: p.Enough})
 		got := solve(t, p)
 		if !got.Proven || !got.Exact || !slices.Equal(got.Chosen, want.Chosen) {
 			t.Errorf("seed %d: %v, proven %v, exact %v; want %v, which count %v", seed, got.Chosen, got.Proven, got.Exact, want.Chosen, want.Costs())
@@ -124,7 +124,7 @@ func TestSurestAgainstBruteForce(t *testing.T) {
 		if costs := want.Costs(); len(costs) > 0 && (math.Abs(got.Worst-costs[0]) > 1e-9 || p.Enough == 0 && got.Bound != got.Worst) {
 			t.Errorf("seed %d: worst %v, bound %v; want %v", seed, got.Worst, got.Bound, costs[0])
 		}
-		if !slices.Equal(want.Chosen, matchtest.Best(lists, p.Ranges, p.Response, nil, p.Enough).Chosen) {
+		if !slices.Equal(want.Chosen, matchtest.Best(lists, p.Ranges, p.Response, nil, match.Order{Enough: p.Enough}).Chosen) {
 			others++
 		}
 	}

@@ -35,7 +35,7 @@ func BenchmarkFewest(b *testing.B) {
 			s := stockOf(b, matchtest.Values(c.n, 1)...)
 			targets := matchtest.Spread(12)
 			targets[0], targets[11] = 0.777, 1.234e6
-			p := separateProblem(targets, c.parts, 0.2)
+			p := matchtest.Separate(targets, c.parts, 0.2)
 			for b.Loop() {
 				got, err := Fewest(b.Context(), s, p, Offer{Values: decades(-1, 8)}, c.most, c.class)
 				if err != nil || c.pieces >= 0 && (!got.Proven || len(got.Values) != c.pieces) {
@@ -57,7 +57,7 @@ func BenchmarkRingAndChain(b *testing.B) {
 		chain.Full = append(chain.Full, math.Pow(3, float64(i)))
 	}
 	meter := matchtest.NewMeter(1e-3, 100, ring, chain)
-	p := separateProblem(meter.Targets, 2, 0.2)
+	p := matchtest.Separate(meter.Targets, 2, 0.2)
 	p.Response = meter
 	for _, c := range []struct {
 		reach, class float64

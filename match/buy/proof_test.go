@@ -85,7 +85,7 @@ func buyerOf(t *testing.T, own, offered []match.Part, n match.Need) *buyer {
 		offer.Values = append(offer.Values, p.Value)
 	}
 	offer.Bears = func(v float64) float64 { return offered[slices.Index(offer.Values, v)].Bears }
-	p := separateProblem([]float64{n.Target}, network.MaxParts, 1)
+	p := matchtest.Separate([]float64{n.Target}, network.MaxParts, 1)
 	p.Needs = []match.Need{n}
 	b, err := newBuyer(t.Context(), s, p, offer, 2, 100*n.Within)
 	if err != nil {

@@ -16,32 +16,32 @@ import (
 
 // bruteWithin tries every assignment of the networks of some values, and
 // returns the first plan within the class.
-func bruteWithin(values []float64, c matchtest.Case, class float64, separate bool) (matchtest.Plan, bool) {
+func bruteWithin(values []float64, p match.Problem, class float64, separate bool) (matchtest.Plan, bool) {
 	var slots [][]matchtest.Candidate
-	for i, s := range c.Slots {
-		all := matchtest.Networks(values, s.AtMost)
-		if !math.IsNaN(s.Keep) {
-			all = matchtest.Round(values, s.Keep, s.AtMost)
+	for i, need := range p.Needs {
+		all := matchtest.Networks(values, need.AtMost)
+		if need.Keeps() {
+			all = matchtest.Round(values, need.Keep, need.AtMost)
 		}
-		list := slices.DeleteFunc(matchtest.Within(all, s.Target, 100*s.Within), func(n matchtest.Candidate) bool {
-			return separate && !withinAlone(c, i, n.Value, class)
+		list := slices.DeleteFunc(matchtest.Within(all, need.Target, 100*need.Within), func(n matchtest.Candidate) bool {
+			return separate && !withinAlone(p, i, n.Value, class)
 		})
 		if len(list) == 0 {
 			return matchtest.Plan{}, false
 		}
 		slots = append(slots, list)
 	}
-	got := matchtest.Best(slots, c.Ranges, c.Response, nil, 0)
-	return got, !slices.Contains(got.Chosen, -1) && (c.Ranges == 0 || got.Costs()[0] <= class+1e-9)
+	got := matchtest.Best(slots, p.Ranges, p.Response, nil, match.Order{})
+	return got, !slices.Contains(got.Chosen, -1) && (p.Ranges == 0 || got.Costs()[0] <= class+1e-9)
 }
 
 // withinAlone tells whether a value keeps the ranges of its slot within the class.
-func withinAlone(c matchtest.Case, slot int, value, class float64) bool {
-	ohms, errors := slices.Clone(c.Response.Targets), make([]float64, c.Ranges)
+func withinAlone(p match.Problem, slot int, value, class float64) bool {
+	ohms, errors := slices.Clone(p.Response.(*matchtest.Linear).Targets), make([]float64, p.Ranges)
 	ohms[slot] = value
-	c.Response.Errors(errors, ohms)
+	p.Response.Errors(errors, ohms)
 	for r, e := range errors {
-		if c.Response.Rising(r, slot) != 0 && math.Abs(e) > class+1e-9 {
+		if p.Response.Rising(r, slot) != 0 && math.Abs(e) > class+1e-9 {
 			return false
 		}
 	}
@@ -61,29 +61,9 @@ func stockOf(t testing.TB, values ...float64) *enumerate.Stock {
 	return s
 }
 
-// problemOf is what a case of matchtest asks.
-func problemOf(c matchtest.Case) match.Problem {
-	p := match.Problem{Ranges: c.Ranges, Response: c.Response, Enough: c.Enough}
-	for _, s := range c.Slots {
-		p.Needs = append(p.Needs, match.Need{Target: s.Target, Within: s.Within, AtMost: s.AtMost, Keep: s.Keep, KeepBears: math.Inf(1),
-			Flow: math.NaN(), Drop: math.NaN()})
-	}
-	return p
-}
-
-func separateProblem(targets []float64, atMost int, within float64) match.Problem {
-	return problemOf(matchtest.Separate(nil, targets, atMost, within))
-}
-
 func checkPlan(t *testing.T, s *enumerate.Stock, p match.Problem, plan match.Plan) {
 	t.Helper()
-	var targets []float64
-	var fills []matchtest.Fill
-	for i, n := range plan.Networks {
-		targets = append(targets, p.Needs[i].Target)
-		fills = append(fills, matchtest.Fill{Value: n.Value(), Parts: n.Parts()})
-	}
-	if worst := matchtest.CheckFills(t, p.Response, targets, s.Len(), fills, plan.Errors); len(targets) > 0 && worst != plan.Worst {
+	if worst := matchtest.CheckPlan(t, p, s.Len(), plan.Networks, plan.Errors); len(plan.Networks) > 0 && worst != plan.Worst {
 		t.Errorf("worst %v, want %v", plan.Worst, worst)
 	}
 }
@@ -104,7 +84,7 @@ func multisets(values []float64, k int) (out [][]float64) {
 // bruteBuy tries every set of at most mostBrute pieces of at most most different
 // values, and returns how many it takes, -1 if it cannot be done, and the first
 // plan of all of that size and of as few values.
-func bruteBuy(c matchtest.Case, values []float64, most int, class float64, separate bool) (size int, first matchtest.Plan) {
+func bruteBuy(drawer []float64, p match.Problem, values []float64, most int, class float64, separate bool) (size int, first matchtest.Plan) {
 	for k := range mostBrute + 1 {
 		found := most + 1 // with so many values
 		for _, set := range multisets(values, k) {
@@ -112,7 +92,7 @@ func bruteBuy(c matchtest.Case, values []float64, most int, class float64, separ
 			if different > min(found, most) {
 				continue
 			}
-			got, ok := bruteWithin(slices.Concat(c.Values, set), c, class, separate)
+			got, ok := bruteWithin(slices.Concat(drawer, set), p, class, separate)
 			if ok && (different < found || before(got, first)) {
 				found, first = different, got
 			}
@@ -139,10 +119,10 @@ func before(a, b matchtest.Plan) bool {
 }
 
 // buyable draws values of which some fit a position, or half of it.
-func buyable(rng *rand.Rand, c matchtest.Case) []float64 {
+func buyable(rng *rand.Rand, p match.Problem) []float64 {
 	values := []float64{10, 47}[:1+rng.IntN(2)]
 	for range 3 {
-		target := c.Slots[rng.IntN(len(c.Slots))].Target
+		target := p.Needs[rng.IntN(len(p.Needs))].Target
 		values = append(values, target*[]float64{0.5, 1, 1, 2}[rng.IntN(4)]*(0.98+0.04*rng.Float64()))
 	}
 	return values
@@ -153,19 +133,19 @@ func TestAgainstBruteForce(t *testing.T) {
 	for seed := range matchtest.Seeds(600) {
 		rng := rand.New(rand.NewPCG(seed, 31))
 		separate := seed%3 > 0
-		c := matchtest.Draw(rng, separate)
-		s, p := stockOf(t, c.Values...), problemOf(c)
+		drawer, p := matchtest.Draw(rng, separate)
+		s := stockOf(t, drawer...)
 		if len(p.Needs) > 2 && !separate {
 			continue // too much for brute force
 		}
-		values := buyable(rng, c)
+		values := buyable(rng, p)
 		most := 1 + rng.IntN(2)
 		class := []float64{0.5, 3, 10}[rng.IntN(3)]
 		got, err := Fewest(t.Context(), s, p, Offer{Values: values}, most, class)
 		if err != nil {
 			t.Fatal(err)
 		}
-		size, want := bruteBuy(c, values, most, class, separate)
+		size, want := bruteBuy(drawer, p, values, most, class, separate)
 		if more := size < 0 && len(got.Values) > mostBrute; got.Found != (size >= 0) && !more || !got.Proven || got.Found && !more && len(got.Values) != size {
 			t.Fatalf("seed %d: %v, found %v, proven %v; want %d pieces", seed, got.Values, got.Found, got.Proven, size)
 		}
@@ -173,7 +153,7 @@ func TestAgainstBruteForce(t *testing.T) {
 		if !got.Found {
 			continue
 		}
-		whole := stockOf(t, slices.Concat(c.Values, got.Values)...)
+		whole := stockOf(t, slices.Concat(drawer, got.Values)...)
 		checkPlan(t, whole, p, got.Plan)
 		if !within(got.Plan, class) || !slices.IsSorted(got.Values) {
 			t.Fatalf("seed %d: %v, worst %v of %v", seed, got.Values, got.Plan.Worst, class)
@@ -205,11 +185,11 @@ func nearly(a, b matchtest.Plan) bool {
 // Two ranges want the same value, twice; and one pair of them makes a third.
 func TestSeveralOfOneValue(t *testing.T) {
 	s := stockOf(t, 1)
-	got, err := Fewest(t.Context(), s, separateProblem([]float64{47, 47, 94}, 2, 0.2), Offer{Values: []float64{100, 47, 10, 47}}, 4, 0.1)
+	got, err := Fewest(t.Context(), s, matchtest.Separate([]float64{47, 47, 94}, 2, 0.2), Offer{Values: []float64{100, 47, 10, 47}}, 4, 0.1)
 	if err != nil || !got.Found || !got.Proven || !slices.Equal(got.Values, []float64{47, 47, 47, 47}) || got.Plan.Worst > 1e-9 {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	got, err = Fewest(t.Context(), s, separateProblem([]float64{47, 147, 94}, 2, 0.2), Offer{Values: []float64{100, 47}}, 1, 0.1)
+	got, err = Fewest(t.Context(), s, matchtest.Separate([]float64{47, 147, 94}, 2, 0.2), Offer{Values: []float64{100, 47}}, 1, 0.1)
 	if err != nil || got.Found || !got.Proven || len(got.Values) != 0 || len(got.Plan.Networks) != 3 {
 		t.Errorf("%+v, error %v", got, err)
 	}
@@ -222,7 +202,7 @@ func TestBearing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := separateProblem([]float64{110}, 2, 0.2)
+	p := matchtest.Separate([]float64{110}, 2, 0.2)
 	p.Needs[0].Flow = 0.5
 	got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100, 220}}, 2, 0.1)
 	if err != nil || !got.Found || !slices.Equal(got.Values, []float64{100}) || !slices.Equal(got.Plan.Networks[0].Parts(), []int{1, 2}) {
@@ -238,14 +218,14 @@ func TestBearing(t *testing.T) {
 // A range that no position moves cannot be helped; nor can one whose error
 // stands beyond the class wherever its positions stand.
 func TestCannotHelp(t *testing.T) {
-	p := separateProblem([]float64{100}, 1, 0.2)
+	p := matchtest.Separate([]float64{100}, 1, 0.2)
 	r := p.Response.(*matchtest.Linear)
 	p.Ranges, r.Weights, r.Offset = 2, append(r.Weights, []float64{0}), append(r.Offset, 5)
 	s := stockOf(t, 100)
 	if got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100}}, 3, 1); err != nil || got.Found || !got.Proven {
 		t.Errorf("%+v, error %v", got, err)
 	}
-	p = separateProblem([]float64{100, 200}, 1, 0.2)
+	p = matchtest.Separate([]float64{100, 200}, 1, 0.2)
 	r = p.Response.(*matchtest.Linear)
 	r.Weights[0][1], r.Offset[0] = 0.5, 40
 	if got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100, 200}}, 3, 1); err != nil || got.Found || !got.Proven {
@@ -256,7 +236,7 @@ func TestCannotHelp(t *testing.T) {
 // The limits of parts are not read, and Enough only up to the class.
 func TestGoesByErrors(t *testing.T) {
 	s := stockOf(t, 100.5)
-	p := separateProblem([]float64{100}, 1, 0.2)
+	p := matchtest.Separate([]float64{100}, 1, 0.2)
 	p.Enough = 50
 	p.Limit = func([]network.Network, []float64) { t.Error("the limit is read") }
 	got, err := Fewest(t.Context(), s, p, Offer{Values: []float64{100}}, 1, 1)

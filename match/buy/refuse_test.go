@@ -14,7 +14,7 @@ import (
 func TestInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	p := separateProblem([]float64{120, 250, 400, 500}, 3, 0.2)
+	p := matchtest.Separate([]float64{120, 250, 400, 500}, 3, 0.2)
 	got, err := Fewest(ctx, stockOf(t, 1, 2, 3), p, Offer{Values: []float64{100, 200}}, 2, 1)
 	if err != nil || got.Found || got.Proven {
 		t.Errorf("%+v, error %v", got, err)
@@ -28,8 +28,8 @@ func TestInterrupted(t *testing.T) {
 
 func TestBadInput(t *testing.T) {
 	s := stockOf(t, 1)
-	p := separateProblem([]float64{2}, 1, 1)
-	bad := separateProblem([]float64{-2}, 1, 1)
+	p := matchtest.Separate([]float64{2}, 1, 1)
+	bad := matchtest.Separate([]float64{-2}, 1, 1)
 	for _, c := range []struct {
 		p      match.Problem
 		values []float64
@@ -55,7 +55,7 @@ func TestBadInput(t *testing.T) {
 
 // Two coupled positions could take the same part, and a third needs a piece.
 func TestCoupledLeavesEachItsPart(t *testing.T) {
-	p := separateProblem([]float64{47, 47.1, 200}, 1, 0.2)
+	p := matchtest.Separate([]float64{47, 47.1, 200}, 1, 0.2)
 	p.Response.(*matchtest.Linear).Weights[0][2] = 0.01
 	got, err := Fewest(t.Context(), stockOf(t, 47, 47.1), p, Offer{Values: []float64{200, 1000}}, 2, 0.5)
 	if err != nil || !got.Found || !got.Proven || !slices.Equal(got.Values, []float64{200}) || got.Plan.Worst > 1e-9 {

@@ -15,13 +15,12 @@ func TestUnsure(t *testing.T) {
 	for seed := range matchtest.Seeds(900) {
 		rng := rand.New(rand.NewPCG(seed, 37))
 		separate := seed%3 > 0
-		c := matchtest.Draw(rng, separate)
-		if len(c.Slots) > 2 && !separate {
+		drawer, p := matchtest.Draw(rng, separate)
+		if len(p.Needs) > 2 && !separate {
 			continue // too much for brute force
 		}
-		values, most, class := buyable(rng, c), 1+rng.IntN(2), []float64{0.5, 3, 10}[rng.IntN(3)]
+		values, most, class := buyable(rng, p), 1+rng.IntN(2), []float64{0.5, 3, 10}[rng.IntN(3)]
 		often := rng.IntN(4)
-		p := problemOf(c)
 		p.Share = func(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
 			ctx, stop := context.WithCancel(ctx)
 			if share == forOne && rng.IntN(4) <= often {
@@ -29,11 +28,11 @@ func TestUnsure(t *testing.T) {
 			}
 			return ctx, stop
 		}
-		got, err := Fewest(t.Context(), stockOf(t, c.Values...), p, Offer{Values: values}, most, class)
+		got, err := Fewest(t.Context(), stockOf(t, drawer...), p, Offer{Values: values}, most, class)
 		if err != nil {
 			t.Fatal(err)
 		}
-		size, _ := bruteBuy(c, values, most, class, separate)
+		size, _ := bruteBuy(drawer, p, values, most, class, separate)
 		if size >= 0 && got.Proven && (!got.Found || len(got.Values) != size) {
 			t.Fatalf("seed %d: %v, found %v, said to be proven; %d pieces do", seed, got.Values, got.Found, size)
 		}
@@ -65,7 +64,7 @@ func TestRefuted(t *testing.T) {
 		{"one of them", t.Context(), []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 14, 39}, 1, true, false},
 		{"values that come to nothing in one slot", t.Context(), []float64{1, 2}, 2, true, false},
 	} {
-		p := separateProblem([]float64{100, 47}, 2, 0.2)
+		p := matchtest.Separate([]float64{100, 47}, 2, 0.2)
 		b, err := newBuyer(t.Context(), stockOf(t, 46, 30, 61), p, Offer{Values: c.values}, c.most, 0.1)
 		if err != nil || b.hopeless() {
 			t.Fatal("windows that nothing fills")
@@ -82,7 +81,7 @@ func TestRefuted(t *testing.T) {
 // refutes nothing.
 func TestRefutedInTime(t *testing.T) {
 	for _, inTime := range []bool{true, false} {
-		p := separateProblem([]float64{47, 47}, 1, 0.2)
+		p := matchtest.Separate([]float64{47, 47}, 1, 0.2)
 		p.Share = func(ctx context.Context, _ float64) (context.Context, context.CancelFunc) {
 			ctx, stop := context.WithCancel(ctx)
 			if !inTime {
@@ -107,7 +106,7 @@ func TestEndedAtAnyTime(t *testing.T) {
 	for after := 1; after < 100 && !found; after++ {
 		ctx, stop := context.WithCancel(t.Context())
 		asked := 0
-		p := separateProblem([]float64{300}, 3, 0.2)
+		p := matchtest.Separate([]float64{300}, 3, 0.2)
 		p.Share = func(ctx context.Context, _ float64) (context.Context, context.CancelFunc) {
 			if asked++; asked == after {
 				stop()

@@ -20,8 +20,8 @@ func drawn(t *testing.T, rng *rand.Rand, limits bool) (*Search, []match.Part, ma
 	t.Helper()
 	values, p := matchtest.DrawMeter(rng)
 	if rng.IntN(3) == 0 {
-		c := matchtest.Draw(rng, rng.IntN(2) == 0)
-		values, p = c.Values, matchtest.Resolved(matchtest.Problem(c), rng)
+		values, p = matchtest.Draw(rng, rng.IntN(2) == 0)
+		p = matchtest.Resolved(p, rng)
 	}
 	if rng.IntN(4) == 0 {
 		p.Resolution = 0
@@ -59,20 +59,18 @@ func searchOf(t *testing.T, ctx context.Context, parts []match.Part, p match.Pro
 // the key is that of the plan.
 func checkPlan(t *testing.T, s *Search, parts []match.Part, p match.Problem) {
 	t.Helper()
-	fills, targets := make([]matchtest.Fill, len(p.Needs)), make([]float64, len(p.Needs))
 	filled, of := 0, 0
 	for i, n := range s.Networks() {
-		if targets[i] = p.Needs[i].Target; n.IsZero() {
+		if n.IsZero() {
 			continue
 		}
 		filled++
 		of += n.Size()
-		fills[i] = matchtest.Fill{Value: n.Value(), Parts: n.Parts()}
-		if !slices.Contains(matchtest.Every(parts, p.Needs[i]), n) || math.Abs(n.Value()/targets[i]-1) > p.Needs[i].Within*(1+1e-9) {
+		if !slices.Contains(matchtest.Every(parts, p.Needs[i]), n) || math.Abs(n.Value()/p.Needs[i].Target-1) > p.Needs[i].Within*(1+1e-9) {
 			t.Errorf("slot %d: %v of %v is not allowed by %+v", i, n.Parts(), n.Value(), p.Needs[i])
 		}
 	}
-	matchtest.CheckFills(t, p.Response, targets, len(parts), fills, nil)
+	matchtest.CheckPlan(t, p, len(parts), s.Networks(), nil)
 	if k := s.Key(); k.Filled != filled || k.Parts != of {
 		t.Errorf("key %+v of %d filled with %d parts", k, filled, of)
 	}
@@ -170,7 +168,7 @@ func TestTryKeepsTheBetter(t *testing.T) {
 // TestTakeFromAnother: the only part for the second slot is in the first, where
 // another one does as well. No refit of one slot finds that.
 func TestTakeFromAnother(t *testing.T) {
-	p := matchtest.Problem(matchtest.Separate(nil, []float64{100, 102}, 1, 0.03))
+	p := matchtest.Separate([]float64{100, 102}, 1, 0.03)
 	p.Needs[0].Within, p.Class, p.Resolution = 0.5, 50, 0.05
 	parts := matchtest.Parts([]float64{101, 130})
 	s := searchOf(t, t.Context(), parts, p)

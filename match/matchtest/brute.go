@@ -25,76 +25,58 @@ type Plan struct {
 	Parts  int       // how many parts it takes
 }
 
-// Costs returns the magnitudes of the errors that there are, with their limits,
-// the largest first.
-func (p Plan) Costs() []float64 {
-	var costs []float64
+// PerRange returns what each range costs, the magnitude of its error with its
+// limit; NaN where it is not whole.
+func (p Plan) PerRange() []float64 {
+	out := make([]float64, len(p.Errors))
 	for r, e := range p.Errors {
-		if math.IsNaN(e) {
-			continue
-		}
-		cost := math.Abs(e)
+		out[r] = math.Abs(e)
 		if p.Limits != nil {
-			cost += p.Limits[r]
+			out[r] += p.Limits[r]
 		}
-		costs = append(costs, cost)
 	}
-	slices.Sort(costs)
-	slices.Reverse(costs)
-	return costs
+	return out
+}
+
+// Costs returns what the ranges cost that are whole, the largest first.
+func (p Plan) Costs() []float64 {
+	return falling(slices.DeleteFunc(p.PerRange(), math.IsNaN))
+}
+
+func falling(list []float64) []float64 {
+	slices.Sort(list)
+	slices.Reverse(list)
+	return list
 }
 
 // Filled returns how many slots are filled.
 func (p Plan) Filled() int {
-	n := 0
-	for _, c := range p.Chosen {
-		if c >= 0 {
-			n++
-		}
-	}
-	return n
+	return len(p.Chosen) - len(slices.DeleteFunc(slices.Clone(p.Chosen), func(c int) bool { return c >= 0 }))
 }
 
 // Best tries every assignment of candidates to slots and returns the plan that
-// comes first: as many slots filled as can be, as many ranges whole, the
-// smallest worst error, the smallest next worst and so on, errors of at most
-// enough counting as none, the fewest parts, then the smallest errors as they
-// are, then the lists of parts slot by slot, an open slot last, then the
-// candidates slot by slot. Where limits is not nil, errors count with them: it
-// puts the limit of every range in percent into dst for a choice, as in
-// Plan.Chosen. It takes time and memory in proportion to the number of
-// assignments.
-func Best(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), enough float64) Plan {
-	plans := fullest(slots, ranges, resp)
-	for i := range plans {
-		if limits != nil {
-			plans[i].Limits = make([]float64, ranges)
-			limits(plans[i].Limits, plans[i].Chosen)
+// comes first: as many slots filled as can be, then by the words of an order, then
+// the smallest costs as they are, then the lists of parts slot by slot, an open slot
+// last, then the candidates slot by slot. Where limits is not nil it puts the limit
+// of every range in percent into dst for a choice, as in Plan.Chosen. It takes time
+// and memory in proportion to the number of assignments.
+func Best(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int), o match.Order) Plan {
+	type ranked struct {
+		Plan
+		key []float64
+	}
+	var plans []ranked
+	for _, p := range fullest(slots, ranges, resp, limits) {
+		plans = append(plans, ranked{p, append(wordsOf(o, p.PerRange(), p.Parts), p.Costs()...)})
+	}
+	for k := 0; k < len(plans[0].key); k++ { // as long for all, once as many ranges are whole
+		least := math.Inf(1)
+		for _, p := range plans {
+			least = min(least, p.key[k])
 		}
+		plans = slices.DeleteFunc(plans, func(p ranked) bool { return p.key[k] > least+equal })
 	}
-	plans = fewest(plans, 0, func(p Plan) float64 { return -float64(len(p.Costs())) })
-	for k := range plans[0].Costs() {
-		plans = fewest(plans, equal, func(p Plan) float64 {
-			if c := p.Costs()[k]; c > enough*(1+match.Guard) {
-				return c
-			}
-			return 0
-		})
-	}
-	plans = fewest(plans, 0, func(p Plan) float64 { return float64(p.Parts) })
-	for k := range plans[0].Costs() {
-		plans = fewest(plans, equal, func(p Plan) float64 { return p.Costs()[k] })
-	}
-	return slices.MinFunc(plans, func(a, b Plan) int { return drawerOrder(slots, a, b) })
-}
-
-// fewest returns the plans for which f is at most by apart from its minimum.
-func fewest(plans []Plan, by float64, f func(Plan) float64) []Plan {
-	least := math.Inf(1)
-	for _, p := range plans {
-		least = min(least, f(p))
-	}
-	return slices.DeleteFunc(slices.Clone(plans), func(p Plan) bool { return f(p) > least+by })
+	return slices.MinFunc(plans, func(a, b ranked) int { return drawerOrder(slots, a.Plan, b.Plan) }).Plan
 }
 
 // drawerOrder compares two plans by their lists of parts, slot by slot, then by
@@ -119,7 +101,7 @@ func drawerOrder(slots [][]Candidate, a, b Plan) int {
 
 // fullest returns every assignment in which no part is used twice and that fills
 // the most slots.
-func fullest(slots [][]Candidate, ranges int, resp match.Response) []Plan {
+func fullest(slots [][]Candidate, ranges int, resp match.Response, limits func(dst []float64, chosen []int)) []Plan {
 	var plans []Plan
 	chosen, most := make([]int, len(slots)), 0
 	used := make(map[int32]bool)
@@ -132,7 +114,12 @@ func fullest(slots [][]Candidate, ranges int, resp match.Response) []Plan {
 			if filled > most {
 				plans, most = nil, filled
 			}
-			plans = append(plans, measure(slots, ranges, resp, chosen))
+			p := measure(slots, ranges, resp, chosen)
+			if limits != nil {
+				p.Limits = make([]float64, ranges)
+				limits(p.Limits, p.Chosen)
+			}
+			plans = append(plans, p)
 			return
 		}
 		for i, c := range slots[s] {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+
+	"shuntwright/match"
 )
 
 // Linear is an invented response: the error of each range is the weighted sum
@@ -39,73 +41,61 @@ func (l *Linear) Rising(r, s int) int {
 	return 0
 }
 
-// Slot is what is asked of the network for one slot.
-type Slot struct {
-	Target, Within float64 // the value wanted, and how far from it as a fraction
-	AtMost         int     // parts
-	Keep           float64 // a value that stays in place; NaN: none
-}
-
-// Case is a drawer and slots to be filled from it.
-type Case struct {
-	Values   []float64
-	Slots    []Slot
-	Ranges   int
-	Response *Linear
-	Enough   float64 // percent
-}
-
-// Separate makes a case of slots with a range each.
-func Separate(values, targets []float64, atMost int, within float64) Case {
-	c := Case{Values: values, Ranges: len(targets), Response: &Linear{Targets: targets}}
+// Separate is a problem of slots with a range each.
+func Separate(targets []float64, atMost int, within float64) match.Problem {
+	l := &Linear{Targets: targets, Offset: make([]float64, len(targets))}
+	p := match.Problem{Ranges: len(targets), Response: l}
 	for i, target := range targets {
-		c.Slots = append(c.Slots, Slot{Target: target, Within: within, AtMost: atMost, Keep: math.NaN()})
-		w := make([]float64, len(targets))
-		w[i] = 1
-		c.Response.Weights, c.Response.Offset = append(c.Response.Weights, w), append(c.Response.Offset, 0)
+		n := Need(target, atMost)
+		n.Within = within
+		p.Needs = append(p.Needs, n)
+		l.Weights = append(l.Weights, make([]float64, len(targets)))
+		l.Weights[i][i] = 1
 	}
-	return c
+	return p
 }
 
-// Draw draws a case small enough for brute force, with ties, kept values,
-// ranges that no slot moves and plans that are good enough among what comes.
-func Draw(rng *rand.Rand, separate bool) Case {
+// Draw draws a problem with a Linear response and the values of a drawer for it that
+// is small enough for brute force, with ties, kept values, ranges that no slot moves
+// and plans that are good enough among what comes.
+func Draw(rng *rand.Rand, separate bool) (values []float64, p match.Problem) {
 	slots := 1 + rng.IntN(3)
-	values := make([]float64, 2+rng.IntN([]int{0, 7, 6, 3}[slots]))
+	values = make([]float64, 2+rng.IntN([]int{0, 7, 6, 3}[slots]))
 	for i := range values {
 		values[i] = []float64{10, 12, 15, 22, 33, 47, 68, 100}[rng.IntN(8)]
 		if rng.IntN(2) == 0 {
 			values[i] *= 0.9 + 0.2*rng.Float64()
 		}
 	}
-	c := Case{Values: values, Ranges: slots, Response: &Linear{}}
+	l := &Linear{}
+	p = match.Problem{Ranges: slots, Response: l}
 	for s := range slots {
-		slot := Slot{Target: values[rng.IntN(len(values))] * (0.4 + 1.4*rng.Float64()), AtMost: 1 + rng.IntN(2), Keep: math.NaN()}
+		n := Need(values[rng.IntN(len(values))]*(0.4+1.4*rng.Float64()), 1+rng.IntN(2))
 		if slots < 3 && len(values) < 6 {
-			slot.AtMost += rng.IntN(2)
+			n.AtMost += rng.IntN(2)
 		}
-		slot.Within = 0.05 + rng.Float64()
-		if slot.AtMost == 1 && rng.IntN(4) == 0 {
-			slot.Keep = 20
+		n.Within = 0.05 + rng.Float64()
+		if n.AtMost == 1 && rng.IntN(4) == 0 {
+			n.Keep, n.KeepBears = 20, math.Inf(1)
 		}
-		c.Slots = append(c.Slots, slot)
-		c.Response.Targets = append(c.Response.Targets, slot.Target)
-		c.Response.Weights = append(c.Response.Weights, make([]float64, slots))
-		c.Response.Weights[s][s] = []float64{1, -1, 0.7}[rng.IntN(3)]
-		c.Response.Offset = append(c.Response.Offset, 0)
+		p.Needs = append(p.Needs, n)
+		l.Targets = append(l.Targets, n.Target)
+		l.Weights = append(l.Weights, make([]float64, slots))
+		l.Weights[s][s] = []float64{1, -1, 0.7}[rng.IntN(3)]
+		l.Offset = append(l.Offset, 0)
 	}
 	if rng.IntN(3) == 0 { // a range that no slot moves
-		c.Ranges++
-		c.Response.Weights = append(c.Response.Weights, make([]float64, slots))
-		c.Response.Offset = append(c.Response.Offset, 30*rng.Float64())
+		p.Ranges++
+		l.Weights = append(l.Weights, make([]float64, slots))
+		l.Offset = append(l.Offset, 30*rng.Float64())
 	}
 	if !separate && slots > 1 {
-		c.Response.Weights[rng.IntN(slots)][rng.IntN(slots)] = rng.Float64() - 0.5
+		l.Weights[rng.IntN(slots)][rng.IntN(slots)] = rng.Float64() - 0.5
 	}
 	if rng.IntN(2) == 0 {
-		c.Enough = 20 * rng.Float64()
+		p.Enough = 20 * rng.Float64()
 	}
-	return c
+	return values, p
 }
 
 // Values spreads so many values over the four decades from 10.

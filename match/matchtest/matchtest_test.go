@@ -8,7 +8,9 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/match"
 	"shuntwright/match/matchtest"
+	"shuntwright/match/network"
 )
 
 // divider is a sound response: two ranges that share slot 0, and one of slot 2
@@ -152,23 +154,25 @@ func TestRound(t *testing.T) {
 	}
 }
 
-// TestCheckFills: what is wrong with a plan is said.
-func TestCheckFills(t *testing.T) {
-	targets := []float64{10, 10}
+// TestCheckPlan: what is wrong with a plan is said.
+func TestCheckPlan(t *testing.T) {
+	p := match.Problem{Response: plain{}, Needs: []match.Need{matchtest.Need(10, 2), matchtest.Need(10, 2)}}
+	l := network.Leaves{Values: []float64{11, 4, 5, 11}, Bears: []float64{1, 1, 1, 1}}
+	nine, open := l.Join(network.Series, l.Part(1), l.Part(2)), network.Network{}
 	off := func(v float64) float64 { return (v/10 - 1) * 100 }
 	for _, test := range []struct {
-		fills []matchtest.Fill
-		errs  []float64
-		want  int
+		nets []network.Network
+		errs []float64
+		want int
 	}{
-		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {Value: 9, Parts: []int{1, 2}}}, []float64{off(11), off(9)}, 0},
-		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {}}, []float64{off(11), math.NaN()}, 0},
-		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {Value: 9, Parts: []int{0}}}, []float64{off(11), off(9)}, 1},
-		{[]matchtest.Fill{{Value: 11, Parts: []int{3}}, {}}, []float64{off(11), math.NaN()}, 1},
-		{[]matchtest.Fill{{Value: 11, Parts: []int{0}}, {}}, []float64{10.5, math.NaN()}, 1},
+		{[]network.Network{l.Part(0), nine}, []float64{off(11), off(9)}, 0},
+		{[]network.Network{l.Part(0), open}, []float64{off(11), math.NaN()}, 0},
+		{[]network.Network{l.Part(0), l.Part(0)}, []float64{off(11), off(11)}, 1},
+		{[]network.Network{l.Part(3), open}, []float64{off(11), math.NaN()}, 1},
+		{[]network.Network{l.Part(0), open}, []float64{10.5, math.NaN()}, 1},
 	} {
 		var r recorder
-		worst := matchtest.CheckFills(&r, plain{}, targets, 3, test.fills, test.errs)
+		worst := matchtest.CheckPlan(&r, p, 3, test.nets, test.errs)
 		if len(r.said) != test.want {
 			t.Errorf("%+v: said %q", test, r.said)
 		}
@@ -178,18 +182,18 @@ func TestCheckFills(t *testing.T) {
 	}
 }
 
-// TestDraw: separate cases have one slot a range, the others may not.
+// TestDraw: separate problems have one slot a range, the others may not.
 func TestDraw(t *testing.T) {
 	for seed := range uint64(50) {
-		c := matchtest.Draw(rand.New(rand.NewPCG(seed, 1)), true)
-		matchtest.Check(t, c.Response, c.Ranges, len(c.Slots), func(rng *rand.Rand) []float64 {
-			out := make([]float64, len(c.Slots))
+		_, p := matchtest.Draw(rand.New(rand.NewPCG(seed, 1)), true)
+		matchtest.Check(t, p.Response, p.Ranges, len(p.Needs), func(rng *rand.Rand) []float64 {
+			out := make([]float64, len(p.Needs))
 			for i := range out {
 				out[i] = 100 * (0.1 + rng.Float64())
 			}
 			return out
 		}, 20)
-		for r, w := range c.Response.Weights {
+		for r, w := range p.Response.(*matchtest.Linear).Weights {
 			for s, x := range w {
 				if x != 0 && r != s {
 					t.Errorf("seed %d: range %d depends on slot %d", seed, r, s)
@@ -236,7 +240,7 @@ func TestBest(t *testing.T) {
 		{"enough: fewer parts", [][]matchtest.Candidate{{c(10, 0, 1), c(10.2, 2)}}, 3, []int{1}},
 		{"not enough", [][]matchtest.Candidate{{c(10, 0, 1), c(10.2, 2)}}, 1, []int{0}},
 	} {
-		got := matchtest.Best(test.slots, len(test.slots), plain{}, nil, test.enough)
+		got := matchtest.Best(test.slots, len(test.slots), plain{}, nil, match.Order{Enough: test.enough})
 		if !slices.Equal(got.Chosen, test.want) {
 			t.Errorf("%s: %v, errors %v; want %v", test.rule, got.Chosen, got.Errors, test.want)
 		}

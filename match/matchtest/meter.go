@@ -74,62 +74,38 @@ func (m *Meter) target(i int) float64 {
 
 // Errors puts the error of every range, in percent of full scale, into dst.
 func (m *Meter) Errors(dst, ohms []float64) {
-	below, loop := 0.0, m.Ohms
-	for i, kind := range m.Kinds {
-		r := ohms[i]
-		switch kind {
-		case Shunt:
-			dst[i] = (m.Full[i]*r/(r+m.Ohms)/m.Amperes - 1) * 100
-		case Multiplier:
-			dst[i] = (m.Full[i]/((r+m.Ohms)*m.Amperes) - 1) * 100
-		case Chain:
-			below += r
-			dst[i] = (m.Full[i]/((below+m.Ohms)*m.Amperes) - 1) * 100
-		case Ring:
-			loop += r
-		}
-	}
-	tap := 0.0
-	for i := len(m.Kinds) - 1; i >= 0; i-- {
-		if m.Kinds[i] == Ring {
-			tap += ohms[i]
-			dst[i] = (m.Full[i]*tap/(m.Amperes*loop) - 1) * 100
-		}
+	for r := range m.Kinds {
+		dst[r] = m.ErrorOf(r, ohms)
 	}
 }
 
-// ErrorOf returns the error of range r, in percent of full scale: the very
-// number that Errors gives.
+// ErrorOf returns the error of range r, in percent of full scale.
 func (m *Meter) ErrorOf(r int, ohms []float64) float64 {
-	first, last := r, r
+	branch, tap := ohms[r]+m.Ohms, ohms[r] // what carries the movement's current, and what the terminals lie across
 	switch kind := m.Kinds[r]; kind {
-	case Shunt:
-		return (m.Full[r]*ohms[r]/(ohms[r]+m.Ohms)/m.Amperes - 1) * 100
-	case Multiplier:
-		return (m.Full[r]/((ohms[r]+m.Ohms)*m.Amperes) - 1) * 100
-	default:
-		for first > 0 && m.Kinds[first-1] == kind {
-			first--
+	case Chain:
+		branch = m.Ohms
+		for i, ohm := range ohms[:r+1] {
+			if m.Kinds[i] == Chain {
+				branch += ohm
+			}
 		}
-		for last+1 < len(m.Kinds) && m.Kinds[last+1] == kind {
-			last++
+	case Ring:
+		branch, tap = m.Ohms, 0
+		for i, ohm := range ohms {
+			if m.Kinds[i] != Ring {
+				continue
+			}
+			branch += ohm
+			if i >= r {
+				tap += ohm
+			}
 		}
 	}
-	if m.Kinds[r] == Chain {
-		below := 0.0
-		for _, ohm := range ohms[first : r+1] {
-			below += ohm
-		}
-		return (m.Full[r]/((below+m.Ohms)*m.Amperes) - 1) * 100
+	if m.Kinds[r] == Ring || m.Kinds[r] == Shunt {
+		return (m.Full[r]*tap/(m.Amperes*branch) - 1) * 100
 	}
-	loop, tap := m.Ohms, 0.0
-	for _, ohm := range ohms[first : last+1] {
-		loop += ohm
-	}
-	for i := last; i >= r; i-- {
-		tap += ohms[i]
-	}
-	return (m.Full[r]*tap/(m.Amperes*loop) - 1) * 100
+	return (m.Full[r]/(branch*m.Amperes) - 1) * 100
 }
 
 // Rising reports how range r moves when the resistance of position s grows.

@@ -4,29 +4,23 @@ import (
 	"math"
 
 	"shuntwright/match"
+	"shuntwright/match/network"
 )
 
-// Fill is what a plan has in one slot; the zero Fill where it is open.
-type Fill struct {
-	Value float64
-	Parts []int
-}
-
-// CheckFills reports to t where a part is used twice or is none of so many, and
-// where an error that is not NaN differs from what resp says with open slots on
-// their targets. It returns the largest magnitude of these errors, NaN if there
-// is none.
-func CheckFills(t TB, resp match.Response, targets []float64, parts int, fills []Fill, errors []float64) (worst float64) {
+// CheckPlan reports to t where networks use a part twice or one that is none of so
+// many, and where an error that is not NaN differs from what the response says with
+// open slots on their targets. It returns the largest magnitude of these errors, NaN
+// if there is none.
+func CheckPlan(t TB, p match.Problem, parts int, nets []network.Network, errors []float64) (worst float64) {
 	t.Helper()
 	worst = math.NaN()
 	used := map[int]bool{}
-	ohms, want := make([]float64, len(targets)), make([]float64, len(errors))
-	copy(ohms, targets)
-	for i, f := range fills {
-		if f.Value > 0 {
-			ohms[i] = f.Value
+	ohms, want := make([]float64, len(nets)), make([]float64, len(errors))
+	for i, n := range nets {
+		if ohms[i] = p.Needs[i].Target; !n.IsZero() {
+			ohms[i] = n.Value()
 		}
-		for _, part := range f.Parts {
+		for _, part := range n.Parts() {
 			if used[part] || part < 0 || part >= parts {
 				t.Errorf("slot %d: part %d is used twice, or is not there", i, part)
 			}
@@ -34,7 +28,7 @@ func CheckFills(t TB, resp match.Response, targets []float64, parts int, fills [
 		}
 	}
 	if len(errors) > 0 {
-		resp.Errors(want, ohms)
+		p.Response.Errors(want, ohms)
 	}
 	for r, e := range errors {
 		if math.IsNaN(e) {

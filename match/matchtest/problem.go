@@ -22,28 +22,11 @@ func Need(target float64, atMost int) match.Need {
 	return match.Need{Target: target, Within: math.Inf(1), AtMost: atMost, Keep: math.NaN(), Flow: math.NaN(), Drop: math.NaN()}
 }
 
-// Problem is what a case of matchtest asks.
-func Problem(c Case) match.Problem {
-	p := match.Problem{Ranges: c.Ranges, Response: c.Response, Enough: c.Enough}
-	for _, slot := range c.Slots {
-		n := Need(slot.Target, slot.AtMost)
-		n.Within, n.Keep, n.KeepBears = slot.Within, slot.Keep, math.Inf(1)
-		p.Needs = append(p.Needs, n)
-	}
-	return p
-}
-
-// BestPlan tries every assignment of all networks in the windows.
+// BestPlan tries every assignment of all networks in the windows, and returns these
+// too.
 func BestPlan(parts []match.Part, p match.Problem) (Plan, [][]network.Network) {
 	slots, nets, limits := ask(parts, p)
-	return Best(slots, p.Ranges, p.Response, limits, p.Enough), nets
-}
-
-// FirstPlan tries every assignment of all networks in the windows, for an order
-// with a resolution.
-func FirstPlan(parts []match.Part, p match.Problem) Plan {
-	slots, _, limits := ask(parts, p)
-	return firstByWords(slots, p.Ranges, p.Response, limits, p.Order())
+	return Best(slots, p.Ranges, p.Response, limits, p.Order()), nets
 }
 
 // ask lists all networks in the windows, and says how to limit a choice of

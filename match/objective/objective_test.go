@@ -18,8 +18,8 @@ import (
 func draw(t *testing.T, seed uint64) (*enumerate.Stock, match.Problem, []network.Network) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(seed, 2))
-	c := matchtest.Draw(rng, true)
-	p, parts := matchtest.Problem(c), matchtest.Parts(c.Values)
+	values, p := matchtest.Draw(rng, true)
+	parts := matchtest.Parts(values)
 	s, err := enumerate.NewStock(parts)
 	if err != nil {
 		t.Fatal(err)

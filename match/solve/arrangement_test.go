@@ -39,10 +39,9 @@ func TestSurestArrangement(t *testing.T) {
 		if rng.IntN(2) == 0 {
 			percent[0], percent[1] = percent[1], percent[0]
 		}
-		c := matchtest.Separate(values, []float64{5 + 30*rng.Float64(), 15}, 3, 0.6)
-		c.Slots[1].AtMost = 1
-		c.Response.Weights[0][1] = float64(seed%2) * 0.3 // else they are separate
-		p := problemOf(c)
+		p := matchtest.Separate([]float64{5 + 30*rng.Float64(), 15}, 3, 0.6)
+		p.Needs[1].AtMost = 1
+		p.Response.(*matchtest.Linear).Weights[0][1] = float64(seed%2) * 0.3 // else they are separate
 		p.Limit = func(nets []network.Network, dst []float64) {
 			for i, n := range nets {
 				if dst[i] = 0.1; !n.IsZero() {

@@ -14,7 +14,7 @@ func BenchmarkPlan(b *testing.B) {
 	for _, c := range []struct{ positions, n, parts int }{{6, 200, 2}, {12, 2000, 2}, {12, 300, 2}, {12, 300, 3}, {6, 100, 4}} {
 		b.Run(fmt.Sprintf("%d_positions_%d_parts_of_%d", c.positions, c.parts, c.n), func(b *testing.B) {
 			s := stockOf(b, matchtest.Values(c.n, 1)...)
-			p := separateProblem(matchtest.Spread(c.positions), c.parts, 0.2)
+			p := matchtest.Separate(matchtest.Spread(c.positions), c.parts, 0.2)
 			for b.Loop() {
 				plan, err := Plan(b.Context(), s, p)
 				if err != nil || plan.End != match.Exact {
@@ -32,7 +32,7 @@ func ringAndChain() match.Problem {
 		ring.Full = append(ring.Full, 0.003*math.Pow(3, float64(i)))
 		chain.Full = append(chain.Full, math.Pow(3, float64(i)))
 	}
-	return problemFor(matchtest.NewMeter(1e-3, 100, ring, chain), 2, 0.2)
+	return matchtest.NewMeter(1e-3, 100, ring, chain).Problem(2, 0.2)
 }
 
 // A ring of six and a chain of six, from 300 parts.
@@ -69,7 +69,7 @@ func BenchmarkPlanEightCoupled(b *testing.B) {
 			for i := range values {
 				values[i] = m.Targets[i%8] * math.Pow(10, 0.6*(2*rng.Float64()-1))
 			}
-			s, p := stockOf(b, values...), problemFor(m, 2, 0.2)
+			s, p := stockOf(b, values...), m.Problem(2, 0.2)
 			for b.Loop() {
 				plan, err := Plan(b.Context(), s, p)
 				if err != nil || !(plan.Worst-plan.Bound < 0.01) {

@@ -21,7 +21,7 @@ func TestEndsInTimeOfEqualParts(t *testing.T) {
 	m := matchtest.NewMeter(1e-3, 100, matchtest.Circuit{Kind: matchtest.Chain, Full: []float64{0.2039, 0.3776, 0.4336, 0.5308, 0.937, 1.7626}},
 		matchtest.Circuit{Kind: matchtest.Multiplier, Full: []float64{0.1423, 0.1887, 0.2257, 0.3634}})
 	for _, limit := range []time.Duration{0, 100 * time.Millisecond} {
-		p := problemFor(m, 4, 0.2)
+		p := m.Problem(4, 0.2)
 		p.Resolution = 0.05
 		d := matchtest.DrawDoubts(rand.New(rand.NewPCG(203, 99)), len(values), p.Response)
 		p.Limit, p.LimitFloor = d.Limit, d

@@ -40,7 +40,7 @@ func TestForesee(t *testing.T) {
 			t.Errorf("%+v: %+v, error %v", c, f, err)
 		}
 	}
-	if f, err := Foresee(t.Context(), stockOf(t, fiveDecades(50)...), separateProblem([]float64{5, 50}, 4, 0.2)); err != nil || f.Exceeds() {
+	if f, err := Foresee(t.Context(), stockOf(t, fiveDecades(50)...), matchtest.Separate([]float64{5, 50}, 4, 0.2)); err != nil || f.Exceeds() {
 		t.Errorf("separate: %+v, error %v", f, err)
 	}
 	p.Needs = slices.Clone(p.Needs)
@@ -86,7 +86,7 @@ func TestPlanMemory(t *testing.T) {
 		t.Run(fmt.Sprintf("%d of %d enough %v separate %v", c.parts, c.n, c.enough, c.separate), func(t *testing.T) {
 			p := ringAndChain()
 			if c.separate {
-				p = separateProblem(matchtest.Spread(12), c.parts, c.within)
+				p = matchtest.Separate(matchtest.Spread(12), c.parts, c.within)
 			}
 			for i := range p.Needs {
 				p.Needs[i].AtMost, p.Needs[i].Within = c.parts, c.within

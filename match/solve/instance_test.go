@@ -12,11 +12,6 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// problemFor asks for all positions of a meter.
-func problemFor(m *matchtest.Meter, atMost int, within float64) match.Problem {
-	return m.Problem(atMost, within)
-}
-
 // instance is a published drawer and meter with a proven optimum.
 type instance struct {
 	matchtest.Instance
@@ -30,7 +25,7 @@ func readInstance(t testing.TB, name string) instance {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return instance{in, stockOf(t, in.Ohms...), problemFor(in.Meter, in.Parts, in.WithinPercent/100)}
+	return instance{in, stockOf(t, in.Ohms...), in.Meter.Problem(in.Parts, in.WithinPercent/100)}
 }
 
 // The optima of the instances in testdata/joint, which says who proved them.
@@ -74,23 +69,16 @@ func checkInstance(t *testing.T, name string) {
 // checkPlan holds a plan against what it says about itself.
 func checkPlan(t *testing.T, s *enumerate.Stock, p match.Problem, plan match.Plan) {
 	t.Helper()
-	var targets []float64
-	fills := make([]matchtest.Fill, len(p.Needs))
 	for i, n := range plan.Networks {
 		need := p.Needs[i]
-		targets = append(targets, need.Target)
 		if plan.Filled[i] == n.IsZero() {
 			t.Errorf("position %d: filled %v", i, plan.Filled[i])
 		}
-		if n.IsZero() {
-			continue
-		}
-		if math.Abs(n.Value()/need.Target-1) > need.Within*(1+1e-12) || n.Size() > need.AtMost {
+		if !n.IsZero() && (math.Abs(n.Value()/need.Target-1) > need.Within*(1+1e-12) || n.Size() > need.AtMost) {
 			t.Errorf("position %d: %v parts, value %v for %v", i, n.Parts(), n.Value(), need.Target)
 		}
-		fills[i] = matchtest.Fill{Value: n.Value(), Parts: n.Parts()}
 	}
-	worst := matchtest.CheckFills(t, p.Response, targets, s.Len(), fills, plan.Errors)
+	worst := matchtest.CheckPlan(t, p, s.Len(), plan.Networks, plan.Errors)
 	if p.Limit == nil && worst != plan.Worst && !(math.IsNaN(worst) && math.IsNaN(plan.Worst)) {
 		t.Errorf("worst %v, want %v", plan.Worst, worst)
 	}

@@ -4,12 +4,13 @@ import (
 	"slices"
 	"testing"
 
+	"shuntwright/match/matchtest"
 	"shuntwright/match/network"
 )
 
 func TestJudge(t *testing.T) {
 	s := stockOf(t, 101, 48, 7)
-	p := separateProblem([]float64{100, 47, 7}, 1, 0.2)
+	p := matchtest.Separate([]float64{100, 47, 7}, 1, 0.2)
 	plan, err := Plan(t.Context(), s, p)
 	if err != nil {
 		t.Fatal(err)

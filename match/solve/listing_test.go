@@ -29,7 +29,7 @@ func TestPlanCoupledWithShortLists(t *testing.T) {
 		checkPlan(t, s, p, got)
 		enough := p.Enough
 		p.Enough = 0
-		want, _ := brutePlan(s, p)
+		want, _ := matchtest.BestPlan(s.Parts(), p)
 		filled := 0
 		for i, k := range want.Chosen {
 			if k >= 0 {
@@ -70,7 +70,7 @@ func countWhole(p match.Plan) (count int) {
 func TestPlanLeavesAPartToWhomItMatters(t *testing.T) {
 	defer func(first int) { coupledSizes.First = first }(coupledSizes.First)
 	coupledSizes.First = 2
-	p := separateProblem([]float64{100, 1e6, 100}, 2, 0.2)
+	p := matchtest.Separate([]float64{100, 1e6, 100}, 2, 0.2)
 	p.Needs[2].AtMost = 1
 	p.Response.(*matchtest.Linear).Weights[0][1] = 1
 	s := stockOf(t, 100, 104, 50, 51, 60, 45)

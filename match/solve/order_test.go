@@ -18,7 +18,7 @@ func checkOrder(t *testing.T, s *enumerate.Stock, p match.Problem) match.Plan {
 		t.Fatalf("%v, error %v", got.End, err)
 	}
 	checkPlan(t, s, p, got)
-	want := matchtest.FirstPlan(s.Parts(), p)
+	want, _ := matchtest.BestPlan(s.Parts(), p)
 	limits := make([]float64, p.Ranges)
 	if p.Limit != nil {
 		p.Limit(got.Networks, limits)
@@ -71,9 +71,9 @@ func TestOrderOfTheSurestAgainstBruteForce(t *testing.T) {
 func TestOrderWithRatingsAgainstBruteForce(t *testing.T) {
 	for seed := range matchtest.Seeds(1000) {
 		rng := rand.New(rand.NewPCG(seed, 33))
-		c := matchtest.Draw(rng, seed%3 == 0)
-		p := matchtest.Resolved(problemOf(c), rng)
-		parts := matchtest.Parts(c.Values)
+		values, p := matchtest.Draw(rng, seed%3 == 0)
+		p = matchtest.Resolved(p, rng)
+		parts := matchtest.Parts(values)
 		for i := range parts {
 			if rng.IntN(2) == 0 {
 				parts[i].Bears = 0.5 + rng.Float64()
@@ -129,7 +129,7 @@ func TestOrderOfScarcePartsAgainstBruteForce(t *testing.T) {
 				targets[i] *= 2
 			}
 		}
-		p := problemOf(matchtest.Separate(values, targets, 1+rng.IntN(2)*rng.IntN(2), 0.1+0.6*rng.Float64()))
+		p := matchtest.Separate(targets, 1+rng.IntN(2)*rng.IntN(2), 0.1+0.6*rng.Float64())
 		if rng.IntN(3) == 0 {
 			p.Response.(*matchtest.Linear).Weights[0][1] = rng.Float64() - 0.5
 		}

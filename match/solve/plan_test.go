@@ -9,21 +9,12 @@ import (
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/matchtest"
-	"shuntwright/match/network"
 )
-
-// problemOf is what a case of matchtest asks.
-func problemOf(c matchtest.Case) match.Problem { return matchtest.Problem(c) }
 
 // randomProblem draws a stock and a problem small enough for brute force.
 func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*enumerate.Stock, match.Problem) {
-	c := matchtest.Draw(rng, separate)
-	return stockOf(t, c.Values...), problemOf(c)
-}
-
-// brutePlan tries every assignment of all networks in the windows.
-func brutePlan(s *enumerate.Stock, p match.Problem) (matchtest.Plan, [][]network.Network) {
-	return matchtest.BestPlan(s.Parts(), p)
+	values, p := matchtest.Draw(rng, separate)
+	return stockOf(t, values...), p
 }
 
 func comparePlan(t *testing.T, s *enumerate.Stock, p match.Problem) {
@@ -33,7 +24,7 @@ func comparePlan(t *testing.T, s *enumerate.Stock, p match.Problem) {
 		t.Fatalf("%v, error %v", got.End, err)
 	}
 	checkPlan(t, s, p, got)
-	want, nets := brutePlan(s, p)
+	want, nets := matchtest.BestPlan(s.Parts(), p)
 	limits := make([]float64, p.Ranges)
 	if p.Limit != nil {
 		p.Limit(got.Networks, limits)
@@ -107,8 +98,4 @@ func TestPlanWithALopsidedResponse(t *testing.T) {
 			t.Fatal("seed", seed)
 		}
 	}
-}
-
-func separateProblem(targets []float64, atMost int, within float64) match.Problem {
-	return problemOf(matchtest.Separate(nil, targets, atMost, within))
 }

@@ -24,10 +24,10 @@ func TestPlanDegenerate(t *testing.T) {
 		worst  float64
 	}{
 		{"no position", stockOf(t, 1), match.Problem{}, 0, math.NaN()},
-		{"more positions than parts", stockOf(t, 10, 20), separateProblem([]float64{10, 20, 10, 20}, 2, 0.2), 2, 0},
-		{"nothing within", stockOf(t, 10, 20), separateProblem([]float64{1000}, 4, 0.2), 0, math.NaN()},
-		{"equal parts", equal, separateProblem([]float64{50, 100, 200, 50, 150, 103}, 2, 0.2), 5, 100 - 100/1.03},
-		{"equal parts of up to four", equal, separateProblem([]float64{25, 250, 133, 60, 40, 166}, 4, 0.2), 6, 100 * (500.0/3/166 - 1)},
+		{"more positions than parts", stockOf(t, 10, 20), matchtest.Separate([]float64{10, 20, 10, 20}, 2, 0.2), 2, 0},
+		{"nothing within", stockOf(t, 10, 20), matchtest.Separate([]float64{1000}, 4, 0.2), 0, math.NaN()},
+		{"equal parts", equal, matchtest.Separate([]float64{50, 100, 200, 50, 150, 103}, 2, 0.2), 5, 100 - 100/1.03},
+		{"equal parts of up to four", equal, matchtest.Separate([]float64{25, 250, 133, 60, 40, 166}, 4, 0.2), 6, 100 * (500.0/3/166 - 1)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			start := time.Now()
@@ -57,7 +57,7 @@ func TestPlanDegenerate(t *testing.T) {
 // changes nothing about that.
 func TestPlanWithLimit(t *testing.T) {
 	s := stockOf(t, 99, 101.5, 250, 260)
-	p := separateProblem([]float64{100, 250}, 1, 0.2)
+	p := matchtest.Separate([]float64{100, 250}, 1, 0.2)
 	p.Limit = func(nets []network.Network, dst []float64) {
 		for i, n := range nets {
 			dst[i] = 0.5
@@ -87,7 +87,7 @@ func TestPlanProperties(t *testing.T) {
 			for i := range ts {
 				ts[i] *= scale
 			}
-			p := separateProblem(ts, atMost, 0.9)
+			p := matchtest.Separate(ts, atMost, 0.9)
 			got, err := Plan(t.Context(), stockOf(t, values...), p)
 			if err != nil || !got.Proven || slices.Contains(got.Filled, false) {
 				t.Fatalf("%v, error %v", got.End, err)
@@ -117,7 +117,7 @@ func TestPlanProperties(t *testing.T) {
 
 func TestPlanInterrupted(t *testing.T) {
 	s := stockOf(t, matchtest.Values(1500, 2)...)
-	p := separateProblem([]float64{120, 250, 800, 3000}, 4, 0.2)
+	p := matchtest.Separate([]float64{120, 250, 800, 3000}, 4, 0.2)
 	ctx, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
 	defer cancel()
 	start := time.Now()
@@ -136,7 +136,7 @@ func TestPlanBadInput(t *testing.T) {
 		"target": func(p *match.Problem) { p.Needs[1].Target = 0 }, "ranges": func(p *match.Problem) { p.Ranges = -1 },
 		"response": func(p *match.Problem) { p.Response = nil }, "enough": func(p *match.Problem) { p.Enough = math.NaN() },
 	} {
-		p := separateProblem([]float64{1, 2}, 2, 0.2)
+		p := matchtest.Separate([]float64{1, 2}, 2, 0.2)
 		spoil(&p)
 		if _, err := Plan(t.Context(), s, p); err == nil {
 			t.Errorf("%s: no error", name)

@@ -26,21 +26,21 @@ func (r turned) Rising(range_, slot int) int { return -r.Response.Rising(range_,
 
 // symmetric draws a drawer and three positions with any networks in reach; with
 // coupling, one range depends on all positions and one position moves two.
-func symmetric(rng *rand.Rand, coupled, keep bool, enough float64) ([]float64, matchtest.Case) {
+func symmetric(rng *rand.Rand, coupled, keep bool, enough float64) ([]float64, match.Problem) {
 	var values []float64
 	for range 6 + rng.IntN(3) {
 		values = append(values, []float64{10, 22, 47, 100}[rng.IntN(4)]*(0.9+0.2*rng.Float64()))
 	}
-	c := matchtest.Separate(values, []float64{15 + 20*rng.Float64(), 40 + 40*rng.Float64(), 100 + 50*rng.Float64()}, 2, math.Inf(1))
+	p := matchtest.Separate([]float64{15 + 20*rng.Float64(), 40 + 40*rng.Float64(), 100 + 50*rng.Float64()}, 2, math.Inf(1))
 	if coupled {
-		c.Response.Weights[0] = []float64{1, -0.3, 0.2}
-		c.Response.Weights[1][0] = 0.4
+		weights := p.Response.(*matchtest.Linear).Weights
+		weights[0], weights[1][0] = []float64{1, -0.3, 0.2}, 0.4
 	}
 	if keep {
-		c.Slots[1].Keep = 35
+		p.Needs[1].Keep, p.Needs[1].KeepBears = 35, math.Inf(1)
 	}
-	c.Enough = enough
-	return values, c
+	p.Enough = enough
+	return values, p
 }
 
 func planOf(t *testing.T, values []float64, p match.Problem) match.Plan {
@@ -79,9 +79,8 @@ func TestPlanSymmetries(t *testing.T) {
 	for seed := range matchtest.Seeds(96) {
 		rng := rand.New(rand.NewPCG(seed, 77))
 		coupled, keep, enough := seed%2 == 1, seed/2%2 == 1, []float64{0, 3}[seed/4%2]
-		values, c := symmetric(rng, coupled, keep, enough)
+		values, p := symmetric(rng, coupled, keep, enough)
 		t.Run(fmt.Sprintf("%d coupled %v keep %v enough %v", seed, coupled, keep, enough), func(t *testing.T) {
-			p := problemOf(c)
 			plan := planOf(t, values, p)
 			want := worth(plan, enough)
 
@@ -98,7 +97,7 @@ func TestPlanSymmetries(t *testing.T) {
 
 			unit, scaled := p, slices.Clone(values)
 			unit.Needs = slices.Clone(p.Needs)
-			response := *c.Response
+			response := *p.Response.(*matchtest.Linear)
 			response.Targets = slices.Clone(response.Targets)
 			unit.Response = &response
 			for i := range scaled {
