@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"time"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -173,20 +174,18 @@ func (c *call) boughtItems(s *setup, q *plan.Question, bought buy.Bought, times 
 	carried := s.Meter.Predict(whole).Positions
 	more := loaded(q.Problem.Order().Class)
 	for slot, n := range bought.Plan.Networks {
+		need := q.Problem.Needs[slot] // what the search holds the network against
+		w := asbuilt.WireTree(n.Tree(), func(part int) wiring.Network { return wiring.Network{ID: strconv.Itoa(part)} }, wiring.Network{ID: "kept"})
 		var ohms []float64
 		var is []bool // bought, by leaf
-		leaf := func(part int) wiring.Network {
-			x, piece := s.pieceOf(q, bought, part)
+		for _, l := range w.Leaves() {
+			x, piece := need.Keep, false // what stays, which has no number
+			if part, err := strconv.Atoi(l.ID); err == nil {
+				x, piece = s.pieceOf(q, bought, part)
+			}
 			ohms, is = append(ohms, x), append(is, piece)
-			return wiring.Network{ID: fmt.Sprint(part)}
-		}
-		kept := wiring.Network{ID: "kept"}
-		w := asbuilt.WireTree(n.Tree(), leaf, kept)
-		if n.HasKept() {
-			ohms, is = withKept(w, ohms, is, q.Problem.Needs[slot].Keep)
 		}
 		amperes, _ := w.Shares(ohms)
-		need := q.Problem.Needs[slot] // what the search holds the network against
 		whole := (1 + match.Guard) * max(carried[q.Open[slot]].Amperes, mostOf(more*need.Flow, need.Drop/n.Value()))
 		for k, x := range ohms {
 			if flow := amperes[k] * whole; is[k] {
@@ -206,16 +205,6 @@ func (s *setup) pieceOf(q *plan.Question, bought buy.Bought, part int) (ohms flo
 		return bought.Values[part-len(q.Chosen)], true
 	}
 	return s.Measured[q.Chosen[part]].Ohms, false
-}
-
-// withKept puts what stays in its place among the leaves.
-func withKept(w wiring.Network, ohms []float64, is []bool, keep float64) ([]float64, []bool) {
-	for k, l := range w.Leaves() {
-		if l.ID == "kept" {
-			return slices.Insert(ohms, k, keep), slices.Insert(is, k, false)
-		}
-	}
-	return ohms, is
 }
 
 // counted adds a piece to the line of its value, with the most that any of them

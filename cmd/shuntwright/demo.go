@@ -124,9 +124,6 @@ func headed(number, prefix string, of report.Document) []report.Table {
 	var out []report.Table
 	said := false
 	for _, t := range of.Tables {
-		if len(t.Rows) == 0 {
-			continue
-		}
 		if t.Name = prefix + t.Name; !t.Detail && !said {
 			t.Heading, said = strings.Join(append([]string{number + of.Heading}, of.BottomLine...), "\n"), true
 		}

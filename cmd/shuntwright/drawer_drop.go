@@ -93,9 +93,6 @@ func roundUp(limit float64, digits int) float64 {
 	}
 	const rounding = 1e-12
 	step := math.Pow(10, math.Floor(math.Log10(limit))-float64(digits-1))
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(math.Ceil(limit/step*(1-rounding))*step, 'g', digits, 64), 64)
-	if err != nil {
-		return limit
-	}
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(math.Ceil(limit/step*(1-rounding))*step, 'g', digits, 64), 64) // of its own text
 	return rounded
 }

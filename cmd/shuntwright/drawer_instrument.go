@@ -131,9 +131,6 @@ func (c *call) instrumentsDocument(in inventory.Instruments, heading string, cha
 	all := []promised{}
 	for _, name := range slices.Sorted(maps.Keys(in)) {
 		i := in[name]
-		if name == instrument.Unnamed {
-			continue
-		}
 		all = append(all, promised{name, i.Accuracy(), i.GainPercent, i.Counts, i.FloorOhms, i.Wires, i.LeadsOhms, i.LeadsFloorOhms, count[name]})
 		table.Rows = append(table.Rows, []report.Cell{report.Words(name), report.Pair("±("+i.Accuracy()+")", i.Accuracy()),
 			report.Words(fmt.Sprint(i.Wires)), leads(i, i.LeadsOhms), leads(i, i.LeadsFloorOhms), report.Words(fmt.Sprint(count[name]))})

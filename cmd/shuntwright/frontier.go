@@ -161,21 +161,12 @@ func (c *call) cutShort(end match.Ending) string {
 // enough is --enough: an error in percent up to which plans are equally good,
 // or what the measurements can tell. The zero value: not given.
 type enough struct {
-	percent  percent
+	percent
 	measured bool
 }
 
 // given tells whether errors within something are to be equal.
 func (e enough) given() bool { return e.measured || e.percent > 0 }
-
-func (e *enough) Type() string { return "percent" }
-
-func (e *enough) String() string {
-	if e.measured {
-		return "measured"
-	}
-	return e.percent.String()
-}
 
 func (e *enough) Set(text string) error {
 	*e = enough{}

@@ -113,10 +113,7 @@ func indent(lines string) string {
 
 // flagHelp lists the flags, what they say in one column, with their defaults.
 func (c *command) flagHelp() string {
-	flags, err := (&call{command: c}).flagSet()
-	if err != nil {
-		return err.Error()
-	}
+	flags := (&call{command: c}).flagSet()
 	type line struct{ flag, says string }
 	var all []line
 	column := 0
@@ -161,10 +158,7 @@ func topics() []topic {
 	var all []topic
 	names, _ := fs.Glob(topicFiles, "help/*.txt") // the pattern is good
 	for _, file := range names {
-		data, err := topicFiles.ReadFile(file)
-		if err != nil {
-			continue // what is embedded can be read
-		}
+		data, _ := topicFiles.ReadFile(file) // it is embedded
 		name := strings.TrimSuffix(path.Base(file), ".txt")
 		first, _, _ := strings.Cut(string(data), "\n")
 		all = append(all, topic{name, strings.TrimPrefix(first, name+": "), string(data)})

@@ -53,9 +53,10 @@ func runTargets(c *call) (report.Document, error) {
 		})
 	}
 	answer.Cautions, answer.Assumptions = asbuilt.Of(m), asbuilt.RingOut(m)
+	doc := report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
+		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
 	if len(table.Rows) == 0 {
-		return report.Document{Heading: m.Name + ": no position: its ranges are those of the bare movement", Notes: answer.Notes, Answer: answer, Good: true}, nil
+		doc.Heading, doc.Tables = m.Name+": no position: its ranges are those of the bare movement", nil
 	}
-	return report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
-		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}, nil
+	return doc, nil
 }
