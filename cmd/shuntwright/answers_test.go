@@ -76,62 +76,92 @@ var everyAnswer = []struct {
 	{`movement stand-in "200 uA, 1400 ohm" "100 uA, 1000 ohm"`, "100 µA, 1 kΩ made to look like 200 µA, 1.4 kΩ", 26},
 }
 
+// alsoShown is what is looked at for its layout alone, after all of that.
+var alsoShown = []string{
+	"targets coupled.json", "meter show coupled.json", "plan coupled.json --within 5", "drawer add 4.711 0.4712 --kind film --place box",
+	"pick 24.65 --parts 3", "pick 24.65 --enough measured", "plan meter.json --parts 3 --within 2", "plan meter.json --enough measured",
+	"plan meter.json --trim --class 0.7", `fit meter.json "multiplier 50 V" "(R041 + R047) || 1Mohm"`, "predict meter.json --class 0.5",
+	"predict meter.json --budget", "predict meter.json --sensitivity", `meter new new.json --full-scale 1mA --coil 98.6 --chain "3 V,300 V"`,
+	"meter change new.json --coil 50uohm", "check meter.json readings.csv --full", "undo --list", "plan meter.json --help", "drawer add --help",
+}
+
 // TestEveryAnswer: every answer begins with what it says, is no longer than a
 // bench needs, takes no assumption further than a line, and ends with a command
-// that can be typed, or copied, as it stands.
+// that can be typed, or copied, as it stands. On terminals of 80 columns and of 60
+// it is no wider, and where the locale takes ASCII only there is nothing else.
 func TestEveryAnswer(t *testing.T) {
-	done := map[string]bool{}
-	answerAll(t, 80, func(call, first string, most int, s said, lines []string) {
-		if s.code == exitWrong || !strings.HasPrefix(unwrapped(s.out), first) {
-			t.Errorf("%s begins with %q, not %q %s", call, lines[0], first, s.err)
+	t.Run("80", func(t *testing.T) {
+		show := typedAt(t, 80, "de_DE.UTF-8")
+		done := map[string]bool{}
+		for _, a := range everyAnswer {
+			s := show(a.call)
+			lines := strings.Split(strings.TrimRight(s.out, "\n"), "\n")
+			if !strings.HasPrefix(unwrapped(s.out), a.first) {
+				t.Errorf("%s begins with %q, not %q %s", a.call, lines[0], a.first, s.err)
+			}
+			if len(lines) > a.most {
+				t.Errorf("%s: %d lines, more than %d", a.call, len(lines), a.most)
+			}
+			if long := regexp.MustCompile(`(?m)^assumed: .*\n  `).FindString(s.out); long != "" {
+				t.Errorf("%s: an assumption of more than one line: %s", a.call, long)
+			}
+			wantNext(t, a.call, lines)
+			if chosen, _, err := choose(words(a.call)); err == nil {
+				done[chosen.name] = true
+			}
 		}
-		if len(lines) > most {
-			t.Errorf("%s: %d lines, more than %d", call, len(lines), most)
+		for _, c := range commands() {
+			if !done[c.name] {
+				t.Errorf("%s answers nothing here", c.name)
+			}
 		}
-		if long := regexp.MustCompile(`(?m)^assumed: .*\n  `).FindString(s.out); long != "" {
-			t.Errorf("%s: an assumption of more than one line: %s", call, long)
+		for _, call := range alsoShown {
+			show(call)
 		}
-		if chosen, _, err := choose(words(call)); err == nil {
-			done[chosen.name] = true
-		}
-		wantNext(t, call, lines)
-		wantWithin(t, 80, call, lines)
 	})
-	for _, c := range commands() {
-		if !done[c.name] {
-			t.Errorf("%s answers nothing here", c.name)
+	t.Run("60", func(t *testing.T) {
+		show := typedAt(t, 60, "POSIX")
+		for _, a := range everyAnswer {
+			show(a.call)
 		}
-	}
-}
-
-// TestEveryAnswerNarrow: nor is one of 60 columns too narrow.
-func TestEveryAnswerNarrow(t *testing.T) {
-	answerAll(t, 60, func(call, _ string, _ int, s said, lines []string) { wantWithin(t, 60, call, lines) })
-}
-
-// wantWithin: no line of an answer is wider than the terminal, but for commands to
-// copy, drawings and the pages of help.
-func wantWithin(t *testing.T, columns int, call string, lines []string) {
-	t.Helper()
-	for _, line := range lines {
-		free := strings.HasPrefix(line, "  shuntwright ") || strings.HasPrefix(call, "help ") || strings.ContainsAny(line, "┬└")
-		if wide := text.StringWidth(line); wide > columns && !free {
-			t.Errorf("%s on %d columns: %d: %q", call, columns, wide, line)
+		for _, call := range alsoShown {
+			show(call)
 		}
-	}
+	})
 }
 
-// answerAll types all of it on a terminal of so many columns.
-func answerAll(t *testing.T, columns int, about func(call, first string, most int, s said, lines []string)) {
-	t.Helper()
+// typedAt is a terminal, in a folder of its own, that holds the layout of every
+// answer against how wide it is and what it can show.
+func typedAt(t *testing.T, columns int, locale string) func(call string) said {
 	t.Chdir(t.TempDir())
 	put(t, ".", "list.csv", "ohms,own\n77.7,x\n")
 	put(t, ".", "good.csv", "range,reference,indicated\n50 V,50 V,50.5 V\n50 V,25 V,25.2 V\n")
 	put(t, ".", "set.csv", "ref,nominal,tolerance_percent,measured,watts\nR1,470,10,480,0.5\nR2,47k,10,58.3k,0.5\n")
-	at := env{getenv: variables(map[string]string{"COLUMNS": fmt.Sprint(columns)})}
-	for _, a := range everyAnswer {
-		s := programIn(at, "", words(a.call)...)
-		about(a.call, a.first, a.most, s, strings.Split(strings.TrimRight(s.out, "\n"), "\n"))
+	put(t, ".", "coupled.json", `{"name": "a meter with a name of some length", "class": 2.5, "movement": {"full_scale": "500 uA", "coil": "186.4 ohm", "divisions": 50},
+ "circuits": [{"circuit": "direct", "range": "500 uA"}, {"circuit": "ring", "ranges": ["modulator 10 mA", "100 mA", "1 A"]},
+  {"circuit": "chain", "ranges": ["3 V", "30 V", "300 V"]}, {"circuit": "external-shunt", "range": "final amplifier plate 200 mA", "drop": "150 mV"}]}`)
+	at := env{getenv: variables(map[string]string{"COLUMNS": fmt.Sprint(columns), "LANG": locale})}
+	return func(call string) said {
+		s := programIn(at, "", words(call)...)
+		if s.code == exitWrong {
+			t.Errorf("%s: %s", call, s.err)
+		}
+		if !strings.Contains(locale, "UTF-8") && strings.IndexFunc(s.out+s.err, func(r rune) bool { return r > 0x7f }) >= 0 {
+			t.Errorf("%s: not ASCII:\n%s%s", call, s.out, s.err)
+		}
+		for line := range strings.Lines(s.out) {
+			line = strings.TrimRight(line, "\n")
+			copied := strings.HasPrefix(line, "  shuntwright ")
+			drawn := strings.Contains(line, "[ ") || strings.Contains(line, "──") || strings.HasPrefix(line, "  + ")
+			page := strings.HasPrefix(call, "help ") || strings.HasSuffix(call, "--help")
+			if wide := text.StringWidth(line); wide > columns && !copied && (columns >= 80 || !drawn && !page) {
+				t.Errorf("%s on %d columns: %d: %q", call, columns, wide, line)
+			}
+			if strings.TrimRight(line, " ") != line {
+				t.Errorf("%s: spaces at the end of %q", call, line)
+			}
+		}
+		return s
 	}
 }
 
