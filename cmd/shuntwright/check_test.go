@@ -1,7 +1,6 @@
 package main
 
 import (
-	"maps"
 	"math"
 	"path/filepath"
 	"slices"
@@ -268,19 +267,6 @@ func TestCheckFieldNames(t *testing.T) {
 			visits[].ranges[].linearity_percent visits[].ranges[].points visits[].ranges[].range visits[].ranges[].up_down_percent
 			visits[].ranges[].verdict visits[].ranges[].worst_error_percent visits[].ranges[].zero_percent visits[].verdict visits[].visit`},
 	} {
-		var answer any
-		answered(t, &answer, append([]string{"check"}, test.call...)...)
-		found, want := map[string]bool{}, strings.Fields(test.want)
-		walk(t, "", answer, found)
-		for _, field := range want {
-			if !found[field] {
-				t.Errorf("%s: no field %s", test.call[0], field)
-			}
-		}
-		for _, field := range slices.Sorted(maps.Keys(found)) {
-			if !slices.Contains(want, field) {
-				t.Errorf("%s: a field %s that nobody knows", test.call[0], field)
-			}
-		}
+		wantFields(t, test.want, append([]string{"check"}, test.call...)...)
 	}
 }
