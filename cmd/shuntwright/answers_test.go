@@ -29,7 +29,7 @@ var everyAnswer = []struct {
 	{"undo", "taken back: demo --write boat", 10},
 	{"undo 3", "taken back: 3 changes, from ", 11},
 	{"demo --write .", "written: drawer.csv, meter.json, ", 5},
-	{"demo", "demo, invented data: ", 84},
+	{"demo", "demo, invented data: ", 87},
 	{"drawer list", "drawer.csv: 62 parts, 62 of them free", 85},
 	{"drawer add 4.711 --kind film", "drawer.csv: added 1, now 63 parts", 11},
 	{"drawer import list.csv", "drawer.csv: imported 1, now 64 parts", 16},

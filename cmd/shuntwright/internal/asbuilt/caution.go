@@ -18,7 +18,7 @@ const hazardousVolts = 60
 
 // Voltage is the caution in full: what kills, and what to do before touching it.
 const Voltage = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
-	"ratings and insulation must suit the voltage, of the lead as well as across the part; local codes and a licensed practitioner decide"
+	"ratings and insulation (switch, movement, case) must suit the voltage of the lead too, not only the part's; local codes and a licensed practitioner decide"
 
 // Hazardous tells whether a voltage, in volts, needs the caution; NaN does not.
 func Hazardous(volts float64) bool { return volts > hazardousVolts }
@@ -29,7 +29,7 @@ func Live(r meter.Range) bool {
 }
 
 // Of are the cautions of a meter, naming the ranges that are above the limit, or
-// sit in a lead that is.
+// sit in a lead that is, and what its switch must do.
 func Of(m *meter.Meter) []report.Caution {
 	var names []string
 	highest := 0.0
@@ -51,7 +51,12 @@ func Of(m *meter.Meter) []report.Caution {
 	if len(what) > mostNamed {
 		what = fmt.Sprintf("%s, up to %s", report.Counted(len(names), "range"), quantity.Format(highest, quantity.Volt, 3))
 	}
-	return []report.Caution{Over(what, report.List(names)+": "+Voltage)}
+	text := report.List(names) + ": " + Voltage
+	if volts := leadsApart(m); volts > 0 {
+		text += fmt.Sprintf("; leads up to %s apart: the switch must break before it makes, or it shorts them, and must stand that; "+
+			"shunts stay in their leads (external-shunt)", quantity.Format(volts, quantity.Volt, 3))
+	}
+	return []report.Caution{Over(what, text)}
 }
 
 // mostNamed is the room that a caution has for what it is about, within a line
@@ -115,8 +120,29 @@ func RingOut(m *meter.Meter) []string {
 	return []string{"the ring is switched out on voltage ranges (no with_ring)"}
 }
 
-// SeparateShunts tells that a switch goes from one shunt of the movement to another:
-// between them it carries the whole current.
+// leadsApart is the voltage, in volts, between the leads that the ranges sit in: those of
+// which nobody said it, voltage ranges above all, are taken to be at earth. 0 where
+// nobody said it of any: all ranges are taken to be in one lead.
+func leadsApart(m *meter.Meter) float64 {
+	var at []float64
+	said := false
+	for _, r := range m.Ranges() {
+		volts := r.CircuitVolts
+		if known := !math.IsNaN(volts); known {
+			said = true
+		} else {
+			volts = 0
+		}
+		at = append(at, volts)
+	}
+	if !said {
+		return 0
+	}
+	return slices.Max(at) - slices.Min(at)
+}
+
+// SeparateShunts tells that a switch goes from one shunt of the movement to another in
+// the same lead: between them the movement carries the whole current.
 func SeparateShunts(m *meter.Meter) bool {
 	n := 0
 	for _, c := range m.Circuits {
@@ -124,13 +150,16 @@ func SeparateShunts(m *meter.Meter) bool {
 			n++
 		}
 	}
-	return n > 1
+	return n > 1 && leadsApart(m) == 0
 }
 
-// MakesFirst says what is taken for granted of the switch of separate shunts.
-func MakesFirst(m *meter.Meter) []string {
-	if !SeparateShunts(m) {
-		return nil
+// Switches says what is taken for granted of the switch of a meter.
+func Switches(m *meter.Meter) []string {
+	out := RingOut(m)
+	if volts := leadsApart(m); volts > 0 {
+		out = append(out, fmt.Sprintf("leads %s apart, a switch that breaks before it makes: help safety", quantity.Format(volts, quantity.Volt, 3)))
+	} else if SeparateShunts(m) {
+		out = append(out, "one lead, a switch that makes before it breaks: help safety")
 	}
-	return []string{"the switch of separate shunts makes before it breaks: help safety"}
+	return out
 }

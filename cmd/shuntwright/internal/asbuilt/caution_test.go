@@ -9,27 +9,31 @@ import (
 	"shuntwright/inventory"
 )
 
-// TestOf: ranges above 60 V d.c., and those in a lead that is, are named.
+// TestOf: ranges above 60 V d.c., and those in a lead that is, are named, and a
+// switch between leads at different voltages must not make before it breaks (common
+// practice: it shorts them).
 func TestOf(t *testing.T) {
-	for _, test := range []struct {
-		circuits string
-		want     []string // named
-	}{
-		{`{"circuit": "multiplier", "range": "60 V"}, {"circuit": "shunt", "range": "10 mA"}`, nil},
-		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, []string{"61 V range"}},
+	for _, test := range []struct{ circuits, want string }{
+		{`{"circuit": "multiplier", "range": "60 V"}, {"circuit": "shunt", "range": "10 mA"}`, ""},
+		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, "61 V range: " + asbuilt.Voltage},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "450 V"}, {"circuit": "shunt", "range": "5 mA", "circuit_volts": "-300 V"}`,
-			[]string{"10 mA (in a lead at 450 V)", "5 mA (in a lead at 300 V)"}},
-		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}`, nil},
+			"10 mA (in a lead at 450 V), 5 mA (in a lead at 300 V): " + asbuilt.Voltage + "; leads up to 750 V apart: the switch must break before it makes, " +
+				"or it shorts them, and must stand that; shunts stay in their leads (external-shunt)"},
+		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}`, ""},
+		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}, {"circuit": "shunt", "range": "5 mA", "circuit_volts": "60 V"}`, ""},
+		{`{"circuit": "external-shunt", "range": "10 mA", "series": "0", "circuit_volts": "60 V"}, {"circuit": "multiplier", "range": "15 V"}`, ""},
 	} {
 		s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+test.circuits+`]}`, "id,ohms\n", "{}")
 		got := asbuilt.Of(s.Meter)
-		if want := strings.Join(test.want, ", ") + ": " + asbuilt.Voltage; len(test.want) == 0 && got != nil || len(test.want) > 0 && (len(got) != 1 || got[0].Text != want) {
-			t.Errorf("%s: %q, want %q", test.circuits, got, want)
+		if len(got) == 0 && test.want == "" {
+			continue
 		}
-		for _, c := range got {
-			if long := len("caution: " + c.Line); long > 80 || !strings.HasPrefix(c.Line, "over 60 V: ") || !strings.HasSuffix(c.Line, "; see shuntwright help safety") {
-				t.Errorf("%s: %d columns: %s", test.circuits, long, c.Line)
-			}
+		if len(got) != 1 || got[0].Text != test.want {
+			t.Errorf("%s: %q, want %q", test.circuits, got, test.want)
+			continue
+		}
+		if long := len("caution: " + got[0].Line); long > 80 || !strings.HasPrefix(got[0].Line, "over 60 V: ") || !strings.HasSuffix(got[0].Line, "; see shuntwright help safety") {
+			t.Errorf("%s: %d columns: %s", test.circuits, long, got[0].Line)
 		}
 	}
 }

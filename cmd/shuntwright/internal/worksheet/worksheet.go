@@ -163,7 +163,7 @@ func (m *maker) danger() []string {
 // care is what the movement does not bear.
 func (m *maker) care() []string {
 	if asbuilt.SeparateShunts(m.Meter) {
-		return []string{movementCare, "The switch between shunts must make before it breaks, or be turned with the current off."}
+		return []string{movementCare, "The switch between shunts in one lead must make before it breaks, or be turned with the current off."}
 	}
 	return []string{movementCare}
 }
