@@ -1,58 +1,19 @@
 package meter_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"shuntwright/meter"
+	"shuntwright/meter/metertest"
 	"shuntwright/meter/quantity"
 )
 
-// rows reads one table of published examples: the cells of each row by the
-// column's name.
-func rows(t *testing.T, name string, atLeast int) []map[string]string {
-	f, err := os.Open("../testdata/published/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(all)-1 < atLeast {
-		t.Fatalf("%s: %d rows, want %d", name, len(all)-1, atLeast)
-	}
-	var out []map[string]string
-	for _, cells := range all[1:] {
-		row := map[string]string{}
-		for i, head := range all[0] {
-			row[head] = cells[i]
-		}
-		out = append(out, row)
-	}
-	return out
-}
-
-func number(t *testing.T, text string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
-
-func numbers(t *testing.T, text string) []float64 {
-	var out []float64
-	for _, part := range strings.Split(text, ";") {
-		out = append(out, number(t, part))
-	}
-	return out
+// rows reads one table of published examples.
+func rows(t *testing.T, name string, atLeast int) []metertest.Row {
+	return metertest.Rows(t, "../testdata/published/"+name, atLeast)
 }
 
 // build makes a meter of one circuit.
@@ -73,8 +34,8 @@ func build(t testing.TB, mv meter.Movement, kind string, given map[string]float6
 	return m
 }
 
-func movement(t *testing.T, row map[string]string) meter.Movement {
-	return meter.NewMovement(number(t, row["full_scale_a"]), number(t, row["coil_ohms"]))
+func movement(t *testing.T, row metertest.Row) meter.Movement {
+	return meter.NewMovement(row.Number(t, "full_scale_a"), row.Number(t, "coil_ohms"))
 }
 
 func targets(t testing.TB, m *meter.Meter) []float64 {
@@ -96,12 +57,12 @@ func exactly(t *testing.T, id string, got, want float64) {
 
 // asPrinted compares with what the source prints, and with traps the other way
 // round: the program must not say that.
-func asPrinted(t *testing.T, row map[string]string, got float64, column string) {
+func asPrinted(t *testing.T, row metertest.Row, got float64, column string) {
 	t.Helper()
 	if row[column] == "" {
 		return
 	}
-	printed := number(t, row[column])
+	printed := row.Number(t, column)
 	off := math.Abs(got-printed) / math.Abs(got)
 	digit := math.Pow(10, float64(-significant(row[column])+1)) // one unit of the last digit, of the leading one
 	switch row["verdict"] {
@@ -114,7 +75,7 @@ func asPrinted(t *testing.T, row map[string]string, got float64, column string) 
 	default:
 		within := digit
 		if row["tolerance"] != "" {
-			within = 1.01*number(t, row["tolerance"]) + 1e-12
+			within = 1.01*row.Number(t, "tolerance") + 1e-12
 		}
 		if off > within {
 			t.Errorf("%s: %v, printed %v (%s)", row["id"], got, printed, row["source"])
@@ -130,9 +91,9 @@ func significant(text string) int {
 
 func TestPublishedShunts(t *testing.T) {
 	for _, row := range rows(t, "shunts.csv", 54) {
-		m := build(t, movement(t, row), "shunt", nil, quantity.Ampere, number(t, row["range_a"]))
+		m := build(t, movement(t, row), "shunt", nil, quantity.Ampere, row.Number(t, "range_a"))
 		got := targets(t, m)[0]
-		exactly(t, row["id"], got, number(t, row["exact_ohms"]))
+		exactly(t, row["id"], got, row.Number(t, "exact_ohms"))
 		asPrinted(t, row, got, "printed_ohms")
 	}
 }
@@ -143,15 +104,15 @@ func TestPublishedShuntRanges(t *testing.T) {
 	for _, row := range rows(t, "shunt-ranges.csv", 7) {
 		mv := movement(t, row)
 		m := build(t, mv, "shunt", nil, quantity.Ampere, 3*mv.FullScaleAmperes)
-		got := m.Predict([]float64{number(t, row["shunt_ohms"])}).Ranges[0].LastMark
-		exactly(t, row["id"], got, number(t, row["exact_range_a"]))
+		got := m.Predict([]float64{row.Number(t, "shunt_ohms")}).Ranges[0].LastMark
+		exactly(t, row["id"], got, row.Number(t, "exact_range_a"))
 		asPrinted(t, row, got, "printed_a")
 	}
 }
 
 // byID groups rows that follow one another.
-func byID(rows []map[string]string) [][]map[string]string {
-	var out [][]map[string]string
+func byID(rows []metertest.Row) [][]metertest.Row {
+	var out [][]metertest.Row
 	for i, row := range rows {
 		if i == 0 || rows[i-1]["id"] != row["id"] {
 			out = append(out, nil)
@@ -161,10 +122,10 @@ func byID(rows []map[string]string) [][]map[string]string {
 	return out
 }
 
-func column(t *testing.T, rows []map[string]string, name string) []float64 {
+func column(t *testing.T, rows []metertest.Row, name string) []float64 {
 	var out []float64
 	for _, row := range rows {
-		out = append(out, number(t, row[name]))
+		out = append(out, row.Number(t, name))
 	}
 	return out
 }
@@ -175,8 +136,8 @@ func TestPublishedRings(t *testing.T) {
 		tap, sections := 0.0, targets(t, m)
 		for i := len(group) - 1; i >= 0; i-- {
 			tap += sections[i]
-			exactly(t, group[i]["id"]+" section", sections[i], number(t, group[i]["exact_section_ohms"]))
-			exactly(t, group[i]["id"]+" tap", tap, number(t, group[i]["exact_tap_ohms"]))
+			exactly(t, group[i]["id"]+" section", sections[i], group[i].Number(t, "exact_section_ohms"))
+			exactly(t, group[i]["id"]+" tap", tap, group[i].Number(t, "exact_tap_ohms"))
 			asPrinted(t, group[i], sections[i], "printed_ohms")
 		}
 	}
@@ -188,10 +149,10 @@ func TestPublishedRingTraps(t *testing.T) {
 	for _, group := range byID(rows(t, "ring-traps.csv", 9)) {
 		nominal := column(t, group, "nominal_a")
 		m := build(t, movement(t, group[0]), "ring", nil, quantity.Ampere, nominal...)
-		p := m.Predict(numbers(t, group[0]["printed_sections_ohms"]))
+		p := m.Predict(group[0].Numbers(t, "printed_sections_ohms"))
 		worst := 0.0
 		for i, row := range group {
-			want := number(t, row["exact_range_a"])
+			want := row.Number(t, "exact_range_a")
 			exactly(t, row["id"], p.Ranges[i].LastMark, want)
 			if got := p.Ranges[i].ErrorPercent; math.Abs(got-100*(nominal[i]/want-1)) > 1e-10 {
 				t.Errorf("%s: error %v %%", row["id"], got)
@@ -233,11 +194,11 @@ func TestApproximateRingFails(t *testing.T) {
 func TestPublishedRingRanges(t *testing.T) {
 	for _, group := range byID(rows(t, "ring-ranges.csv", 16)) {
 		mv := movement(t, group[0])
-		given := map[string]float64{"swamp": number(t, group[0]["swamp_ohms"])}
+		given := map[string]float64{"swamp": group[0].Number(t, "swamp_ohms")}
 		m := build(t, mv, "ring", given, quantity.Ampere, column(t, group, "printed_a")...)
-		p := m.Predict(numbers(t, group[0]["sections_ohms"]))
+		p := m.Predict(group[0].Numbers(t, "sections_ohms"))
 		for i, row := range group {
-			exactly(t, row["id"], p.Ranges[i].LastMark, number(t, row["exact_range_a"]))
+			exactly(t, row["id"], p.Ranges[i].LastMark, row.Number(t, "exact_range_a"))
 			asPrinted(t, row, p.Ranges[i].LastMark, "printed_a")
 			if row["verdict"] == "nominal" && math.Abs(p.Ranges[i].ErrorPercent+0.4975124378109453) > 1e-11 { // every range of these rings is the same 0.5 % wide
 				t.Errorf("%s: error %v %%", row["id"], p.Ranges[i].ErrorPercent)
@@ -248,18 +209,18 @@ func TestPublishedRingRanges(t *testing.T) {
 
 func TestPublishedMultipliers(t *testing.T) {
 	for _, row := range rows(t, "multipliers.csv", 52) {
-		m := build(t, movement(t, row), "multiplier", nil, quantity.Volt, number(t, row["range_v"]))
+		m := build(t, movement(t, row), "multiplier", nil, quantity.Volt, row.Number(t, "range_v"))
 		got := targets(t, m)[0]
-		exactly(t, row["id"], got, number(t, row["exact_ohms"]))
+		exactly(t, row["id"], got, row.Number(t, "exact_ohms"))
 		asPrinted(t, row, got, "printed_ohms")
 	}
 }
 
 func TestPublishedChains(t *testing.T) {
 	for _, row := range rows(t, "chains.csv", 8) {
-		m := build(t, movement(t, row), "chain", nil, quantity.Volt, numbers(t, row["ranges_v"])...)
-		printed := numbers(t, row["printed_sections_ohms"])
-		for i, want := range numbers(t, row["exact_sections_ohms"]) {
+		m := build(t, movement(t, row), "chain", nil, quantity.Volt, row.Numbers(t, "ranges_v")...)
+		printed := row.Numbers(t, "printed_sections_ohms")
+		for i, want := range row.Numbers(t, "exact_sections_ohms") {
 			exactly(t, row["id"], targets(t, m)[i], want)
 			exactly(t, row["id"]+" as printed", targets(t, m)[i], printed[i])
 		}

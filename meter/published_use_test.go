@@ -12,25 +12,25 @@ import (
 func TestPublishedTemperature(t *testing.T) {
 	for _, row := range rows(t, "temperature.csv", 13) {
 		mv := movement(t, row)
-		mv.SwampOhms = number(t, row["swamp_ohms"])
+		mv.SwampOhms = row.Number(t, "swamp_ohms")
 		m := build(t, mv, "direct", nil, quantity.Volt, mv.FullScaleAmperes*mv.Ohms())
 		var fitted []float64
 		if row["range_a"] != "" {
-			m = build(t, mv, "shunt", nil, quantity.Ampere, number(t, row["range_a"]))
+			m = build(t, mv, "shunt", nil, quantity.Ampere, row.Number(t, "range_a"))
 			fitted = targets(t, m)
 			if row["shunt_ohms"] != "" {
-				fitted[0] = number(t, row["shunt_ohms"])
+				fitted[0] = row.Number(t, "shunt_ohms")
 			}
 		}
 		tempcos := m.Tempcos()
 		for i, r := range m.Resistors() {
 			field := map[meter.Use]string{meter.Coil: "coil_per_k", meter.Swamp: "swamp_per_k", meter.Fitted: "shunt_per_k"}[r.Use]
 			if field != "" {
-				tempcos[i].PPM = 1e6 * number(t, row[field])
+				tempcos[i].PPM = 1e6 * row.Number(t, field)
 			}
 		}
-		band := m.AtTemperatureBands(m.State(fitted), mv.ReferenceCelsius+number(t, row["kelvin"]), tempcos)[0]
-		want := number(t, row["exact_percent"])
+		band := m.AtTemperatureBands(m.State(fitted), mv.ReferenceCelsius+row.Number(t, "kelvin"), tempcos)[0]
+		want := row.Number(t, "exact_percent")
 		within := 1e-11
 		if row["verdict"] == "computed" && row["id"] != "GUPT-68x" {
 			within = 5e-7 * math.Pow(100, float64(strings.Count(row["source"]+row["id"], "SWAMP"))) // six decimals, or four
@@ -46,7 +46,7 @@ func TestPublishedTemperature(t *testing.T) {
 
 func TestPublishedLoading(t *testing.T) {
 	for _, row := range rows(t, "loading.csv", 43) {
-		ohms, without, source := number(t, row["meter_ohms"]), number(t, row["without"]), number(t, row["source_ohms"])
+		ohms, without, source := row.Number(t, "meter_ohms"), row.Number(t, "without"), row.Number(t, "source_ohms")
 		m := build(t, meter.NewMovement(without, ohms), "direct", nil, quantity.Ampere, without)
 		var fitted []float64
 		if row["unit"] == "V" { // a 1 kV range, so that the meter's resistance does not depend on the value
@@ -58,7 +58,7 @@ func TestPublishedLoading(t *testing.T) {
 		if row["unit"] == "V" && row["field"] == "watts" {
 			got = l.With * l.With / ohms
 		}
-		exactly(t, row["id"], got, number(t, row["exact"]))
+		exactly(t, row["id"], got, row.Number(t, "exact"))
 		asPrinted(t, row, got, "printed")
 		if math.Abs(l.Indicated-l.With) > 1e-12*l.With {
 			t.Errorf("%s: a meter that reads true shows %v of %v", row["id"], l.Indicated, l.With)

@@ -2,121 +2,44 @@ package meter_test
 
 import (
 	"math"
-	"strings"
+	"slices"
 	"testing"
 
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
+	"shuntwright/meter/metertest"
 	"shuntwright/meter/nodal"
-	"shuntwright/meter/spicetest"
 )
 
-// set is a case with its meter read.
+// set is a point of a case, with its meter and the state there.
 type set struct {
-	spicetest.Case
+	metertest.Point
 	m  *meter.Meter
 	st meter.State
-}
-
-func load(t *testing.T, c spicetest.Case, kind string) set {
-	data, err := c.MeterOf(kind)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := meterfile.Parse(c.Name, data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var ohms []float64
-	for _, fit := range f.Fitted {
-		ohms = append(ohms, fit.Network.Ohms.Base)
-	}
-	return set{c, f.Meter, f.Meter.State(ohms)}
-}
-
-// resistor is the index of the resistor of that name.
-func (s set) resistor(t *testing.T, name string) int {
-	for i, r := range s.m.Resistors() {
-		if r.Name == name {
-			return i
-		}
-	}
-	t.Fatalf("%s: no resistor %q", s.Name, name)
-	return -1
-}
-
-// state is the meter's state at a point: warm, and with its fault.
-func (s set) state(t *testing.T, g spicetest.Given) meter.State {
-	st := s.st
-	if s.TempcoPPM != nil {
-		celsius := s.TemperatureCelsius
-		if g.TemperatureCelsius != nil {
-			celsius = *g.TemperatureCelsius
-		}
-		tempcos := s.m.Tempcos()
-		for i, r := range s.m.Resistors() {
-			for word, ppm := range s.TempcoPPM {
-				if r.Name == word || strings.HasPrefix(strings.TrimPrefix(r.Name, "external "), word+" ") {
-					tempcos[i].PPM = ppm
-				}
-			}
-		}
-		st = s.m.AtTemperature(st, celsius, tempcos)
-	}
-	if f := g.Fault; f != nil && f.Contact != "" {
-		v, err := parseOhms(f.Contact)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return st.With(s.resistor(t, "contact of "+"shunt "+g.Range), v)
-	} else if f != nil {
-		at := s.resistor(t, f.Position)
-		switch {
-		case f.State == "open":
-			return st.With(at, math.Inf(1))
-		case f.State == "short":
-			return st.With(at, 0)
-		case f.ChangePercent != nil:
-			return st.With(at, st.Ohms[at]*(1+*f.ChangePercent/100))
-		}
-		t.Fatalf("fault %+v", f)
-	}
-	return st
 }
 
 // Every linear deck of the simulator, twice: by the closed formulas and by
 // nodal analysis. Worst of both is what the decks' own digits allow.
 func TestSimulatorDecks(t *testing.T) {
-	cases, err := spicetest.Load("../testdata/spice")
-	if err != nil {
-		t.Fatal(err)
-	}
 	points, numbers := 0, 0
-	for _, c := range cases {
-		if len(c.Meter) == 0 {
-			continue
-		}
-		sets := map[string]set{}
+	for _, c := range metertest.Load(t, "../testdata/spice") {
 		for _, p := range c.Points {
-			if p.Given.DiodesPerDirection > 0 || p.Given.Range == "" {
+			if len(c.Meter) == 0 || p.Given.DiodesPerDirection > 0 || p.Given.Range == "" {
 				continue // in meter/protect
 			}
 			points++
-			s, known := sets[p.Given.Circuit]
-			if !known {
-				s = load(t, c, p.Given.Circuit)
-				sets[p.Given.Circuit] = s
-			}
+			m, st := c.At(t, p.Given)
+			s := set{p, m, st}
 			for field, want := range p.Answers {
 				digits := c.Digits[field]
-				for how, got := range map[string]float64{"closed": s.closed(t, p, field), "nodal": s.nodal(t, p, field)} {
-					if off := spicetest.Off(field, got, want); !(off <= math.Pow(10, -float64(digits))) {
+				for how, got := range map[string]float64{"closed": s.closed(t, field), "nodal": s.nodal(t, field)} {
+					if off := metertest.Off(field, got, want); !(off <= math.Pow(10, -float64(digits))) {
 						t.Errorf("%s: %s: %s %s: %.13g, want %.13g", c.Name, p.Point, how, field, got, want)
 					}
 					numbers++
 				}
 			}
-			s.places(t, p)
+			s.places(t, c.Name)
 		}
 	}
 	if points < 370 || numbers < 2000 {
@@ -125,8 +48,8 @@ func TestSimulatorDecks(t *testing.T) {
 }
 
 // closed answers a field by the closed formulas.
-func (s set) closed(t *testing.T, p spicetest.Point, field string) float64 {
-	g, st := p.Given, s.state(t, p.Given)
+func (s set) closed(t *testing.T, field string) float64 {
+	g, st := s.Given, s.st
 	r, _ := s.m.FindRange(g.Range)
 	applied := 0.0
 	var loaded meter.Loaded
@@ -185,8 +108,8 @@ func (s set) closed(t *testing.T, p spicetest.Point, field string) float64 {
 
 // nodal answers a field by nodal analysis, where it is one of the circuit as
 // such; else as closed does.
-func (s set) nodal(t *testing.T, p spicetest.Point, field string) float64 {
-	g, st := p.Given, s.state(t, p.Given)
+func (s set) nodal(t *testing.T, field string) float64 {
+	g, st := s.Given, s.st
 	r, _ := s.m.FindRange(g.Range)
 	net, elements := s.m.Netlist(st, r)
 	var feed nodal.Element
@@ -206,7 +129,7 @@ func (s set) nodal(t *testing.T, p spicetest.Point, field string) float64 {
 	}
 	solved, err := net.Solve()
 	if err != nil {
-		t.Fatalf("%s: %s: %v", s.Name, p.Point, err)
+		t.Fatalf("%s: %v", s.Point.Point, err)
 	}
 	i := solved.Through(elements[0])
 	switch field {
@@ -225,36 +148,55 @@ func (s set) nodal(t *testing.T, p spicetest.Point, field string) float64 {
 	case "supply_current_a", "current_with_meter_a":
 		return solved.Through(feed)
 	}
-	return s.closed(t, p, field)
+	return s.closed(t, field)
 }
 
 // places compares what each position carries.
-func (s set) places(t *testing.T, p spicetest.Point) {
-	if p.Places == nil {
-		return
-	}
-	g, st := p.Given, s.state(t, p.Given)
-	r, _ := s.m.FindRange(g.Range)
+func (s set) places(t *testing.T, deck string) {
+	st := s.st
+	r, _ := s.m.FindRange(s.Given.Range)
 	applied := s.m.Ranges()[r].FullScale
 	f := s.m.Flow(st, r, applied)
-	for name, want := range p.Places {
-		k := s.resistor(t, name)
+	for name, want := range s.Places {
+		k := metertest.Resistor(t, s.m, name)
 		path := s.m.Path(r)
 		amperes := f.Movement
-		for _, i := range path.Across {
-			if i == k {
-				amperes = f.Across
-			}
-		}
-		for _, i := range path.Lead {
-			if i == k {
-				amperes = f.Lead
-			}
+		if slices.Contains(path.Across, k) {
+			amperes = f.Across
+		} else if slices.Contains(path.Lead, k) {
+			amperes = f.Lead
 		}
 		for field, got := range map[string]float64{"current_a": amperes, "volts": amperes * st.Ohms[k], "watts": amperes * amperes * st.Ohms[k]} {
-			if off := spicetest.Off(field, got, want[field]); !(off <= 1e-10) {
-				t.Errorf("%s: %s: %s %s: %.13g, want %.13g", s.Name, p.Point, name, field, got, want[field])
+			if off := metertest.Off(field, got, want[field]); !(off <= 1e-10) {
+				t.Errorf("%s: %s: %s %s: %.13g, want %.13g", deck, s.Point.Point, name, field, got, want[field])
 			}
 		}
+	}
+}
+
+func TestSimulatorTargets(t *testing.T) {
+	n := 0
+	for _, c := range metertest.Load(t, "../testdata/spice") {
+		if c.Targets == nil {
+			continue
+		}
+		f, err := meterfile.Parse(c.Name, c.Meter)
+		if err != nil {
+			t.Fatal(err)
+		}
+		targets, err := f.Meter.Targets()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range c.Targets {
+			at, ok := f.Meter.FindPosition(want.Position)
+			if !ok || math.Abs(targets[at]/want.TargetOhms-1) > 1e-13 {
+				t.Errorf("%s: %s: target %v, want %v", c.Name, want.Position, targets[max(at, 0)], want.TargetOhms)
+			}
+			n++
+		}
+	}
+	if n < 20 {
+		t.Errorf("only %d targets", n)
 	}
 }

@@ -40,25 +40,25 @@ func multimeter(t testing.TB, mv meter.Movement, taps, volts []meter.Range, tap 
 // ring would turn the range into.
 func TestPublishedWithRing(t *testing.T) {
 	for _, row := range rows(t, "with-ring.csv", 5) {
-		mv := meter.NewMovement(number(t, row["full_scale_a"]), number(t, row["branch_ohms"]))
-		volts := ranges(quantity.Volt, numbers(t, row["ranges_v"])...)
-		m, err := multimeter(t, mv, ranges(quantity.Ampere, numbers(t, row["ring_ranges_a"])...), volts, row["tap_a"]+" A", 0)
+		mv := meter.NewMovement(row.Number(t, "full_scale_a"), row.Number(t, "branch_ohms"))
+		volts := ranges(quantity.Volt, row.Numbers(t, "ranges_v")...)
+		m, err := multimeter(t, mv, ranges(quantity.Ampere, row.Numbers(t, "ring_ranges_a")...), volts, row["tap_a"]+" A", 0)
 		if err != nil {
 			t.Fatal(err)
 		}
 		got := targets(t, m)
-		for i, want := range numbers(t, row["exact_sections_ohms"]) {
+		for i, want := range row.Numbers(t, "exact_sections_ohms") {
 			exactly(t, row["id"], got[i], want)
 		}
 		p := m.Predict(got)
 		if row["printed_totals_ohms"] != "" {
-			for i, want := range numbers(t, row["printed_totals_ohms"]) {
+			for i, want := range row.Numbers(t, "printed_totals_ohms") {
 				exactly(t, row["id"]+" total", p.Ranges[i].InputOhms, want)
 			}
 		}
 		if row["without_ring_ohms"] != "" {
-			got[0] = number(t, row["without_ring_ohms"])
-			if mark := m.Predict(got).Ranges[0].LastMark; math.Abs(mark/number(t, row["then_range_v"])-1) > 1e-3 {
+			got[0] = row.Number(t, "without_ring_ohms")
+			if mark := m.Predict(got).Ranges[0].LastMark; math.Abs(mark/row.Number(t, "then_range_v")-1) > 1e-3 {
 				t.Errorf("%s: a multiplier of %v ohm makes it %v V, want %s", row["id"], got[0], mark, row["then_range_v"])
 			}
 		}

@@ -10,27 +10,12 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/meter/metertest"
 	"shuntwright/meter/nodal"
 	"shuntwright/meter/quantity"
-	"shuntwright/meter/spicetest"
 )
 
-func cases(t *testing.T) []spicetest.Case {
-	out, err := spicetest.Load("../../testdata/spice")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
-}
-
-func modelOf(c spicetest.Case, key string) nodal.Model {
-	for _, d := range c.Diodes {
-		if d.ParameterSet == key {
-			return nodal.Model{SaturationAmperes: d.IS, Emission: d.N, SeriesOhms: d.RS, SaturationPower: d.XTI, GapVolts: d.EG, NominalCelsius: d.TNOM}
-		}
-	}
-	return nodal.Model{}
-}
+func cases(t *testing.T) []metertest.Case { return metertest.Load(t, "../../testdata/spice") }
 
 // Single diodes against voltage, and the saturation current over temperature,
 // to what testdata/spice/README.md says of exact constants.
@@ -40,7 +25,8 @@ func TestDiodeLawOfTheSimulator(t *testing.T) {
 		for _, p := range c.Points {
 			if is, ok := p.Answers["is_at_temperature_by_law_a"]; ok {
 				n++
-				got := nodal.Diode{Model: modelOf(c, p.Given.ParameterSet), InSeries: 1, Celsius: c.TemperatureCelsius}.SaturationAmperes()
+				m, _ := c.Model(t, p.Given.ParameterSet)
+				got := nodal.Diode{Model: m, InSeries: 1, Celsius: c.TemperatureCelsius}.SaturationAmperes()
 				if off := math.Abs(got/is - 1); off > 1e-6 {
 					t.Errorf("%s: %s: saturation current %v, want %v", c.Name, p.Point, got, is)
 				}
@@ -48,10 +34,11 @@ func TestDiodeLawOfTheSimulator(t *testing.T) {
 			if c.Name != "diode-law" {
 				continue
 			}
-			bare := modelOf(c, p.Given.ParameterSet)
+			model, _ := c.Model(t, p.Given.ParameterSet)
+			bare := model
 			bare.SeriesOhms = 0
 			for field, want := range p.Answers {
-				m, volts, within := modelOf(c, p.Given.ParameterSet), *p.Given.AppliedVolts, 5e-5
+				m, volts, within := model, *p.Given.AppliedVolts, 5e-5
 				if strings.Contains(field, "without_rs") {
 					m = bare
 				}
@@ -60,7 +47,7 @@ func TestDiodeLawOfTheSimulator(t *testing.T) {
 				}
 				for how, got := range twoWays(t, nodal.Diode{Model: m, InSeries: 1, Celsius: *p.Given.TemperatureCelsius}, volts) {
 					n++
-					if off := spicetest.Off(field, got, want); !(off <= within) {
+					if off := metertest.Off(field, got, want); !(off <= within) {
 						t.Errorf("%s: %s %s: %.12g, want %.12g", p.Point, how, field, got, want)
 					}
 				}
@@ -94,17 +81,16 @@ func TestHalfDeflectionDecks(t *testing.T) {
 		if !strings.HasPrefix(c.Name, "half-deflection") {
 			continue
 		}
-		coilOhms, err1 := quantity.Parse(c.Movement.Coil, quantity.Ohm, quantity.Positive)
-		full, err2 := quantity.Parse(c.Movement.FullScale, quantity.Ampere, quantity.Positive)
-		if err1 != nil || err2 != nil {
-			t.Fatal(err1, err2)
+		full, err := quantity.Parse(c.Movement.FullScale, quantity.Ampere, quantity.Positive)
+		if err != nil {
+			t.Fatal(err)
 		}
 		for _, p := range c.Points {
 			var net nodal.Netlist
 			net.VoltSource("emf", nodal.Ground, *p.Given.BatteryVolts)
 			battery := net.Resistor("emf", "battery", c.BatteryOhms)
 			net.Resistor("battery", "meter", *p.Given.SeriesOhms)
-			coil := net.Resistor("meter", nodal.Ground, coilOhms.Base)
+			coil := net.Resistor("meter", nodal.Ground, metertest.Ohms(t, c.Movement.Coil))
 			if p.Given.ShuntOhms != nil {
 				net.Resistor("meter", nodal.Ground, *p.Given.ShuntOhms)
 			}
@@ -116,7 +102,7 @@ func TestHalfDeflectionDecks(t *testing.T) {
 				"battery_current_a": s.Through(battery), "drop_volts": s.Volts("meter")}
 			for field, want := range p.Answers {
 				n++
-				if off := spicetest.Off(field, got[field], want); !(off <= 1e-10) {
+				if off := metertest.Off(field, got[field], want); !(off <= 1e-10) {
 					t.Errorf("%s: %s: %s %.12g, want %.12g", c.Name, p.Point, field, got[field], want)
 				}
 			}
@@ -143,7 +129,7 @@ func TestDecksRunAgain(t *testing.T) {
 		run := exec.Command(program, "-b", c.Deck)
 		run.Dir = "../../testdata/spice"
 		out, _ := run.Output() // its status is of no use: what it printed is compared
-		want := map[string]spicetest.Point{}
+		want := map[string]metertest.Point{}
 		for _, p := range c.Points {
 			want[p.Point] = p
 		}
@@ -162,7 +148,7 @@ func TestDecksRunAgain(t *testing.T) {
 					continue
 				}
 				n++
-				if off := spicetest.Off(f[1], got, w); !(off <= math.Pow(10, -float64(c.Digits[f[1]]))) {
+				if off := metertest.Off(f[1], got, w); !(off <= math.Pow(10, -float64(c.Digits[f[1]]))) {
 					t.Errorf("%s: %s = %v, recorded %v", c.Name, f[1], got, w)
 				}
 			}

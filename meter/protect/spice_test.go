@@ -5,96 +5,22 @@ import (
 	"testing"
 
 	"shuntwright/meter"
-	"shuntwright/meter/meterfile"
+	"shuntwright/meter/metertest"
 	"shuntwright/meter/nodal"
 	"shuntwright/meter/protect"
-	"shuntwright/meter/quantity"
-	"shuntwright/meter/spicetest"
 )
-
-// meterOf reads the meter of a point, and its state with the point's
-// temperature and fault.
-func meterOf(t *testing.T, c spicetest.Case, g spicetest.Given) (*meter.Meter, meter.State) {
-	m, ohms := plainMeter(t, c, g)
-	st := m.State(ohms)
-	if c.TempcoPPM != nil {
-		tempcos := m.Tempcos()
-		for i, r := range m.Resistors() {
-			word := map[string]string{"direct": "", "shunt": "shunt", "multiplier": "multiplier", "ring": "ring", "chain": "chain", "external-shunt": "shunt"}[g.Circuit]
-			if r.Name[0] == 's' && r.Name[1] == 'e' {
-				word = "series"
-			}
-			if r.Use == meter.Fitted || r.Use == meter.Given {
-				tempcos[i].PPM = c.TempcoPPM[word]
-			}
-		}
-		st = m.AtTemperature(st, c.TemperatureCelsius, tempcos)
-	}
-	for i, r := range m.Resistors() {
-		if f := g.Fault; f != nil && f.Position == r.Name {
-			st = st.With(i, map[string]float64{"open": math.Inf(1), "short": 0}[f.State])
-		}
-	}
-	return m, st
-}
-
-// plainMeter is the meter as its file or its movement states it.
-func plainMeter(t *testing.T, c spicetest.Case, g spicetest.Given) (*meter.Meter, []float64) {
-	if mv := g.Movement; mv != nil {
-		ohms := func(text string) float64 {
-			v, _ := quantity.Parse(text, quantity.Ohm, quantity.Positive)
-			return v.Base
-		}
-		full, _ := quantity.Parse(mv.FullScale, quantity.Ampere, quantity.Positive)
-		movement := meter.NewMovement(full.Base, ohms(mv.Coil))
-		movement.SwampOhms = ohms(mv.Swamp)
-		r, err := meter.ParseRange(g.Range, math.NaN())
-		if err != nil {
-			t.Fatal(err)
-		}
-		direct, err := meter.NewCircuit("direct", meter.Spec{Ranges: []meter.Range{r}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		m, err := meter.New("bare", movement, math.NaN(), []meter.Circuit{direct})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return m, nil
-	}
-	data, err := c.MeterOf(g.Circuit)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := meterfile.Parse(c.Name, data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var fitted []float64
-	for _, fit := range f.Fitted {
-		fitted = append(fitted, fit.Network.Ohms.Base)
-	}
-	return f.Meter, fitted
-}
 
 // model is a parameter set of a case; it must be the one that is built in under
 // the same number.
-func model(t *testing.T, c spicetest.Case, key string) nodal.Model {
-	for _, d := range c.Diodes {
-		if d.ParameterSet != key {
-			continue
-		}
-		m := nodal.Model{SaturationAmperes: d.IS, Emission: d.N, SeriesOhms: d.RS, SaturationPower: d.XTI, GapVolts: d.EG, NominalCelsius: d.TNOM}
-		if known, err := protect.ParseModel(d.Part); err != nil || known != m {
-			t.Errorf("%s: built in %+v, the decks have %+v (%v)", d.Part, known, m, err)
-		}
-		return m
+func model(t *testing.T, c metertest.Case, key string) nodal.Model {
+	m, part := c.Model(t, key)
+	if known, err := protect.ParseModel(part); err != nil || known != m {
+		t.Errorf("%s: built in %+v, the decks have %+v (%v)", part, known, m, err)
 	}
-	t.Fatalf("%s: no parameter set %q", c.Name, key)
-	return nodal.Model{}
+	return m
 }
 
-func source(g spicetest.Given) protect.Source {
+func source(g metertest.Given) protect.Source {
 	switch {
 	case g.AppliedAmperes != nil:
 		return protect.Current(*g.AppliedAmperes)
@@ -119,7 +45,7 @@ func allowed(field string) float64 {
 	return 1e-5
 }
 
-func answer(t *testing.T, field string, g spicetest.Given, st meter.State, l protect.Load) float64 {
+func answer(t *testing.T, field string, g metertest.Given, st meter.State, l protect.Load) float64 {
 	switch field {
 	case "movement_current_a":
 		return l.MovementAmperes
@@ -153,12 +79,8 @@ func answer(t *testing.T, field string, g spicetest.Given, st meter.State, l pro
 // Every deck with diodes: clamps under faults, and leakage at full scale, on
 // every kind of circuit.
 func TestSimulatorDecks(t *testing.T) {
-	cases, err := spicetest.Load("../../testdata/spice")
-	if err != nil {
-		t.Fatal(err)
-	}
 	points, decks := 0, map[string]bool{}
-	for _, c := range cases {
+	for _, c := range metertest.Load(t, "../../testdata/spice") {
 		for _, p := range c.Points {
 			g := p.Given
 			if g.DiodesPerDirection == 0 || g.Range == "" {
@@ -166,7 +88,7 @@ func TestSimulatorDecks(t *testing.T) {
 			}
 			points++
 			decks[c.Name] = true
-			m, st := meterOf(t, c, g)
+			m, st := c.At(t, g)
 			r, _ := m.FindRange(g.Range)
 			clamp := protect.Clamp{Diode: nodal.Diode{Model: model(t, c, g.ParameterSet), InSeries: g.DiodesPerDirection, Celsius: c.TemperatureCelsius}, Across: places[g.DiodesAcross]}
 			load, err := protect.Solve(m, st, r, source(g), clamp)
@@ -181,7 +103,7 @@ func TestSimulatorDecks(t *testing.T) {
 				}
 			}
 			for field, want := range p.Answers {
-				if off := spicetest.Off(field, answer(t, field, g, st, load), want); !(off <= allowed(field)) {
+				if off := metertest.Off(field, answer(t, field, g, st, load), want); !(off <= allowed(field)) {
 					t.Errorf("%s: %s: %s %.12g, want %.12g (off %.2g)", c.Name, p.Point, field, answer(t, field, g, st, load), want, off)
 				}
 			}

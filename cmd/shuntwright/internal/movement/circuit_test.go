@@ -6,20 +6,20 @@ import (
 	"strings"
 	"testing"
 
+	"shuntwright/meter/metertest"
 	"shuntwright/meter/nodal"
 )
 
 // Every stand-in of testdata/published/stand-ins.csv, which names the sources.
 func TestPublishedStandIns(t *testing.T) {
-	texts, numbers := rows(t, "stand-ins.csv", 4)
-	for i, n := range numbers {
-		c := circuit{terminals{n["old_a"][0], n["old_ohms"][0]}, terminals{n["new_a"][0], n["new_ohms"][0]}, texts[i]["way"] == "parallel-series"}
+	for _, row := range metertest.Rows(t, "../../../../testdata/published/stand-ins.csv", 4) {
+		c := circuit{terminals{row.Number(t, "old_a"), row.Number(t, "old_ohms")}, terminals{row.Number(t, "new_a"), row.Number(t, "new_ohms")}, row["way"] == "parallel-series"}
 		r, p, err := c.resistors()
 		if err != nil {
-			t.Errorf("%s: %v", texts[i]["id"], err)
+			t.Errorf("%s: %v", row["id"], err)
 		}
-		near(t, texts[i]["id"]+" series", r, n["series_ohms"][0], 1e-12)
-		near(t, texts[i]["id"]+" parallel", p, n["parallel_ohms"][0], 1e-12)
+		near(t, row["id"]+" series", r, row.Number(t, "series_ohms"), 1e-12)
+		near(t, row["id"]+" parallel", p, row.Number(t, "parallel_ohms"), 1e-12)
 	}
 }
 

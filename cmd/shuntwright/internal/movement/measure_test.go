@@ -1,47 +1,15 @@
 package movement
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"shuntwright/meter/budget"
+	"shuntwright/meter/metertest"
 	"shuntwright/meter/nodal"
-	"shuntwright/meter/quantity"
-	"shuntwright/meter/spicetest"
 )
-
-// rows reads one table of published examples: the numbers of each row by the
-// column's name, its texts as well.
-func rows(t *testing.T, name string, atLeast int) (texts []map[string]string, numbers []map[string][]float64) {
-	t.Helper()
-	file, err := os.Open("../../../../testdata/published/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	all, err := csv.NewReader(file).ReadAll()
-	if err != nil || len(all)-1 < atLeast {
-		t.Fatalf("%s: %d rows, want %d; %v", name, len(all)-1, atLeast, err)
-	}
-	for _, cells := range all[1:] {
-		said, read := map[string]string{}, map[string][]float64{}
-		for i, head := range all[0] {
-			said[head] = cells[i]
-			for _, one := range strings.Split(cells[i], ";") {
-				if x, err := strconv.ParseFloat(one, 64); err == nil {
-					read[head] = append(read[head], x)
-				}
-			}
-		}
-		texts, numbers = append(texts, said), append(numbers, read)
-	}
-	return texts, numbers
-}
 
 // near wants two numbers within a relative tolerance.
 func near(t *testing.T, what string, got, want, tolerance float64) {
@@ -73,29 +41,35 @@ func drop(volts, amperes, read, marks float64) (Finding, error) {
 // Every worked example of testdata/published/movements.csv, which names the
 // sources.
 func TestPublishedMeasurements(t *testing.T) {
-	texts, numbers := rows(t, "movements.csv", 8)
-	for i, n := range numbers {
+	for _, row := range metertest.Rows(t, "../../../../testdata/published/movements.csv", 8) {
 		var got Finding
 		var err error
-		volts := append(n["volts"], math.NaN())[0]
-		switch id := texts[i]["id"]; texts[i]["method"] {
+		switch id := row["id"]; row["method"] {
 		case "drop":
-			got, err = drop(volts, n["amperes"][0], 50, 50)
+			got, err = drop(row.Number(t, "volts"), row.Number(t, "amperes"), 50, 50)
 		case "half":
-			got, err = half(n["series_ohms"][0], n["shunt_ohms"][0], n["reads"][0], n["reads"][1], math.NaN(), math.NaN())
+			reads := row.Numbers(t, "reads")
+			got, err = half(row.Number(t, "series_ohms"), row.Number(t, "shunt_ohms"), reads[0], reads[1], math.NaN(), math.NaN())
 		case "compare":
-			s, d := n["series_ohms"], n["reads"]
+			volts := math.NaN()
+			if row["volts"] != "" {
+				volts = row.Number(t, "volts")
+			}
+			s, d := row.Numbers(t, "series_ohms"), row.Numbers(t, "reads")
 			if got, err = compare(s[0], s[1], d[0], d[1], volts, d[0]); got.FullScale.Known() {
-				near(t, id+" full scale", got.FullScale.Value, n["amperes"][0], 1e-12)
+				near(t, id+" full scale", got.FullScale.Value, row.Number(t, "amperes"), 1e-12)
 			}
 		}
 		if err != nil {
-			t.Errorf("%s: %v", texts[i]["id"], err)
+			t.Errorf("%s: %v", row["id"], err)
 			continue
 		}
-		near(t, texts[i]["id"], got.Coil.Value, n["exact_ohms"][0], 1e-12)
-		for _, printed := range n["printed_ohms"] {
-			near(t, texts[i]["id"]+" as printed", got.Coil.Value, printed, 2e-3)
+		near(t, row["id"], got.Coil.Value, row.Number(t, "exact_ohms"), 1e-12)
+		if row["printed_ohms"] == "" {
+			continue
+		}
+		for _, printed := range row.Numbers(t, "printed_ohms") {
+			near(t, row["id"]+" as printed", got.Coil.Value, printed, 2e-3)
 		}
 	}
 }
@@ -104,19 +78,12 @@ func TestPublishedMeasurements(t *testing.T) {
 // movement's current with gives the coil back, and so do shunts that are 1 %
 // off with the currents that it found.
 func TestHalfAgainstSimulator(t *testing.T) {
-	cases, err := spicetest.Load("../../../../testdata/spice")
-	if err != nil {
-		t.Fatal(err)
-	}
 	n := 0
-	for _, c := range cases {
+	for _, c := range metertest.Load(t, "../../../../testdata/spice") {
 		if !strings.HasPrefix(c.Name, "half-deflection") {
 			continue
 		}
-		coil, err := quantity.Parse(c.Movement.Coil, quantity.Ohm, quantity.Positive)
-		if err != nil {
-			t.Fatal(err)
-		}
+		coil := metertest.Ohms(t, c.Movement.Coil)
 		before := map[float64]float64{}
 		for _, p := range c.Points {
 			series, through := *p.Given.SeriesOhms+c.BatteryOhms, p.Answers["movement_current_a"]
@@ -132,7 +99,7 @@ func TestHalfAgainstSimulator(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			near(t, c.Name+" "+p.Point, got.Coil.Value, coil.Base, 2e-9) // ten digits of two currents
+			near(t, c.Name+" "+p.Point, got.Coil.Value, coil, 2e-9) // ten digits of two currents
 			near(t, c.Name+" "+p.Point+" current", got.FullScale.Value, was, 2e-9)
 			n++
 		}

@@ -1,6 +1,4 @@
-// Package spicetest reads the answers of the circuit simulator in
-// testdata/spice for the tests that are held against them.
-package spicetest
+package metertest
 
 import (
 	"encoding/json"
@@ -8,6 +6,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
+	"testing"
 )
 
 // Case is one deck with its answers.
@@ -117,33 +117,29 @@ func (p *Point) UnmarshalJSON(data []byte) error {
 }
 
 // Load reads all cases of a folder, in the order of their names.
-func Load(folder string) ([]Case, error) {
+func Load(t testing.TB, folder string) []Case {
+	t.Helper()
 	paths, err := filepath.Glob(filepath.Join(folder, "*.json"))
-	if err != nil {
-		return nil, err
+	if err != nil || paths == nil {
+		t.Fatalf("no case in %s: %v", folder, err)
 	}
-	var out []Case
-	for _, path := range paths {
+	out := make([]Case, len(paths))
+	for i, path := range paths {
 		data, err := os.ReadFile(path)
+		if err == nil {
+			err = json.Unmarshal(data, &out[i])
+		}
 		if err != nil {
-			return nil, err
+			t.Fatalf("%s: %v", path, err)
 		}
-		var c Case
-		if err := json.Unmarshal(data, &c); err != nil {
-			return nil, fmt.Errorf("%s: %w", path, err)
-		}
-		out = append(out, c)
 	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("no case in %s", folder)
-	}
-	return out, nil
+	return out
 }
 
 // Off tells how far two answers are apart, relative to the larger; errors in
 // percent count as parts of full scale, and both count as zero below 1e-14.
 func Off(field string, got, want float64) float64 {
-	if n := len(field); n > 8 && field[n-8:] == "_percent" {
+	if strings.HasSuffix(field, "_percent") {
 		return math.Abs(got-want) / (100 * max(1, math.Abs(want)/100))
 	}
 	big := max(math.Abs(got), math.Abs(want))
@@ -153,10 +149,10 @@ func Off(field string, got, want float64) float64 {
 	return math.Abs(got-want) / big
 }
 
-// MeterOf is the case's meter file with only the circuits of one kind, or whole
+// meterOf is the case's meter file with only the circuits of one kind, or whole
 // where some feed a ring: a few decks have ranges of the same name in several
 // circuits, which a meter file may not.
-func (c Case) MeterOf(kind string) ([]byte, error) {
+func (c Case) meterOf(kind string) ([]byte, error) {
 	var whole map[string]any
 	if err := json.Unmarshal(c.Meter, &whole); err != nil {
 		return nil, err
