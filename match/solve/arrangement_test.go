@@ -33,8 +33,7 @@ func raised(tree network.Tree, values, percent []float64) float64 {
 // surer, and no list may leave that out.
 func TestSurestArrangement(t *testing.T) {
 	together := 0
-	for seed := range uint64(20) {
-		rng := rand.New(rand.NewPCG(seed, 24))
+	overSeeds(t, 20, 24, func(seed uint64, rng *rand.Rand) {
 		values, percent := []float64{10, 10, 22 + 40*rng.Float64(), 15}, []float64{5, 0.1, 1, 1}
 		if rng.IntN(2) == 0 {
 			percent[0], percent[1] = percent[1], percent[0]
@@ -52,7 +51,7 @@ func TestSurestArrangement(t *testing.T) {
 		s := stockOf(t, values...)
 		comparePlan(t, s, p)
 		p.Class, p.Resolution = 20, 0.01
-		best := checkOrder(t, s, p)
+		best, _, _ := checkOrder(t, s, p)
 		if nets := anyPlan(rng, s, p); best.Key.Filled == 2 && nets != nil {
 			j := newJoint(objective.New(t.Context(), s, p))
 			j.nets = nets
@@ -64,10 +63,7 @@ func TestSurestArrangement(t *testing.T) {
 			}
 			together++
 		}
-		if t.Failed() {
-			t.Fatal("seed", seed)
-		}
-	}
+	})
 	if together < 8 {
 		t.Errorf("only %d chosen all together", together)
 	}

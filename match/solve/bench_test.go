@@ -38,11 +38,7 @@ func ringAndChain() match.Problem {
 // A ring of six and a chain of six, from 300 parts.
 func BenchmarkPlanRingAndChain(b *testing.B) {
 	p := ringAndChain()
-	values := matchtest.Values(300, 1)
-	for i := range values {
-		values[i] = math.Pow(values[i]/10, 1.4) / 10 // five and a half decades from 0.1
-	}
-	s := stockOf(b, values...)
+	s := stockOf(b, fiveDecades(300)...)
 	for b.Loop() {
 		plan, err := Plan(b.Context(), s, p)
 		if err != nil {

@@ -15,7 +15,7 @@ import (
 	"shuntwright/match/matchtest"
 )
 
-// fiveDecades is a drawer for a ring and a chain.
+// fiveDecades is a drawer for a ring and a chain: five and a half from 0.1.
 func fiveDecades(n int) []float64 {
 	values := matchtest.Values(n, 1)
 	for i := range values {

@@ -55,21 +55,19 @@ func checkInstance(t *testing.T, name string) {
 		t.Errorf("worst %.15g, published %.15g", plan.Worst, in.Worst)
 	}
 	checkPlan(t, in.stock, in.problem, plan)
-	filled := 0
-	for _, f := range plan.Filled {
-		if f {
-			filled++
-		}
-	}
-	if filled != in.Filled {
-		t.Errorf("%d positions filled, published %d", filled, in.Filled)
+	if plan.Key.Filled != in.Filled {
+		t.Errorf("%d positions filled, published %d", plan.Key.Filled, in.Filled)
 	}
 }
 
 // checkPlan holds a plan against what it says about itself.
 func checkPlan(t *testing.T, s *enumerate.Stock, p match.Problem, plan match.Plan) {
 	t.Helper()
+	filled := 0
 	for i, n := range plan.Networks {
+		if plan.Filled[i] {
+			filled++
+		}
 		need := p.Needs[i]
 		if plan.Filled[i] == n.IsZero() {
 			t.Errorf("position %d: filled %v", i, plan.Filled[i])
@@ -77,6 +75,9 @@ func checkPlan(t *testing.T, s *enumerate.Stock, p match.Problem, plan match.Pla
 		if !n.IsZero() && (math.Abs(n.Value()/need.Target-1) > need.Within*(1+1e-12) || n.Size() > need.AtMost) {
 			t.Errorf("position %d: %v parts, value %v for %v", i, n.Parts(), n.Value(), need.Target)
 		}
+	}
+	if filled != plan.Key.Filled {
+		t.Errorf("%d filled, said to be %d", filled, plan.Key.Filled)
 	}
 	worst := matchtest.CheckPlan(t, p, s.Len(), plan.Networks, plan.Errors)
 	if p.Limit == nil && worst != plan.Worst && !(math.IsNaN(worst) && math.IsNaN(plan.Worst)) {

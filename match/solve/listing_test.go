@@ -30,19 +30,11 @@ func TestPlanCoupledWithShortLists(t *testing.T) {
 		enough := p.Enough
 		p.Enough = 0
 		want, _ := matchtest.BestPlan(s.Parts(), p)
-		filled := 0
-		for i, k := range want.Chosen {
-			if k >= 0 {
-				filled++
-			}
-			if got.Filled[i] {
-				filled--
-			}
+		more := want.Filled() - got.Key.Filled
+		if more < 0 || got.Proven && more != 0 {
+			t.Errorf("seed %d: %d more positions can be filled", seed, more)
 		}
-		if filled < 0 || got.Proven && filled != 0 {
-			t.Errorf("seed %d: %d more positions can be filled", seed, filled)
-		}
-		if costs := want.Costs(); filled == 0 && len(costs) > 0 && !math.IsNaN(got.Worst) && len(costs) == countWhole(got) {
+		if costs := want.Costs(); more == 0 && len(costs) > 0 && !math.IsNaN(got.Worst) && len(costs) == got.Key.Whole {
 			if got.Bound > costs[0]+1e-9 || got.Proven && got.Worst > max(costs[0], enough)+1e-9 {
 				t.Errorf("seed %d: worst %v, bound %v, %v; the smallest is %v", seed, got.Worst, got.Bound, got.End, costs[0])
 			}
@@ -54,15 +46,6 @@ func TestPlanCoupledWithShortLists(t *testing.T) {
 	if ends[match.Exact] < 16 || ends[match.Narrowed] < 16 {
 		t.Errorf("hardly tested: %v", ends)
 	}
-}
-
-func countWhole(p match.Plan) (count int) {
-	for _, e := range p.Errors {
-		if !math.IsNaN(e) {
-			count++
-		}
-	}
-	return count
 }
 
 // Position 0 matters to no range, since position 1, with which it makes one,

@@ -1,7 +1,6 @@
 package solve
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -17,29 +16,10 @@ func randomProblem(t testing.TB, rng *rand.Rand, separate bool) (*enumerate.Stoc
 	return stockOf(t, values...), p
 }
 
+// comparePlan holds a plan against all plans, part by part, in the exact order.
 func comparePlan(t *testing.T, s *enumerate.Stock, p match.Problem) {
 	t.Helper()
-	got, err := Plan(t.Context(), s, p)
-	if err != nil || got.End != match.Exact || !got.Proven {
-		t.Fatalf("%v, error %v", got.End, err)
-	}
-	checkPlan(t, s, p, got)
-	want, nets := matchtest.BestPlan(s.Parts(), p)
-	limits := make([]float64, p.Ranges)
-	if p.Limit != nil {
-		p.Limit(got.Networks, limits)
-	}
-	var costs []float64
-	for r, e := range got.Errors {
-		if !math.IsNaN(e) {
-			costs = append(costs, math.Abs(e)+limits[r])
-		}
-	}
-	slices.Sort(costs)
-	slices.Reverse(costs)
-	if !slices.EqualFunc(costs, want.Costs(), func(a, b float64) bool { return math.Abs(a-b) < 2e-9 }) {
-		t.Fatalf("errors %v, want %v", costs, want.Costs())
-	}
+	got, want, nets := checkOrder(t, s, p)
 	for i, k := range want.Chosen {
 		var parts []int
 		if k >= 0 {
@@ -55,13 +35,10 @@ func comparePlan(t *testing.T, s *enumerate.Stock, p match.Problem) {
 }
 
 func TestPlanAgainstBruteForce(t *testing.T) {
-	for seed := range matchtest.Seeds(1000) {
-		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 6)), seed%4 > 0)
+	overSeeds(t, matchtest.Seeds(1000), 6, func(seed uint64, rng *rand.Rand) {
+		s, p := randomProblem(t, rng, seed%4 > 0)
 		comparePlan(t, s, p)
-		if t.Failed() {
-			t.Fatal("seed", seed)
-		}
-	}
+	})
 }
 
 // Starting with very short lists must not change the answer.
@@ -90,12 +67,30 @@ func (o *oneEdge) Errors(dst, ohms []float64) {
 func TestPlanWithALopsidedResponse(t *testing.T) {
 	defer func(n int) { listedFirst = n }(listedFirst)
 	listedFirst = 2
-	for seed := range matchtest.Seeds(200) {
-		s, p := randomProblem(t, rand.New(rand.NewPCG(seed, 16)), true)
+	overSeeds(t, matchtest.Seeds(200), 16, func(_ uint64, rng *rand.Rand) {
+		s, p := randomProblem(t, rng, true)
 		p.Response = &oneEdge{*p.Response.(*matchtest.Linear)}
 		comparePlan(t, s, p)
-		if t.Failed() {
-			t.Fatal("seed", seed)
+	})
+}
+
+// The surest plan of coupled positions is that of brute force, the whole order
+// of it, whether a floor helps the proof or not.
+func TestPlanSurestAgainstBruteForce(t *testing.T) {
+	others := 0
+	overSeeds(t, matchtest.Seeds(600), 23, func(_ uint64, rng *rand.Rand) {
+		s, p := randomProblem(t, rng, false)
+		d := matchtest.DrawDoubts(rng, s.Len(), p.Response)
+		before, _ := matchtest.BestPlan(s.Parts(), p)
+		if p.Limit = d.Limit; rng.IntN(3) > 0 {
+			p.LimitFloor = d
 		}
+		comparePlan(t, s, p)
+		if after, _ := matchtest.BestPlan(s.Parts(), p); !slices.Equal(before.Chosen, after.Chosen) {
+			others++
+		}
+	})
+	if others < 16 {
+		t.Errorf("only %d surest plans differ from the one that looks best", others)
 	}
 }
