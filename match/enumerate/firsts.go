@@ -14,12 +14,8 @@ func (f *firsts[T]) Less(i, j int) bool { return f.compare(f.list[i], f.list[j])
 func (f *firsts[T]) Swap(i, j int)      { f.list[i], f.list[j] = f.list[j], f.list[i] }
 func (f *firsts[T]) Push(x any)         { f.list = append(f.list, x.(T)) }
 
-// Pop takes off what heap.Pop has put at the end.
-func (f *firsts[T]) Pop() any {
-	last := f.list[len(f.list)-1]
-	f.list = f.list[:len(f.list)-1]
-	return last
-}
+// Pop is never asked for: what comes later than the last is put in its place.
+func (f *firsts[T]) Pop() any { panic("enumerate: nothing is taken off") }
 
 // offer reports whether x is among the first so many; of equals those are that came
 // earlier.

@@ -1,9 +1,9 @@
 package enumerate
 
 import (
+	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -13,19 +13,14 @@ import (
 	"shuntwright/match/network"
 )
 
-// everything is a sink for all networks from lo to hi.
-type everything struct {
-	lo, hi float64
-	seen   map[network.Network]int
-	limit  int
-}
-
-func (e *everything) Window() (float64, float64) { return e.lo * (1 - 1e-12), e.hi * (1 + 1e-12) }
-func (e *everything) Offer(n network.Network) bool {
-	if n.Value() >= e.lo && n.Value() <= e.hi {
-		e.seen[n]++
+// visited counts how often a walk comes by each network from lo to hi.
+func visited(t *testing.T, r request, lo, hi float64) map[network.Network]int {
+	t.Helper()
+	seen := map[network.Network]int{}
+	if err := walk(t.Context(), r, between{lo, hi, func(n network.Network) bool { seen[n]++; return true }}, fresh()); err != nil {
+		t.Fatal(err)
 	}
-	return e.limit == 0 || len(e.seen) < e.limit
+	return seen
 }
 
 func drawn(n int, seed uint64) request {
@@ -37,16 +32,8 @@ func drawn(n int, seed uint64) request {
 		r.Order = append(r.Order, int32(i))
 	}
 	r.Leaves.KeptValue, r.Leaves.KeptBearing = math.Exp(rng.NormFloat64()), 1.5
-	sortByValue(r.Order, r.Leaves.Values)
+	slices.SortFunc(r.Order, func(i, j int32) int { return cmp.Compare(r.Leaves.Values[i], r.Leaves.Values[j]) })
 	return r
-}
-
-func sortByValue(order []int32, v []float64) {
-	for i := range order {
-		for j := i; j > 0 && v[order[j-1]] > v[order[j]]; j-- {
-			order[j-1], order[j] = order[j], order[j-1]
-		}
-	}
 }
 
 // With an open window every network must come exactly once: their number is
@@ -57,14 +44,11 @@ func TestWalkVisitsEveryNetworkOnce(t *testing.T) {
 			for m := range 5 {
 				r := drawn(n, 1)
 				r.Kept, r.Most = kept, m
-				s := &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-				if err := walk(t.Context(), r, s, fresh()); err != nil {
-					t.Fatal(err)
+				seen := visited(t, r, 0, inf)
+				if want := network.Count(n, m, kept).Int64(); int64(len(seen)) != want {
+					t.Errorf("%d parts, at most %d, kept %v: %d networks, want %d", n, m, kept, len(seen), want)
 				}
-				if want := network.Count(n, m, kept).Int64(); int64(len(s.seen)) != want {
-					t.Errorf("%d parts, at most %d, kept %v: %d networks, want %d", n, m, kept, len(s.seen), want)
-				}
-				for k, times := range s.seen {
+				for k, times := range seen {
 					if times != 1 {
 						t.Errorf("network %v seen %d times", k.Tree(), times)
 					}
@@ -81,65 +65,47 @@ func TestWalkNarrowWindow(t *testing.T) {
 		r := drawn(7, seed)
 		r.Kept = seed%2 == 1
 		rng := rand.New(rand.NewPCG(seed, 9))
-		open := &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-		if err := walk(t.Context(), r, open, fresh()); err != nil {
-			t.Fatal(err)
-		}
-		s := &everything{lo: math.Exp(2 * rng.NormFloat64()), seen: map[network.Network]int{}}
-		s.hi = s.lo * (1 + rng.Float64())
+		open := visited(t, r, 0, inf)
+		lo := math.Exp(2 * rng.NormFloat64())
+		hi := lo * (1 + rng.Float64())
 		if seed%3 > 0 {
 			r.Flow = 2 * rng.Float64()
 		}
 		if seed%3 > 1 {
-			r.Drop = 3 * s.lo * rng.Float64()
+			r.Drop = 3 * lo * rng.Float64()
 		}
-		if err := walk(t.Context(), r, s, fresh()); err != nil {
-			t.Fatal(err)
-		}
-		want := 0
-		for n := range open.seen {
-			if n.Value() < s.lo || n.Value() > s.hi || n.Bears() < r.Flow || n.Bears()*n.Value() < r.Drop {
+		seen, want := visited(t, r, lo, hi), 0
+		for n := range open {
+			if n.Value() < lo || n.Value() > hi || n.Bears() < r.Flow || n.Bears()*n.Value() < r.Drop {
 				continue
 			}
 			want++
-			if s.seen[n] != 1 {
-				t.Errorf("seed %d: %+v seen %d times", seed, n.Tree(), s.seen[n])
+			if seen[n] != 1 {
+				t.Errorf("seed %d: %+v seen %d times", seed, n.Tree(), seen[n])
 			}
 		}
-		if len(s.seen) != want {
-			t.Errorf("seed %d: %d networks in the window, want %d", seed, len(s.seen), want)
+		if len(seen) != want {
+			t.Errorf("seed %d: %d networks in the window, want %d", seed, len(seen), want)
 		}
 	}
 }
 
 func TestWalkEnds(t *testing.T) {
-	r := drawn(40, 3)
-	s := &everything{hi: math.Inf(1), seen: map[network.Network]int{}, limit: 5}
-	if err := walk(t.Context(), r, s, fresh()); err != nil || len(s.seen) != 5 {
-		t.Errorf("walk ended by its sink: %d networks, error %v", len(s.seen), err)
+	r, seen := drawn(40, 3), 0
+	fifth := between{0, inf, func(network.Network) bool { seen++; return seen < 5 }}
+	if err := walk(t.Context(), r, fifth, fresh()); err != nil || seen != 5 {
+		t.Errorf("walk ended by its sink: %d networks, error %v", seen, err)
 	}
 	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	if err := walk(ctx, r, s, fresh()); !errors.Is(err, context.Canceled) {
-		t.Errorf("cancelled before: error %v", err)
+	seen = 0
+	first := between{0, inf, func(network.Network) bool { seen++; cancel(); return true }}
+	if err := walk(ctx, r, first, fresh()); !errors.Is(err, context.Canceled) || seen > 2*pollEvery {
+		t.Errorf("cancelled at the first network: error %v after %d more", err, seen)
 	}
-	ctx, cancel = context.WithCancel(t.Context())
-	s = &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-	err := walk(ctx, r, &canceller{s, cancel}, fresh())
-	if !errors.Is(err, context.Canceled) || len(s.seen) > 2*pollEvery {
-		t.Errorf("cancelled at the first network: error %v after %d more", err, len(s.seen))
+	seen = 0
+	if err := walk(ctx, r, first, fresh()); !errors.Is(err, context.Canceled) || seen > 0 {
+		t.Errorf("cancelled before: error %v after %d networks", err, seen)
 	}
-}
-
-// canceller cancels at the first network.
-type canceller struct {
-	*everything
-	cancel func()
-}
-
-func (c *canceller) Offer(n network.Network) bool {
-	c.cancel()
-	return c.everything.Offer(n)
 }
 
 // Lists of pairs are made in blocks; small blocks must give the same networks.
@@ -149,12 +115,8 @@ func TestBlocks(t *testing.T) {
 	r := drawn(7, 1)
 	for _, kept := range []bool{false, true} {
 		r.Kept = kept
-		s := &everything{hi: math.Inf(1), seen: map[network.Network]int{}}
-		if err := walk(t.Context(), r, s, fresh()); err != nil {
-			t.Fatal(err)
-		}
-		if want := network.Count(7, 4, kept).Int64(); int64(len(s.seen)) != want {
-			t.Errorf("kept %v: %d networks, want %d", kept, len(s.seen), want)
+		if got, want := len(visited(t, r, 0, inf)), network.Count(7, 4, kept).Int64(); int64(got) != want {
+			t.Errorf("kept %v: %d networks, want %d", kept, got, want)
 		}
 	}
 }
@@ -197,14 +159,4 @@ func TestDescend(t *testing.T) {
 func fresh() *store {
 	s := newStore()
 	return &s
-}
-
-func Example_walk() {
-	r := request{Leaves: network.Leaves{Values: []float64{3, 6, 2}, Bears: []float64{inf, inf, inf}}, Order: []int32{2, 0, 1}, Most: 3}
-	s := &everything{lo: 4, hi: 4.1, seen: map[network.Network]int{}}
-	err := walk(context.Background(), r, s, fresh())
-	for n := range s.seen {
-		fmt.Println(n.Parts(), n.Value(), err)
-	}
-	// Output: [0 1 2] 4 <nil>
 }
