@@ -117,8 +117,8 @@ func (f Flow) through(p Path, resistor int) float64 {
 // current, so the volts stay across it. Alone tells that no other position shares
 // that voltage: with more resistance it carries less.
 type Stress struct {
-	Amperes, Volts float64
-	Held, Alone    bool
+	Ohms, Amperes, Volts float64
+	Held, Alone          bool
 }
 
 // Stresses tells what each position must bear when all are on their targets:
@@ -131,7 +131,7 @@ func (m *Meter) Stresses() ([]Stress, error) {
 	}
 	out := make([]Stress, len(targets))
 	for i, p := range m.Predict(targets).Positions {
-		out[i] = Stress{Amperes: p.Amperes, Volts: p.Volts, Held: true, Alone: true}
+		out[i] = Stress{Ohms: targets[i], Amperes: p.Amperes, Volts: p.Volts, Held: true, Alone: true}
 		for _, r := range m.rangesOf(i) {
 			out[i].Held = out[i].Held && m.voltage(r)
 			out[i].Alone = out[i].Alone && m.leads(r) == 1

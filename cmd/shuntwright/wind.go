@@ -228,10 +228,10 @@ func (c *call) surerWords(s *setup, made *planned, answer *predict.MeterAnswer) 
 		return nil
 	}
 	var names []string
-	for slot, position := range made.Open {
+	for _, position := range made.Open {
 		name := s.Positions[position].Name
 		for _, r := range answer.Ranges {
-			if r.Verdict == "undecided" && strings.HasSuffix(name, " "+r.Range) && made.planner.Surer(position, made.Problem.Needs[slot].Target) != "" {
+			if r.Verdict == "undecided" && strings.HasSuffix(name, " "+r.Range) && made.planner.Surer(position) {
 				names = append(names, name)
 			}
 		}

@@ -152,6 +152,8 @@ type Figure struct {
 	Range        int
 }
 
+var noFigure = Figure{math.NaN(), math.NaN(), -1}
+
 // Alike is the largest error that cannot be told from this one: how far off its
 // range may really be.
 func (f Figure) Alike() float64 { return math.Abs(f.Error) + f.Limit }
@@ -168,16 +170,14 @@ type Standing struct {
 func (p *Planner) standing(q *Question, nets []network.Network) (Standing, error) {
 	trial, err := p.tried(q, nets)
 	if err != nil {
-		none := Figure{math.NaN(), math.NaN(), -1}
-		return Standing{All: none, Moved: none, Doubt: none}, err
+		return Standing{All: noFigure, Moved: noFigure, Doubt: noFigure}, err
 	}
 	return p.standingOf(trial, unmoved(q.Problem)), nil
 }
 
 // standingOf is how a meter stands; the fixed ranges are those that nothing moves.
 func (p *Planner) standingOf(trial *asbuilt.Setup, fixed []int) Standing {
-	none := Figure{math.NaN(), math.NaN(), -1}
-	out := Standing{All: none, Moved: none, Doubt: none}
+	out := Standing{All: noFigure, Moved: noFigure, Doubt: noFigure}
 	ohms := trial.Ohms()
 	limits := trial.RangeLimits(p.Meter.State(ohms))
 	for r, as := range p.Meter.Predict(ohms).Ranges {

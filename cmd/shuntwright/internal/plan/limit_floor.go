@@ -56,15 +56,18 @@ func (p *Planner) newLimitFloor(q *Question, response *meter.Response) *limitFlo
 	}
 	stays := p.staying(slot)
 	for _, list := range stays {
-		f.meet(list)
+		for _, in := range list {
+			f.meet(in.Shared)
+		}
 	}
 	for _, i := range q.Chosen {
-		f.meet([]budget.Input{{Shared: p.Measured[i].Shared}})
+		f.meet(p.Measured[i].Shared)
 	}
 	for _, position := range q.Open {
 		if n, kept := q.Kept[position]; kept {
-			if found, err := p.Bench.Resistors(n, p.Meter.Movement.Instrument); err == nil {
-				f.meet(asbuilt.Inputs(n, found, 1))
+			found, _ := p.Bench.Resistors(n, p.Meter.Movement.Instrument) // what is not there fails with every network
+			for _, l := range found {
+				f.meet(l.Measured.Shared)
 			}
 		}
 	}
@@ -78,8 +81,7 @@ func (p *Planner) newLimitFloor(q *Question, response *meter.Response) *limitFlo
 					one.slots[place] = append(one.slots[place], i)
 					continue
 				}
-				own := f.split(stays[resistor], one.shared[place])
-				one.own[place] = append(one.own[place], own...)
+				one.own[place] = append(one.own[place], f.split(stays[resistor], one.shared[place])...)
 			}
 		}
 		f.ranges = append(f.ranges, one)
@@ -102,12 +104,10 @@ func (p *Planner) staying(slot map[int]int) map[int][]budget.Input {
 	return out
 }
 
-// meet gives every instrument a number.
-func (f *limitFloor) meet(list []budget.Input) {
-	for _, in := range list {
-		if _, known := f.gains[in.Shared]; !known && in.Shared != "" {
-			f.gains[in.Shared] = len(f.gains)
-		}
+// meet gives an instrument a number.
+func (f *limitFloor) meet(shared string) {
+	if _, known := f.gains[shared]; !known && shared != "" {
+		f.gains[shared] = len(f.gains)
 	}
 }
 
@@ -130,12 +130,12 @@ func (f *limitFloor) split(list []budget.Input, shared []float64) (own []float64
 func (f *limitFloor) Attributes(dst []float64, slot int, n network.Network) []float64 {
 	s, q := f.setup, f.search
 	w := s.Wire(n, q.Chosen, q.Kept[q.Open[slot]])
-	found, err := s.Bench.Resistors(w, s.Meter.Movement.Instrument)
-	if err != nil { // its limit says that it cannot be trusted
-		return append(dst, make([]float64, ownAttributes+len(f.gains))...)
-	}
 	at := len(dst)
 	dst = append(dst, make([]float64, ownAttributes+len(f.gains))...)
+	found, err := s.Bench.Resistors(w, s.Meter.Movement.Instrument)
+	if err != nil { // its limit says that it cannot be trusted
+		return dst
+	}
 	shared := dst[at+ownAttributes:]
 	for _, half := range f.split(asbuilt.Inputs(w, found, 1), shared) {
 		small := min(half, dst[at])

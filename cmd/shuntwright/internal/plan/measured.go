@@ -76,9 +76,9 @@ func (p *Planner) trimmed(ctx context.Context, made *Outcome) (map[int]wiring.Ne
 	return networks, err
 }
 
-// forSurest leaves the search for the surest plan half of the time: the other half
+// forSurest is the share of the time for the search for the surest plan: the rest
 // is for the plans that are judged where it is not proven in that.
-func forSurest(ctx context.Context) (context.Context, context.CancelFunc) { return ShareOf(ctx, 0.5) }
+const forSurest = 0.5
 
 // surest is how the plan with the smallest worst error plus limit stands. Where
 // the time does not allow to prove it, it is that of the best plans that is surest.
@@ -90,7 +90,7 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	if made.Plan.Points == 0 { // nothing is out of reach: the worst alone says how sure a plan can be
 		q.Problem.Resolution = 0
 	}
-	soon, stop := forSurest(ctx)
+	soon, stop := ShareOf(ctx, forSurest)
 	defer stop()
 	sure, err := solve.Plan(soon, q.Stock, q.Problem)
 	if err != nil {

@@ -16,13 +16,11 @@ type Likeness struct {
 	cost    func(match.Choice) float64
 }
 
-func (l Likeness) good(choice match.Choice) bool { return l.cost(choice) <= l.Percent }
-
 // Marks are the choices that are equal, where these are more than one.
 func (l Likeness) Marks(choices []match.Choice) []bool {
 	out, marked := make([]bool, len(choices)), 0
 	for k, choice := range choices {
-		if out[k] = l.good(choice); out[k] {
+		if out[k] = l.cost(choice) <= l.Percent; out[k] {
 			marked++
 		}
 	}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -8,6 +9,7 @@ import (
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
+	"shuntwright/match/solve"
 	"shuntwright/meter"
 	"shuntwright/meter/wiring"
 )
@@ -50,10 +52,6 @@ func (p *Planner) Ask(kept map[int]wiring.Network) (*Question, error) {
 
 // pose states the problem of a search: its positions, and what each needs.
 func (p *Planner) pose(q *Question) error {
-	targets, err := p.Meter.Targets()
-	if err != nil {
-		return asbuilt.AtRange(p.Path, p.File, err)
-	}
 	stresses, err := p.Meter.Stresses()
 	if err != nil {
 		return asbuilt.AtRange(p.Path, p.File, err)
@@ -63,7 +61,7 @@ func (p *Planner) pose(q *Question) error {
 	}
 	for _, position := range q.Open {
 		need := match.Need{
-			Target: targets[position], Within: p.Within, Reach: p.Reach, AtMost: p.AtMost,
+			Target: stresses[position].Ohms, Within: p.Within, Reach: p.Reach, AtMost: p.AtMost,
 			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: math.NaN(), Drop: math.NaN(),
 		}
 		hold(&need, stresses[position])
@@ -148,6 +146,45 @@ func (p *Planner) tried(q *Question, nets []network.Network) (*asbuilt.Setup, er
 	return trial, nil
 }
 
+// filled is the setup with networks in some positions.
+func (p *Planner) filled(networks map[int]wiring.Network) (*asbuilt.Setup, error) {
+	trial := p.Clone()
+	for position, n := range networks {
+		if err := trial.Fill(position, n); err != nil {
+			return nil, err
+		}
+	}
+	return trial, nil
+}
+
+// best is the setup with the best network of some parts in one position; nil
+// where there is none.
+func (p *Planner) best(ctx context.Context, position int, chosen []int, kept map[int]wiring.Network) (*asbuilt.Setup, error) {
+	if len(chosen) == 0 {
+		return nil, nil
+	}
+	q := &Question{Open: []int{position}, Chosen: chosen, Kept: kept}
+	if err := p.pose(q); err != nil {
+		return nil, err
+	}
+	found, err := solve.Plan(ctx, q.Stock, q.Problem)
+	if err != nil || !found.Filled[0] {
+		return nil, err
+	}
+	return p.tried(q, found.Networks)
+}
+
+// takenBy are the parts that a setup has in all positions but one.
+func takenBy(s *asbuilt.Setup, but int) map[string]bool {
+	out := map[string]bool{}
+	for position, n := range s.Networks {
+		for _, id := range n.IDs() {
+			out[id] = out[id] || position != but
+		}
+	}
+	return out
+}
+
 // wired are the networks of a search in the words of the drawer, by position.
 func (p *Planner) wired(q *Question, nets []network.Network) map[int]wiring.Network {
 	out := map[int]wiring.Network{}
@@ -195,5 +232,5 @@ type Outcome struct {
 
 // NewOutcome is the question with nothing found yet.
 func NewOutcome(p *Planner, q *Question) Outcome {
-	return Outcome{Question: *q, Best: Figure{math.NaN(), math.NaN(), -1}, Before: slices.Clone(p.Networks)}
+	return Outcome{Question: *q, Best: noFigure, Before: slices.Clone(p.Networks)}
 }

@@ -7,7 +7,6 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
-	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
 )
 
@@ -101,20 +100,18 @@ func (p *Planner) ShareOf(n, kept wiring.Network) (float64, error) {
 // class, else those that come closest. Parts that somebody has measured go
 // first. It is nil where there is nothing as good as the plan.
 func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]wiring.Network, slot, most int) (*asbuilt.Setup, error) {
-	planned, used := p.Clone(), map[string]bool{}
-	for at, n := range networks {
-		if err := planned.Fill(at, n); err != nil {
-			return nil, err
-		}
-		for _, id := range n.IDs() {
-			used[id] = used[id] || at != made.Open[slot]
-		}
+	planned, err := p.filled(networks)
+	if err != nil {
+		return nil, err
 	}
+	used := takenBy(planned, made.Open[slot])
 	free := slices.DeleteFunc(append(p.own(made.Open[slot]), made.Chosen...), func(i int) bool { return used[p.Measured[i].ID] })
 	slices.Sort(free)
 	var best *asbuilt.Setup
 	for _, chosen := range [][]int{p.measured(free), free} {
-		trial, err := p.filledAnew(ctx, planned, made.Open[slot], chosen, most)
+		anew := &Planner{planned, p.Asked}
+		anew.Trim, anew.Enough, anew.AtMost = false, p.Class, most
+		trial, err := anew.best(ctx, made.Open[slot], chosen, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -165,23 +162,4 @@ func (p *Planner) worstOf(s *asbuilt.Setup, ranges []int) float64 {
 		worst = max(worst, counts[r])
 	}
 	return worst
-}
-
-// filledAnew is a setup with the best network of some parts in a position; nil
-// where there is none.
-func (p *Planner) filledAnew(ctx context.Context, planned *asbuilt.Setup, position int, chosen []int, most int) (*asbuilt.Setup, error) {
-	if len(chosen) == 0 {
-		return nil, nil
-	}
-	anew := &Planner{planned, p.Asked}
-	anew.Trim, anew.Enough, anew.AtMost = false, p.Class, most
-	q := &Question{Open: []int{position}, Chosen: chosen, Kept: map[int]wiring.Network{}}
-	if err := anew.pose(q); err != nil {
-		return nil, err
-	}
-	found, err := solve.Plan(ctx, q.Stock, q.Problem)
-	if err != nil || !found.Filled[0] {
-		return nil, err
-	}
-	return anew.tried(q, found.Networks)
 }

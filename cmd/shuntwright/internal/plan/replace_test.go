@@ -82,13 +82,13 @@ func TestHalfOfTime(t *testing.T) {
 	const left = time.Hour
 	ctx, stop := context.WithTimeout(t.Context(), left)
 	defer stop()
-	soon, halt := forSurest(ctx)
+	soon, halt := ShareOf(ctx, forSurest)
 	defer halt()
 	end, limited := soon.Deadline()
 	if got := time.Until(end); !limited || got < left/2-time.Minute || got > left/2 {
 		t.Errorf("%v of %v, limited %v", got, left, limited)
 	}
-	endless, halt := forSurest(t.Context())
+	endless, halt := ShareOf(t.Context(), forSurest)
 	defer halt()
 	if _, limited := endless.Deadline(); limited {
 		t.Error("half of no limit is one")

@@ -12,12 +12,12 @@ import (
 )
 
 // beyond are the ranges that do not read true: what they count is more than the
-// class.
+// class, or where there is none the largest of IEC 60051.
 func (p *Planner) beyond(s *asbuilt.Setup) []int {
 	const rounding = 1e-9
 	var out []int
 	for r, off := range p.counts(s) {
-		if off > p.Class+rounding {
+		if off > p.SearchClass()+rounding {
 			out = append(out, r)
 		}
 	}

@@ -35,11 +35,9 @@ func (p *Planner) oneDoes(ctx context.Context, made *Outcome) (bool, error) {
 // untrim takes out again what was added to a position and does nothing, once others
 // are replaced. It changes networks and made.
 func (p *Planner) untrim(made *Outcome, networks map[int]wiring.Network) error {
-	trial := p.Clone()
-	for at, n := range networks {
-		if err := trial.Fill(at, n); err != nil {
-			return err
-		}
+	trial, err := p.filled(networks)
+	if err != nil {
+		return err
 	}
 	for _, position := range made.Open {
 		kept := made.Kept[position]

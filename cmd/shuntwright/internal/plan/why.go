@@ -201,9 +201,11 @@ func (k *seeker) ask(change func(*seeker)) (found, error) {
 	return found{n, true, k.Wire(n, changed.Left, k.Kept), 100 * (n.Value()/k.Place.Ohms - 1)}, nil
 }
 
-// words name a network with its value and how far that is off.
-func (f found) words() string {
-	return fmt.Sprintf("%s, %s (%s)", f.wired, quantity.Format(f.Value(), quantity.Ohm, 4), report.PercentError(f.off, math.NaN()).Text)
+func (f found) words() string { return inWords(f.wired, f.Value(), f.off) }
+
+// inWords name a network with its value and how far, in percent, that is off.
+func inWords(n wiring.Network, ohms, off float64) string {
+	return fmt.Sprintf("%s, %s (%s)", n, quantity.Format(ohms, quantity.Ohm, 4), report.PercentError(off, math.NaN()).Text)
 }
 
 // takenWords name who takes the parts of a network that would do.

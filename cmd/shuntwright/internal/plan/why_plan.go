@@ -42,42 +42,41 @@ type outside struct {
 // all others as planned; -1 where none would do anything.
 func (p *Planner) toBlame(made *Outcome, r int) int {
 	best, least := -1, math.Abs(made.Plan.Errors[r])
-	ohms, errors := p.planned(made), make([]float64, made.Problem.Ranges)
 	for slot, need := range made.Problem.Needs {
 		if made.Problem.Response.Rising(r, slot) == 0 {
 			continue
 		}
-		was := ohms[slot]
-		ohms[slot] = need.Target
-		made.Problem.Response.Errors(errors, ohms)
-		if e := math.Abs(errors[r]); e < least {
+		if e := math.Abs(made.errorsWith(slot, need.Target)[r]); e < least {
 			best, least = slot, e
 		}
-		ohms[slot] = was
 	}
 	return best
 }
 
-// planned are the values of the slots, on their targets where they are open.
-func (p *Planner) planned(made *Outcome) []float64 {
-	var out []float64
-	for slot, n := range made.Plan.Networks {
-		v := n.Value()
-		if n.IsZero() {
-			v = made.Problem.Needs[slot].Target
-		}
-		out = append(out, v)
+// planned is the value of a slot, its target where it is open.
+func (made *Outcome) planned(slot int) float64 {
+	if n := made.Plan.Networks[slot]; !n.IsZero() {
+		return n.Value()
 	}
-	return out
+	return made.Problem.Needs[slot].Target
+}
+
+// errorsWith are the errors of the ranges with so many ohms in a slot, all others
+// as planned.
+func (made *Outcome) errorsWith(slot int, ohms float64) []float64 {
+	all, errors := make([]float64, len(made.Open)), make([]float64, made.Problem.Ranges)
+	for i := range all {
+		all[i] = made.planned(i)
+	}
+	all[slot] = ohms
+	made.Problem.Response.Errors(errors, all)
+	return errors
 }
 
 // over is how far a range reads high at most, in percent, with so many ohms in a
 // slot, all others as planned; a range of others counts as nothing.
-func (p *Planner) over(made *Outcome, slot int, ohms float64) (most float64) {
-	all, errors := p.planned(made), make([]float64, made.Problem.Ranges)
-	all[slot] = ohms
-	made.Problem.Response.Errors(errors, all)
-	for r, e := range errors {
+func (made *Outcome) over(slot int, ohms float64) (most float64) {
+	for r, e := range made.errorsWith(slot, ohms) {
 		if made.Problem.Response.Rising(r, slot) != 0 && e > most {
 			most = e
 		}
@@ -89,21 +88,11 @@ func (p *Planner) over(made *Outcome, slot int, ohms float64) (most float64) {
 // within the class, all others as planned: to either side of its target as far
 // as the error stays within, and no further than a tenth.
 func (p *Planner) goodEnough(made *Outcome, slot, r int) match.Need {
-	ohms, errors := p.planned(made), make([]float64, made.Problem.Ranges)
 	need := made.Problem.Needs[slot]
-	within := func(fraction float64) bool {
-		for _, side := range []float64{1 - fraction, 1 + fraction} {
-			ohms[slot] = need.Target * side
-			made.Problem.Response.Errors(errors, ohms)
-			if !(math.Abs(errors[r]) <= p.Class) {
-				return false
-			}
-		}
-		return true
-	}
+	within := func(factor float64) bool { return math.Abs(made.errorsWith(slot, need.Target*factor)[r]) <= p.Class }
 	lo, hi := 0.0, 0.1
 	for range 30 {
-		if mid := (lo + hi) / 2; within(mid) {
+		if mid := (lo + hi) / 2; within(1-mid) && within(1+mid) {
 			lo = mid
 		} else {
 			hi = mid
@@ -128,9 +117,9 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[strin
 	places := p.places(made)
 	for i, o := range places {
 		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0, Ohms: made.Problem.Needs[o.slot].Target,
-			Over: func(ohms float64) float64 { return p.over(made, o.slot, ohms) }}
+			Over: func(ohms float64) float64 { return made.over(o.slot, ohms) }}
 		if used != nil {
-			place.Winds = p.windHelp(o.position, place.Ohms, used)
+			place.Winds = p.windHelp(o.position, used)
 		}
 		for slot, n := range made.Plan.Networks {
 			if slot == o.slot {
@@ -158,10 +147,7 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[strin
 // whyNotTaken says why a network that is free and would do is not in the plan:
 // what the section moves beside would be worse off, or the search was ended.
 func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
-	ohms, before, after := p.planned(made), make([]float64, made.Problem.Ranges), make([]float64, made.Problem.Ranges)
-	made.Problem.Response.Errors(before, ohms)
-	ohms[o.slot] = why.Ohms
-	made.Problem.Response.Errors(after, ohms)
+	before, after := made.errorsWith(o.slot, made.planned(o.slot)), made.errorsWith(o.slot, why.Ohms)
 	worst := -1
 	for r := range after {
 		off := math.Abs(after[r])
@@ -170,7 +156,7 @@ func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
 		}
 	}
 	why.Reason = Others
-	would := fmt.Sprintf("%s, %s (%s), would do", why.Network, quantity.Format(why.Ohms, quantity.Ohm, 4), report.PercentError(why.Error, math.NaN()).Text)
+	would := inWords(why.Network, why.Ohms, why.Error) + ", would do"
 	switch {
 	case worst >= 0:
 		why.Text = fmt.Sprintf("%s, and %s would read %s", would, p.Ranges[worst].Name, report.PercentError(after[worst], math.NaN()).Text)
@@ -183,14 +169,14 @@ func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
 
 // windHelp says how a position could be wound where the drawer's parts do not
 // reach, used being what is off the spools already.
-func (p *Planner) windHelp(position int, ohms float64, used map[string]float64) string {
-	stresses, err := p.Meter.Stresses()
+func (p *Planner) windHelp(position int, used map[string]float64) string {
+	bare, err := toWind(p.Setup, position)
 	if err != nil {
 		return ""
 	}
-	winds := WindHelp(p.Bench, ohms, stresses[position].Amperes, used)
+	winds := WindHelp(p.Bench, bare.Ohms, bare.Amperes, used)
 	if full, is := strings.CutPrefix(p.Positions[position].Name, "external shunt "); is && winds != "" {
-		drop := quantity.Format(ohms*stresses[position].Amperes, quantity.Volt, 2)
+		drop := quantity.Format(bare.Ohms*bare.Amperes, quantity.Volt, 2)
 		return fmt.Sprintf("a ready-made shunt with four terminals, %s and %s, would do; else %s", full, drop, winds)
 	}
 	return winds

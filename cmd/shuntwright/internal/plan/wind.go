@@ -28,6 +28,16 @@ type Wound struct {
 	slack float64 // metres that the wire may come out longer or shorter by what the part's reading leaves unsure
 }
 
+// toWind is a position as it must be, its wire still to be found. The error is that
+// of a range that the movement cannot serve.
+func toWind(s *asbuilt.Setup, position int) (Wound, error) {
+	stresses, err := s.Meter.Stresses()
+	if err != nil {
+		return Wound{}, asbuilt.AtRange(s.Path, s.File, err)
+	}
+	return Wound{Position: position, Ohms: stresses[position].Ohms, Amperes: stresses[position].Amperes}, nil
+}
+
 // Spooled tells whether the drawer has the wire.
 func (w Wound) Spooled() bool { return w.Spool.ID != "" }
 
@@ -95,15 +105,10 @@ const enoughSure = 0.0025
 // serves alone, one of the parts beside, by index, in series or in parallel may
 // make it. The error says why none serves, and which wire would.
 func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wound, error) {
-	targets, err := p.Meter.Targets()
+	bare, err := toWind(p.Setup, position)
 	if err != nil {
-		return Wound{}, asbuilt.AtRange(p.Path, p.File, err)
+		return bare, err
 	}
-	stresses, err := p.Meter.Stresses()
-	if err != nil {
-		return Wound{}, asbuilt.AtRange(p.Path, p.File, err)
-	}
-	bare := Wound{Position: position, Ohms: targets[position], Amperes: stresses[position].Amperes}
 	best, refused := windAlone(p.Parts, bare, used)
 	if best.Spooled() || len(refused) == 0 {
 		return best, nil
@@ -112,7 +117,7 @@ func (p *Planner) Wind(position int, used map[string]float64, beside []int) (Wou
 		return best, nil
 	}
 	return best, fmt.Errorf("no spool serves for %s, %s: %s; %s", p.Positions[position].Name, quantity.Format(bare.Ohms, quantity.Ohm, 4),
-		strings.Join(refused, "; "), bare.WouldDo())
+		strings.Join(refused, "; "), bare.wouldDo())
 }
 
 // windAlone looks for the wire that serves by itself, and says of the others why
@@ -143,24 +148,24 @@ func WindHelp(b *asbuilt.Bench, ohms, amperes float64, used map[string]float64) 
 	if best.Spooled() && ohms < woundBelowOhms {
 		return fmt.Sprintf("wind it of %s, %s", best.Spool.ID, quantity.Format(best.Metres, quantity.Metre, 3))
 	}
-	if would, can := bare.wouldDo(); can && ohms < woundBelowOhms {
-		if len(refused) > 0 {
-			return fmt.Sprintf("no spool serves: %s; wind it of %s", strings.Join(refused, "; "), would[0])
-		}
-		return "wind it of resistance wire"
+	switch would := bare.wires(); {
+	case len(would) == 0 || ohms >= woundBelowOhms:
+		return ""
+	case len(refused) > 0:
+		return fmt.Sprintf("no spool serves: %s; wind it of %s", strings.Join(refused, "; "), would[0])
 	}
-	return ""
+	return "wind it of resistance wire"
 }
 
-// Surer is the spool that serves for a position of few ohms, where parts are read
-// worse than wire is trimmed; empty where none does.
-func (p *Planner) Surer(position int, ohms float64) (spool string) {
-	stresses, err := p.Meter.Stresses()
-	if err != nil || ohms >= readWellOhms {
-		return ""
+// Surer tells whether a spool serves for a position of few ohms, where parts are
+// read worse than wire is trimmed.
+func (p *Planner) Surer(position int) bool {
+	bare, err := toWind(p.Setup, position)
+	if err != nil || bare.Ohms >= readWellOhms {
+		return false
 	}
-	best, _ := windAlone(p.Parts, Wound{Position: position, Ohms: ohms, Amperes: stresses[position].Amperes}, nil)
-	return best.Spool.ID
+	best, _ := windAlone(p.Parts, bare, nil)
+	return best.Spooled()
 }
 
 // readWellOhms is what two wires read as well as anything (common practice).
@@ -254,10 +259,6 @@ func (p *Planner) ToWind(made *Outcome) []int {
 // the best of them as they are, and that is not the plan for a meter in which they
 // will be right.
 func (p *Planner) Later(made *Outcome) []int {
-	stresses, err := p.Meter.Stresses()
-	if err != nil {
-		return nil // no plan was made then
-	}
 	var out []int
 	for _, o := range p.places(made) {
 		moved := 0
@@ -266,8 +267,8 @@ func (p *Planner) Later(made *Outcome) []int {
 				moved++
 			}
 		}
-		w := Wound{Ohms: made.Problem.Needs[o.slot].Target, Amperes: stresses[o.position].Amperes}
-		if _, can := w.wouldDo(); can && o.r >= 0 && w.Ohms <= woundAtMostOhms && moved > 1 && !slices.Contains(out, o.position) {
+		w, err := toWind(p.Setup, o.position)
+		if err == nil && o.r >= 0 && len(w.wires()) > 0 && w.Ohms <= woundAtMostOhms && moved > 1 && !slices.Contains(out, o.position) {
 			out = append(out, o.position)
 		}
 	}

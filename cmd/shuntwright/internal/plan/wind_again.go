@@ -21,19 +21,14 @@ func Fitted(s *asbuilt.Setup, position int) (Wound, bool) {
 		return Wound{}, false
 	}
 	spool, known := s.Index[leaves[at].ID]
-	targets, err := s.Meter.Targets()
+	w, err := toWind(s, position)
 	if !known || err != nil {
 		return Wound{}, false
 	}
-	stresses, err := s.Meter.Stresses()
-	w := Wound{Position: position, Ohms: targets[position], Spool: s.Parts[spool], Metres: leaves[at].Length.Base}
+	w.Spool, w.Metres = s.Parts[spool], leaves[at].Length.Base
 	w.Spool.Metres += w.Metres // it is off the spool
 	if len(leaves) == 2 {
 		w.Beside, w.Op = leaves[1-at].String(), n.Op
 	}
-	if err != nil {
-		return w, false
-	}
-	w.Amperes = stresses[position].Amperes
 	return w, true
 }

@@ -45,12 +45,16 @@ func (w Wound) WattsPerCentimetre() float64 {
 // current drops the voltage that it must (common practice), and how sure it then
 // is, limit being that of the position in percent.
 func (w Wound) Words(position string, limit float64) string {
+	across, is := "it", "it is"
+	if w.Beside != "" {
+		across, is = "both", "they are"
+	}
 	at, drop := w.Trim()
 	trim := fmt.Sprintf("shorten it on the bench (%s) until %s from a supply of a few volts drops %s across %s, taken by two wires of its own",
-		trimCaution, quantity.Format(at, quantity.Ampere, 2), quantity.Format(drop, quantity.Volt, shownDigits), w.across())
+		trimCaution, quantity.Format(at, quantity.Ampere, 2), quantity.Format(drop, quantity.Volt, shownDigits), across)
 	begin := fmt.Sprintf("wind %s to %s: ", position, quantity.Format(w.Ohms, quantity.Ohm, shownDigits))
 	if !w.Spooled() {
-		return begin + w.WouldDo() + "; cut it a tenth and 20 mm longer and " + trim
+		return begin + w.wouldDo() + "; cut it a tenth and 20 mm longer and " + trim
 	}
 	length := quantity.Format(w.Cut(), quantity.Metre, 3)
 	cut := fmt.Sprintf("cut %s of %s, a tenth longer than it will be and 20 mm for the joints", length, w.Spool.ID)
@@ -67,28 +71,13 @@ func (w Wound) Words(position string, limit float64) string {
 		cut += ", put it across " + w.Beside
 	}
 	return fmt.Sprintf("%s%s, and %s; it is then known to %s, by half a millimetre and what %s read with; %s",
-		begin, cut, trim, report.PercentLimit(limit).Text, w.isAre(), w.loadWords())
+		begin, cut, trim, report.PercentLimit(limit).Text, is, w.loadWords())
 }
 
 // trimCaution is what must be so before a position is trimmed: its lead may be at
 // hundreds of volts, and the current would go through what is left connected
 // (common practice).
 const trimCaution = "set dead and discharged, out of its lead, movement not connected"
-
-// across is what the trimming voltage is taken from.
-func (w Wound) across() string {
-	if w.Beside != "" {
-		return "both"
-	}
-	return "it"
-}
-
-func (w Wound) isAre() string {
-	if w.Beside != "" {
-		return "they are"
-	}
-	return "it is"
-}
 
 // loadWords hold what the wire carries against what it may.
 func (w Wound) loadWords() string {
@@ -117,18 +106,9 @@ var handy = []float64{longEnough, 0.1, 0.05, 0.03, 0.5, 1, 2, 5, 10}
 // longEnough is a piece of which half a millimetre is a quarter of a percent.
 const longEnough = 0.2
 
-// WouldDo names wire that serves: of each alloy that is good for it the diameter
-// at which the shortest handy piece has the resistance, as thick as the current
-// wants.
-func (w Wound) WouldDo() string {
-	out, can := w.wouldDo()
-	if !can {
-		return "no wire that can be wound by hand does"
-	}
-	return "this would do: " + strings.Join(out, ", or ")
-}
-
-func (w Wound) wouldDo() (out []string, can bool) {
+// wires are what serves: of each alloy that is good for it the diameter at which
+// the shortest handy piece has the resistance, as thick as the current wants.
+func (w Wound) wires() (out []string) {
 	for _, name := range []string{"manganin", "constantan"} {
 		alloy, err := inventory.FindAlloy(name)
 		if err != nil {
@@ -136,15 +116,21 @@ func (w Wound) wouldDo() (out []string, can bool) {
 		}
 		for _, metres := range handy {
 			thick := max(alloy.Diameter(w.Ohms, metres), 2e-3*math.Sqrt(w.Amperes/mostDensity/math.Pi))
-			per, err := alloy.OhmsPerMetre(roundedUp(thick))
-			if err != nil || thick < thinnest {
-				continue
+			if per, err := alloy.OhmsPerMetre(roundedUp(thick)); err == nil && thick >= thinnest {
+				out = append(out, fmt.Sprintf("%s of %g mm, %s", name, math.Round(roundedUp(thick)*1e6)/1e3, quantity.Format(w.Ohms/per, quantity.Metre, 2)))
+				break
 			}
-			out = append(out, fmt.Sprintf("%s of %g mm, %s", name, math.Round(roundedUp(thick)*1e6)/1e3, quantity.Format(w.Ohms/per, quantity.Metre, 2)))
-			break
 		}
 	}
-	return out, len(out) > 0
+	return out
+}
+
+// wouldDo names wire that serves.
+func (w Wound) wouldDo() string {
+	if out := w.wires(); len(out) > 0 {
+		return "this would do: " + strings.Join(out, ", or ")
+	}
+	return "no wire that can be wound by hand does"
 }
 
 // roundedUp is a diameter in metres with two digits, not smaller.
