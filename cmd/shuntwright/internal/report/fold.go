@@ -100,14 +100,17 @@ func (t Table) without(c int, beginning string) Table {
 	return t
 }
 
-// width is how wide columns of a table are together where none is wrapped.
-func (t Table) width(shown []int) int {
-	all := -len(gap)
+// sum is how wide columns of a table are together with the gaps behind them.
+func (t Table) sum(shown []int, wide func(c int) int) int {
+	all := 0
 	for _, c := range shown {
-		all += widest(t, c) + len(gap)
+		all += wide(c) + len(gap)
 	}
 	return all
 }
+
+// width is how wide columns of a table are together where none is wrapped.
+func (t Table) width(shown []int) int { return t.sum(shown, t.widest) - len(gap) }
 
 // parts are the columns of a table, in as many tables as the width asks for:
 // each begins with the first column. Bars go before a table is parted.
@@ -132,15 +135,12 @@ func (t Table) parts(shown []int, width int) [][]int {
 // wordsWidth is how narrow columns of a table can be with no word broken, the rule
 // below the head included.
 func (t Table) wordsWidth(shown []int) int {
-	all := 0
-	for _, c := range shown {
+	return t.sum(shown, func(c int) int {
 		if t.Columns[c].Flexible {
-			all += longestWord(t, c) + len(gap)
-		} else {
-			all += widest(t, c) + len(gap)
+			return t.longestWord(c)
 		}
-	}
-	return all
+		return t.widest(c)
+	})
 }
 
 // readable is how wide a column is at least in which words may be broken.
@@ -149,34 +149,25 @@ const readable = 8
 // leastWidth is how narrow columns of a table can be with few words broken, the
 // rule below the head included; broken lets titles be broken too.
 func (t Table) leastWidth(shown []int, broken bool) int {
-	all := 0
-	for _, c := range shown {
+	return t.sum(shown, func(c int) int {
 		switch {
 		case t.Columns[c].Flexible:
-			all += min(longestWord(t, c), readable)
+			return min(t.longestWord(c), readable)
 		case broken:
-			all += bare(t, c)
-		default:
-			all += widest(t, c)
+			return t.bare(c)
 		}
-		all += len(gap)
-	}
-	return all
+		return t.widest(c)
+	})
 }
 
 // widest is the width of the widest entry of a column, its title included.
-func widest(t Table, c int) int {
-	most := text.StringWidth(t.Columns[c].Title)
-	for _, row := range t.Rows {
-		most = max(most, text.LongestLineLen(row[c].Text))
-	}
-	return most
-}
+func (t Table) widest(c int) int { return max(text.StringWidth(t.Columns[c].Title), t.widestEntry(c)) }
 
 // bare is the width of the widest entry of a column where its title may be
 // broken.
-func bare(t Table, c int) int {
-	most := longestIn(t.Columns[c].Title, 0)
+func (t Table) bare(c int) int { return max(longestWord(t.Columns[c].Title), t.widestEntry(c)) }
+
+func (t Table) widestEntry(c int) (most int) {
 	for _, row := range t.Rows {
 		most = max(most, text.LongestLineLen(row[c].Text))
 	}
@@ -185,17 +176,16 @@ func bare(t Table, c int) int {
 
 // longestWord is the width of the widest word of a column, which is broken only
 // where it must be.
-func longestWord(t Table, c int) int {
-	most := longestIn(t.Columns[c].Title, tightest)
+func (t Table) longestWord(c int) int {
+	most := max(tightest, longestWord(t.Columns[c].Title))
 	for _, row := range t.Rows {
-		most = longestIn(row[c].Text, most)
+		most = max(most, longestWord(row[c].Text))
 	}
 	return most
 }
 
-// longestIn is the width of the widest word of a text, or most where that is
-// more.
-func longestIn(words string, most int) int {
+// longestWord is the width of the widest word of a text.
+func longestWord(words string) (most int) {
 	for _, line := range strings.Split(words, "\n") {
 		for _, word := range broken(line, 1, "") {
 			most = max(most, text.StringWidth(word))

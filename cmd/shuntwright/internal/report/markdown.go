@@ -4,9 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-
-	"github.com/jedib0t/go-pretty/v6/table"
-	"github.com/jedib0t/go-pretty/v6/text"
 )
 
 // writeMarkdown writes the document as Markdown with pipe tables.
@@ -23,7 +20,7 @@ func writeMarkdown(out io.Writer, doc Document) error {
 		if t.Heading != "" {
 			blocks = append(blocks, "### "+t.Heading)
 		}
-		blocks = append(blocks, markdownTable(t))
+		blocks = append(blocks, setTable(t, t.shown(), false, alignments(t, t.shown())).RenderMarkdown()) // which escapes the bars of "R1 || R2"
 	}
 	for _, line := range doc.Closing {
 		blocks = append(blocks, markdownText(line))
@@ -41,32 +38,4 @@ func markdownText(line string) string {
 		return "```\n" + line + "\n```"
 	}
 	return line
-}
-
-// markdownTable sets one table; go-pretty escapes the bars of "R1 || R2".
-func markdownTable(t Table) string {
-	writer := table.NewWriter()
-	style := table.StyleDefault
-	style.Format.Header = text.FormatDefault
-	writer.SetStyle(style)
-	shown := t.shown()
-	configs := make([]table.ColumnConfig, len(shown))
-	head := make(table.Row, len(shown))
-	for i, c := range shown {
-		head[i] = t.Columns[c].Title
-		configs[i] = table.ColumnConfig{Number: i + 1, Align: text.AlignLeft}
-		if t.Columns[c].Number {
-			configs[i].Align = text.AlignRight
-		}
-	}
-	writer.SetColumnConfigs(configs)
-	writer.AppendHeader(head)
-	for _, cells := range t.Rows {
-		row := make(table.Row, len(shown))
-		for i, c := range shown {
-			row[i] = cells[c].Text
-		}
-		writer.AppendRow(row)
-	}
-	return writer.RenderMarkdown()
 }

@@ -11,106 +11,70 @@ import (
 
 var nan = math.NaN()
 
-// TestPercentError: the second digit of the limit is the last one shown (GUM
-// 7.2.6: an uncertainty is quoted to two digits at most, and the estimate is
-// rounded to agree with it). Each threshold comes with the next float below.
-func TestPercentError(t *testing.T) {
+// TestCells: the second digit of the limit is the last one shown (GUM 7.2.6: an
+// uncertainty is quoted to two digits at most, and the estimate is rounded to
+// agree with it), each threshold with the next float below; CSV has every digit,
+// and nothing where nothing applies.
+func TestCells(t *testing.T) {
 	for _, test := range []struct {
-		percent, limit float64
-		want           string
-	}{
-		{0.0234, 0.52, "+0.02 %"},
-		{-0.0234, 0.52, "-0.02 %"},
-		{11.3789, 0.85, "+11.38 %"},
-		{11.3789, 1, "+11.4 %"},
-		{11.3789, math.Nextafter(1, 0), "+11.38 %"},
-		{11.3789, 10, "+11 %"},
-		{11.3789, math.Nextafter(10, 0), "+11.4 %"},
-		{11.3789, 250, "+11 %"},
-		{11.3789, 0.01, "+11.379 %"},
-		{11.3789, 1e-9, "+11.3789 %"},
-		{11.3789, 0, "+11.3789 %"},
-		{11.3789, nan, "+11.38 %"},
-		{0, 0.52, "0.00 %"},
-		{math.Copysign(0, -1), 0.52, "0.00 %"},
-		{-0.004, 0.52, "0.00 %"},
-		{0.004, 0.52, "0.00 %"},
-		{-0.4, 12, "0 %"},
-		{-0.006, 0.52, "-0.01 %"},
-		{nan, 0.52, "-"},
-	} {
-		cell := PercentError(test.percent, test.limit)
-		if cell.Text != test.want {
-			t.Errorf("%v within %v: %q, want %q", test.percent, test.limit, cell.Text, test.want)
-		}
-		checkExact(t, cell, test.percent)
-	}
-}
-
-// checkExact wants every digit of x in CSV, and nothing where x is NaN.
-func checkExact(t *testing.T, cell Cell, x float64) {
-	t.Helper()
-	if math.IsNaN(x) {
-		if cell.csv() != "" {
-			t.Errorf("%q in CSV for what does not apply", cell.csv())
-		}
-		return
-	}
-	if again, err := strconv.ParseFloat(cell.csv(), 64); err != nil || again != x {
-		t.Errorf("CSV holds %q for %v", cell.csv(), x)
-	}
-}
-
-// TestPercentSize: a magnitude has no sign, neither on paper nor in CSV.
-func TestPercentSize(t *testing.T) {
-	for _, test := range []struct {
-		percent, limit float64
-		want           string
-	}{
-		{-0.481, 0.768, "0.48 %"}, {0.819, 0.0478, "0.819 %"}, {0, 0.5, "0.00 %"}, {-3, nan, "3.00 %"}, {nan, 0.5, "-"},
-	} {
-		cell := PercentSize(test.percent, test.limit)
-		if cell.Text != test.want {
-			t.Errorf("%v within %v: %q, want %q", test.percent, test.limit, cell.Text, test.want)
-		}
-		checkExact(t, cell, math.Abs(test.percent))
-	}
-}
-
-// TestPercentPair: error and limit stand with the same last digit.
-func TestPercentPair(t *testing.T) {
-	for _, test := range []struct {
-		percent, limit float64
-		want           string
-	}{
-		{0.819, 0.0478, "+0.819 ±0.048 %"},
-		{-0.481, 0.768, "-0.48 ±0.77 %"},
-		{-0.001, 0.768, "0.00 ±0.77 %"},
-		{3, 12.3, "+3 ±12 %"},
-		{3, nan, "+3.00 %"},
-		{3, 0, "+3.0000 %"},
-		{nan, 0.5, "-"},
-	} {
-		cell := PercentPair(test.percent, test.limit)
-		if cell.Text != test.want {
-			t.Errorf("%v ± %v: %q, want %q", test.percent, test.limit, cell.Text, test.want)
-		}
-		checkExact(t, cell, test.percent)
-	}
-}
-
-func TestPercentLimit(t *testing.T) {
-	for _, test := range []struct {
-		limit float64
+		cell  Cell
 		want  string
+		exact float64
 	}{
-		{0.5234, "±0.52 %"}, {1.0683, "±1.1 %"}, {12.3, "±12 %"}, {0.0478, "±0.048 %"}, {0, "±0.0000 %"}, {nan, "-"},
+		{PercentError(0.0234, 0.52), "+0.02 %", 0.0234},
+		{PercentError(-0.0234, 0.52), "-0.02 %", -0.0234},
+		{PercentError(11.3789, 0.85), "+11.38 %", 11.3789},
+		{PercentError(11.3789, 1), "+11.4 %", 11.3789},
+		{PercentError(11.3789, math.Nextafter(1, 0)), "+11.38 %", 11.3789},
+		{PercentError(11.3789, 10), "+11 %", 11.3789},
+		{PercentError(11.3789, math.Nextafter(10, 0)), "+11.4 %", 11.3789},
+		{PercentError(11.3789, 250), "+11 %", 11.3789},
+		{PercentError(11.3789, 0.01), "+11.379 %", 11.3789},
+		{PercentError(11.3789, 1e-9), "+11.3789 %", 11.3789},
+		{PercentError(11.3789, 0), "+11.3789 %", 11.3789},
+		{PercentError(11.3789, nan), "+11.38 %", 11.3789},
+		{PercentError(0, 0.52), "0.00 %", 0},
+		{PercentError(math.Copysign(0, -1), 0.52), "0.00 %", 0},
+		{PercentError(-0.004, 0.52), "0.00 %", -0.004},
+		{PercentError(0.004, 0.52), "0.00 %", 0.004},
+		{PercentError(-0.4, 12), "0 %", -0.4},
+		{PercentError(-0.006, 0.52), "-0.01 %", -0.006},
+		{PercentError(nan, 0.52), "-", nan},
+
+		{PercentSize(-0.481, 0.768), "0.48 %", 0.481}, // a magnitude has no sign
+		{PercentSize(0.819, 0.0478), "0.819 %", 0.819},
+		{PercentSize(0, 0.5), "0.00 %", 0},
+		{PercentSize(-3, nan), "3.00 %", 3},
+		{PercentSize(nan, 0.5), "-", nan},
+
+		{PercentPair(0.819, 0.0478), "+0.819 ±0.048 %", 0.819}, // with the same last digit
+		{PercentPair(-0.481, 0.768), "-0.48 ±0.77 %", -0.481},
+		{PercentPair(-0.001, 0.768), "0.00 ±0.77 %", -0.001},
+		{PercentPair(3, 12.3), "+3 ±12 %", 3},
+		{PercentPair(3, nan), "+3.00 %", 3},
+		{PercentPair(3, 0), "+3.0000 %", 3},
+		{PercentPair(nan, 0.5), "-", nan},
+
+		{PercentLimit(0.5234), "±0.52 %", 0.5234},
+		{PercentLimit(1.0683), "±1.1 %", 1.0683},
+		{PercentLimit(12.3), "±12 %", 12.3},
+		{PercentLimit(0.0478), "±0.048 %", 0.0478},
+		{PercentLimit(0), "±0.0000 %", 0},
+		{PercentLimit(nan), "-", nan},
+
+		{Quantity(0.99595, quantity.Ohm, 4), "996.0 mΩ", 0.99595},
+		{Quantity(14901.4, quantity.Ohm, 4), "14.90 kΩ", 14901.4},
+		{Quantity(0.0008874, quantity.Watt, 2), "890 µW", 0.0008874},
+		{Quantity(nan, quantity.Ohm, 4), "-", nan},
 	} {
-		cell := PercentLimit(test.limit)
-		if cell.Text != test.want {
-			t.Errorf("%v: %q, want %q", test.limit, cell.Text, test.want)
+		again, err := strconv.ParseFloat(test.cell.csv(), 64)
+		same := err == nil && again == test.exact
+		if math.IsNaN(test.exact) {
+			same = test.cell.csv() == ""
 		}
-		checkExact(t, cell, test.limit)
+		if test.cell.Text != test.want || !same {
+			t.Errorf("%q and in CSV %q, want %q of %v", test.cell.Text, test.cell.csv(), test.want, test.exact)
+		}
 	}
 }
 
@@ -129,34 +93,9 @@ func TestNeverMinusZero(t *testing.T) {
 	}
 }
 
-func TestQuantity(t *testing.T) {
-	for _, test := range []struct {
-		x      float64
-		unit   quantity.Unit
-		digits int
-		want   string
-	}{
-		{0.99595, quantity.Ohm, 4, "996.0 mΩ"},
-		{14901.4, quantity.Ohm, 4, "14.90 kΩ"},
-		{0.0008874, quantity.Watt, 2, "890 µW"},
-		{nan, quantity.Ohm, 4, "-"},
-	} {
-		cell := Quantity(test.x, test.unit, test.digits)
-		if cell.Text != test.want {
-			t.Errorf("%v: %q, want %q", test.x, cell.Text, test.want)
-		}
-		checkExact(t, cell, test.x)
-	}
-}
-
 func TestSome(t *testing.T) {
-	for _, x := range []float64{nan, math.Inf(1), math.Inf(-1)} {
-		if Some(x) != nil {
-			t.Errorf("Some(%v) is something", x)
-		}
-	}
-	for _, x := range []float64{0, -1.5, 1e300} {
-		if got := Some(x); got == nil || *got != x {
+	for x, is := range map[float64]bool{nan: false, math.Inf(1): false, math.Inf(-1): false, 0: true, -1.5: true, 1e300: true} {
+		if got := Some(x); (got != nil) != is || is && *got != x {
 			t.Errorf("Some(%v) = %v", x, got)
 		}
 	}

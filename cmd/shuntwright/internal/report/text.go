@@ -24,26 +24,28 @@ const gap = "  "
 // writeText writes the document for a terminal.
 func writeText(out io.Writer, doc Document, style Style) error {
 	var blocks []string
-	if doc.Heading != "" {
-		blocks = append(blocks, paragraphs(append([]string{doc.Heading}, doc.BottomLine...), style.Width)...)
-	}
-	for _, t := range doc.Tables {
-		if len(t.Rows) > 0 {
-			blocks = append(blocks, heading(t, style.Width)+textTable(t, style))
+	add := func(block string) {
+		if block != "" {
+			blocks = append(blocks, block)
 		}
 	}
-	blocks = append(blocks, paragraphs(doc.Closing, style.Width)...)
-	blocks = append(blocks, paragraphs(append(doc.Notes.lines(mostWarnings), doc.next(style.Width)...), style.Width)...)
+	if doc.Heading != "" {
+		add(paragraph(append([]string{doc.Heading}, doc.BottomLine...), style.Width))
+	}
+	for _, t := range doc.Tables {
+		if len(t.Rows) == 0 {
+			continue
+		}
+		heading := ""
+		if t.Heading != "" {
+			heading = paragraph(strings.Split(t.Heading, "\n"), style.Width) + "\n"
+		}
+		add(heading + textTable(t, style))
+	}
+	add(paragraph(doc.Closing, style.Width))
+	add(paragraph(append(doc.Notes.lines(mostWarnings), doc.next(style.Width)...), style.Width))
 	_, err := fmt.Fprintln(out, strings.ReplaceAll(strings.Join(blocks, "\n\n"), Unbroken, " "))
 	return err
-}
-
-// heading are the lines above a table: nothing, or sentences.
-func heading(t Table, width int) string {
-	if t.Heading == "" {
-		return ""
-	}
-	return paragraphs(strings.Split(t.Heading, "\n"), width)[0] + "\n"
 }
 
 // next is the line that names the command that follows; one that is too long
@@ -59,16 +61,13 @@ func (d Document) next(width int) []string {
 	}
 }
 
-// paragraphs puts wrapped lines into one block, so that no blank line parts them.
-func paragraphs(lines []string, width int) []string {
-	if len(lines) == 0 {
-		return nil
-	}
+// paragraph puts wrapped lines below one another, no blank line between them.
+func paragraph(lines []string, width int) string {
 	wrapped := make([]string, len(lines))
 	for i, line := range lines {
 		wrapped[i] = Wrap(line, width)
 	}
-	return []string{strings.Join(wrapped, "\n")}
+	return strings.Join(wrapped, "\n")
 }
 
 // Wrap breaks a text at spaces so that no line is wider than width columns,
@@ -85,9 +84,12 @@ func Wrap(words string, width int) string {
 // figure is a number with its unit, which stay together.
 var figure = regexp.MustCompile(`(\d) (%|[munkMµ]?(?:Ω|[AVW]\b|ohm\b))`)
 
+// bound is a text whose numbers are held to their units.
+func bound(words string) string { return figure.ReplaceAllString(words, "$1"+Unbroken+"$2") }
+
 // broken are the lines of a text, further ones behind an indent.
 func broken(words string, width int, indent string) []string {
-	return split(figure.ReplaceAllString(words, "$1"+Unbroken+"$2"), width, indent)
+	return split(bound(words), width, indent)
 }
 
 // split breaks a text at its spaces.
@@ -133,7 +135,7 @@ func brief(cell string, width, most int, cut string) string {
 	if len(lines) <= most {
 		return strings.Join(lines, "\n")
 	}
-	words := strings.FieldsFunc(figure.ReplaceAllString(cell, "$1"+Unbroken+"$2"), func(r rune) bool { return r == ' ' || r == '\n' })
+	words := strings.FieldsFunc(bound(cell), func(r rune) bool { return r == ' ' || r == '\n' })
 	last := words[len(words)-1]
 	for i := len(words) - 2; i >= 0 && text.StringWidth(words[i]+" "+last) <= width; i-- {
 		last = words[i] + " " + last
@@ -163,7 +165,7 @@ func textTable(t Table, style Style) string {
 				return !slices.ContainsFunc(columns[1:], func(c int) bool { return row[c].Text != "" })
 			})
 		}
-		blocks = append(blocks, setTable(part, columns, style))
+		blocks = append(blocks, setTable(part, columns, style.Color, columnConfigs(part, columns, style)).Render())
 	}
 	if common != "" {
 		blocks = append(blocks, Wrap(common, style.Width))
@@ -171,12 +173,12 @@ func textTable(t Table, style Style) string {
 	return strings.Join(blocks, "\n\n")
 }
 
-// setTable sets some columns of a table.
-func setTable(t Table, shown []int, style Style) string {
+// setTable puts some columns of a table into a table of go-pretty.
+func setTable(t Table, shown []int, color bool, configs []table.ColumnConfig) table.Writer {
 	writer := table.NewWriter()
 	writer.SetStyle(quietStyle())
 	writer.SuppressTrailingSpaces()
-	writer.SetColumnConfigs(columnConfigs(t, shown, style))
+	writer.SetColumnConfigs(configs)
 	head := make(table.Row, len(shown))
 	for i, c := range shown {
 		head[i] = t.Columns[c].Title
@@ -185,27 +187,25 @@ func setTable(t Table, shown []int, style Style) string {
 	for _, cells := range t.Rows {
 		row := make(table.Row, len(shown))
 		for i, c := range shown {
-			row[i] = colored(cells[c], style.Color)
+			row[i] = colored(cells[c], color)
 		}
 		writer.AppendRow(row)
 	}
-	return writer.Render()
+	return writer
 }
 
 // quietStyle is our look: two spaces between columns and a rule under the head.
 func quietStyle() table.Style {
 	style := table.StyleDefault
-	style.Name = "quiet"
 	style.Box.PaddingLeft, style.Box.PaddingRight = "", gap
 	style.Box.MiddleHorizontal = "-"
 	style.Format.Header = text.FormatDefault // or "mΩ" becomes "MΩ"
-	style.Format.Footer = text.FormatDefault
 	style.Options = table.Options{SeparateHeader: true}
 	return style
 }
 
-// columnConfigs sets the alignment, and the width of the columns that wrap.
-func columnConfigs(t Table, shown []int, style Style) []table.ColumnConfig {
+// alignments are those of some columns.
+func alignments(t Table, shown []int) []table.ColumnConfig {
 	configs := make([]table.ColumnConfig, len(shown))
 	for i, c := range shown {
 		configs[i] = table.ColumnConfig{Number: i + 1, Align: text.AlignLeft, AlignHeader: text.AlignLeft}
@@ -213,6 +213,12 @@ func columnConfigs(t Table, shown []int, style Style) []table.ColumnConfig {
 			configs[i].Align, configs[i].AlignHeader = text.AlignRight, text.AlignRight
 		}
 	}
+	return configs
+}
+
+// columnConfigs sets the alignment, and the width of the columns that wrap.
+func columnConfigs(t Table, shown []int, style Style) []table.ColumnConfig {
+	configs := alignments(t, shown)
 	limitFlexible(t, shown, style.Width, configs)
 	for i, c := range shown {
 		if most := t.Columns[c].Brief; most > 0 && !style.Full && configs[i].WidthMaxEnforcer != nil {
@@ -239,39 +245,34 @@ func limitFlexible(t Table, shown []int, width int, configs []table.ColumnConfig
 		switch {
 		case t.Columns[c].Flexible:
 			flexible = append(flexible, i)
-			words += longestWord(t, c)
+			words += t.longestWord(c)
 		case tight: // its title is broken
-			configs[i].WidthMax, configs[i].WidthMaxEnforcer = bare(t, c), wrapCell
-			left -= bare(t, c)
+			configs[i].WidthMax, configs[i].WidthMaxEnforcer = t.bare(c), wrapCell
+			left -= t.bare(c)
 		default:
-			left -= widest(t, c)
+			left -= t.widest(c)
 		}
 	}
-	slices.SortStableFunc(flexible, func(a, b int) int { return widest(t, shown[a]) - widest(t, shown[b]) })
+	slices.SortStableFunc(flexible, func(a, b int) int { return t.widest(shown[a]) - t.widest(shown[b]) })
 	whole := words <= left
 	for k, i := range flexible {
 		share := max(left/(len(flexible)-k), tightest)
-		if word := longestWord(t, shown[i]); whole {
+		if word := t.longestWord(shown[i]); whole {
 			words -= word
 			share = max(min(share, left-words), word)
 		}
 		configs[i].WidthMax, configs[i].WidthMaxEnforcer = share, wrapCell
-		left -= min(share, widest(t, shown[i]))
+		left -= min(share, t.widest(shown[i]))
 	}
 }
 
+// colours are those of the marks.
+var colours = map[Mark]text.Color{Fine: text.FgGreen, Doubtful: text.FgYellow, Wrong: text.FgRed}
+
 // colored paints a marked cell where colour is wanted.
 func colored(c Cell, color bool) string {
-	if !color {
-		return c.Text
-	}
-	switch c.Mark {
-	case Fine:
-		return text.FgGreen.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
-	case Doubtful:
-		return text.FgYellow.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
-	case Wrong:
-		return text.FgRed.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
+	if paint, marked := colours[c.Mark]; color && marked {
+		return paint.EscapeSeq() + c.Text + text.Reset.EscapeSeq()
 	}
 	return c.Text
 }
