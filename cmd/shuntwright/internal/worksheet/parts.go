@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/cmd/shuntwright/internal/report/sheet"
 	"shuntwright/meter"
@@ -15,13 +16,14 @@ import (
 
 // picked is one resistor that goes into the meter.
 type picked struct {
-	place, name, length, position string
-	beyond                        string // what it has too much of by its ratings
-	reads                         report.Cell
-	order                         int  // in the drawer; -1: it is in no drawer
-	there                         bool // it is in its position already
-	marked                        bool // nobody has measured it
-	watts, volts                  [2]float64
+	wiring.Network
+	place, position string
+	beyond          string // what it has too much of by its ratings
+	reads           report.Cell
+	order           int        // in the drawer; -1: it is in no drawer
+	there           bool       // it is in its position already
+	marked          bool       // nobody has measured it
+	watts, volts    [2]float64 // what it carries, and what it may
 }
 
 // pick lists the resistors by where they lie, then by the drawer's order. Those
@@ -29,14 +31,12 @@ type picked struct {
 func (m *maker) pick() []picked {
 	var all []picked
 	ratings := m.answer.Ratings
+	nothing := [2]float64{math.NaN(), math.NaN()}
 	for i, n := range m.Networks {
-		if m.IsOpen(i) {
-			continue
-		}
-		for k, l := range n.Leaves() {
-			one := picked{name: l.ID, length: l.Length.Text, position: m.Positions[i].Name, reads: readsOf(m.Setup, l, m.Leaves[i][k]), order: -1, place: "in the set", marked: m.Leaves[i][k].Measured.Marked,
-				watts: [2]float64{math.NaN(), math.NaN()}, volts: [2]float64{math.NaN(), math.NaN()}}
-			if at, known := m.Index[l.ID]; known && l.ID != "" {
+		for k, l := range leavesOf(n) {
+			one := picked{Network: l, position: m.Positions[i].Name, reads: readsOf(m.Setup, l, m.Leaves[i][k]), order: -1, place: "in the set", marked: m.Leaves[i][k].Measured.Marked,
+				watts: nothing, volts: nothing}
+			if at, known := m.Index[l.ID]; known {
 				one.place, one.order = strings.TrimSpace(m.Parts[at].Place), at
 			}
 			if len(ratings) > 0 && ratings[0].Position == one.position {
@@ -44,9 +44,11 @@ func (m *maker) pick() []picked {
 				ratings = ratings[1:]
 				one.watts, one.volts, one.beyond = [2]float64{r.Watts, report.Number(r.RatedWatts)}, [2]float64{r.Volts, report.Number(r.RatedVolts)}, r.Beyond()
 			}
-			one.there = m.Planned != nil && slices.ContainsFunc(leavesOf(m.Planned[i]), func(was wiring.Network) bool { return was.String() == l.String() })
-			if m.Planned != nil && !one.there && l.ID == "" {
-				one.place = "to wind"
+			if m.Planned != nil {
+				one.there = has(m.Planned[i], l)
+				if !one.there && l.ID == "" {
+					one.place = "to wind"
+				}
 			}
 			all = append(all, one)
 		}
@@ -68,19 +70,26 @@ func (m *maker) pick() []picked {
 
 // leavesOf are the resistors of a network, none of the zero network.
 func leavesOf(n wiring.Network) []wiring.Network {
-	if n.String() == "" {
+	if n.IsNothing() {
 		return nil
 	}
 	return n.Leaves()
 }
 
+// has tells whether a network has a resistor.
+func has(n, resistor wiring.Network) bool {
+	return slices.ContainsFunc(leavesOf(n), func(l wiring.Network) bool { return l.String() == resistor.String() })
+}
+
 // pickList says what to take from where, and what every part has to bear.
 func (m *maker) pickList() sheet.Section {
 	all := m.pick()
-	s := sheet.Section{Heading: fmt.Sprintf("Parts: %d", len(all))}
+	if len(all) == 0 {
+		return sheet.Section{Heading: "Parts", Before: []string{"No part is fitted."}}
+	}
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "part"}, {Title: "from"}, {Title: "into"}, {Title: "carries, of rated", Kind: "number"}, {Title: "done", Kind: "done"}}}
 	for _, p := range all {
-		name := sheet.Words(unbroken(p.name), p.length)
+		name := sheet.Words(unbroken(p.ID), p.Length.Text)
 		name.Lines = append(name.Lines, p.reads)
 		if p.marked {
 			name.Lines = append(name.Lines, report.Words("as marked: measure it"))
@@ -95,15 +104,12 @@ func (m *maker) pickList() sheet.Section {
 		}
 		t.Rows = append(t.Rows, []sheet.Cell{name, sheet.Words(unbroken(p.place)), sheet.Words(unbroken(p.position)), carries, done})
 	}
-	if len(all) == 0 {
-		return sheet.Section{Heading: "Parts", Before: []string{"No part is fitted."}}
-	}
-	s.Table = t
+	s := sheet.Section{Heading: fmt.Sprintf("Parts: %d", len(all)), Table: t}
 	for _, words := range m.Wind {
 		s.After = append(s.After, strings.ToUpper(words[:1])+words[1:]+".")
 	}
 	if slices.ContainsFunc(all, func(p picked) bool {
-		return p.length == "" && !math.IsNaN(p.watts[0]) && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1])
+		return !p.IsWire() && !math.IsNaN(p.watts[0]) && math.IsNaN(p.watts[1]) && math.IsNaN(p.volts[1])
 	}) {
 		s.After = append(s.After, "?: the rating is not known. Hold the part against what it carries: at most half of its watts, and its volts.")
 	}
@@ -128,22 +134,18 @@ func (m *maker) positionsTable() []sheet.Section {
 	t := &sheet.Table{Columns: []sheet.Column{{Title: "position"}, {Title: "must be", Kind: "number"}, {Title: "these parts make", Kind: "number"}, {Title: "measured", Kind: "blank"}}}
 	for _, p := range m.answer.Positions {
 		limit := report.Number(p.LimitPercent)
-		row := []sheet.Cell{sheet.Words(unbroken(p.Position)), sheet.Figures(report.Quantity(report.Number(p.TargetOhms), quantity.Ohm, report.Target(m.File.Coil)))}
-		if p.Network == "" {
-			row = append(row, sheet.Words("open"))
-		} else {
+		makes := sheet.Words("open")
+		if p.Network != "" {
 			made := report.Quantity(report.Number(p.Ohms), quantity.Ohm, report.ByLimit(limit))
 			made.Text += " " + report.PercentLimit(limit).Text
-			row = append(row, sheet.Figures(made))
+			makes = sheet.Figures(made)
 		}
-		t.Rows = append(t.Rows, append(row, sheet.Cell{}))
+		t.Rows = append(t.Rows, []sheet.Cell{sheet.Words(unbroken(p.Position)), sheet.Figures(report.Quantity(report.Number(p.TargetOhms), quantity.Ohm, report.Target(m.File.Coil))), makes, {}})
 	}
-	s := sheet.Section{Heading: "Positions", Table: t}
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	s.After = []string{"Measure each with the movement disconnected, leads' resistance subtracted."}
-	return []sheet.Section{s}
+	return []sheet.Section{{Heading: "Positions", Table: t, After: []string{"Measure each with the movement disconnected, leads' resistance subtracted."}}}
 }
 
 // wiring is the drawings of the circuits.
@@ -157,12 +159,10 @@ func (m *maker) wiring() sheet.Section {
 			s.After = []string{"Where a shunt is below 1 Ω, join the movement's wires at its own ends: 10 cm of 0.5 mm² copper are 3.4 mΩ (IEC 60028), and count if they carry its current."}
 		}
 	}
-	ohms := m.Meter.State(m.Ohms()).Ohms
-	for i, r := range m.Meter.Resistors() {
-		if r.Use == meter.Contact && ohms[i] > 0 {
-			s.After = append(s.After, "Contact is what the switch and its wires have: no part.")
-			break
-		}
+	if slices.ContainsFunc(m.Stated, func(one asbuilt.Stated) bool {
+		return m.Meter.Resistors()[one.Resistor].Use == meter.Contact && one.Measured.Ohms > 0
+	}) {
+		s.After = append(s.After, "Contact is what the switch and its wires have: no part.")
 	}
 	return s
 }

@@ -35,52 +35,20 @@ var (
 	rangeShares = []float64{0.5, 1}
 )
 
-// choosePoints collects the points: of a range that was read what was read, of
-// the others where to read.
+// choosePoints collects the points, range by range: of one that was read what was
+// read, of the others where to read, with the limits that check will give readings
+// there.
 func (m *maker) choosePoints() error {
 	was := map[int]bool{}
 	if m.Read != nil {
-		for _, one := range m.Read.Readings {
+		for i, one := range m.Read.Readings {
 			was[one.Range] = true
+			said, typed := m.Check.Readings[i], m.Read.Typed[i]
+			m.tested = append(m.tested, point{one, typed.Reference.Text, report.Number(said.Limit), typed.Indicated.Text, said.Error, said.Verdict})
 		}
 	}
-	proposed, err := m.proposed(was)
-	if err != nil {
-		return err
-	}
-	for r := range m.Ranges {
-		if m.Read != nil {
-			m.tested = append(m.tested, m.readOn(r)...)
-		}
-		for _, p := range proposed {
-			if p.Range == r {
-				m.tested = append(m.tested, p)
-			}
-		}
-	}
-	return nil
-}
-
-// readOn are the readings of a range.
-func (m *maker) readOn(r int) []point {
-	var out []point
-	for i, one := range m.Read.Readings {
-		if one.Range != r {
-			continue
-		}
-		said := m.Check.Readings[i]
-		out = append(out, point{one, m.Read.Typed[i].Reference.Text, report.Number(said.Limit), m.Read.Typed[i].Indicated.Text, said.Error, said.Verdict})
-	}
-	return out
-}
-
-// proposed are the points of the ranges that were not read, with the limits that
-// check will give readings there.
-func (m *maker) proposed(was map[int]bool) ([]point, error) {
-	var table bytes.Buffer
-	w := csv.NewWriter(&table)
-	w.Write([]string{"range", "reference", "indicated"})
-	full, rows := len(was) == 0, 0
+	rows := [][]string{{"range", "reference", "indicated"}}
+	full := len(was) == 0
 	for r, one := range m.Ranges {
 		if was[r] {
 			continue
@@ -91,26 +59,24 @@ func (m *maker) proposed(was map[int]bool) ([]point, error) {
 		}
 		for _, share := range shares {
 			text := quantity.Format(share*one.FullScale, one.Unit, 4)
-			w.Write([]string{one.Name, text, text})
-			rows++
+			rows = append(rows, []string{one.Name, text, text})
 		}
 	}
-	w.Flush()
-	if rows == 0 {
-		return nil, w.Error()
-	}
-	set, err := m.Points.Parse("test points", table.Bytes())
-	if err != nil {
-		return nil, err
-	}
-	var out []point
-	for _, j := range reading.Judge(m.Ranges, set.Readings, m.class, false).Ranges {
-		for _, p := range j.Points {
-			one := set.Readings[p.Reading]
-			out = append(out, point{Reading: one, apply: set.Typed[p.Reading].Reference.Text, limit: p.LimitPercent, error: math.NaN()})
+	if len(rows) > 1 {
+		var table bytes.Buffer
+		csv.NewWriter(&table).WriteAll(rows) // into memory, which takes all
+		set, err := m.Points.Parse("test points", table.Bytes())
+		if err != nil {
+			return err
+		}
+		for _, j := range reading.Judge(m.Ranges, set.Readings, m.class, false).Ranges {
+			for _, p := range j.Points {
+				m.tested = append(m.tested, point{Reading: set.Readings[p.Reading], apply: set.Typed[p.Reading].Reference.Text, limit: p.LimitPercent, error: math.NaN()})
+			}
 		}
 	}
-	return out, nil
+	slices.SortStableFunc(m.tested, func(a, b point) int { return a.Range - b.Range })
+	return nil
 }
 
 // testTable says what to apply, what the pointer must show, and between what
@@ -172,14 +138,17 @@ func (m *maker) testHead(i int) sheet.Cell {
 // howToApply says where the supply and the reference go.
 func (m *maker) howToApply() string {
 	var out []string
-	for unit, words := range map[quantity.Unit]string{
-		quantity.Ampere: "Currents: a supply of a few volts, a variable resistor and the reference in series with the meter.",
-		quantity.Volt:   "Voltages: a variable supply, the reference across the meter."} {
-		if slices.ContainsFunc(m.Ranges, func(r meter.Range) bool { return r.Unit == unit }) {
-			out = append(out, words)
+	for _, to := range []struct {
+		unit  quantity.Unit
+		words string
+	}{
+		{quantity.Ampere, "Currents: a supply of a few volts, a variable resistor and the reference in series with the meter."},
+		{quantity.Volt, "Voltages: a variable supply, the reference across the meter."},
+	} {
+		if slices.ContainsFunc(m.Ranges, func(r meter.Range) bool { return r.Unit == to.unit }) {
+			out = append(out, to.words)
 		}
 	}
-	slices.Sort(out)
 	return strings.Join(out, " ")
 }
 
@@ -224,15 +193,10 @@ func (m *maker) filled(p point) (found, left sheet.Cell) {
 			now.Lines = append(now.Lines, report.Words(p.judge))
 		}
 	}
-	other := readings.AsFound
 	if m.As == readings.AsFound {
-		other = readings.AsLeft
+		return now, m.earlier(p, readings.AsLeft)
 	}
-	then := m.earlier(p, other)
-	if m.As == readings.AsFound {
-		return now, then
-	}
-	return then, now
+	return m.earlier(p, readings.AsFound), now
 }
 
 // shortRead is a reading as it was typed; divisions go without saying.
@@ -242,8 +206,7 @@ func shortRead(typed string) string {
 
 // earlier is what the last visit of a kind read at a point.
 func (m *maker) earlier(p point, as string) sheet.Cell {
-	for i := len(m.Visits) - 1; i >= 0; i-- {
-		v := m.Visits[i]
+	for _, v := range slices.Backward(m.Visits) {
 		if v.As != as {
 			continue
 		}
@@ -252,7 +215,7 @@ func (m *maker) earlier(p point, as string) sheet.Cell {
 				return sheet.Words(shortRead(v.Set.Typed[k].Indicated.Text))
 			}
 		}
-		return sheet.Cell{}
+		break
 	}
 	return sheet.Cell{}
 }

@@ -110,7 +110,7 @@ func (m *maker) planMarks() []string {
 	var old []string
 	for i, was := range m.Planned {
 		for _, l := range leavesOf(was) {
-			if same := func(n wiring.Network) bool { return n.String() == l.String() }; slices.ContainsFunc(leavesOf(m.Networks[i]), same) {
+			if has(m.Networks[i], l) {
 				stays = ", but what is there"
 			} else {
 				old = append(old, l.String()+" of "+m.Positions[i].Name)

@@ -48,18 +48,18 @@ func TestPickList(t *testing.T) {
 	}
 	for _, p := range all[1:] {
 		if p.place < place || p.place == place && p.order <= order {
-			t.Errorf("%s from %s comes after %s", p.name, p.place, place)
+			t.Errorf("%s from %s comes after %s", p.ID, p.place, place)
 		}
 		place, order = p.place, p.order
 		if p.watts[1] != 0.5 || p.volts[1] != 350 || !(p.watts[0] >= 0) {
-			t.Errorf("%s: %v W, %v V", p.name, p.watts, p.volts)
+			t.Errorf("%s: %v W, %v V", p.ID, p.watts, p.volts)
 		}
 	}
 	m.Planned = slices.Clone(m.Networks)
 	m.Planned[0] = wiring.Network{} // where R001 is
 	for i, p := range m.pick() {
-		if p.there != (p.name != "R001") || (i == 0) == p.there {
-			t.Errorf("%s is number %d, there already: %v", p.name, i, p.there)
+		if p.there != (p.ID != "R001") || (i == 0) == p.there {
+			t.Errorf("%s is number %d, there already: %v", p.ID, i, p.there)
 		}
 	}
 }
