@@ -3,7 +3,6 @@ package plan
 import (
 	"context"
 	"math"
-	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match"
@@ -106,21 +105,6 @@ func reads(as, other match.Key) bool {
 	return as.Compare(&other) <= 0
 }
 
-// unmoved are the ranges that depend on no slot.
-func unmoved(p match.Problem) []int {
-	var out []int
-	for r := range p.Ranges {
-		moves := false
-		for slot := range p.Needs {
-			moves = moves || p.Response.Rising(r, slot) != 0
-		}
-		if !moves {
-			out = append(out, r)
-		}
-	}
-	return out
-}
-
 // alike is the error up to which a range reads like the best plan: its range in
 // doubt may really be so far off. Where that range is within the class, alike
 // ends at the class, so that nothing outside of it counts as the same.
@@ -170,13 +154,13 @@ type Standing struct {
 func (p *Planner) standing(q *Question, nets []network.Network) (Standing, error) {
 	trial, err := p.tried(q, nets)
 	if err != nil {
-		return Standing{All: noFigure, Moved: noFigure, Doubt: noFigure}, err
+		return Standing{}, err
 	}
-	return p.standingOf(trial, unmoved(q.Problem)), nil
+	return p.standingOf(trial, q.Problem), nil
 }
 
-// standingOf is how a meter stands; the fixed ranges are those that nothing moves.
-func (p *Planner) standingOf(trial *asbuilt.Setup, fixed []int) Standing {
+// standingOf is how a meter stands, of which a problem moves some ranges.
+func (p *Planner) standingOf(trial *asbuilt.Setup, problem match.Problem) Standing {
 	out := Standing{All: noFigure, Moved: noFigure, Doubt: noFigure}
 	ohms := trial.Ohms()
 	limits := trial.RangeLimits(p.Meter.State(ohms))
@@ -187,15 +171,26 @@ func (p *Planner) standingOf(trial *asbuilt.Setup, fixed []int) Standing {
 		out.whole++
 		one := Figure{as.ErrorPercent, limits[r].Limit, r}
 		out.All = worseOf(out.All, one)
-		if !slices.Contains(fixed, r) {
-			out.Moved = worseOf(out.Moved, one)
-			if in, was := math.Abs(one.Error) <= p.SearchClass(), math.Abs(out.Doubt.Error) <= p.SearchClass(); in && !was ||
-				in == was && !(one.Alike() <= out.Doubt.Alike()) {
-				out.Doubt = one
-			}
+		if !movedByAny(problem, r) {
+			continue
+		}
+		out.Moved = worseOf(out.Moved, one)
+		if in, was := math.Abs(one.Error) <= p.SearchClass(), math.Abs(out.Doubt.Error) <= p.SearchClass(); in && !was ||
+			in == was && !(one.Alike() <= out.Doubt.Alike()) {
+			out.Doubt = one
 		}
 	}
 	return out
+}
+
+// movedByAny tells whether any slot moves a range.
+func movedByAny(p match.Problem, r int) bool {
+	for slot := range p.Needs {
+		if p.Response.Rising(r, slot) != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // worseOf is the larger error, the first of equals; NaN gives way.

@@ -74,7 +74,7 @@ func (p *Planner) replaced(made *Outcome, trial *asbuilt.Setup, more bool) {
 	if len(made.Beyond) > 0 || more {
 		made.Plan.Proven, made.Plan.End, made.Plan.Bound = false, match.WorstProven, math.NaN()
 	}
-	made.Beyond, made.reads = p.beyond(trial), p.standingOf(trial, unmoved(made.Problem))
+	made.Beyond, made.reads = p.beyond(trial), p.standingOf(trial, made.Problem)
 }
 
 // ShareOf is the share of a network's value that the resistors of what stays in

@@ -16,6 +16,22 @@ import (
 const drifted = `{"class": 1, "movement": {"full_scale": "1 mA", "coil": "100 ohm"},
  "circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "K"}]}`
 
+// trimmed is a trim of a meter with up to so many parts a place, in a class.
+func trimmed(t *testing.T, meter, drawer string, atMost int, class float64) (map[int]wiring.Network, Outcome) {
+	t.Helper()
+	p := &Planner{asbuilttest.Open(t, meter, drawer, "{}"), asbuilt.Asked{AtMost: atMost, Within: 0.2, Derate: 0.5, Class: class, Trim: true, Resolution: 0.05}}
+	q, err := p.Ask(map[int]wiring.Network{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := NewOutcome(p, q)
+	networks, err := p.Search(t.Context(), &found)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return networks, found
+}
+
 // TestHalfDecides: what stays must decide half of the value. Just above that a
 // trim is one, and the part that would do alone is left in the drawer; just below
 // the part replaces all, and where there is none it is said how little the old one
@@ -40,17 +56,7 @@ func TestHalfDecides(t *testing.T) {
 				if alone {
 					drawer += "C,9900\n"
 				}
-				p := &Planner{asbuilttest.Open(t, drifted, drawer, "{}"),
-					asbuilt.Asked{AtMost: 2, Within: 0.2, Derate: 0.5, Class: 1, Trim: true, Resolution: 0.05}}
-				q, err := p.Ask(map[int]wiring.Network{})
-				if err != nil {
-					t.Fatal(err)
-				}
-				found := NewOutcome(p, q)
-				networks, err := p.Search(t.Context(), &found)
-				if err != nil {
-					t.Fatal(err)
-				}
+				networks, found := trimmed(t, drifted, drawer, 2, 1)
 				n, little := networks[0].String(), share < 0.5
 				if (n == "C") != (alone && little) || found.Replaced[0] != (alone && little) {
 					t.Errorf("%s, %v of the value, a part that would do alone %v: %s, replaced %v", name, share, alone, n, found.Replaced)

@@ -47,18 +47,15 @@ func (p *Planner) counts(s *asbuilt.Setup) []float64 {
 // is within counts as none, and what cannot be brought there comes as close as it
 // can.
 func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring.Network, error) {
-	var err error
-	if made.Plan, err = solve.Plan(ctx, made.Stock, made.Problem); err != nil {
-		return nil, err
-	}
-	if made.reads, err = p.standing(&made.Question, made.Plan.Networks); err != nil {
-		return nil, err
-	}
-	trial, err := p.tried(&made.Question, made.Plan.Networks)
+	plan, err := solve.Plan(ctx, made.Stock, made.Problem)
 	if err != nil {
 		return nil, err
 	}
-	made.Beyond = p.beyond(trial)
+	trial, err := p.tried(&made.Question, plan.Networks)
+	if err != nil {
+		return nil, err
+	}
+	made.Plan, made.reads, made.Beyond = plan, p.standingOf(trial, made.Problem), p.beyond(trial)
 	return p.wired(&made.Question, made.Plan.Networks), nil
 }
 

@@ -48,16 +48,9 @@ func TestUntrimWhatWasReplacedFor(t *testing.T) {
 	const chain = `{"class": 3, "movement": {"full_scale": "1 mA", "coil": "100 ohm"},
  "circuits": [{"circuit": "chain", "ranges": ["1 V", "10 V"], "fitted": {"1 V": "1300 ohm", "10 V": "9 kohm"}}]}`
 	for drawer, want := range map[string][]string{"A,531k\n": {"1300 ohm", "9 kohm || A"}, "A,531k\nB,900\n": {"B", "9 kohm"}} {
-		p := &Planner{asbuilttest.Open(t, chain, "id,ohms\n"+drawer, "{}"),
-			asbuilt.Asked{AtMost: 1, Within: 0.2, Derate: 0.5, Class: 3, Trim: true, Resolution: 0.05}}
-		q, err := p.Ask(map[int]wiring.Network{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		made := NewOutcome(p, q)
-		networks, err := p.Search(t.Context(), &made)
-		if err != nil || networks[0].String() != want[0] || networks[1].String() != want[1] || made.Replaced[0] != (want[0] == "B") {
-			t.Errorf("of %q: %v, replaced %v, error %v; want %v", drawer, networks, made.Replaced, err, want)
+		networks, made := trimmed(t, chain, "id,ohms\n"+drawer, 1, 3)
+		if networks[0].String() != want[0] || networks[1].String() != want[1] || made.Replaced[0] != (want[0] == "B") {
+			t.Errorf("of %q: %v, replaced %v; want %v", drawer, networks, made.Replaced, want)
 		}
 	}
 }
