@@ -149,7 +149,10 @@ func meantFile(path string) string {
 }
 
 // lines reads what is typed, or comes from a pipe.
-func (c *call) lines() *entry.Reader { return entry.NewReader(c.ctx, c.in, c.err, c.env.asks) }
+func (c *call) lines() *entry.Reader {
+	c.prompts = true
+	return entry.NewReader(c.ctx, c.in, c.err, c.env.asks)
+}
 
 // inFile puts the file before an error that does not name it.
 func inFile(path string, err error) error { return fmt.Errorf("%s: %w", path, err) }

@@ -148,6 +148,8 @@ func (c *call) moreTime() string {
 // be had by more of it.
 func (c *call) cutShort(end match.Ending) string {
 	switch {
+	case c.ctx.Err() != nil:
+		return "; interrupted: this is the best so far"
 	case end == match.Interrupted && c.options.timeLimit > 0:
 		return fmt.Sprintf("; the time was up (%v), --time-limit %s may find a better one or prove it", c.options.timeLimit, c.moreTime())
 	case end == match.Interrupted:

@@ -17,9 +17,10 @@ import (
 
 // The exit codes.
 const (
-	exitGood  = 0 // done, and the answer is good
-	exitPoor  = 1 // done, and it is not
-	exitWrong = 2 // the call or an input is wrong; nothing was changed
+	exitGood  = 0   // done, and the answer is good
+	exitPoor  = 1   // done, and it is not
+	exitWrong = 2   // the call or an input is wrong; nothing was changed
+	exitEnded = 130 // ended by Ctrl-C before it was done; nothing was changed
 )
 
 // call is one call of one command: what was asked, and of whom.
@@ -42,6 +43,7 @@ type call struct {
 	typed      []string       // the arguments behind the command's name
 	beside     string         // the drawer beside the meter; empty: there is none
 	tookDrawer bool           // the drawer was read
+	prompts    bool           // it reads lines: Ctrl-C ends these, not the call
 	files      safefile.Files // what is read; the demo hands in its own
 }
 
@@ -105,6 +107,10 @@ func (c *call) answer() (int, error) {
 	}
 	defer c.letGo()
 	doc, err := c.command.run(c)
+	ended := c.ctx.Err() != nil && !c.prompts
+	if ended && (err != nil || c.save != nil) {
+		return exitEnded, errors.New("interrupted; nothing was written")
+	}
 	if err != nil {
 		return exitWrong, err
 	}
@@ -126,6 +132,9 @@ func (c *call) answer() (int, error) {
 		return exitWrong, err
 	}
 	err = errors.Join(copyTo(c.out, &out), copyTo(c.err, &aside))
+	if ended {
+		return exitEnded, err
+	}
 	if !doc.Good || err != nil {
 		return exitPoor, err // what was to be written is
 	}

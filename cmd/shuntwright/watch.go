@@ -89,7 +89,7 @@ func progressWords(p match.Progress, ctx context.Context) string {
 	if end, limited := ctx.Deadline(); limited {
 		words += fmt.Sprintf(", %.0f s left", max(0, time.Until(end).Seconds()))
 	}
-	return words + "; Ctrl-C takes the best so far"
+	return words + "; Ctrl-C ends it, and nothing is written"
 }
 
 // foresee tells on standard error, before the search begins, where it is likely

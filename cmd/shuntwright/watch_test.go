@@ -5,8 +5,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -29,7 +32,7 @@ func TestProgressSpeaksOfThePlan(t *testing.T) {
 	step(match.Progress{Worst: 1.234, Bound: 0.5})
 	time.Sleep(50 * time.Millisecond)
 	done()
-	for _, words := range []string{"looking for a plan, ", "worst error so far 1.23 %, none below 0.5 %, ", " s left; Ctrl-C takes the best so far"} {
+	for _, words := range []string{"looking for a plan, ", "worst error so far 1.23 %, none below 0.5 %, ", " s left; Ctrl-C ends it, and nothing is written"} {
 		if !strings.Contains(out.String(), words) {
 			t.Errorf("%q lacks %q", out.String(), words)
 		}
@@ -42,7 +45,7 @@ func TestProgressOnAPipe(t *testing.T) {
 		done()
 		t.Error("told of progress where nobody looks")
 	}
-	if words := progressWords(match.Progress{Worst: math.NaN()}, t.Context()); words != "looking for a plan; Ctrl-C takes the best so far" {
+	if words := progressWords(match.Progress{Worst: math.NaN()}, t.Context()); words != "looking for a plan; Ctrl-C ends it, and nothing is written" {
 		t.Error(words)
 	}
 }
@@ -81,6 +84,50 @@ func TestCutShortIsForeseen(t *testing.T) {
 	if s := call("--parts", "1"); s.err != "" {
 		t.Errorf("one part a position: %q", s.err)
 	}
+}
+
+// TestInterrupted: Ctrl-C while a search goes on shows the best plan so far and writes
+// nothing, neither into the files of fit nor a sheet.
+func TestInterrupted(t *testing.T) {
+	defer func(p, r time.Duration) { patience, refresh = p, r }(patience, refresh)
+	patience, refresh = time.Millisecond, time.Millisecond
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../testdata/joint/ring-chain-60-11")); err != nil {
+		t.Fatal(err)
+	}
+	put(t, dir, "drawer.csv", manyParts(300))
+	before := filesIn(checking{t}, dir)
+	for _, test := range []struct{ call, says, writes string }{
+		{"plan", "interrupted: this is the best so far", ""},
+		{"plan --sheet sheet.html", "", "shuntwright plan: interrupted; nothing was written\n"},
+		{"fit", "", "shuntwright fit: interrupted; nothing was written\n"},
+	} {
+		ctx, stop := context.WithCancel(t.Context())
+		looks := &ending{stop: stop}
+		var out bytes.Buffer
+		args := append(strings.Fields(test.call), filepath.Join(dir, "meter.json"), "--parts", "3", "--resolution", "0", "--time-limit", "1m")
+		for i := range args {
+			args[i] = strings.Replace(args[i], "sheet.html", filepath.Join(dir, "sheet.html"), 1)
+		}
+		code := run(ctx, env{watches: true, getenv: func(string) string { return "" }}, args, strings.NewReader(""), &out, looks)
+		if code != exitEnded || !strings.Contains(plainText(out.String()), test.says) || (out.Len() > 0) != (test.says != "") || !strings.HasSuffix(looks.String(), test.writes) {
+			t.Errorf("%s: exit %d\n%s%s", test.call, code, out.String(), looks.String())
+		}
+		if after := filesIn(checking{t}, dir); !maps.Equal(before, after) {
+			t.Errorf("%s has changed %s", test.call, differing(before, after))
+		}
+	}
+}
+
+// ending is a terminal at which somebody types Ctrl-C when progress is shown.
+type ending struct {
+	bytes.Buffer
+	stop func()
+}
+
+func (e *ending) Write(p []byte) (int, error) {
+	e.stop()
+	return e.Buffer.Write(p)
 }
 
 // TestNoTime: a search that ends before it has begun has a good plan all the same.
