@@ -127,10 +127,7 @@ func leadsShow(b *asbuilt.Bench, parts []inventory.Part, measured []inventory.Me
 		accuracy = promise.Accuracy()
 	}
 	name := cmp.Or(by, "hand meter")
-	said := fmt.Sprintf("%s read about %s above their marking, as leads do: short the leads, and say what that reads: shuntwright drawer instrument %s --accuracy %s --leads %s",
-		report.Few(asbuilt.IDs(low), 3), quantity.Format(usual, quantity.Ohm, 1), report.InShell(name), report.InShell(accuracy), strings.ReplaceAll(quantity.Format(usual, quantity.Ohm, 1), " ", ""))
-	if by == "" {
-		said += ", then drawer change with --instrument"
-	}
-	return []string{said}
+	then := report.Either(by == "", ", then drawer change with --instrument", "")
+	return []string{fmt.Sprintf("%s read about %s above their marking, as leads do: short the leads, and say what that reads%s: shuntwright drawer instrument %s --accuracy %s --leads %s",
+		report.Few(asbuilt.IDs(low), 3), quantity.Format(usual, quantity.Ohm, 1), then, report.InShell(name), report.InShell(accuracy), strings.ReplaceAll(quantity.Format(usual, quantity.Ohm, 1), " ", ""))}
 }

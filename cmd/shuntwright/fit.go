@@ -188,7 +188,7 @@ func wireBack(before, now wiring.Network) []string {
 	lengths, stays := now.Lengths(), asbuilt.StaysCut(before, now)
 	for id, metres := range before.Lengths() {
 		if is := quantity.Format(metres, quantity.Metre, 4); stays[id] > 0 {
-			out = append(out, fmt.Sprintf("%s of %s stay cut, as part of what was measured; if they came out: shuntwright undo, then unfit before fit", is, id))
+			out = append(out, fmt.Sprintf("%s of %s stay cut, as part of what was measured; if they came out, take this back with shuntwright undo, and unfit before fit", is, id))
 		} else if more := metres - lengths[id]; more > 0 {
 			out = append(out, fmt.Sprintf("back on %s: %s", id, quantity.Format(more, quantity.Metre, 4)))
 		}

@@ -133,9 +133,12 @@ func (c *call) carried(command string) string {
 }
 
 // carriedBelow does so for the commands that stand on lines of their own below a
-// sentence.
+// sentence, and for the one that ends it.
 func (c *call) carriedBelow(sentence string) string {
 	lines := strings.Split(sentence, "\n")
+	if at := strings.LastIndex(sentence, ": shuntwright "); at >= 0 && len(lines) == 1 {
+		return sentence[:at+2] + c.carried(sentence[at+2:])
+	}
 	for i, line := range lines[1:] {
 		if command := strings.TrimSpace(line); strings.HasPrefix(command, "shuntwright ") {
 			lines[i+1] = "  " + c.carried(command)

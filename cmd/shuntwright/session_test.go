@@ -112,10 +112,16 @@ func say(ts *testscript.TestScript, args []string) said {
 	in := strings.NewReader(ts.Getenv(onInput))
 	ts.Setenv(onInput, "")
 	code := run(context.Background(), env{getenv: ts.Getenv}, args[1:], in, &out, &errs)
+	if torn := tornCommand.FindString(out.String()); torn != "" {
+		ts.Fatalf("half of a command does something else when it is pasted:\n%s", torn)
+	}
 	io.WriteString(ts.Stdout(), out.String())
 	io.WriteString(ts.Stderr(), errs.String())
 	return said{out.String(), errs.String(), code}
 }
+
+// tornCommand finds a command of ours that goes on in a further line.
+var tornCommand = regexp.MustCompile(`(?m)^.*(?:: |^  )shuntwright [^\n]*\n  [^s ][^\n]*`)
 
 // onInput is the variable of a session that holds what the next call reads.
 const onInput = "PIPED"

@@ -165,7 +165,7 @@ func (c *call) showWindings(s *setup, made *planned, doc *report.Document, answe
 			continue
 		}
 		said.Ohms = report.Some(w.Ohms)
-		doc.Closing[len(doc.Closing)-1] += "; when it is wound: " + c.carried(s.onceWound(w))
+		doc.Closing[len(doc.Closing)-1] += "; when it is wound: " + s.onceWound(w)
 		*p = predict.Position{Position: p.Position, ToDo: toWind, TargetOhms: p.TargetOhms, ToWind: said, Watts: p.Watts, Volts: p.Volts}
 		*answer.Open = append(*answer.Open, name)
 		doc.Good = false

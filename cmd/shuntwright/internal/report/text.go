@@ -73,13 +73,20 @@ func paragraph(lines []string, width int) string {
 // Wrap breaks a text at spaces so that no line is wider than width columns,
 // where its words allow that; further lines start two columns in. A no-break
 // space holds its words together, and a text that brings its own line breaks, or
-// begins two columns in as commands do, is left alone.
+// begins two columns in as commands do, is left alone. A command that ends the text
+// has a line of its own, whole: half of one, pasted, does something else.
 func Wrap(words string, width int) string {
+	if at := strings.LastIndex(words, ": "+program); at >= 0 && text.StringWidth(words) > width && !strings.Contains(words, "\n") {
+		return Wrap(words[:at+1], width) + "\n  " + words[at+2:]
+	}
 	if width <= 0 || strings.Contains(words, "\n") || strings.HasPrefix(words, "  ") {
 		return words
 	}
 	return strings.ReplaceAll(strings.Join(broken(words, width, "  "), "\n"), Unbroken, " ")
 }
+
+// program is how a command begins.
+const program = "shuntwright "
 
 // figure is a number with its unit, which stay together.
 var figure = regexp.MustCompile(`(\d) (%|[munkMµ]?(?:Ω|[AVW]\b|ohm\b))`)
