@@ -12,6 +12,14 @@ import (
 // percent (MIL-R-39008); it stands in where none is marked.
 const leastTolerance = 5
 
+// farApart is the ratio of two resistances of one part above which one of them is
+// rather a slip of the prefix than drift.
+const farApart = 10
+
+// FarApart tells whether one of two resistances of one part is rather a slip of
+// the prefix: no part drifts by so much.
+func FarApart(a, b float64) bool { return a > farApart*b || b > farApart*a }
+
 // Composition tells that a part is of carbon composition, as far as its kind says.
 func (p Part) Composition() bool {
 	return !HasWords(p.Kind, "film") && (HasWords(p.Kind, "carbon") || HasWords(p.Kind, "composition"))
@@ -29,7 +37,7 @@ func (p Part) Unsteady(ohms float64) string {
 	if p.TolerancePercent > 0 {
 		allowed = p.TolerancePercent
 	}
-	if was := p.first(); was.Base > 0 {
+	if was := p.first(); was.Base > 0 && !FarApart(ohms, was.Base) {
 		if drift := 100 * (ohms/was.Base - 1); math.Abs(drift) > allowed {
 			return fmt.Sprintf("%+.1f %% since it read %s", drift, was.Text)
 		}

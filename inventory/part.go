@@ -54,10 +54,10 @@ func (p Part) Measured() bool { return given(p.Ohms) }
 func given(v quantity.Value) bool { return v != quantity.Value{} }
 
 // Remeasured returns the part with a new reading of a day, and the old one kept
-// behind those before it, with its instrument and day. Limits that were the old
-// reading's own are gone; the instrument stays.
+// behind those before it, with its instrument and day, unless one of the two is a
+// slip. Limits that were the old reading's own are gone; the instrument stays.
 func (p Part) Remeasured(reading quantity.Value, day string) Part {
-	if p.Measured() {
+	if p.Measured() && !FarApart(p.Ohms.Base, reading.Base) {
 		was := p.Ohms.Text
 		if p.Instrument != "" {
 			was += " by " + p.Instrument

@@ -22,7 +22,8 @@ With no VALUE, or -, parts are read one a line from standard input, and each is 
 disk before the next is asked for. On a terminal the answer is the id to write on the
 envelope, how far the part is off its marking, or off the nearest preferred value
 (IEC 60063). What looks like a slip is asked about: several times off the marking, a
-prefix that none of the last twenty had, the same reading twice running. There u takes
+prefix that none of the last twenty had, or of the last three where it is far from all
+of them, the same reading twice running. There u takes
 the last part back, ? tells what else a line can say. From a pipe every part is
 acknowledged with its id and reading; lines that begin with # are passed over, and a
 line that is no part is told on standard error and left out: the exit code is 1 then,

@@ -3,18 +3,16 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/entry"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/meter/quantity"
 )
-
-// farApart is the ratio of two resistances of one part above which one of them
-// is rather a slip of the prefix than drift.
-const farApart = 10
 
 // slips warns of readings that are far from what is marked on the part, or
 // from the reading that was before, nil where there was none; of what changed, how
@@ -26,8 +24,8 @@ func slips(parts []inventory.Part, was *inventory.Part, changed bool) []string {
 		if slip == "" {
 			continue
 		}
-		warning := fmt.Sprintf("part %s: %s: a missing prefix?", p.ID, slip)
-		if len(out) == 0 && changed {
+		warning := fmt.Sprintf("part %s: %s", p.ID, slip)
+		if len(out) == 0 && changed && strings.HasSuffix(slip, missing) {
 			warning += " " + undoes
 		}
 		out = append(out, warning)
@@ -37,7 +35,7 @@ func slips(parts []inventory.Part, was *inventory.Part, changed bool) []string {
 
 // doubts are the slips of a change of the drawer.
 func (c *call) doubts(parts []inventory.Part, was *inventory.Part) report.Notes {
-	return report.Notes{Warnings: slips(parts, was, true)}
+	return report.Notes{Warnings: slips(parts, was, !c.options.dryRun)}
 }
 
 // addedTwice doubts a call that adds just the readings that the last parts of the
@@ -61,6 +59,9 @@ func addedTwice(before, added []inventory.Part) []string {
 // follows then.
 const undoes = "undo takes it back"
 
+// missing ends the doubt of a reading that may be a slip itself.
+const missing = ": a missing prefix?"
+
 // slipOf says how a reading is far from what else is known of the part;
 // nothing where it is not. A part without a reading cannot be far from any.
 func slipOf(p inventory.Part, was *inventory.Part) string {
@@ -68,16 +69,33 @@ func slipOf(p inventory.Part, was *inventory.Part) string {
 	switch {
 	case !p.Measured():
 		return ""
-	case p.Nominal.Base > 0 && far(p.Ohms.Base, p.Nominal.Base):
-		return fmt.Sprintf("marked %s and read %s", ohmsOf(p.Nominal), read)
-	case was != nil && was.Measured() && far(p.Ohms.Base, was.Ohms.Base):
-		return fmt.Sprintf("read %s before and %s now", ohmsOf(was.Ohms), read)
+	case p.Nominal.Base > 0 && inventory.FarApart(p.Ohms.Base, p.Nominal.Base):
+		return fmt.Sprintf("marked %s and read %s", ohmsOf(p.Nominal), read) + missing
+	case was != nil && was.Measured() && inventory.FarApart(p.Ohms.Base, was.Ohms.Base):
+		return fmt.Sprintf("read %s before and %s now%s the one before is forgotten as a slip; where the new one is it: undo", ohmsOf(was.Ohms), read, missing)
 	}
 	return ""
 }
 
-// far tells whether two resistances differ by more than the ratio farApart.
-func far(a, b float64) bool { return a > farApart*b || b > farApart*a }
+// milliohms doubts readings of a list that were written with m, where all others
+// are far above: m is not M.
+func milliohms(parts []inventory.Part) []string {
+	var milli []inventory.Part
+	least, most := math.Inf(1), 0.0
+	for _, p := range parts {
+		switch {
+		case !p.Measured() || p.IsSpool():
+		case entry.Prefix(p.Ohms) == "m":
+			milli, most = append(milli, p), max(most, p.Ohms.Base)
+		default:
+			least = min(least, p.Ohms.Base)
+		}
+	}
+	if len(milli) == 0 || math.IsInf(least, 1) || !inventory.FarApart(least, most) || most > least {
+		return nil
+	}
+	return []string{fmt.Sprintf("%s: m is milli, and no other part is below %s: where mega is meant, drawer remeasure puts it right", report.Few(asbuilt.IDs(milli), mostListed), quantity.Format(least, quantity.Ohm, 2))}
+}
 
 // ohmsOf writes a resistance with its digits as typed, but with its unit.
 func ohmsOf(v quantity.Value) string {

@@ -61,8 +61,9 @@ func runDrawerImport(c *call) (report.Document, error) {
 		}
 		of := drawerChange{parts: added, notes: c.doubts(added, nil), closing: takenFor(list)}
 		if again != "" {
-			of.notes.Warnings = append(of.notes.Warnings, again+"; "+undoes)
+			of.notes.Warnings = append(of.notes.Warnings, again+report.Either(c.options.dryRun, "", "; "+undoes))
 		}
+		of.notes.Warnings = append(of.notes.Warnings, milliohms(added)...)
 		of.notes.Warnings = append(of.notes.Warnings, unrated(list.Parts, "", " to all that have none")...)
 		return of, nil
 	})
@@ -71,8 +72,9 @@ func runDrawerImport(c *call) (report.Document, error) {
 	}
 	if c.options.dryRun {
 		c.save = nil
-		doc.Tables[0].Detail = true
+		doc.Next = "shuntwright drawer import " + report.InShell(c.args[0]) + c.givenFlags(func(name string) bool { return name != "dry-run" })
 	}
+	doc.Tables[0].Detail = true // hundreds of rows would hide what was refused
 	doc.Tables = append(doc.Tables, columnsTable(list, !c.options.dryRun), refusedTable(list))
 	doc.Good = len(list.Refused) == 0
 	return doc, nil

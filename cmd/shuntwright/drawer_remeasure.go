@@ -17,7 +17,8 @@ func drawerRemeasureCommand() *command {
 		name: "drawer remeasure", operands: "ID [VALUE]", least: 1, most: 2,
 		does: "gives one part a new reading, or its first, and keeps the old one",
 		more: `Without VALUE it is asked for. What the part read before stays in the column earlier,
-with its instrument and its day, and the answer says how far it has drifted since.`,
+with its instrument and its day, and the answer says how far it has drifted since. More
+than ten times apart one of the two is a slip, not drift: the old one is forgotten then.`,
 		example: `shuntwright drawer remeasure R012 24.71
   R012 was measured again today and reads 24.71 ohm`,
 		flags: []string{"drawer", "instruments", "instrument", "date/reading", "note", "wait"},
@@ -57,7 +58,7 @@ func runDrawerRemeasure(c *call) (report.Document, error) {
 			p.Note = c.options.note
 		}
 		of := drawerChange{parts: []inventory.Part{p}, notes: c.doubts([]inventory.Part{p}, &was)}
-		if was.Measured() {
+		if was.Measured() && !inventory.FarApart(was.Ohms.Base, p.Ohms.Base) {
 			of.said = []string{since(was, p)}
 		}
 		if spoilt = p.Unsteady(p.Ohms.Base) != ""; spoilt {

@@ -178,8 +178,8 @@ func label(p inventory.Part) string {
 // strange prefix: two running are no slip, a tray of other values has begun.
 func (s *Session) anotherTray(p inventory.Part, strange, line string) bool {
 	next, _, err := s.known.part(s.Like, strings.Fields(line), s.Store.Has)
-	is := prefix(p.Ohms)
-	return err == nil && !strings.HasPrefix(strange, "marked ") && prefix(next.Ohms) == is && is != prefix(s.readings[len(s.readings)-1])
+	is := Prefix(p.Ohms)
+	return err == nil && !strings.HasPrefix(strange, "marked ") && Prefix(next.Ohms) == is && is != Prefix(s.readings[len(s.readings)-1])
 }
 
 // keep puts a part into the store and acknowledges it.

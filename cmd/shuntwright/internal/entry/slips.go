@@ -2,6 +2,7 @@ package entry
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"shuntwright/inventory"
@@ -13,9 +14,9 @@ import (
 // the part may be off the other way.
 const slipRatio = 5
 
-// lately is how many readings must have had the same prefix before another one
-// is asked about.
-const lately = 20
+// lately is how many readings must have had other prefixes before one is asked
+// about; few, before one is that is far from all of them.
+const lately, few = 20, 3
 
 // slip says what is strange about the reading of a part; nothing where nothing
 // is. before are the readings of this sitting, the latest last.
@@ -29,18 +30,19 @@ func slip(p inventory.Part, before []quantity.Value) string {
 	if n > 0 && before[n-1].Base == p.Ohms.Base && before[n-1].Step == p.Ohms.Step {
 		strange = append(strange, "the same reading as the last part, "+read)
 	}
-	if n >= lately {
-		had := map[string]bool{}
-		for _, v := range before[n-lately:] {
-			had[prefix(v)] = true
-		}
-		switch is, was := prefix(p.Ohms), prefix(before[n-1]); {
-		case had[is]:
-		case len(had) == 1:
-			strange = append(strange, fmt.Sprintf("%s, and the last %d readings had %s: is it %s", named(is), lately, named(was), read))
-		default:
-			strange = append(strange, fmt.Sprintf("%s, which none of the last %d readings had: is it %s", named(is), lately, read))
-		}
+	latest := before[max(0, n-lately):]
+	had := map[string]bool{}
+	least, most := math.Inf(1), 0.0
+	for _, v := range latest {
+		had[Prefix(v)], least, most = true, min(least, v.Base), max(most, v.Base)
+	}
+	others := n >= lately || n >= few && (p.Ohms.Base < least && inventory.FarApart(p.Ohms.Base, least) || p.Ohms.Base > most && inventory.FarApart(p.Ohms.Base, most))
+	switch is := Prefix(p.Ohms); {
+	case !others || had[is]:
+	case len(had) == 1:
+		strange = append(strange, fmt.Sprintf("%s, and the last %d readings had %s: is it %s", named(is), len(latest), named(Prefix(before[n-1])), read))
+	default:
+		strange = append(strange, fmt.Sprintf("%s, which none of the last %d readings had: is it %s", named(is), len(latest), read))
 	}
 	return strings.Join(strange, "; ")
 }
@@ -53,8 +55,8 @@ func named(prefix string) string {
 	return "the prefix " + prefix
 }
 
-// prefix is the SI prefix that a resistance was typed with, in letter code too.
-func prefix(v quantity.Value) string {
+// Prefix is the SI prefix that a resistance was typed with, in letter code too.
+func Prefix(v quantity.Value) string {
 	text := v.Text
 	for _, unit := range []string{"ohms", "ohm", "ω"} { // in lower case both ohm signs are this one
 		if rest := len(text) - len(unit); rest > 0 && strings.ToLower(text[rest:]) == unit {

@@ -114,7 +114,12 @@ func TestSlip(t *testing.T) {
 		{"4.710k", "", many("4.7%dk", 1), ""}, // more digits, another reading
 		{"4.71k", "", many("4.7%dk", 2), ""},
 		{"4.7", "", many("4.%dk", 20), "no prefix, and the last 20 readings had the prefix k: is it 4.7 Ω"},
-		{"4.7", "", many("4.%dk", 19), ""},
+		{"4.7", "", many("4.%dk", 3), "no prefix, and the last 3 readings had the prefix k: is it 4.7 Ω"},
+		{"410", "", many("4.%dk", 3), ""}, // a tenth
+		{"409", "", many("4.%dk", 3), "no prefix, and the last 3 readings had the prefix k: is it 409 Ω"},
+		{"4.7M", "", many("4.%dk", 2), ""},
+		{"41k", "", many("4.%d", 1), ""},
+		{"410", "", many("4.%dk", 19), ""},
 		{"4.7", "", append(many("4.%d", 1), many("4.%dk", 19)...), ""},
 		{"4.7M", "", many("4.%d ohm", 20), "the prefix M, and the last 20 readings had no prefix: is it 4.7 MΩ"},
 		{"4k7", "", many("3.%d kohm", 20), ""},
@@ -134,7 +139,7 @@ func TestPrefix(t *testing.T) {
 	for text, want := range map[string]string{
 		"4.7": "", "4.7k": "k", "4K7": "k", "470R": "", "98.6 ohm": "", "98.6 mohm": "m", "50 mΩ": "m", "4.7 MΩ": "M", "2.2 kOhms": "k", "1e3": "", "47 µohm": "µ",
 	} {
-		if got := prefix(value(t, text)); got != want {
+		if got := Prefix(value(t, text)); got != want {
 			t.Errorf("%q: %q, want %q", text, got, want)
 		}
 	}
