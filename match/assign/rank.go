@@ -9,20 +9,18 @@ import (
 
 // fill settles how many positions stay open: as few as can be.
 func (s *search) fill() error {
-	low, high := s.leastOpen(), s.opens
-	for low < high {
+	for low := 0; low < s.opens; {
 		r := s.rules
-		r.opens = (low + high) / 2
-		said, err := s.ask(r, true)
+		r.opens = (low + s.opens) / 2
+		yes, err := s.ask(r)
 		if err != nil {
 			return err
 		}
-		if said == yes {
-			high = len(s.best) - s.best.filled()
+		if yes {
+			s.opens = len(s.best) - s.best.filled()
 		} else {
 			low = r.opens + 1
 		}
-		s.opens = high
 		if !s.pointed {
 			s.prove(s.floor(0))
 		}
@@ -30,27 +28,11 @@ func (s *search) fill() error {
 	return nil
 }
 
-// leastOpen is how many positions must stay open because they have no
-// candidate, or because every part is taken.
-func (s *search) leastOpen() int {
-	empty, free := 0, 0
-	for _, list := range s.options {
-		switch {
-		case list[0].isOpen():
-			empty++
-		case slices.ContainsFunc(list, func(o option) bool { return !o.isOpen() && len(o.parts) == 0 }):
-			free++
-		}
-	}
-	return max(empty, len(s.options)-free-s.p.Parts)
-}
-
 // rank settles the costs from the worst down, as long as there are any.
 func (s *search) rank() error {
-	s.ranking = true
 	counted := 0 // settled, but open which positions have them
-	for costs := s.costs(); counted < len(costs); costs = s.costs() {
-		level, refuted, err := s.smallest(counted)
+	for counted < len(s.costs()) {
+		level, err := s.smallest(counted)
 		if err != nil {
 			return err
 		}
@@ -61,75 +43,42 @@ func (s *search) rank() error {
 		}
 		if i := s.carrier(level); i >= 0 {
 			s.carry(i, level)
-		} else if counted, err = s.sharing(counted, refuted); err != nil {
+		} else if counted, err = s.sharing(counted); err != nil {
 			return err
 		}
 	}
-	s.ranking, s.proven = false, true
+	s.proven = true
 	return nil
 }
 
-// approaches are the ways to look for the smallest level, one after another.
-// The best choice so far is mostly near it, so that the question just below
-// often does, and a no says most there. Strides that grow with every yes come
-// down from further up. Behind levels that several positions share, that
-// question is mostly the only one.
-func approaches(counted int) []approach {
-	if counted > 0 {
-		return []approach{{stride: 2, search: true}}
-	}
-	return []approach{{stride: 2}, {bisect: true}, {stride: 8, search: true}}
-}
-
-type approach struct {
-	stride int  // from the upper end down, that many times as far with every yes
-	bisect bool // in the middle; what remains unknown counts as no for the next
-	search bool // until the answer is known
-}
-
 // smallest finds the smallest level such that at most counted positions, filled
-// and not carried, cost more. More than refuted cost more than the next lower
-// one.
-func (s *search) smallest(counted int) (level float64, refuted int, err error) {
+// and not carried, cost more. The best choice so far is mostly near it, so that
+// the question just below often does, and a no says most there; strides that grow
+// with every yes come down from further up.
+func (s *search) smallest(counted int) (float64, error) {
 	levels := s.levels(s.floor(counted), s.nth(counted))
-	from, to := 0, len(levels)-1
-	refuted = counted
-	for _, by := range approaches(counted) {
-		step := 1
-		for low := from; low < to; {
-			at := (low + to) / 2
-			if !by.bisect {
-				at = max(at, to-step)
-			}
-			k := counted
-			if at == to-1 && levels[to]-levels[at] > match.Equal { // a no about fewer at the upper level is one about none, too
-				k = s.together(counted) - 1
-			}
-			said, err := s.ask(s.limited(counted, levels[to]).limited(k, levels[at]), by.search)
-			switch {
-			case err != nil:
-				return 0, 0, err
-			case said == yes:
-				to, _ = slices.BinarySearch(levels, s.nth(counted))
-				step *= by.stride
-			case said == no:
-				from, low, refuted = at+1, at+1, k
-			case by.bisect:
-				low = at + 1
-			default:
-				low = to
-			}
-			s.prove(levels[from])
+	low, high := 0, len(levels)-1
+	for step := 1; low < high; {
+		at := max((low+high)/2, high-step)
+		yes, err := s.ask(s.limited(counted, levels[at]))
+		switch {
+		case err != nil:
+			return 0, err
+		case yes:
+			high, _ = slices.BinarySearch(levels, s.nth(counted))
+			step *= 2
+		default:
+			low = at + 1
 		}
+		s.prove(levels[low])
 	}
-	s.prove(levels[from])
-	return levels[from], refuted, nil
+	s.prove(levels[low])
+	return levels[low], nil
 }
 
 // sharing settles how many positions cost as much as the one behind those
-// counted, and returns how many are counted then. More than refuted are known
-// to cost that or more.
-func (s *search) sharing(counted, refuted int) (int, error) {
+// counted, and returns how many are counted then.
+func (s *search) sharing(counted int) (int, error) {
 	level := s.nth(counted)
 	lower := s.levels(0, math.Nextafter(level, 0))
 	if len(lower) == 0 {
@@ -139,12 +88,12 @@ func (s *search) sharing(counted, refuted int) (int, error) {
 	if level-next <= match.Equal {
 		return counted + 1, nil
 	}
-	for s.together(counted)-1 > refuted {
-		said, err := s.ask(s.limited(s.together(counted)-1, next), true)
+	for s.together(counted)-1 > counted {
+		yes, err := s.ask(s.limited(s.together(counted)-1, next))
 		if err != nil {
 			return 0, err
 		}
-		if said == no {
+		if !yes {
 			break
 		}
 	}
@@ -203,7 +152,8 @@ func (s *search) levels(low, high float64) []float64 {
 
 // carrier is the only position, of those not carried, with an option equal to
 // level; -1 if there are several. One of them must take its option there, or
-// the level would not be the smallest.
+// the level would not be the smallest. Without carriers published instances take
+// 8 times as long.
 func (s *search) carrier(level float64) int {
 	found := -1
 	for i := range s.options {

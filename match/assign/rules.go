@@ -165,7 +165,6 @@ func (r rules) question(parts int) (q sat.Problem, from origin) {
 		return int32(len(q.Room) - 1)
 	}
 	counters := r.counters(&q.Room)
-	q.Plain = len(counters)+len(r.room) > 0
 	opens, total, sum := resource(r.opens), resource(r.parts), resource(r.sum)
 	for i := range r.options {
 		list := r.within(i)

@@ -53,18 +53,17 @@ func (s *search) settlePoints() error {
 	for low := 0; low < s.best.sum(); {
 		r := s.limited(0, float64((low+s.best.sum())/2))
 		r.sum = int(r.limits[0])
-		said, err := s.ask(r, true)
+		yes, err := s.ask(r)
 		if err != nil {
 			return err
 		}
-		if said == no {
+		if !yes {
 			low = r.sum + 1
 			s.least = base + low
 		}
 	}
-	high := s.best.sum()
-	s.rules = s.limited(0, float64(high))
-	s.sum = high
+	s.sum = s.best.sum()
+	s.rules = s.limited(0, float64(s.sum))
 	return nil
 }
 

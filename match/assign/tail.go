@@ -13,21 +13,18 @@ func (s *search) fewest() error {
 		}
 		low += least
 	}
-	high := s.best.parts()
-	for low < high {
+	for low < s.best.parts() {
 		r := s.rules
-		r.parts = (low + high) / 2
-		said, err := s.ask(r, true)
+		r.parts = (low + s.best.parts()) / 2
+		yes, err := s.ask(r)
 		if err != nil {
 			return err
 		}
-		if said == yes {
-			high = s.best.parts()
-		} else {
+		if !yes {
 			low = r.parts + 1
 		}
 	}
-	s.parts = high
+	s.parts = s.best.parts()
 	return nil
 }
 
@@ -47,18 +44,16 @@ func (s *search) firstAt(i int) error {
 	place := func() int {
 		return slices.IndexFunc(list, func(o option) bool { return o.index == s.best[i].index })
 	}
-	low, high := 0, place()
-	for mid := low; low < high; mid = (low + high) / 2 {
-		said, err := s.ask(s.only(i, list[low:mid+1]), true)
+	low := 0
+	for mid := low; low < place(); mid = (low + place()) / 2 {
+		yes, err := s.ask(s.only(i, list[low:mid+1]))
 		if err != nil {
 			return err
 		}
-		if said == yes {
-			high = place()
-		} else {
+		if !yes {
 			low = mid + 1
 		}
 	}
-	s.rules = s.only(i, list[high:high+1])
+	s.rules = s.only(i, list[low:low+1])
 	return nil
 }

@@ -10,10 +10,6 @@ import (
 // the windows of the other slots.
 const few = 8
 
-// rather is how many times as much as a window of values the window of an
-// attribute must matter to be halved in its place.
-const rather = 4
-
 // scarcest returns the undecided slot with the fewest candidates left, or -1.
 func (d *search) scarcest(n *node) int32 {
 	slot, fewest := int32(-1), math.MaxInt
@@ -104,8 +100,8 @@ func (d *search) middling(n *node, s int32, list []int32) float64 {
 }
 
 // widest returns the undecided slot whose window moves an error most, all
-// others standing in the middle of theirs, or -1 if none does, and by how much.
-func (d *search) widest(n *node) (int32, float64) {
+// others standing in the middle of theirs, or -1 if none does.
+func (d *search) widest(n *node) int32 {
 	d.centre(n)
 	slot, most := int32(-1), 0.0
 	for s := range n.lo {
@@ -116,7 +112,7 @@ func (d *search) widest(n *node) (int32, float64) {
 			slot, most = int32(s), moved
 		}
 	}
-	return slot, most
+	return slot
 }
 
 // moved returns by how much the window of slot s moves an error.
@@ -136,24 +132,4 @@ func (d *search) moved(n *node, s int32) float64 {
 		}
 	}
 	return most
-}
-
-// part cuts the window of an attribute of slot s in two and looks first at the
-// lower half.
-func (d *search) part(depth int, s int32, k int) {
-	n := d.at(depth)
-	t, half := &d.tables[s], n.box.Least[s][k]/2+n.box.Most[s][k]/2
-	if half >= n.box.Most[s][k] {
-		half = n.box.Least[s][k]
-	}
-	for lower := range 2 {
-		if d.halt() {
-			return
-		}
-		d.visit(depth+1, func(n *node) {
-			n.filter(s, t, func(c int32) bool { return (t.attributes.at(c, k) <= half) == (lower == 0) })
-			n.seen[s] = 0
-			d.frame.touch(s)
-		})
-	}
 }

@@ -3,8 +3,6 @@ package branch
 import (
 	"fmt"
 	"math"
-
-	"shuntwright/match/assign/sat"
 )
 
 // Candidate is one way of filling a slot.
@@ -14,33 +12,18 @@ type Candidate struct {
 	Attributes []float64 // what limits depend on beside the value: finite, as many for all candidates
 }
 
-// check returns an error for the first candidate of a slot that is not as its
-// fields say, for so many parts and attributes.
-func check(list []Candidate, parts, attributes int) error {
-	last := math.Inf(-1)
-	for j, c := range list {
-		if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
-			return fmt.Errorf("candidate %d: value %v; want a finite one", j, c.Value)
-		}
-		if c.Value < last {
-			return fmt.Errorf("candidate %d: value %v after %v; want them ascending", j, c.Value, last)
-		}
-		last = c.Value
-		if err := c.check(parts, attributes); err != nil {
-			return fmt.Errorf("candidate %d: %w", j, err)
+// check returns an error for the first candidate with a number that is not finite.
+func (p Problem) check() error {
+	for i, slot := range p.Slots {
+		for j, c := range slot {
+			sum := c.Value
+			for _, v := range c.Attributes {
+				sum += math.Abs(v)
+			}
+			if math.IsNaN(sum) || math.IsInf(sum, 0) {
+				return fmt.Errorf("branch: slot %d, candidate %d: value %v, attributes %v; want finite ones", i, j, c.Value, c.Attributes)
+			}
 		}
 	}
 	return nil
-}
-
-func (c Candidate) check(parts, attributes int) error {
-	if len(c.Attributes) != attributes {
-		return fmt.Errorf("%d attributes; want %d as the first has", len(c.Attributes), attributes)
-	}
-	for _, v := range c.Attributes {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return fmt.Errorf("attributes %v; want finite ones", c.Attributes)
-		}
-	}
-	return sat.CheckParts(c.Parts, parts)
 }

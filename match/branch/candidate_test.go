@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"testing"
 )
 
@@ -32,9 +31,6 @@ func TestTable(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		const parts = 6
 		list := drawCandidates(rng, 1+rng.IntN(12), parts)
-		if err := check(list, parts, 2); err != nil {
-			t.Fatal(err)
-		}
 		table := newTable(list, parts, 2)
 		owner := make([]int32, parts+1)
 		for p := range owner {
@@ -124,25 +120,5 @@ func TestOrders(t *testing.T) {
 		if len(list) > 0 && (table.byParts(open, 0) <= 0 || table.byParts(0, open) >= 0) {
 			t.Error("an open slot does not come last")
 		}
-	}
-}
-
-func TestCheck(t *testing.T) {
-	for want, c := range map[string][]Candidate{
-		"candidate 0: value NaN":            {{Value: math.NaN()}},
-		"candidate 1: value 1 after 2":      {{Value: 2}, {Value: 1}},
-		"candidate 0: part 3; want 0 to 2":  {{Parts: []int32{3}}},
-		"candidate 0: part -1; want 0 to 2": {{Parts: []int32{-1}}},
-		"candidate 0: parts [1 1]":          {{Parts: []int32{1, 1}}},
-	} {
-		if err := check(c, 3, 0); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%v; want %q", err, want)
-		}
-	}
-	if err := check([]Candidate{{Attributes: []float64{1}}}, 3, 2); err == nil || !strings.Contains(err.Error(), "1 attributes; want 2") {
-		t.Error(err)
-	}
-	if err := check([]Candidate{{Attributes: []float64{math.Inf(1)}}}, 3, 1); err == nil || !strings.Contains(err.Error(), "want finite ones") {
-		t.Error(err)
 	}
 }

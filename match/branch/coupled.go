@@ -30,8 +30,7 @@
 // the floor of its limit over the box. What a level leaves beside the floor
 // cuts the windows of the values; and the attributes of the candidates have
 // windows too, cut where the floor alone, with an attribute in that end of its
-// window, takes a range beyond its level, and halved where they matter more
-// than values do.
+// window, takes a range beyond its level.
 //
 // The first plan fills what can be filled; it is bettered by halving its worst
 // error while a short search finds a plan. Then levels from far below are

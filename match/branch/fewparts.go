@@ -54,8 +54,8 @@ func (pl *planner) isEnough(p match.Plan) bool {
 func (pl *planner) barren(i int) bool {
 	known, ok := pl.none[i]
 	if !ok {
-		got := pl.Wanted.Nearest(pl.Context, pl.Needs[i], 0, 1)
-		known = got.Proven && len(got.Choices) == 0
+		all := pl.reach(pl.Needs[i])
+		known = pl.Fewest(i, all.lo, all.hi, 0) < 0 && pl.Context.Err() == nil
 		pl.none[i] = known
 	}
 	return known

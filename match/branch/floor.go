@@ -1,7 +1,5 @@
 package branch
 
-import "math"
-
 // floorOf returns the floor of range r over n's box, less what rounding may have
 // put on it.
 func (w *cutter) floorOf(n *node, r int32) float64 {
@@ -131,26 +129,4 @@ func (w *cutter) cutAttribute(n *node, r, s int32, k, end int, room float64) boo
 	n.seen[s] = 0
 	w.span(n, s)
 	return true
-}
-
-// doubtful returns the slot and the attribute whose window moves a floor most,
-// if that is by more than moved, in percent of full scale, or -1. It goes by
-// what mistrust has seen.
-func (w *cutter) doubtful(n *node, moved float64) (slot int32, attribute int) {
-	slot = -1
-	for _, r := range w.scenario.ranges {
-		for i, s := range w.links.slots[r] {
-			if n.chosen[s] != undecided || len(n.live[s]) < 2 {
-				continue
-			}
-			for k := range w.attributes {
-				at := 2 * (i*w.attributes + k)
-				width := n.box.Most[s][k] - n.box.Least[s][k]
-				if rise := width * max(w.reach[r][at], w.reach[r][at+1]); width > 0 && rise > moved && !math.IsInf(rise, 1) {
-					slot, attribute, moved = s, k, rise
-				}
-			}
-		}
-	}
-	return slot, attribute
 }

@@ -180,29 +180,14 @@ func (pl *planner) spareParts(windows []match.Need, best match.Plan) {
 	fewest, total := make([]int, len(windows)), 0
 	for i, w := range windows {
 		if best.Filled[i] {
-			fewest[i] = pl.fewest(w)
+			s := pl.reach(w)
+			fewest[i] = max(0, pl.Fewest(i, s.lo, s.hi, 0))
 			total += fewest[i]
 		}
 	}
 	for i := range windows {
 		windows[i].AtMost = min(windows[i].AtMost, best.Parts()-total+fewest[i])
 	}
-}
-
-// fewest returns how many parts the window's networks have at least.
-func (pl *planner) fewest(w match.Need) int {
-	for m := range w.AtMost {
-		few := w
-		few.AtMost = m
-		got := pl.Wanted.Nearest(pl.Context, few, 0, 1)
-		if !got.Proven {
-			return 0
-		}
-		if len(got.Choices) > 0 {
-			return m
-		}
-	}
-	return w.AtMost
 }
 
 // sated returns how many parts are always enough for slot i, which moves no range

@@ -92,12 +92,7 @@ func (d *search) descend(depth int) {
 		return
 	}
 	if len(n.live[s]) > few {
-		wide, moved := d.widest(n)
-		if slot, k := d.windows.doubtful(n, rather*moved); slot >= 0 {
-			d.part(depth, slot, k)
-			return
-		}
-		if wide >= 0 {
+		if wide := d.widest(n); wide >= 0 {
 			d.halve(depth, wide)
 			return
 		}

@@ -229,17 +229,8 @@ func TestRefused(t *testing.T) {
 	c := circuits{amperes: 1e-3, ohms: 100, shunts: []float64{2e-3}}
 	slot := func(list ...branch.Candidate) [][]branch.Candidate { return [][]branch.Candidate{list} }
 	for want, change := range map[string]func(p *branch.Problem){
-		"-1 parts":                        func(p *branch.Problem) { p.Parts = -1 },
-		"-2 ranges":                       func(p *branch.Problem) { p.Ranges = -2 },
-		"no response for 1 ranges":        func(p *branch.Problem) { p.Response = nil },
-		"enough is NaN":                   func(p *branch.Problem) { p.Enough = math.NaN() },
-		"enough is -1":                    func(p *branch.Problem) { p.Enough = -1 },
-		"budget is 0":                     func(p *branch.Problem) { p.Budget = 0 },
-		"gap is -1":                       func(p *branch.Problem) { p.Gap = -1 },
 		"slot 0, candidate 0: value +Inf": func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: math.Inf(1)}) },
-		"candidate 1: value 1 after 2":    func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: 2}, branch.Candidate{Value: 1}) },
-		"candidate 0: part 5":             func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: 1, Parts: []int32{5}}) },
-		"candidate 0: parts [1 0]":        func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Value: 1, Parts: []int32{1, 0}}) },
+		"attributes [NaN]":                func(p *branch.Problem) { p.Slots = slot(branch.Candidate{Attributes: []float64{math.NaN()}}) },
 		"gives NaN % for range 0":         func(p *branch.Problem) { p.Response = fixed{circuits{}.meter(), math.NaN()} },
 	} {
 		p, _ := c.problem([]float64{90, 100}, 1, 60)

@@ -165,39 +165,3 @@ func TestCutterLosesNothing(t *testing.T) {
 		}
 	}
 }
-
-// The attribute to halve is that whose window moves a floor most; the sums of
-// limits say by how much.
-func TestDoubtful(t *testing.T) {
-	l := sums{of: [][]float64{{1, 4}, {2, 4}, {7, 7}}, weights: [][]float64{{1, 0.5, 3}, {0, 2, 0}}}
-	response := &matchtest.Linear{Targets: []float64{1, 1, 1}, Weights: [][]float64{{1, 0.5, -3}, {0, 2, 0}}, Offset: make([]float64, 2)}
-	spec := Problem{Ranges: 2, Response: response, Limits: l}
-	for _, of := range l.of {
-		spec.Slots = append(spec.Slots, []Candidate{{Value: 0.99, Attributes: of[:1]}, {Value: 1.01, Attributes: of[1:]}})
-	}
-	f := newFrame(newGauge(t.Context(), spec))
-	f.goal = anything
-	f.goal.rest = 1000
-	f.scenario = &scenario{must: []bool{true, true, true}, whole: []bool{true, true}, ranges: []int32{0, 1}}
-	w, n := newCutter(f), newNode(f.gauge)
-	all := [][]int32{{0, 1}, {0, 1}, {0, 1}}
-	f.start(n, all)
-	if slot, _ := w.doubtful(n, 0); slot != -1 {
-		t.Errorf("slot %d though no floor has been seen", slot)
-	}
-	if !settle(w, n) || n.floor[0] < 22.9 || n.floor[0] > 23 || n.floor[1] < 3.9 || n.floor[1] > 4 {
-		t.Fatalf("floors %v; want 1 + 0.5 x 2 + 3 x 7 and 2 x 2", n.floor)
-	}
-	for _, test := range []struct {
-		moved float64
-		slot  int32
-	}{{0, 1}, {3.9, 1}, {4.1, -1}} { // slot 1 moves range 1 by 2 x 2, slot 0 range 0 by 3
-		if slot, k := w.doubtful(n, test.moved); slot != test.slot || k != 0 {
-			t.Errorf("by more than %v: slot %d, attribute %d; want slot %d", test.moved, slot, k, test.slot)
-		}
-	}
-	n.chosen[1] = 0
-	if slot, _ := w.doubtful(n, 0); slot != 0 {
-		t.Errorf("slot %d; want 0, which is the only one left that moves anything", slot)
-	}
-}

@@ -23,7 +23,7 @@ func (pl *Objective) reach() {
 		for _, i := range circuit {
 			need := &pl.Needs[i]
 			lo[i], hi[i] = pl.Wanted.Reach(*need)
-			if !need.Reach || len(circuit) < 2 || pl.any(*need) {
+			if !need.Reach || len(circuit) < 2 || pl.Fewest(i, lo[i], hi[i], 0) >= 0 {
 				continue
 			}
 			if lo[i] = pl.nearest(i); lo[i] > 0 {
@@ -62,13 +62,16 @@ func (pl *Objective) lasting(parts int) context.Context {
 	return pl.Context
 }
 
-// any reports whether a need has any network.
-func (pl *Objective) any(n match.Need) (found bool) {
-	lo, hi := pl.Wanted.Reach(n)
-	for m := 0; m <= n.AtMost && !found; m++ {
-		pl.Finder.Each(pl.lasting(m), n, m, lo, hi, func(network.Network) bool { found = true; return false })
+// Fewest returns how many parts, from some number on, networks for a slot with
+// values from lo to hi have at least, -1 if there are none, or the context ended.
+func (pl *Objective) Fewest(slot int, lo, hi float64, from int) int {
+	need, found := pl.Needs[slot], false
+	for m := from; m <= need.AtMost; m++ {
+		if pl.Finder.Each(pl.lasting(m), need, m, lo, hi, func(network.Network) bool { found = true; return false }); found {
+			return m
+		}
 	}
-	return found
+	return -1
 }
 
 // Overreach returns the slot that must not reach as far as it does with these

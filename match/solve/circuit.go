@@ -161,17 +161,3 @@ func (p *part) ErrorOf(r int, ohms []float64) float64 {
 }
 
 func (p *part) Rising(r, s int) int { return p.Response.Rising(p.ranges[r], p.slots[s]) }
-
-// fewest returns how many parts networks with values from lo to hi have at least,
-// -1 if there are none.
-func (c *circuit) fewest(i int, lo, hi float64, from int) int {
-	need := c.Needs[i]
-	for m := from; m <= need.AtMost; m++ {
-		any := false
-		c.Finder.Each(c.Context, need, m, lo, hi, func(network.Network) bool { any = true; return false })
-		if any {
-			return m
-		}
-	}
-	return -1
-}

@@ -108,7 +108,7 @@ func (j *joint) split() {
 func (j *joint) fillsAll() bool {
 	c := &circuit{Objective: j.Objective}
 	for i, n := range j.nets {
-		if w := c.windows(); n.IsZero() && c.fewest(i, w.lo[i], w.hi[i], w.fewest[i]) >= 0 {
+		if w := c.windows(); n.IsZero() && j.Fewest(i, w.lo[i], w.hi[i], w.fewest[i]) >= 0 {
 			return false
 		}
 	}

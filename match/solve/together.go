@@ -65,7 +65,7 @@ func (j *joint) windows(alone *state) (w windows, any bool) {
 		}
 		parts := least.Parts
 		for _, i := range c.slots {
-			if w.fewest[i] = c.fewest(i, w.lo[i], w.hi[i], w.fewest[i]); w.fewest[i] < 0 {
+			if w.fewest[i] = j.Fewest(i, w.lo[i], w.hi[i], w.fewest[i]); w.fewest[i] < 0 {
 				return w, j.Context.Err() != nil
 			}
 			parts += w.fewest[i]

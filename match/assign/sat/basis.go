@@ -27,31 +27,18 @@ func (s *system) pivot(r, j int) bool {
 func (s *system) eliminate(r int) {
 	row := s.inverse[r]
 	scale := 1 / s.alpha[r]
-	s.nonzero = s.nonzero[:0]
 	for k, v := range row {
-		if v != 0 {
-			if v *= scale; math.Abs(v) < 1e-12 {
-				v = 0
-			} else {
-				s.nonzero = append(s.nonzero, int32(k))
-			}
-			row[k] = v
+		if row[k] = v * scale; math.Abs(row[k]) < 1e-12 {
+			row[k] = 0
 		}
 	}
 	s.value[r] *= scale
-	dense := 6*len(s.nonzero) > len(row)
 	for i, other := range s.inverse {
 		a := s.alpha[i]
 		if i == r || a == 0 {
 			continue
 		}
-		if dense {
-			floats.AddScaled(other, -a, row)
-		} else {
-			for _, k := range s.nonzero {
-				other[k] -= a * row[k]
-			}
-		}
+		floats.AddScaled(other, -a, row)
 		s.value[i] -= a * s.value[r]
 	}
 }
@@ -61,36 +48,28 @@ func (s *system) residual() float64 {
 	copy(s.alpha, s.bound)
 	for i, j := range s.basis {
 		v := s.value[i]
-		if int(j) >= len(s.columns) {
-			s.alpha[int(j)-len(s.columns)] -= v
+		if n := s.structural(); int(j) >= n {
+			s.alpha[int(j)-n] -= v
 			continue
 		}
-		for _, e := range s.columns[j] {
-			s.alpha[e.row] -= e.Value * v
+		for _, e := range s.column(int(j)) {
+			s.alpha[e.row] -= e.value * v
 		}
 	}
-	worst := 0.0
-	for _, a := range s.alpha {
-		worst = max(worst, math.Abs(a))
-	}
-	return worst
+	return floats.Norm(s.alpha, math.Inf(1))
 }
 
 // invert computes the inverse of the basis afresh: from the slacks, one column
 // after another, each in the row where its coefficient is largest. It returns
 // false if the basis is singular; the basis is then that of the slacks.
 func (s *system) invert() bool {
-	n, m := len(s.columns), len(s.basis)
+	n := s.structural()
 	var enter []int
+	keep := make([]bool, len(s.basis)) // rows whose slack stays basic
 	for _, j := range s.basis {
-		s.where[j] = -1
 		if int(j) < n {
 			enter = append(enter, int(j))
-		}
-	}
-	keep := make([]bool, m) // rows whose slack stays basic
-	for _, j := range s.basis {
-		if int(j) >= n {
+		} else {
 			keep[int(j)-n] = true
 		}
 	}
@@ -115,7 +94,7 @@ func (s *system) invert() bool {
 
 // reset makes the slacks the basis.
 func (s *system) reset() {
-	n := len(s.columns)
+	n := s.structural()
 	for _, j := range s.basis {
 		s.where[j] = -1
 	}

@@ -8,11 +8,12 @@ import (
 // decide takes an item that failures were about lately: by turns, from one
 // restart to the next, one that the relaxation has a large but not a whole
 // fraction of, where failure comes early and teaches most, and one that it has
-// most of, where a choice is likely.
+// most of, where a choice is likely. The latter alone fails 2.6 times as often
+// on drawn drawers, neither 1.5 times.
 func (s *search) decide() {
 	hopeful := s.restarts%2 == 1
 	best, high := int32(-1), -1.0
-	for g, items := range s.live {
+	for g, items := range s.groups {
 		if s.pick[g] >= 0 {
 			continue
 		}
@@ -37,15 +38,13 @@ func (s *search) decide() {
 const patience = 30
 
 // restart goes back to the beginning, with what has been learnt, after 1, 1, 2,
-// 1, 1, 2, 4, 1, … units of failures.
+// 1, 1, 2, 4, 1, … units of failures. That saves a tenth of the failures; but
+// without it one drawn drawer of 40 took more than 75 times as long.
 func (s *search) restart() {
 	if s.failures-s.lastRestart >= patience*luby(s.restarts+1) {
 		s.lastRestart = s.failures
 		s.restarts++
 		s.back(0)
-		if len(s.trail) > s.settled {
-			s.settle()
-		}
 	}
 }
 
@@ -61,9 +60,9 @@ func luby(i int) int {
 	return luby(i - (1<<(k-1) - 1))
 }
 
-// lean takes of each group the item with the largest share in the relaxation,
+// round takes of each group the item with the largest share in the relaxation,
 // large shares first, where there is room.
-func (s *search) lean() []int {
+func (s *search) round() []int {
 	picks := slices.Repeat([]int{-1}, len(s.groups))
 	var order []int32
 	for _, items := range s.groups {
@@ -80,7 +79,7 @@ func (s *search) lean() []int {
 	})
 	room := slices.Clone(s.full)
 	for _, item := range order {
-		if slices.ContainsFunc(s.uses[item], func(u Use) bool { return u.Units > room[u.Resource] }) {
+		if !s.fits(item, room) {
 			continue
 		}
 		for _, u := range s.uses[item] {

@@ -21,7 +21,7 @@ func (s *search) propagate() bool {
 
 // rivals rules out the other items of the group.
 func (s *search) rivals(item int32) bool {
-	for _, other := range s.live[s.group[item]] {
+	for _, other := range s.groups[s.group[item]] {
 		if other == item {
 			continue
 		}
@@ -44,11 +44,8 @@ func (s *search) crowd(item int32) bool {
 			s.conflict = s.crowding(s.conflict[:0], r, int32(len(s.trail)))
 			return false
 		}
-		if s.room[r] >= s.most[r] {
-			continue
-		}
 		for _, other := range s.users[r] {
-			if s.value[other] == unknown && unitsOf(s.uses[other], r) > s.room[r] {
+			if s.value[other] == unknown && s.unitsOf(other, r) > s.room[r] {
 				s.assign(leave(other), reason{kind: byRoom, of: r})
 			}
 		}
@@ -72,7 +69,7 @@ func (s *search) need(g int32) bool {
 	if s.left[g] > 1 {
 		return true
 	}
-	for _, item := range s.live[g] {
+	for _, item := range s.groups[g] {
 		switch s.value[item] {
 		case taken:
 			return true
@@ -87,7 +84,7 @@ func (s *search) need(g int32) bool {
 
 // others appends the items of a group but one.
 func (s *search) others(list []literal, g, but int32) []literal {
-	for _, item := range s.live[g] {
+	for _, item := range s.groups[g] {
 		if item != but {
 			list = append(list, take(item))
 		}
@@ -115,7 +112,6 @@ func (s *search) visit(l literal) bool {
 			kept = append(kept, list[k+1:]...)
 			s.watches[l] = kept
 			s.conflict = append(s.conflict[:0], c.literals...)
-			s.raise(c)
 			return false
 		}
 		s.assign(first, reason{kind: byClause, c: c})

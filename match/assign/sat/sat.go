@@ -6,20 +6,18 @@
 // A search that learns from its failures (conflict-driven clause learning) over
 // literals "this item is taken" and "this item is not taken". Room is watched
 // natively: once the items taken leave no room for another, that one is ruled
-// out. After every decision a linear relaxation, with cuts that see odd sets of
-// resources, is asked whether fractions of the remaining items could do; if
-// not, its proof is a price for every resource at which the items left cost
-// more than all the room is worth, and the items ruled out that would have been
-// cheap enough are what is learnt. The prices are kept: later they rule out,
-// without a relaxation, what is too dear. Where the relaxation has a solution,
-// its fractions say what to try next.
+// out. After every decision a linear relaxation is asked whether fractions of
+// the remaining items could do; if not, its proof is a price for every resource
+// at which the items left cost more than all the room is worth, and the items
+// ruled out that would have been cheap enough are what is learnt. The prices are
+// kept: later they rule out, without a relaxation, what is too dear. Where the
+// relaxation has a solution, its fractions say what to try next.
 //
 // # Why it is exact
 //
 // A choice is checked against the room in integers. The relaxation is computed
 // in float64, but its proofs are not trusted: the prices are rounded to
-// integers, and a failure counts only if it holds for these, in integers. Cuts
-// follow from halving the sum of three rows and rounding down, in integers too.
+// integers, and a failure counts only if it holds for these, in integers.
 // Everything else is clause logic.
 //
 // A Solver keeps prices, scores and the basis of the relaxation from one
@@ -37,9 +35,6 @@ type Item []int32
 type Problem struct {
 	Groups [][]Item
 	Room   []int32 // how many units of each resource there are, not negative
-	// Plain says to do without cuts: where many groups take units of the same
-	// resource, what these see is not worth the time.
-	Plain bool
 }
 
 // Solver answers questions about one problem. Create it with New. It is not for
@@ -73,17 +68,17 @@ func (s *Solver) Start(ctx context.Context, allowed [][]bool) bool {
 	return s.search.open()
 }
 
-// Lean, after Start, returns items that the relaxation has most of, as far as
+// Round, after Start, returns items that the relaxation has most of, as far as
 // there is room for them, and -1 for the other groups: a start for whoever
-// wants to guess a choice. It returns nil if there is none.
-func (s *Solver) Lean() []int {
+// wants to guess a choice. It returns nil if there is no choice.
+func (s *Solver) Round() []int {
 	if !s.search.relax() {
 		return nil
 	}
-	return s.search.lean()
+	return s.search.round()
 }
 
-// Search, after Start, and perhaps Lean, returns what Find does.
+// Search, after Start, and perhaps Round, returns what Find does.
 func (s *Solver) Search() ([]int, error) {
 	yes, err := s.search.run()
 	if err != nil || !yes {

@@ -71,7 +71,7 @@ func drawn(rng *rand.Rand, groups, items, resources, most int) Problem {
 	return p
 }
 
-// ask is Find, or with steps what it is made of; there what Lean offers is
+// ask is Find, or with steps what it is made of; there what Round offers is
 // checked on the way.
 func ask(t *testing.T, s *Solver, p Problem, allowed [][]bool, steps bool) ([]int, error) {
 	t.Helper()
@@ -81,14 +81,14 @@ func ask(t *testing.T, s *Solver, p Problem, allowed [][]bool, steps bool) ([]in
 	if !s.Start(t.Context(), allowed) {
 		return nil, nil
 	}
-	lean := s.Lean()
-	if lean == nil {
+	rounded := s.Round()
+	if rounded == nil {
 		return nil, nil
 	}
 	room := slices.Clone(p.Room)
-	for g, j := range lean {
+	for g, j := range rounded {
 		if j >= 0 && allowed != nil && !allowed[g][j] {
-			t.Errorf("group %d leans to item %d, which is not allowed", g, j)
+			t.Errorf("group %d is rounded to item %d, which is not allowed", g, j)
 		}
 		if j >= 0 {
 			for _, r := range p.Groups[g][j] {
@@ -97,7 +97,7 @@ func ask(t *testing.T, s *Solver, p Problem, allowed [][]bool, steps bool) ([]in
 		}
 	}
 	if slices.Min(room) < 0 {
-		t.Errorf("%v leaves %v of %v", lean, room, p.Room)
+		t.Errorf("%v leaves %v of %v", rounded, room, p.Room)
 	}
 	return s.Search()
 }

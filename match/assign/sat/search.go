@@ -1,9 +1,6 @@
 package sat
 
-import (
-	"context"
-	"slices"
-)
+import "context"
 
 type truth int8
 
@@ -25,9 +22,9 @@ func (l literal) opposite() literal { return l ^ 1 }
 // reason tells why a literal holds.
 type reason struct {
 	kind reasonKind
-	of   int32 // item, resource, or group
+	of   int32 // item, resource, group, or length of the trail
 	c    *clause
-	by   *fixing
+	by   *dual
 }
 
 type reasonKind int8
@@ -38,7 +35,7 @@ const (
 	byRoom              // the items taken leave too little of resource of
 	byNeed              // all other items of the group are ruled out
 	byClause            // all other literals of the clause are false
-	byPrice             // it would cost too much: by
+	byPrice             // at the prices of by it costs too much beside what is ruled out in the first of the trail: of
 )
 
 // search is the state of one Find.
@@ -46,73 +43,53 @@ type search struct {
 	ctx context.Context
 
 	*items
-	live   [][]int32 // of each group, the items not ruled out from the beginning
-	lesser [][]int32 // items of the group that need less
-	most   []int32   // most units that an item takes of each resource
-	room   []int32   // what the items taken leave
+	room []int32 // what the items taken leave
 
-	value              []truth
-	level              []int32
-	place              []int32 // in the trail
-	why                []reason
-	trail              []literal
-	limits             []int32 // length of the trail where each level began
-	pick               []int32 // of each group, the item taken, or -1
-	beginning, settled int     // counts when live is made; how many literals were true then
-	whole              int     // how many items are taken: one of every group, in the end
-	done               int     // length of the trail that is propagated
-	left               []int32 // items of each group not ruled out
-	watches            [][]*clause
-	learnt             []*clause
-	memory             int // how many clauses are learnt before half of them are forgotten
-	score              []float64
-	bump               float64
-	seen               []bool
-	conflict           []literal // all false
+	value    []truth
+	level    []int32
+	place    []int32 // in the trail
+	why      []reason
+	trail    []literal
+	limits   []int32 // length of the trail where each level began
+	pick     []int32 // of each group, the item taken, or -1
+	whole    int     // how many items are taken: one of every group, in the end
+	done     int     // length of the trail that is propagated
+	left     []int32 // items of each group not ruled out
+	watches  [][]*clause
+	learnt   []*clause
+	memory   int // how many clauses are learnt before half of them are forgotten
+	score    []float64
+	bump     float64
+	seen     []bool
+	conflict []literal // all false
 
 	relaxed               *relaxation
-	cuts                  bool
 	duals                 []*dual
 	failures              int     // in this question
 	restarts, lastRestart int     // how many, and after how many failures the last was
-	stamp                 int     // of the failure that is being learnt from
 	least                 []int64 // of each group, by the dual looked at last
 }
 
 // clause is a disjunction; the first two literals are watched.
 type clause struct {
 	literals []literal
-	score    float64
-	dead     bool
+	dead     bool // forgotten
 }
 
 // prepare lays out all that depends on the problem alone.
 func (s *search) prepare(p Problem) {
-	s.items, s.bump, s.cuts = number(p), 1, !p.Plain
-	s.memory = 4000
-	s.most = make([]int32, len(p.Room))
-	for _, uses := range s.uses {
-		for _, u := range uses {
-			s.most[u.Resource] = max(s.most[u.Resource], u.Units)
-		}
-	}
-	for g, first := 0, 0; g < len(s.groups); g++ {
-		next := first + len(s.groups[g])
-		s.lesser = append(s.lesser, lesser(s.uses[first:next], int32(first))...)
-		first = next
-	}
+	s.items, s.bump, s.memory = number(p), 1, 4000
 	n := len(s.group)
 	s.value, s.level, s.place = make([]truth, n), make([]int32, n), make([]int32, n)
 	s.why, s.score, s.seen = make([]reason, n), make([]float64, n), make([]bool, n)
 	s.watches = make([][]*clause, 2*n)
 	s.left, s.room = make([]int32, len(s.groups)), make([]int32, len(p.Room))
-	s.least = make([]int64, len(s.groups))
-	s.live, s.pick = make([][]int32, len(s.groups)), make([]int32, len(s.groups))
+	s.least, s.pick = make([]int64, len(s.groups)), make([]int32, len(s.groups))
 	s.relaxed = newRelaxation(s.items)
 }
 
-// begin forgets the search before and rules out what is not allowed, does not
-// fit, or needs more than another that is allowed.
+// begin forgets the search before and rules out what is not allowed or does not
+// fit.
 func (s *search) begin(allowed [][]bool) {
 	s.failures, s.restarts, s.lastRestart, s.done, s.whole = 0, 0, 0, 0, 0
 	s.trail, s.limits, s.learnt = s.trail[:0], s.limits[:0], nil
@@ -121,33 +98,9 @@ func (s *search) begin(allowed [][]bool) {
 	clear(s.watches)
 	for g, items := range s.groups {
 		s.left[g], s.pick[g] = int32(len(items)), -1
-	}
-	may := func(item int32) bool {
-		g := s.group[item]
-		return (allowed == nil || allowed[g][item-s.groups[g][0]]) &&
-			!slices.ContainsFunc(s.uses[item], func(u Use) bool { return u.Units > s.full[u.Resource] })
-	}
-	for item := range s.value {
-		if !may(int32(item)) || slices.ContainsFunc(s.lesser[item], may) {
-			s.assign(leave(int32(item)), reason{})
-		}
-	}
-	s.settle()
-	if s.relaxed.worn() {
-		s.relaxed = newRelaxation(s.items)
-	}
-}
-
-// settle, called where the search is back at the beginning, leaves out of live what
-// is ruled out there.
-func (s *search) settle() {
-	s.beginning++
-	s.settled = len(s.trail)
-	for g, items := range s.groups {
-		s.live[g] = s.live[g][:0]
-		for _, item := range items {
-			if s.value[item] != ruledOut {
-				s.live[g] = append(s.live[g], item)
+		for j, item := range items {
+			if allowed != nil && !allowed[g][j] || !s.fits(item, s.full) {
+				s.assign(leave(item), reason{})
 			}
 		}
 	}
@@ -162,11 +115,7 @@ func (s *search) open() bool {
 			return false
 		}
 	}
-	if !s.conclude() {
-		return false
-	}
-	s.settle()
-	return true
+	return s.conclude()
 }
 
 // run searches until there is a choice, or proof that there is none, or the
