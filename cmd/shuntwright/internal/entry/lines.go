@@ -18,11 +18,8 @@ const longestLine = 1 << 16
 // line can be read all the same.
 var ErrTooLong = fmt.Errorf("the line is longer than %d bytes", longestLine)
 
-// readFailure is what was wrong with reading: there is no next line.
-type readFailure struct{ error }
-
-// Unwrap returns the error.
-func (f readFailure) Unwrap() error { return f.error }
+// errReading is wrapped by what was wrong with reading: there is no next line.
+var errReading = errors.New("reading standard input")
 
 // Reader reads lines. A person is asked for each; from a pipe, blank lines and
 // those that begin with # say nothing and are passed over. It is for one
@@ -54,7 +51,7 @@ func (r *Reader) Say(text string) {
 
 // Next asks a person with the prompt, and returns the next line without the
 // spaces round it. The error is io.EOF where there is none: the input has ended
-// or somebody has ended the program; ErrTooLong; or a readFailure.
+// or somebody has ended the program; ErrTooLong; or wraps errReading.
 func (r *Reader) Next(prompt string) (string, error) {
 	for {
 		r.Say(prompt)
@@ -110,7 +107,7 @@ func (r *Reader) readLine() (string, error) {
 	}
 	switch {
 	case err != nil && !errors.Is(err, io.EOF):
-		return "", readFailure{fmt.Errorf("reading standard input: %w", err)}
+		return "", fmt.Errorf("%w: %w", errReading, err)
 	case long:
 		return "", ErrTooLong
 	case err != nil && line == "":

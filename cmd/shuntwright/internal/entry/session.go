@@ -91,7 +91,7 @@ func (s *Session) Run() error {
 
 // wrong says what is wrong with the last line; what it returns ends the sitting.
 func (s *Session) wrong(err error) error {
-	if failed := (readFailure{}); errors.As(err, &failed) {
+	if errors.Is(err, errReading) {
 		return err
 	}
 	if s.In.Asks() {

@@ -111,13 +111,16 @@ func (v vocabulary) part(p inventory.Part, words []string, has func(id string) b
 func (v vocabulary) describe(p *inventory.Part, words []string) (columns []string, err error) {
 	for len(words) > 0 {
 		if strings.EqualFold(words[0], "bands") {
-			n := colours(words[1:])
-			marking, err := quantity.ParseBands(strings.Join(words[1:1+n], " "))
+			n := 1 // words up to the last band
+			for n < len(words) && quantity.AreColours(words[n]) {
+				n++
+			}
+			marking, err := quantity.ParseBands(strings.Join(words[1:n], " "))
 			if err != nil {
 				return nil, err
 			}
 			Mark(p, marking)
-			columns, words = append(columns, "nominal", "tolerance_percent", "tempco_ppm"), words[1+n:]
+			columns, words = append(columns, "nominal", "tolerance_percent", "tempco_ppm"), words[n:]
 			continue
 		}
 		column, text, n := v.phrase(words)
@@ -139,15 +142,6 @@ func unquoted(text string) string {
 		return text[1 : n-1]
 	}
 	return text
-}
-
-// colours is how many words of colour bands words begin with.
-func colours(words []string) int {
-	n := 0
-	for n < len(words) && quantity.AreColours(words[n]) {
-		n++
-	}
-	return n
 }
 
 // Mark puts what colour bands say into a part, as its marking.

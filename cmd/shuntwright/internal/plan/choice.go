@@ -43,9 +43,14 @@ func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 		return err
 	}
 	if !p.EnoughMeasured {
-		exact := made.Problem
-		exact.Enough = 0
-		return p.compare(ctx, made, exact)
+		if ctx.Err() != nil {
+			return nil
+		}
+		problem := made.Problem // where nothing is good enough
+		problem.Enough = 0
+		exact, err := solve.Plan(ctx, made.Stock, problem)
+		made.Exact = &exact
+		return err
 	}
 	best, err := p.surest(first, made)
 	if err != nil || math.IsNaN(best.Doubt.Alike()) {
@@ -72,16 +77,6 @@ func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 // mostOfTime is the share of the time that the plan itself may take; the rest is
 // for what it costs in joints.
 const mostOfTime = 0.85
-
-// compare finds the plan without what is good enough, in the time that is left.
-func (p *Planner) compare(ctx context.Context, made *Outcome, exact match.Problem) error {
-	if ctx.Err() != nil {
-		return nil
-	}
-	plan, err := solve.Plan(ctx, made.Stock, exact)
-	made.Exact = &plan
-	return err
-}
 
 // noLater is the plan of a question, or another one of its networks where the
 // search was ended before it came as far.

@@ -37,7 +37,7 @@ func (p *Planner) replace(ctx context.Context, made *Outcome, networks map[int]w
 		if err != nil {
 			return err
 		}
-		within, gone, added := !movesAny(made.Problem, made.Beyond, slot), p.gone(position), len(n.IDs())-len(kept.IDs())
+		within, gone, added := len(moved(made.Problem, slot, made.Beyond)) == 0, p.gone(position), len(n.IDs())-len(kept.IDs())
 		if share >= decides && within && !gone {
 			continue
 		}
@@ -118,11 +118,10 @@ func (p *Planner) instead(ctx context.Context, made *Outcome, networks map[int]w
 		if trial == nil {
 			continue
 		}
-		ours := slices.DeleteFunc(p.beyond(planned), func(r int) bool { return made.Problem.Response.Rising(r, slot) == 0 })
-		if p.betters(trial, planned, ours) {
+		if p.betters(trial, planned, moved(made.Problem, slot, p.beyond(planned))) {
 			best, planned = trial, trial
 		}
-		if best != nil && !movesAny(made.Problem, p.beyond(best), slot) {
+		if best != nil && len(moved(made.Problem, slot, p.beyond(best))) == 0 {
 			break
 		}
 	}

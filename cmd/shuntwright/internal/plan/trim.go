@@ -59,7 +59,7 @@ func (p *Planner) searchTrim(ctx context.Context, made *Outcome) (map[int]wiring
 	return p.wired(&made.Question, made.Plan.Networks), nil
 }
 
-// movesAny tells whether a slot moves one of the ranges.
-func movesAny(p match.Problem, ranges []int, slot int) bool {
-	return slices.ContainsFunc(ranges, func(r int) bool { return p.Response.Rising(r, slot) != 0 })
+// moved are those of some ranges that a slot moves.
+func moved(p match.Problem, slot int, ranges []int) []int {
+	return slices.DeleteFunc(slices.Clone(ranges), func(r int) bool { return p.Response.Rising(r, slot) == 0 })
 }

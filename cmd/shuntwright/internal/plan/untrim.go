@@ -21,7 +21,7 @@ func (p *Planner) oneDoes(ctx context.Context, made *Outcome) (bool, error) {
 	}
 	off := p.beyond(p.Setup)
 	for slot := range made.Open {
-		if !movesAny(made.Problem, off, slot) {
+		if len(moved(made.Problem, slot, off)) == 0 {
 			continue
 		}
 		trial, err := p.instead(ctx, made, maps.Clone(made.Kept), slot, min(p.AtMost, 2))

@@ -19,7 +19,11 @@ type element struct {
 
 // tag makes an element with attributes, given as name and value by turns.
 func tag(name string, attributes ...string) element {
-	e := element{XMLName: xml.Name{Local: name}}
+	return element{XMLName: xml.Name{Local: name}}.with(attributes...)
+}
+
+// with is the element with more attributes.
+func (e element) with(attributes ...string) element {
 	for i := 0; i+1 < len(attributes); i += 2 {
 		e.Attrs = append(e.Attrs, xml.Attr{Name: xml.Name{Local: attributes[i]}, Value: attributes[i+1]})
 	}
@@ -47,9 +51,9 @@ func (d Drawing) svg(id string) element {
 		"width", size(d.width), "height", size(d.Height), "viewBox", "0 0 "+size(d.width)+" "+size(d.Height),
 		"font-family", faces, "font-size", size(textSize))
 	if d.Words == "" {
-		e.Attrs = append(e.Attrs, tag("", "aria-label", d.Title).Attrs...)
+		e = e.with("aria-label", d.Title)
 	} else {
-		e.Attrs = append(e.Attrs, tag("", "aria-labelledby", id+"-title "+id+"-desc").Attrs...)
+		e = e.with("aria-labelledby", id+"-title "+id+"-desc")
 		e.Of = append(e.Of, tag("title", "id", id+"-title").containing(d.Title), tag("desc", "id", id+"-desc").containing(d.Words))
 	}
 	for _, m := range d.marks {
@@ -81,7 +85,7 @@ func (m mark) element() element {
 		}
 		line := tag("path", "d", path.String(), "fill", "none", "stroke", ink, "stroke-width", report.Either(m.shape == heavy, "3", "1"))
 		if m.shape == dashed {
-			line.Attrs = append(line.Attrs, tag("", "stroke-dasharray", "3 2").Attrs...)
+			line = line.with("stroke-dasharray", "3 2")
 		}
 		return line
 	case circle, disc:
@@ -90,16 +94,16 @@ func (m mark) element() element {
 	case symbol, missing:
 		rect := tag("rect", "x", size(m.x), "y", size(m.y), "width", size(m.w), "height", size(m.h), "fill", "#fff", "stroke", ink, "stroke-width", "1.3")
 		if m.shape == missing {
-			rect.Attrs = append(rect.Attrs, tag("", "stroke-dasharray", "3 2").Attrs...)
+			rect = rect.with("stroke-dasharray", "3 2")
 		}
 		return rect
 	}
 	text := tag("text", "x", size(m.x+m.w*float64(m.at)), "y", size(m.y+m.h-3), "fill", ink)
 	if name := map[anchor]string{centred: "middle", fromRight: "end"}[m.at]; name != "" {
-		text.Attrs = append(text.Attrs, tag("", "text-anchor", name).Attrs...)
+		text = text.with("text-anchor", name)
 	}
 	if m.shape == boldface {
-		text.Attrs = append(text.Attrs, tag("", "font-weight", "bold").Attrs...)
+		text = text.with("font-weight", "bold")
 	}
 	return text.containing(m.text)
 }
