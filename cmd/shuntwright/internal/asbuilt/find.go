@@ -1,10 +1,12 @@
 package asbuilt
 
 import (
+	"errors"
 	"fmt"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter"
+	"shuntwright/meter/meterfile"
 )
 
 // Find is the position of that name, or the only one of the range of that name;
@@ -42,4 +44,16 @@ func (s *Setup) onlyPositionOf(name string) (at int, found bool) {
 		}
 	}
 	return at, found
+}
+
+// AtRange puts the file before an error, and the place of the range that the
+// movement cannot serve where it is about one.
+func AtRange(path string, file *meterfile.File, err error) error {
+	var refused *meter.CannotServe
+	if errors.As(err, &refused) {
+		if r, found := file.Meter.FindRange(refused.Range); found {
+			return fmt.Errorf("%s:%v: %w", path, file.RangePlaces[r], err)
+		}
+	}
+	return fmt.Errorf("%s: %w", path, err)
 }

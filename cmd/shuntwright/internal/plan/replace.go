@@ -2,10 +2,12 @@ package plan
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/inventory"
 	"shuntwright/match"
 	"shuntwright/meter/wiring"
 )
@@ -161,4 +163,17 @@ func (p *Planner) worstOf(s *asbuilt.Setup, ranges []int) float64 {
 		worst = max(worst, counts[r])
 	}
 	return worst
+}
+
+// Instead is how the meter stands, once it is planned, with the best network in a
+// position of those parts that are not passed over and nowhere else; nil where there
+// is none, or where one range more would be beyond the class.
+func (p *Planner) Instead(ctx context.Context, made *Outcome, position int, pass func(inventory.Part) bool) (*asbuilt.Setup, error) {
+	used := takenBy(p.Setup, position)
+	chosen := slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return used[p.Measured[i].ID] || pass(p.Parts[i]) })
+	trial, err := p.best(ctx, position, chosen, maps.Clone(made.Kept))
+	if err != nil || trial == nil || len(p.beyond(trial)) > len(p.beyond(p.Setup)) {
+		return nil, err
+	}
+	return trial, nil
 }
