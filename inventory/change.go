@@ -18,16 +18,16 @@ import (
 // drawer left as it was.
 func (d *Drawer) Add(p Part) (Part, error) {
 	if p.ID == "" {
-		p.ID = d.nextID()
+		p.ID = d.free("R", d.largest)
 		if p.IsSpool() {
-			p.ID = d.nextSpool()
+			p.ID = d.free("W", 0)
 		}
 	}
 	if err := d.storable(p); err != nil {
 		return Part{}, fmt.Errorf("add a part: %w", err)
 	}
 	if _, _, found := d.Find(p.ID); found {
-		return Part{}, fmt.Errorf("add a part: the id %q is in the drawer already; leave it out to get the next free one, %s", p.ID, d.nextID())
+		return Part{}, fmt.Errorf("add a part: the id %q is in the drawer already; leave it out to get the next free one, %s", p.ID, d.free("R", d.largest))
 	}
 	d.table.Append()
 	row := d.table.Len() - 1
@@ -54,22 +54,12 @@ func (d *Drawer) AddAll(parts []Part) ([]Part, error) {
 	return added, nil
 }
 
-// nextID returns R and the number after the largest there is, with at least
-// three digits.
-func (d *Drawer) nextID() string {
-	for n := d.largest + 1; ; n++ {
-		id := fmt.Sprintf("R%03d", n)
-		if _, _, found := d.Find(id); !found {
-			return id
-		}
-	}
-}
-
-// nextSpool returns the first id of W001, W002, … that is free.
-func (d *Drawer) nextSpool() string {
-	for n := 1; ; n++ {
-		id := fmt.Sprintf("W%03d", n)
-		if _, _, found := d.Find(id); !found {
+// free returns the first id of a letter and a number after another, with at least
+// three digits, that no part has.
+func (d *Drawer) free(letter string, after int64) string {
+	for n := after + 1; ; n++ {
+		id := fmt.Sprintf("%s%03d", letter, n)
+		if _, taken := d.index[id]; !taken {
 			return id
 		}
 	}

@@ -42,13 +42,10 @@ func New(path string) *Drawer {
 	return d
 }
 
-// Read reads a drawer from a CSV file. The error for a file that is not there
-// wraps fs.ErrNotExist; an error of what is in it is a *table.Error, which
-// says file, line and column.
-func Read(path string) (*Drawer, error) { return ReadFrom(safefile.Files{}, path) }
-
-// ReadFrom is Read, of a file among these.
-func ReadFrom(files safefile.Files, path string) (*Drawer, error) {
+// Read reads a drawer from a CSV file among files. The error for a file that is
+// not there wraps fs.ErrNotExist; an error of what is in it is a *table.Error,
+// which says file, line and column.
+func Read(files safefile.Files, path string) (*Drawer, error) {
 	data, stamp, err := files.Read(path)
 	if err != nil {
 		return nil, err

@@ -159,17 +159,17 @@ func TestParseDrawerRefuses(t *testing.T) {
 func TestReadRefuses(t *testing.T) {
 	folder := t.TempDir()
 	missing := filepath.Join(folder, "none.csv")
-	if _, err := Read(missing); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(), "none.csv") {
+	if _, err := Read(safefile.Files{}, missing); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(), "none.csv") {
 		t.Errorf("a file that is not there: %v", err)
 	}
-	if _, err := Read(folder); err == nil || !strings.Contains(err.Error(), "it is a folder") {
+	if _, err := Read(safefile.Files{}, folder); err == nil || !strings.Contains(err.Error(), "it is a folder") {
 		t.Errorf("a folder: %v", err)
 	}
 	bad := filepath.Join(folder, "bad.csv")
 	if err := os.WriteFile(bad, []byte("id,ohms\nR001,x\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Read(bad); err == nil || !strings.HasPrefix(err.Error(), bad+":2:6: ") {
+	if _, err := Read(safefile.Files{}, bad); err == nil || !strings.HasPrefix(err.Error(), bad+":2:6: ") {
 		t.Errorf("a bad file: %v", err)
 	}
 	if _, err := ParseDrawer("x", failing{}); err == nil || !strings.Contains(err.Error(), `read "x": broken`) {
@@ -215,7 +215,7 @@ func TestSave(t *testing.T) {
 	if data, err := os.ReadFile(path); err != nil || string(data) != want {
 		t.Fatalf("the file is %q, %v", data, err)
 	}
-	again, err := Read(path)
+	again, err := Read(safefile.Files{}, path)
 	if err != nil || !slices.EqualFunc(again.Parts(), d.Parts(), equal) || again.Path() != path {
 		t.Fatalf("read back: %v", err)
 	}
@@ -270,7 +270,7 @@ func TestDrawersOfTheProject(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			d, err := Read(path)
+			d, err := Read(safefile.Files{}, path)
 			if err != nil || d.Len() == 0 || string(d.bytes()) != string(data) {
 				t.Errorf("%s: %v", path, err)
 			}

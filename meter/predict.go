@@ -99,15 +99,11 @@ func (m *Meter) worstAmperes(st State, position int) float64 {
 
 // through is the current in a resistor of the range.
 func (f Flow) through(p Path, resistor int) float64 {
-	for _, i := range p.Across {
-		if i == resistor {
-			return f.Across
-		}
-	}
-	for _, i := range p.Lead {
-		if i == resistor {
-			return f.Lead
-		}
+	switch {
+	case slices.Contains(p.Across, resistor):
+		return f.Across
+	case slices.Contains(p.Lead, resistor):
+		return f.Lead
 	}
 	return f.Movement
 }

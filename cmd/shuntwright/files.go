@@ -87,7 +87,7 @@ func (n noDrawer) Error() string {
 // readDrawer reads the drawer, which must be there.
 func (c *call) readDrawer() (*inventory.Drawer, error) {
 	c.settle()
-	drawer, err := inventory.ReadFrom(c.files, c.drawerPath())
+	drawer, err := inventory.Read(c.files, c.drawerPath())
 	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, noDrawer{c.drawerPath()}
@@ -98,7 +98,7 @@ func (c *call) readDrawer() (*inventory.Drawer, error) {
 // openDrawer reads the drawer, or starts an empty one where there is none.
 func (c *call) openDrawer() (*inventory.Drawer, error) {
 	c.settle()
-	drawer, err := inventory.Read(c.drawerPath())
+	drawer, err := inventory.Read(safefile.Files{}, c.drawerPath())
 	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
 		return inventory.New(c.drawerPath()), nil

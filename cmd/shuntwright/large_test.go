@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
 )
 
 // largeMeter is invented: a ring of four, a chain of four, four shunts and four
@@ -65,7 +66,7 @@ func planning(tb testing.TB, parts, times int) (plan, read time.Duration) {
 	plan, read = math.MaxInt64, math.MaxInt64
 	for range times {
 		read = min(read, taking(func() {
-			d, err := inventory.Read(drawer)
+			d, err := inventory.Read(safefile.Files{}, drawer)
 			if err != nil {
 				tb.Fatal(err)
 			}

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
 )
 
 // sitting is somebody at a terminal with the program.
@@ -136,7 +137,7 @@ func drawerIn(t *testing.T, dir string) []inventory.Part {
 	if s := program("drawer", "list", "--drawer", path, "--format", "json"); s.code == exitWrong { // completes what was interrupted
 		t.Fatal(s.err)
 	}
-	d, err := inventory.Read(path)
+	d, err := inventory.Read(safefile.Files{}, path)
 	if err != nil {
 		t.Fatal(err)
 	}

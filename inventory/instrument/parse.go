@@ -122,11 +122,10 @@ func (s *scanner) instrument(name string, at int) (Instrument, error) {
 	if _, found := seen["gain_percent"]; !found {
 		return i, s.fail(at, "the instrument %q has no gain_percent; write 0 if its limit does not grow with the reading", name)
 	}
-	if leads, found := seen["leads"]; found && i.Wires == 4 {
-		return i, s.fail(leads, "leads are not in a four-wire reading; leave out leads, or write \"wires\": 2")
-	}
-	if leads, found := seen["leads_floor"]; found && i.Wires == 4 {
-		return i, s.fail(leads, "leads are not in a four-wire reading; leave out leads_floor, or write \"wires\": 2")
+	for _, leads := range []string{"leads", "leads_floor"} {
+		if at, found := seen[leads]; found && i.Wires == 4 {
+			return i, s.fail(at, "leads are not in a four-wire reading; leave out %s, or write \"wires\": 2", leads)
+		}
 	}
 	return i, nil
 }

@@ -49,16 +49,10 @@ func Text(name string, data []byte) (text, mark string, err error) {
 	if at := strings.IndexByte(text, 0); at >= 0 {
 		return "", "", ErrorAt(name, text, at, "a NUL character; this is no text file, or a damaged one")
 	}
-	if !utf8.ValidString(text) {
-		at := 0
-		for at < len(text) {
-			r, size := utf8.DecodeRuneInString(text[at:])
-			if r == utf8.RuneError && size == 1 {
-				break
-			}
-			at += size
+	for at, r := range text {
+		if r == utf8.RuneError && !strings.HasPrefix(text[at:], string(utf8.RuneError)) {
+			return "", "", ErrorAt(name, text, at, "the byte %#x is not UTF-8; save the file as UTF-8", text[at])
 		}
-		return "", "", ErrorAt(name, text, at, "the byte %#x is not UTF-8; save the file as UTF-8", text[at])
 	}
 	return text, mark, nil
 }

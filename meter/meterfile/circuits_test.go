@@ -1,7 +1,6 @@
 package meterfile_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"math"
 	"os"
@@ -10,7 +9,7 @@ import (
 	"testing"
 
 	"shuntwright/meter/meterfile"
-	"shuntwright/meter/quantity"
+	"shuntwright/meter/metertest"
 )
 
 const circuitsFolder = "../../testdata/circuits"
@@ -34,25 +33,16 @@ type expected struct {
 	Worst float64 `json:"worst_full_scale_error_percent"`
 }
 
-// drawerOf reads the drawer that goes with a meter file: ohms by id.
+// drawerOf reads the drawer that goes with a meter file, where there is one: ohms by id.
 func drawerOf(t *testing.T, name string) map[string]float64 {
 	stem, _, _ := strings.Cut(name, ".")
-	f, err := os.Open(filepath.Join(circuitsFolder, stem+".drawer.csv"))
-	if os.IsNotExist(err) {
+	path := filepath.Join(circuitsFolder, stem+".drawer.csv")
+	if _, err := os.Stat(path); err != nil {
 		return nil
 	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
 	out := map[string]float64{}
-	for _, row := range rows[1:] {
-		v, err := quantity.Parse(row[1], quantity.Ohm, quantity.Positive)
-		if err != nil {
-			t.Fatal(err)
-		}
-		out[row[0]] = v.Base
+	for _, row := range metertest.Rows(t, path, 1) {
+		out[row["id"]] = metertest.Ohms(t, row["ohms"])
 	}
 	return out
 }
