@@ -1,6 +1,9 @@
 package match
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // DefaultClass is the class, in percent, that is taken where a Problem has none:
 // the largest of IEC 60051.
@@ -129,11 +132,11 @@ func (k *Key) Copy(from *Key) {
 func (k *Key) Compare(to *Key) int {
 	switch {
 	case k.Filled != to.Filled:
-		return sign(to.Filled - k.Filled)
+		return cmp.Compare(to.Filled, k.Filled)
 	case k.Whole != to.Whole:
-		return sign(to.Whole - k.Whole)
+		return cmp.Compare(to.Whole, k.Whole)
 	case k.Points != to.Points:
-		return sign(k.Points - to.Points)
+		return cmp.Compare(k.Points, to.Points)
 	}
 	if c := compareSteps(k.Within, to.Within); c != 0 {
 		return c
@@ -141,7 +144,7 @@ func (k *Key) Compare(to *Key) int {
 	if c := compareSteps(k.Outside, to.Outside); c != 0 {
 		return c
 	}
-	return sign(k.Parts - to.Parts)
+	return cmp.Compare(k.Parts, to.Parts)
 }
 
 // CompareAll is Compare, and what is equal there goes by smaller costs, the
@@ -151,16 +154,6 @@ func (k *Key) CompareAll(to *Key) int {
 		return c
 	}
 	return compareSteps(k.Costs, to.Costs)
-}
-
-func sign(n int) int {
-	switch {
-	case n < 0:
-		return -1
-	case n > 0:
-		return 1
-	}
-	return 0
 }
 
 // compareSteps compares lists that are sorted, the largest first; what is missing

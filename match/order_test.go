@@ -1,6 +1,7 @@
 package match
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -40,14 +41,14 @@ func compareByWords(o Order, a, b []float64, partsA, partsB int) int {
 	pa, la := words(a)
 	pb, lb := words(b)
 	if pa != pb {
-		return sign(pa - pb)
+		return cmp.Compare(pa, pb)
 	}
 	for k := range la {
 		if c := slices.Compare(la[k], lb[k]); c != 0 {
 			return c
 		}
 	}
-	return sign(partsA - partsB)
+	return cmp.Compare(partsA, partsB)
 }
 
 func drawOrder(rng *rand.Rand) Order {

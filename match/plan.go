@@ -133,7 +133,6 @@ type Plan struct {
 	Networks []network.Network // the zero Network where a position is open
 	Filled   []bool
 	Errors   []float64 // signed, percent; NaN for a range that is not whole: one of its positions is open
-	Points   int       // of all whole ranges; see Tally
 	Key      Key       // where the plan stands in the order
 	// Worst is the largest |error| (plus limit, where Problem.Limit is given)
 	// of all whole ranges, in percent; NaN if there is none.

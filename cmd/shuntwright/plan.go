@@ -101,7 +101,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 			answer.Resolution = report.Some(made.Problem.Resolution)
 		}
 		if isNumber(s.class(c)) && made.Problem.Resolution > 0 {
-			answer.Points = &made.Plan.Points
+			answer.Points = &made.Plan.Key.Points
 		}
 		answer.Enough = enoughHint(made.Spares)
 	}

@@ -116,7 +116,6 @@ func (pl *Objective) Plan(nets []network.Network) match.Plan {
 		}
 		out.Key.Add(pl.Order().Tally(cost), cost)
 	}
-	out.Points = out.Key.Points
 	return out
 }
 

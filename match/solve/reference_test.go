@@ -45,7 +45,7 @@ func TestPlanOfReferenceMetersAtOnce(t *testing.T) {
 		if err != nil || plan.End != match.Interrupted || plan.Proven {
 			t.Errorf("%s: %v, error %v", name, plan.End, err)
 		}
-		if plan.Key.Filled < b.Reference.Filled || plan.Points > b.Reference.Points+2 {
+		if plan.Key.Filled < b.Reference.Filled || plan.Key.Points > b.Reference.Points+2 {
 			t.Errorf("%s: %+v, where the reference is %+v", name, plan.Key, b.Reference)
 		}
 		checkPlan(t, s, b.Problem, plan)

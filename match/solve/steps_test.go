@@ -36,14 +36,14 @@ func TestPublishedInstancesInSteps(t *testing.T) {
 			if math.IsNaN(in.Worst) { // not published
 				continue
 			}
-			if (plan.Points == 0) != (in.Worst <= class) {
-				t.Errorf("%s: %d points in class %v, the smallest worst error published is %v %%", name, plan.Points, class, in.Worst)
+			if (plan.Key.Points == 0) != (in.Worst <= class) {
+				t.Errorf("%s: %d points in class %v, the smallest worst error published is %v %%", name, plan.Key.Points, class, in.Worst)
 			}
 			steps := append(plan.Key.Within, 0)[0]
-			if want := p.Order().Tally(in.Worst).Steps; plan.Points == 0 && steps != want {
+			if want := p.Order().Tally(in.Worst).Steps; plan.Key.Points == 0 && steps != want {
 				t.Errorf("%s: class %v: %v steps in the worst range, published are %v", name, class, steps, want)
 			}
-			if plan.Points == 0 {
+			if plan.Key.Points == 0 {
 				within++
 			}
 		}

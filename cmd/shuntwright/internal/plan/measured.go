@@ -87,7 +87,7 @@ func (p *Planner) surest(ctx context.Context, made *Outcome) (Standing, error) {
 	response := p.Meter.Response(q.Open, p.Ohms())
 	q.Problem.Limit, q.Problem.LimitFloor = p.planLimits(&q), p.newLimitFloor(&q, response)
 	q.Problem.Enough = 0
-	if made.Plan.Points == 0 { // nothing is out of reach: the worst alone says how sure a plan can be
+	if made.Plan.Key.Points == 0 { // nothing is out of reach: the worst alone says how sure a plan can be
 		q.Problem.Resolution = 0
 	}
 	soon, stop := ShareOf(ctx, forSurest)
