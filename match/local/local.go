@@ -10,7 +10,6 @@ package local
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"shuntwright/match"
@@ -40,8 +39,7 @@ type Search struct {
 	limits   []float64
 	space    match.Box         // room for the floors of limits
 	met      []network.Network // room for list
-	rng      *rand.Rand
-	work     int // steps of all boxes
+	work     int               // steps of all boxes
 	late     context.Context
 	ideal    bool // open slots count as filled with their targets
 }
@@ -51,7 +49,7 @@ func New(o *objective.Objective) *Search {
 	o = o.Fork()
 	n := len(o.Needs)
 	s := &Search{Objective: o, late: &late{o.Context, grace}, order: o.Order(), rangesOf: make([][]int, n),
-		nets: make([]network.Network, n), owner: make([]int32, o.Stock.Len()), limits: make([]float64, o.Ranges), rng: rand.New(rand.NewPCG(1, 7))}
+		nets: make([]network.Network, n), owner: make([]int32, o.Stock.Len()), limits: make([]float64, o.Ranges)}
 	for p := range s.owner {
 		s.owner[p] = nobody
 	}

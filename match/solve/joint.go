@@ -165,29 +165,20 @@ func (j *joint) state() *state {
 	return &state{make([][]network.Network, n), make([]match.Key, n), make([]bool, n)}
 }
 
-// glance is how many steps a search takes before what it is to better is shaken.
+// glance is how many steps each circuit is searched at first.
 const glance = 4096
 
-// alone chooses each circuit that is not done as if the others were not there,
-// in so many steps; what that does not do for is shaken and tried again.
+// alone chooses each circuit that is not done as if the others were not there, in so
+// many steps.
 func (j *joint) alone(s *state, limit int) {
 	for k, c := range j.circuits {
 		own := c.of(j.nets)
-		for shaken := limit > glance; !s.done[k] && j.Context.Err() == nil; {
+		for better := true; better && !s.done[k] && j.Context.Err() == nil; {
 			var bar match.Key
 			c.count(&bar, own)
 			nets, complete := j.search.First(c.slots, &bar, limit)
-			switch {
-			case nets != nil:
+			if s.done[k], better = complete, nets != nil; better {
 				own = nets
-			case !complete && !shaken:
-				j.search.Shake(c.slots)
-				j.take()
-				own, shaken = c.of(j.nets), true
-				continue
-			}
-			if s.done[k] = complete; nets == nil {
-				break
 			}
 		}
 		s.nets[k] = own
