@@ -92,6 +92,14 @@ func coilTemperatureText(text string) error {
 	return err
 }
 
+// coilAt is what is taken for the temperature of a coil that nobody says.
+func (o *options) coilAt() []string {
+	if o.coilTemperature != "" {
+		return nil
+	}
+	return []string{"the coil was measured at 20 °C, 0.4 %/K (--coil-temperature)"}
+}
+
 // fullScaleCurrent refuses what is no full-scale current of a movement, and a
 // number without a unit that would be one in amperes.
 func fullScaleCurrent(text string) error {

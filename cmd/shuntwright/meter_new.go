@@ -73,7 +73,7 @@ func runMeterNew(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	return newMeterDocument(path, file.Meter, append(undescribed, leads...)), nil
+	return newMeterDocument(path, file.Meter, c.options.coilAt(), append(undescribed, leads...)), nil
 }
 
 // newMeter makes the meter file that the flags, or the answers, describe.
@@ -117,7 +117,7 @@ func bareAsMovement(m *meter.Meter, targets []float64) error {
 }
 
 // newMeterDocument says what was written and what comes next.
-func newMeterDocument(path string, m *meter.Meter, warnings []string) report.Document {
+func newMeterDocument(path string, m *meter.Meter, assumed, warnings []string) report.Document {
 	answer := struct {
 		Written   string   `json:"written"`
 		Meter     string   `json:"meter"`
@@ -132,7 +132,7 @@ func newMeterDocument(path string, m *meter.Meter, warnings []string) report.Doc
 		answer.Positions = append(answer.Positions, p.Name)
 	}
 	answer.Warnings = warnings
-	answer.Cautions, answer.Assumptions = inFull(asbuilt.Of(m)), asbuilt.Switches(m) // the first answer about a meter says it all
+	answer.Cautions, answer.Assumptions = inFull(asbuilt.Of(m)), append(assumed, asbuilt.Switches(m)...) // the first answer about a meter says it all
 	return report.Document{
 		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, report.Counted(len(answer.Ranges), "range"), report.Counted(len(answer.Positions), "position")),
 		Next:    "shuntwright targets " + report.InShell(path),

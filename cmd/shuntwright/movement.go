@@ -15,7 +15,7 @@ import (
 )
 
 // movementFlags are those that every way of measuring a movement takes.
-var movementFlags = []string{"reads", "divisions", "instrument", "instruments", "drop-percent", "battery", "full-scale/known", "write/meter", "wait"}
+var movementFlags = []string{"reads", "divisions", "instrument", "instruments", "drop-percent", "battery", "full-scale/known", "coil-temperature", "write/meter", "wait"}
 
 func movementDropCommand() *command {
 	return &command{
@@ -85,8 +85,12 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 	if o.knownFullScale.value.Text != "" {
 		f.FullScale = movement.Exactly(o.knownFullScale.value.Base)
 	}
+	if v := f.Coil.Value * f.FullScale.Value; v < leastDrop || v > mostDrop {
+		return report.Document{}, misused("a coil of %s would drop %s at full scale, which no moving coil does: tens to hundreds of millivolts; is the prefix of every reading right?",
+			quantity.Format(f.Coil.Value, quantity.Ohm, 3), quantity.Format(v, quantity.Volt, 3))
+	}
 	doc, answer := f.Document(o.battery.value)
-	answer.Assumptions = assumed
+	answer.Assumptions = append(assumed, o.coilAt()...)
 	if o.write != "" {
 		said, err := c.writeMovement(f)
 		if err != nil {
@@ -105,6 +109,10 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 	return doc, nil
 }
 
+// No moving coil drops less, or more, at full scale, in volts (common practice:
+// tens to hundreds of millivolts).
+const leastDrop, mostDrop = 0.001, 5
+
 // measuredMovement tells whether any reading was given.
 func (c *call) measuredMovement() bool {
 	return slices.ContainsFunc([]string{"current", "drop", "series", "shunt", "reads"}, c.flags.Changed)
@@ -115,9 +123,14 @@ func (c *call) checkMovement() error {
 	if _, err := c.marks(); err != nil {
 		return err
 	}
-	if current := c.options.knownFullScale.value.Text; current != "" {
-		if err := fullScaleCurrent(current); err != nil {
-			return misused("--full-scale: %w", err)
+	for flag, text := range map[string]string{"full-scale": c.options.knownFullScale.value.Text, "current": c.options.current.value.Text} {
+		if err := fullScaleCurrent(text); text != "" && err != nil {
+			return misused("--%s: %w", flag, err)
+		}
+	}
+	if t := c.options.coilTemperature; t != "" {
+		if err := coilTemperatureText(t); err != nil {
+			return misused("--coil-temperature: %w", err)
 		}
 	}
 	return nil

@@ -28,11 +28,11 @@ func (c *call) inFileWords(f movement.Finding) found {
 		shared = inventory.Unnamed
 	}
 	gain, floor := f.Coil.Parts(shared)
-	out := found{coil: strconv.FormatFloat(f.Coil.Value, 'g', 6, 64) + " ohm", coilGain: limitText(gain, ""), floor: limitText(floor, " ohm"), instrument: o.instrument}
+	out := found{coil: strings.Replace(quantity.Format(f.Coil.Value, quantity.Ohm, f.Coil.Digits()), "Ω", "ohm", 1), coilGain: limitText(gain, ""), floor: limitText(floor, " ohm"), instrument: o.instrument}
 	if !f.FullScale.Known() {
 		return out
 	}
-	out.fullScale = quantity.Format(f.FullScale.Value, quantity.Ampere, 6)
+	out.fullScale = quantity.Format(f.FullScale.Value, quantity.Ampere, f.FullScale.Digits())
 	switch {
 	case o.knownFullScale.value.Text != "":
 		out.fullScale = o.knownFullScale.value.Text
@@ -64,7 +64,8 @@ func (c *call) writeMovement(f movement.Finding) (said string, err error) {
 		return "", err
 	}
 	as := c.inFileWords(f)
-	fields := []meterfile.Given{{Field: "coil", Text: as.coil}, {Field: "coil_gain_percent", Text: as.coilGain}, {Field: "coil_floor", Text: as.floor}, {Field: "instrument", Text: as.instrument}}
+	fields := []meterfile.Given{{Field: "coil", Text: as.coil}, {Field: "coil_gain_percent", Text: as.coilGain}, {Field: "coil_floor", Text: as.floor}, {Field: "instrument", Text: as.instrument},
+		meterField{field: "reference_celsius", to: &c.options.coilTemperature}.inFile()}
 	said = fmt.Sprintf("written to %s: coil %s (was %s)", path, as.coil, was.Coil.Text)
 	if as.fullScale != "" {
 		fields = append(fields, meterfile.Given{Field: "full_scale", Text: as.fullScale}, meterfile.Given{Field: "full_scale_limit_percent", Text: as.fullScaleLimit})
@@ -89,7 +90,7 @@ func (c *call) newMeterCall(f movement.Finding) string {
 	if as.fullScale == "" {
 		return ""
 	}
-	plain := strings.NewReplacer("Ω", "ohm", "µ", "u", " ", "")
+	plain := strings.NewReplacer("Ω", "ohm", "µ", "u", " ", "", ",", ".") // a list of ranges takes no decimal comma
 	call := "shuntwright meter new bench.json --full-scale " + plain.Replace(as.fullScale)
 	if as.fullScaleLimit != "" {
 		call += " --full-scale-limit " + as.fullScaleLimit
@@ -105,6 +106,9 @@ func (c *call) newMeterCall(f movement.Finding) string {
 	call += " --coil-limit " + report.InShell(limit)
 	if as.instrument != "" {
 		call += " --instrument " + report.InShell(as.instrument)
+	}
+	if t := c.options.coilTemperature; t != "" {
+		call += " --coil-temperature " + report.InShell(t)
 	}
 	return call + " --direct " + plain.Replace(as.fullScale)
 }

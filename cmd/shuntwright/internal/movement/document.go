@@ -69,15 +69,15 @@ func (f Finding) heading() string {
 
 // words is a figure with its limit: "98.6 Ω ±1.1 Ω".
 func (f Figure) words(unit quantity.Unit) string {
-	text := quantity.Format(f.Value, unit, f.digits())
+	text := quantity.Format(f.Value, unit, f.Digits())
 	if f.Limit.Limit > 0 {
 		text += " ±" + quantity.Format(f.Limit.Limit, unit, 2)
 	}
 	return text
 }
 
-// digits are those down to the second of the figure's limit.
-func (f Figure) digits() int {
+// Digits are those down to the second of the figure's limit.
+func (f Figure) Digits() int {
 	if f.Limit.Limit == 0 {
 		return 4
 	}
@@ -99,9 +99,9 @@ func (f Finding) table() report.Table {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	add("full-scale current", "full_scale_amperes", f.FullScale, quantity.Ampere, f.FullScale.digits())
-	add("coil", "coil_ohms", f.Coil, quantity.Ohm, f.Coil.digits())
-	add("drop at full scale", "drop_volts", Exactly(f.Coil.Value*f.FullScale.Value), quantity.Volt, min(f.Coil.digits(), f.FullScale.digits()))
+	add("full-scale current", "full_scale_amperes", f.FullScale, quantity.Ampere, f.FullScale.Digits())
+	add("coil", "coil_ohms", f.Coil, quantity.Ohm, f.Coil.Digits())
+	add("drop at full scale", "drop_volts", Exactly(f.Coil.Value*f.FullScale.Value), quantity.Volt, min(f.Coil.Digits(), f.FullScale.Digits()))
 	return table
 }
 
@@ -118,7 +118,7 @@ func (f Finding) closing() (out []string) {
 	}
 	if !math.IsNaN(f.Shortcut) {
 		out = append(out, fmt.Sprintf("the shunt taken for the coil, as in textbooks, would give %s: %.2g %% low",
-			quantity.Format(f.Shortcut, quantity.Ohm, f.Coil.digits()), 100*(1-f.Shortcut/f.Coil.Value)))
+			quantity.Format(f.Shortcut, quantity.Ohm, f.Coil.Digits()), 100*(1-f.Shortcut/f.Coil.Value)))
 	}
 	if f.Method == "compare" && 100*f.Coil.Limit.Limit/f.Coil.Value > poor {
 		out = append(out, "behind series resistors much larger than the coil the pointer hardly tells it; shuntwright movement half does")
