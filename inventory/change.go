@@ -13,21 +13,21 @@ import (
 
 // Add adds a part at the end of the drawer and returns it as it stands there:
 // one without an id gets the next of R001, R002, … after the largest in the
-// drawer, a spool the first free one of W001, W002, … A part whose id is there
+// drawer, a spool that of W001, W002, … A part whose id is there
 // already, or that the file could not give back alike, is refused and the
 // drawer left as it was.
 func (d *Drawer) Add(p Part) (Part, error) {
 	if p.ID == "" {
-		p.ID = d.free("R", d.largest)
+		p.ID = d.free("R")
 		if p.IsSpool() {
-			p.ID = d.free("W", 0)
+			p.ID = d.free("W")
 		}
 	}
 	if err := d.storable(p); err != nil {
 		return Part{}, fmt.Errorf("add a part: %w", err)
 	}
 	if _, _, found := d.Find(p.ID); found {
-		return Part{}, fmt.Errorf("add a part: the id %q is in the drawer already; leave it out to get the next free one, %s", p.ID, d.free("R", d.largest))
+		return Part{}, fmt.Errorf("add a part: the id %q is in the drawer already; leave it out to get the next free one, %s", p.ID, d.free("R"))
 	}
 	d.table.Append()
 	row := d.table.Len() - 1
@@ -41,7 +41,7 @@ func (d *Drawer) Add(p Part) (Part, error) {
 // refused the drawer holds those before it: do not save it.
 func (d *Drawer) AddAll(parts []Part) ([]Part, error) {
 	for _, p := range parts {
-		d.largest = max(d.largest, number(p.ID))
+		d.count(p.ID)
 	}
 	var added []Part
 	for _, p := range parts {
@@ -54,30 +54,36 @@ func (d *Drawer) AddAll(parts []Part) ([]Part, error) {
 	return added, nil
 }
 
-// free returns the first id of a letter and a number after another, with at least
-// three digits, that no part has.
-func (d *Drawer) free(letter string, after int64) string {
-	for n := after + 1; ; n++ {
+// Spend keeps ids from being given to other parts: what is fitted in a meter, or
+// stands on an envelope that was thrown away, goes by them.
+func (d *Drawer) Spend(ids ...string) {
+	d.spent = append(d.spent, ids...)
+	for _, id := range ids {
+		d.count(id)
+	}
+}
+
+// free returns a letter and the number after the largest there is, with at
+// least three digits.
+func (d *Drawer) free(letter string) string {
+	for n := d.largest[letter] + 1; ; n++ {
 		id := fmt.Sprintf("%s%03d", letter, n)
-		if _, taken := d.index[id]; !taken {
+		if _, _, found := d.Find(id); !found {
 			return id
 		}
 	}
 }
 
-// number returns the number of an id of R and digits; 0 for any other, and for
+// count takes up the number of an id of R or W and digits; not of any other, nor of
 // one of more digits than anybody counts to.
-func number(id string) int64 {
+func (d *Drawer) count(id string) {
 	const longest = 17
-	digits, found := strings.CutPrefix(id, "R")
-	if !found || len(digits) > longest {
-		return 0
+	if id == "" || len(id) > longest+1 || id[0] != 'R' && id[0] != 'W' {
+		return
 	}
-	n, err := strconv.ParseUint(digits, 10, 63)
-	if err != nil {
-		return 0
+	if n, err := strconv.ParseUint(id[1:], 10, 63); err == nil {
+		d.largest[id[:1]] = max(d.largest[id[:1]], int64(n))
 	}
-	return int64(n)
 }
 
 // storable says why the file could not give a part back alike, or nil.
@@ -143,13 +149,16 @@ func (d *Drawer) Remove(id string) error {
 	d.parts = append(d.parts[:at], d.parts[at+1:]...)
 	d.rows = append(d.rows[:at], d.rows[at+1:]...)
 	delete(d.index, id)
-	d.largest = 0
+	d.largest = map[string]int64{}
+	for _, id := range d.spent {
+		d.count(id)
+	}
 	for i, p := range d.parts {
 		if i >= at {
 			d.rows[i]--
 			d.index[p.ID] = i
 		}
-		d.largest = max(d.largest, number(p.ID))
+		d.count(p.ID)
 	}
 	d.changed = true
 	return nil
@@ -198,11 +207,17 @@ func (d *Drawer) Fresh() (*Drawer, error) {
 	case errors.Is(err, fs.ErrNotExist) && d.stamp == safefile.Absent:
 		return d, nil
 	case errors.Is(err, fs.ErrNotExist):
-		return New(d.path), nil
+		fresh := New(d.path)
+		fresh.Spend(d.spent...)
+		return fresh, nil
 	case err != nil:
 		return nil, err
 	case stamp == d.stamp:
 		return d, nil
 	}
-	return readAs(d.path, data, stamp)
+	fresh, err := readAs(d.path, data, stamp)
+	if err == nil {
+		fresh.Spend(d.spent...)
+	}
+	return fresh, err
 }

@@ -20,9 +20,10 @@ type Drawer struct {
 	decimal decimals
 	at      []table.Found // of each of columns, where it is in the file
 	parts   []Part
-	rows    []int          // of each part, its row in the table
-	index   map[string]int // of each id, its part
-	largest int64          // number of the ids R001, R002, …
+	rows    []int            // of each part, its row in the table
+	index   map[string]int   // of each id, its part
+	largest map[string]int64 // number of the ids R001, R002, … and W001, …
+	spent   []string         // ids that no part gets any more
 	changed bool
 	lent    bool  // somebody has parts from All
 	list    *List // what it is the file of; nil for a drawer
@@ -37,7 +38,7 @@ func New(path string) *Drawer {
 			names = append(names, c.name)
 		}
 	}
-	d := &Drawer{path: path, table: table.New(path, names...), index: map[string]int{}, changed: true}
+	d := &Drawer{path: path, table: table.New(path, names...), index: map[string]int{}, largest: map[string]int64{}, changed: true}
 	d.at, _ = d.find() // these names are right
 	return d
 }
@@ -78,7 +79,7 @@ func parse(name string, data []byte, list *List) (*Drawer, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Drawer{table: t, index: make(map[string]int, t.Len()), list: list}
+	d := &Drawer{table: t, index: make(map[string]int, t.Len()), largest: map[string]int64{}, list: list}
 	if d.at, err = d.find(); err != nil {
 		return nil, err
 	}
@@ -158,7 +159,7 @@ func (d *Drawer) take(p Part, row int) {
 	if p.ID != "" {
 		d.index[p.ID] = len(d.parts)
 	}
-	d.largest = max(d.largest, number(p.ID))
+	d.count(p.ID)
 	d.parts, d.rows = append(d.parts, p), append(d.rows, row)
 }
 

@@ -172,13 +172,16 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 	if err := c.hold(); err != nil {
 		return report.Document{}, err
 	}
-	drawer, err := c.openDrawer()
+	drawer, err := c.openToAdd()
 	if err != nil {
 		return report.Document{}, err
 	}
 	of, err := change(drawer)
 	if err != nil {
 		return report.Document{}, err
+	}
+	if c.lostDrawer() {
+		of.notes.Warnings = append(of.notes.Warnings, fmt.Sprintf("the drawer that was at %s is gone, and the journal has it: undo this and undo again brings it back", drawer.Path()))
 	}
 	b := &asbuilt.Bench{Drawer: drawer}
 	if b.Instruments, err = c.readInstruments(); err != nil {

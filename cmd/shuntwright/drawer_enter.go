@@ -105,7 +105,7 @@ type store struct {
 func (c *call) openStore() (*store, error) {
 	s := &store{c: c}
 	var err error
-	if s.drawer, err = c.openDrawer(); err != nil {
+	if s.drawer, err = c.openToAdd(); err != nil {
 		return nil, err
 	}
 	b, err := c.measure(s.drawer)

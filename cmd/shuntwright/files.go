@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -77,10 +79,17 @@ func (c *call) besideMeter(doc report.Document) report.Document {
 	return doc
 }
 
-// noDrawer says that there is none where one is needed.
-type noDrawer struct{ path string }
+// noDrawer says that there is none where one is needed, and whether the journal
+// has one that was there.
+type noDrawer struct {
+	path string
+	lost bool
+}
 
 func (n noDrawer) Error() string {
+	if n.lost {
+		return fmt.Sprintf("no drawer at %q any more; put a copy of it back, or shuntwright undo brings it back as the last change left it", n.path)
+	}
 	return fmt.Sprintf("no drawer at %q; start one with shuntwright drawer add 98.6, or name another with --drawer FILE", n.path)
 }
 
@@ -90,7 +99,7 @@ func (c *call) readDrawer() (*inventory.Drawer, error) {
 	drawer, err := inventory.Read(c.files, c.drawerPath())
 	c.tookDrawer = err == nil
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, noDrawer{c.drawerPath()}
+		return nil, noDrawer{c.drawerPath(), c.lostDrawer()}
 	}
 	return drawer, err
 }
@@ -104,6 +113,35 @@ func (c *call) openDrawer() (*inventory.Drawer, error) {
 		return inventory.New(c.drawerPath()), nil
 	}
 	return drawer, err
+}
+
+// lostDrawer tells whether the journal has the drawer that is gone.
+func (c *call) lostDrawer() bool {
+	j, err := c.journal()
+	return err == nil && !exists(c.drawerPath()) && j.Held(c.drawerPath()) != nil
+}
+
+// openToAdd is openDrawer for what adds parts: ids that meters beside it hold, or
+// that stand on envelopes of removed parts, are not given again.
+func (c *call) openToAdd() (*inventory.Drawer, error) {
+	d, err := c.openDrawer()
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range c.metersBeside() {
+		for _, f := range m.Fitted {
+			d.Spend(append(f.Network.IDs(), slices.Collect(maps.Keys(f.Network.Lengths()))...)...)
+		}
+	}
+	if j, err := c.journal(); err == nil {
+		steps, _, _ := j.Steps() // where the journal cannot be read it tells nothing
+		for _, s := range steps {
+			if ids, removed := strings.CutPrefix(s.Did, "drawer remove "); removed {
+				d.Spend(strings.Fields(ids)...)
+			}
+		}
+	}
+	return d, nil
 }
 
 // readInstruments reads what the flag names, or instruments.json beside the

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -80,6 +81,14 @@ func (c *call) step(d direction) (report.Document, error) {
 	count, err := c.stepCount()
 	if err != nil {
 		return report.Document{}, err
+	}
+	if path := c.drawerPath(); d.key == takenBack.key && !exists(path) {
+		if held, err := c.change.Restore(path); held != nil || err != nil {
+			c.save = func(*safefile.Change) error { return nil } // it is staged
+			doc := movedDocument([]safefile.Step{{Did: "the loss of " + path, When: time.Now(), Files: []string{path}}}, []safefile.Moved{{Path: path, After: held}}, d, len(left))
+			doc.Next = "shuntwright drawer list"
+			return doc, err
+		}
 	}
 	steps, files, err := d.move(c.change, count)
 	if errors.Is(err, safefile.ErrNothing) {

@@ -221,3 +221,49 @@ func (j *Journal) Since(path string, data []byte, at time.Time) ([]Earlier, erro
 	}
 	return out, nil
 }
+
+// Held is what the last step left in the file at path, which may be gone since; nil
+// where it left none, or the journal does not reach back to where the file was made
+// or does not fit it.
+func (j *Journal) Held(path string) []byte {
+	h, err := j.history()
+	if err != nil {
+		return nil
+	}
+	return h.held(j, path)
+}
+
+func (h history) held(j *Journal, path string) (data []byte) {
+	real, err := follow(path)
+	if err != nil {
+		return nil
+	}
+	for _, r := range h.steps[:h.done] {
+		for _, d := range r.Files {
+			switch {
+			case d.Path != j.within(real):
+			case d.Is == Absent || d.Was != Absent && data == nil:
+				data = nil
+			default:
+				if data, err = d.applied(data); err != nil {
+					data = nil
+				}
+			}
+		}
+	}
+	return data
+}
+
+// Restore stages a file that is gone as the last step left it, and returns that: no
+// step of its own. Nil where the journal does not have it.
+func (c *Change) Restore(path string) (held []byte, err error) {
+	h, err := c.journal.history()
+	if err != nil {
+		return nil, err
+	}
+	if held = h.held(c.journal, path); held == nil {
+		return nil, nil
+	}
+	c.to = &h.done
+	return held, c.Write(path, held, Absent)
+}
