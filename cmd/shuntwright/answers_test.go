@@ -70,9 +70,9 @@ var everyAnswer = []struct {
 	{"plan meter.json --trim", "pilot boat test meter: ", 25},
 	{"survey set.csv", "1 of 2 parts out of tolerance", 22},
 	{"movement drop --battery 1.5V --full-scale 1mA", "before anything is connected: full scale 1.000 mA", 12},
-	{"movement drop --current 1.000mA --drop 98.6mV", "full scale 1.000 mA ±12 µA, coil 98.6 Ω ±1.3 Ω", 18},
-	{"movement half --series 1402ohm --shunt 92.1ohm", "coil 98.6 Ω ±2.3 Ω", 14},
-	{"movement compare --series 3k,5k --reads 45.1,28.1", "coil ", 15},
+	{"movement drop --current 1.000mA --drop 98.6mV", "full scale 1.000 mA ±12 µA, coil 98.6 Ω ±1.3 Ω", 19},
+	{"movement half --series 1402ohm --shunt 92.1ohm", "coil 98.6 Ω ±2.3 Ω", 15},
+	{"movement compare --series 3k,5k --reads 45.1,28.1", "coil ", 16},
 	{`movement stand-in "200 uA, 1400 ohm" "100 uA, 1000 ohm"`, "100 µA, 1 kΩ made to look like 200 µA, 1.4 kΩ", 26},
 }
 
