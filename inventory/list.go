@@ -43,8 +43,12 @@ func ReadList(path string, named map[string]string, kept ...string) (*List, erro
 	if l.file, err = parse(path, data, l); err != nil {
 		return nil, err
 	}
-	l.Parts = l.file.Parts()
-	return l, l.findOwn()
+	if err := l.findOwn(); err != nil {
+		return nil, err
+	}
+	l.refuseTwice()
+	l.refuseTotals()
+	return l, nil
 }
 
 // find returns where each of columns is in the list.

@@ -40,6 +40,11 @@ func runDrawerImport(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
+	drawer, err := c.openDrawer()
+	if err != nil {
+		return report.Document{}, err
+	}
+	list.RefuseKnown(drawer)
 	if err := c.refusedLines(list); err != nil {
 		return report.Document{}, err
 	}

@@ -129,6 +129,9 @@ func (c *call) openToAdd() (*inventory.Drawer, error) {
 		return nil, err
 	}
 	for _, m := range c.metersBeside() {
+		if filepath.Base(c.drawerPath()) != defaultDrawer {
+			break // of which drawer they are, only their owner knows
+		}
 		for _, f := range m.Fitted {
 			d.Spend(append(f.Network.IDs(), slices.Collect(maps.Keys(f.Network.Lengths()))...)...)
 		}
