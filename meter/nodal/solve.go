@@ -11,12 +11,10 @@ import (
 
 // Solution is the state of a circuit.
 type Solution struct {
-	net   *Netlist
-	x     []float64 // node voltages, then element currents
-	lu    mat.LU    // of the tableau at the solution
-	scale []float64 // of the elements' rows
-	bent  []float64 // volts across each diode at which its tangent was last taken
-	held  bool      // a diode's step was limited
+	net  *Netlist
+	x    []float64 // node voltages, then element currents
+	bent []float64 // volts across each diode at which its tangent was last taken
+	held bool      // a diode's step was limited
 }
 
 // Solve finds the node voltages and element currents. The error names an
@@ -34,7 +32,7 @@ func (n *Netlist) Solve() (*Solution, error) {
 		return nil, fmt.Errorf("solving a circuit: nothing ties node %q to ground", name)
 	}
 	elements := len(n.elements)
-	s := &Solution{net: n, x: make([]float64, len(n.names)+elements), scale: make([]float64, elements), bent: make([]float64, elements)}
+	s := &Solution{net: n, x: make([]float64, len(n.names)+elements), bent: make([]float64, elements)}
 	if err := s.newton(1); err == nil {
 		return s, nil
 	}
@@ -99,9 +97,10 @@ func (s *Solution) step(fraction float64) ([]float64, error) {
 		a.Set(row, row, amperes)
 		b.SetVec(row, right)
 	}
-	s.lu.Factorize(a)
+	var lu mat.LU
+	lu.Factorize(a)
 	var x mat.VecDense
-	if err := s.lu.SolveVecTo(&x, false, b); err != nil && !errors.As(err, new(mat.Condition)) || math.IsInf(s.lu.Cond(), 1) {
+	if err := lu.SolveVecTo(&x, false, b); err != nil && !errors.As(err, new(mat.Condition)) || math.IsInf(lu.Cond(), 1) {
 		return nil, errors.New("its sources or shorts contradict each other")
 	}
 	return x.RawVector().Data, nil
@@ -109,7 +108,6 @@ func (s *Solution) step(fraction float64) ([]float64, error) {
 
 // row gives an element's own equation: volts·(Va − Vb) + amperes·I = right.
 func (s *Solution) row(k int, e element, fraction float64) (volts, amperes, right float64) {
-	s.scale[k] = 1
 	switch e.kind {
 	case voltSource:
 		return 1, 0, fraction * e.value
@@ -127,7 +125,6 @@ func (s *Solution) row(k int, e element, fraction float64) (volts, amperes, righ
 	case math.IsInf(e.value, 1):
 		return 0, 1, 0
 	case e.value > 1:
-		s.scale[k] = e.value
 		return 1 / e.value, -1, 0
 	}
 	return 1, -e.value, 0
@@ -159,28 +156,3 @@ func (s *Solution) Across(e Element) float64 { return s.across(s.net.elements[e]
 
 // Through is the current in an element, from its first node to its second.
 func (s *Solution) Through(e Element) float64 { return s.x[len(s.net.names)+int(e)] }
-
-// Slopes tells how the current in one element moves with the value of every
-// element: amperes per ohm of a resistor, per volt or per ampere of a source;
-// zero for diodes and breaks. It is one solution of the transposed equations
-// (the adjoint method), however many elements there are. Diodes take part with
-// their slope at the solution.
-func (s *Solution) Slopes(of Element) ([]float64, error) {
-	nodes, size := len(s.net.names), len(s.x)
-	unit, lambda := mat.NewVecDense(size, nil), mat.NewVecDense(size, nil)
-	unit.SetVec(nodes+int(of), 1)
-	if err := s.lu.SolveVecTo(lambda, true, unit); err != nil && !errors.As(err, new(mat.Condition)) {
-		return nil, fmt.Errorf("slopes of a circuit: %w", err)
-	}
-	out := make([]float64, len(s.net.elements))
-	for k, e := range s.net.elements {
-		at := lambda.AtVec(nodes + k)
-		switch {
-		case e.kind == voltSource || e.kind == currentSource:
-			out[k] = at
-		case e.kind == resistor && !math.IsInf(e.value, 1):
-			out[k] = at * s.Through(Element(k)) / s.scale[k]
-		}
-	}
-	return out, nil
-}
