@@ -104,20 +104,27 @@ func judgePoint(rd Reading, index int, fullScale, class float64, simple bool) Po
 		{Name: "pointer", Half: 100 * rd.IndicatedLimit / fullScale},
 	})
 	p := Point{Reading: index, ErrorPercent: 100 * (rd.Indicated - rd.Reference) / fullScale, LimitPercent: limit.Limit, Factor: limit.Factor}
-	size, guard := math.Abs(p.ErrorPercent), p.LimitPercent
+	guard := p.LimitPercent
 	if simple {
 		guard = 0
 	}
-	switch {
-	case math.IsNaN(class):
-	case size+guard <= class+equal:
-		p.Verdict = Pass
-	case size-guard > class+equal:
-		p.Verdict = Fail
-	default:
-		p.Verdict = Undecided
-	}
+	p.Verdict = Decide(p.ErrorPercent, guard, class)
 	return p
+}
+
+// Decide holds an error against the most that is allowed, with its limit as guard
+// band on both sides (JCGM 106, ILAC-G8); NoVerdict where that is NaN.
+func Decide(err, limit, most float64) Verdict {
+	size := math.Abs(err)
+	switch {
+	case math.IsNaN(most):
+		return NoVerdict
+	case size+limit <= most+equal:
+		return Pass
+	case size-limit > most+equal:
+		return Fail
+	}
+	return Undecided
 }
 
 // contradicted finds the readings of a range that contradict each other.

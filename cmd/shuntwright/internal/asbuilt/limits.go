@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/meter"
 	"shuntwright/meter/budget"
+	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
 )
 
@@ -95,26 +96,14 @@ func SlopesOf(m *meter.Meter, state meter.State) []Slopes {
 	return out
 }
 
-// Verdict is what Decide says of the error of a range against the class, in
-// percent; empty where the class is NaN or the range is not whole.
+// Verdict is what the error of a range says against the class, in percent, by the
+// decision rule of readings; empty where the class is NaN or the range is not
+// whole.
 func Verdict(p meter.RangePrediction, limit budget.Result, class float64) string {
-	if math.IsNaN(class) || !p.Whole() {
+	if !p.Whole() {
 		return ""
 	}
-	return Decide(p.ErrorPercent, limit.Limit, class)
-}
-
-// Decide holds an error against the most that is allowed, with its limit as guard
-// band on both sides (JCGM 106, ILAC-G8): "pass", "fail" or "undecided".
-func Decide(err, limit, most float64) string {
-	size := math.Abs(err)
-	switch {
-	case size-limit > most:
-		return "fail"
-	case size+limit <= most:
-		return "pass"
-	}
-	return "undecided"
+	return reading.Decide(p.ErrorPercent, limit.Limit, class).String()
 }
 
 // Doubts tells by how much everything measured that the files state may move

@@ -11,6 +11,7 @@ import (
 	"shuntwright/match"
 	"shuntwright/match/solve"
 	"shuntwright/meter/budget"
+	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
 )
 
@@ -76,7 +77,7 @@ func (s *Survey) Judge(set []inventory.SetPart) (err error) {
 			perOhm := 100 / p.Nominal.Base
 			p.drift = perOhm*p.measured.Ohms - 100
 			p.limit = budget.Combine(budget.Sources([]budget.Input{asbuilt.Leaf{Measured: p.measured}.Input(perOhm)}))
-			p.verdict = map[string]string{"pass": within, "fail": outside, "undecided": undecided}[asbuilt.Decide(p.drift, p.limit.Limit, p.TolerancePercent)]
+			p.verdict = map[reading.Verdict]string{reading.Pass: within, reading.Fail: outside, reading.Undecided: undecided}[reading.Decide(p.drift, p.limit.Limit, p.TolerancePercent)]
 		}
 		s.parts = append(s.parts, p)
 	}
