@@ -134,13 +134,10 @@ func (s strip) extent() extent {
 	var e extent
 	for i, line := range s {
 		one := line.extent()
-		e.w = max(e.w, one.w)
-		if i == 0 {
-			e.up, e.down = one.up, one.down
-			continue
+		if i > 0 {
+			one.w = max(one.w+2*returning, s[i-1].extent().w+returning)
 		}
-		e.w = max(e.w, one.w+2*returning, s[i-1].extent().w+returning)
-		e.down += returning + one.up + one.down
+		e = e.above(one, returning)
 	}
 	return e
 }

@@ -65,6 +65,15 @@ func (n Network) Words() string {
 // extent is the room that a cell takes about its wire.
 type extent struct{ w, up, down float64 }
 
+// above is the room of cells below one another, with a gap between them, about the
+// wire of the first.
+func (e extent) above(next extent, gap float64) extent {
+	if e == (extent{}) {
+		return next
+	}
+	return extent{max(e.w, next.w), e.up, e.down + gap + next.up + next.down}
+}
+
 // cell is something that a wire runs through from left to right.
 type cell interface {
 	extent() extent
@@ -143,14 +152,8 @@ const (
 
 func (s parallel) extent() extent {
 	var e extent
-	for i, c := range s {
-		one := c.extent()
-		e.w = max(e.w, one.w)
-		if i == 0 {
-			e.up, e.down = one.up, one.down
-			continue
-		}
-		e.down += betweens + one.up + one.down
+	for _, c := range s {
+		e = e.above(c.extent(), betweens)
 	}
 	e.w += 2 * rail
 	return e
@@ -165,18 +168,16 @@ func (s parallel) draw(p *pen, x, y float64) {
 	for i, c := range s {
 		one := c.extent()
 		if i > 0 {
-			at += betweens + one.up
+			at += s[i-1].extent().down + betweens + one.up
 			if i < len(s)-1 {
 				p.dot(left, at)
 				p.dot(right, at)
 			}
 		}
-		p.line(left, at, left+(right-left-one.w)/2, at)
-		c.draw(p, left+(right-left-one.w)/2, at)
-		p.line(right-(right-left-one.w)/2, at, right, at)
-		if i < len(s)-1 {
-			at += one.down
-		}
+		before := (right - left - one.w) / 2
+		p.line(left, at, left+before, at)
+		c.draw(p, left+before, at)
+		p.line(right-before, at, right, at)
 	}
 	p.line(left, y, left, at)
 	p.line(right, y, right, at)
