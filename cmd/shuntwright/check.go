@@ -174,7 +174,7 @@ func (o *options) checkVisit() error {
 // the caution.
 func (c *call) typedSet(rr *readings.Reader, s *setup) (*readings.Set, error) {
 	if c.env.asks {
-		for _, caution := range asbuilt.Of(s.Meter) {
+		for _, caution := range asbuilt.Cautions(s.Meter) {
 			fmt.Fprintln(c.err, "caution: "+caution.Line)
 		}
 	}

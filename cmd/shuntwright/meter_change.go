@@ -221,7 +221,7 @@ func (m *meterChange) document(warnings []string) (report.Document, error) {
 		table.Rows = append(table.Rows, []report.Cell{report.Words(p.Name), report.Quantity(old, quantity.Ohm, digits), report.Quantity(targets[i], quantity.Ohm, digits),
 			report.Words(m.file.Fitted[i].Text)})
 	}
-	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Of(m.file.Meter), asbuilt.Switches(m.file.Meter), warnings
+	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Cautions(m.file.Meter), asbuilt.Switches(m.file.Meter), warnings
 	doc := report.Document{Heading: m.path + ": " + strings.Join(m.said, "; "), Next: "shuntwright " + next + " " + report.InShell(m.path),
 		Notes: answer.Notes, Answer: answer, Good: true}
 	if len(table.Rows) > 0 {

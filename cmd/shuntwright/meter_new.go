@@ -132,7 +132,7 @@ func newMeterDocument(path string, m *meter.Meter, assumed, warnings []string) r
 		answer.Positions = append(answer.Positions, p.Name)
 	}
 	answer.Warnings = warnings
-	answer.Cautions, answer.Assumptions = inFull(asbuilt.Of(m)), append(assumed, asbuilt.Switches(m)...) // the first answer about a meter says it all
+	answer.Cautions, answer.Assumptions = inFull(asbuilt.Cautions(m)), append(assumed, asbuilt.Switches(m)...) // the first answer about a meter says it all
 	return report.Document{
 		Heading: fmt.Sprintf("written: %s, %s with %s and %s", path, m.Name, report.Counted(len(answer.Ranges), "range"), report.Counted(len(answer.Positions), "position")),
 		Next:    "shuntwright targets " + report.InShell(path),

@@ -76,7 +76,7 @@ func runMeterShow(c *call) (report.Document, error) {
 	if c.options.output != "" {
 		doc.Closing = []string{"written: " + c.options.output + ", the wiring"}
 	}
-	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Of(s.Meter), asbuilt.Switches(s.Meter), s.Warnings
+	answer.Cautions, answer.Assumptions, answer.Warnings = asbuilt.Cautions(s.Meter), asbuilt.Switches(s.Meter), s.Warnings
 	if len(table.Rows) > 0 {
 		doc.Tables = []report.Table{table}
 	}

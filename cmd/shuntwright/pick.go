@@ -188,7 +188,7 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	answer.Assumptions = asbuilt.Assumptions(used)
 	answer.Warnings = append(asbuilt.Warnings(used), c.ratingWarning(unrated)...)
 	if volts := c.options.volts.base(); asbuilt.Hazardous(volts) {
-		answer.Cautions = []report.Caution{asbuilt.Over(quantity.Format(volts, quantity.Volt, 3), asbuilt.Voltage)}
+		answer.Cautions = []report.Caution{asbuilt.HighVoltage(quantity.Format(volts, quantity.Volt, 3), asbuilt.VoltageCaution)}
 	}
 	closing := c.pickClosing(equals, alike)
 	if alike.Stepped(query, picked.Choices) {

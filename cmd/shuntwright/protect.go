@@ -75,8 +75,8 @@ func runProtect(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	answer.Faults, answer.Leakage, answer.Survives = append(answer.Faults, w.faults...), append(answer.Leakage, leaks...), w.survives()
-	if answer.Cautions = asbuilt.Of(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) && (len(answer.Cautions) == 0 || c.flags.Changed("supply")) {
-		answer.Cautions = append(answer.Cautions, asbuilt.Over(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.Voltage))
+	if answer.Cautions = asbuilt.Cautions(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) && (len(answer.Cautions) == 0 || c.flags.Changed("supply")) {
+		answer.Cautions = append(answer.Cautions, asbuilt.HighVoltage(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.VoltageCaution))
 	}
 	answer.Warnings = w.warnings()
 	worst, slight := w.worstTable()

@@ -52,7 +52,7 @@ func runTargets(c *call) (report.Document, error) {
 			report.Quantity(stresses[i].Volts, quantity.Volt, 3),
 		})
 	}
-	answer.Cautions, answer.Assumptions = asbuilt.Of(m), asbuilt.RingOut(m)
+	answer.Cautions, answer.Assumptions = asbuilt.Cautions(m), asbuilt.RingOut(m)
 	doc := report.Document{Heading: m.Name + ": what every position must be, and what it carries at full scale",
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
 	if len(table.Rows) == 0 {

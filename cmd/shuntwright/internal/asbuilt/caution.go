@@ -19,8 +19,8 @@ import (
 // (IEC 61010-1: 60 V d.c., 30 V a.c. r.m.s.).
 const hazardousVolts = 60
 
-// Voltage is the caution in full: what kills, and what to do before touching it.
-const Voltage = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
+// VoltageCaution is the caution in full: what kills, and what to do before touching it.
+const VoltageCaution = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
 	"ratings and insulation (switch, movement, case) must suit the voltage of the lead too, not only the part's; local codes and a licensed practitioner decide"
 
 // Hazardous tells whether a voltage, in volts, needs the caution; NaN does not.
@@ -31,9 +31,9 @@ func Live(r meter.Range) bool {
 	return Hazardous(math.Abs(r.CircuitVolts)) || r.Unit == quantity.Volt && Hazardous(r.FullScale)
 }
 
-// Of are the cautions of a meter, naming the ranges that are above the limit, or
+// Cautions are the cautions of a meter, naming the ranges that are above the limit, or
 // sit in a lead that is, and what its switch must do.
-func Of(m *meter.Meter) []report.Caution {
+func Cautions(m *meter.Meter) []report.Caution {
 	var names []string
 	highest := 0.0
 	for _, r := range m.Ranges() {
@@ -54,21 +54,21 @@ func Of(m *meter.Meter) []report.Caution {
 	if len(what) > mostNamed {
 		what = fmt.Sprintf("%s, up to %s", report.Counted(len(names), "range"), quantity.Format(highest, quantity.Volt, 3))
 	}
-	text := report.List(names) + ": " + Voltage
+	text := report.List(names) + ": " + VoltageCaution
 	if volts := leadsApart(m); volts > 0 {
 		text += fmt.Sprintf("; leads up to %s apart: the switch must break before it makes, or it shorts them, and must stand that; "+
 			"shunts stay in their leads (external-shunt)", quantity.Format(volts, quantity.Volt, 3))
 	}
-	return []report.Caution{Over(what, text)}
+	return []report.Caution{HighVoltage(what, text)}
 }
 
 // mostNamed is the room that a caution has for what it is about, within a line
 // of 80 columns.
 const mostNamed = 32
 
-// Over is the caution of something above the limit: its line says what, the
+// HighVoltage is the caution of something above the limit: its line says what, the
 // text all.
-func Over(what, text string) report.Caution {
+func HighVoltage(what, text string) report.Caution {
 	return report.Caution{Line: fmt.Sprintf("over %d V: %s; see shuntwright help safety", hazardousVolts, what), Text: text}
 }
 

@@ -9,22 +9,22 @@ import (
 	"shuntwright/inventory"
 )
 
-// TestOf: ranges above 60 V d.c., and those in a lead that is, are named, and a
+// TestCautions: ranges above 60 V d.c., and those in a lead that is, are named, and a
 // switch between leads at different voltages must not make before it breaks (common
 // practice: it shorts them).
-func TestOf(t *testing.T) {
+func TestCautions(t *testing.T) {
 	for _, test := range []struct{ circuits, want string }{
 		{`{"circuit": "multiplier", "range": "60 V"}, {"circuit": "shunt", "range": "10 mA"}`, ""},
-		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, "61 V range: " + asbuilt.Voltage},
+		{`{"circuit": "multiplier", "range": "61 V"}, {"circuit": "multiplier", "range": "15 V"}`, "61 V range: " + asbuilt.VoltageCaution},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "450 V"}, {"circuit": "shunt", "range": "5 mA", "circuit_volts": "-300 V"}`,
-			"10 mA (in a lead at 450 V), 5 mA (in a lead at 300 V): " + asbuilt.Voltage + "; leads up to 750 V apart: the switch must break before it makes, " +
+			"10 mA (in a lead at 450 V), 5 mA (in a lead at 300 V): " + asbuilt.VoltageCaution + "; leads up to 750 V apart: the switch must break before it makes, " +
 				"or it shorts them, and must stand that; shunts stay in their leads (external-shunt)"},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}`, ""},
 		{`{"circuit": "shunt", "range": "10 mA", "circuit_volts": "60 V"}, {"circuit": "shunt", "range": "5 mA", "circuit_volts": "60 V"}`, ""},
 		{`{"circuit": "external-shunt", "range": "10 mA", "series": "0", "circuit_volts": "60 V"}, {"circuit": "multiplier", "range": "15 V"}`, ""},
 	} {
 		s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm"}, "circuits": [`+test.circuits+`]}`, "id,ohms\n", "{}")
-		got := asbuilt.Of(s.Meter)
+		got := asbuilt.Cautions(s.Meter)
 		if len(got) == 0 && test.want == "" {
 			continue
 		}

@@ -160,7 +160,7 @@ func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error
 // that are named.
 func (k *Checkup) notes(doc *report.Document, answer *Answer) {
 	of := func(mended []inventory.Measured) report.Notes {
-		return report.Notes{Cautions: asbuilt.Of(k.Meter), Assumptions: append(k.readingAssumptions(), asbuilt.Assumed(k.Setup, mended...)...),
+		return report.Notes{Cautions: asbuilt.Cautions(k.Meter), Assumptions: append(k.readingAssumptions(), asbuilt.Assumed(k.Setup, mended...)...),
 			Warnings: report.Unique(slices.Concat(doc.Raised, k.readingWarnings(), asbuilt.Warnings(append(k.Used(), mended...))))}
 	}
 	answer.Notes, doc.Notes = of(k.mended), of(k.named)

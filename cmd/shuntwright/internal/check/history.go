@@ -82,7 +82,7 @@ func Document(m *meter.Meter, path string, visits []*readings.Visit) report.Docu
 	if gone = report.Unique(gone); len(gone) > 0 {
 		answer.Warnings = append(answer.Warnings, fmt.Sprintf("left out: readings of %s, which the meter does not have", report.List(gone)))
 	}
-	answer.Cautions = asbuilt.Of(m)
+	answer.Cautions = asbuilt.Cautions(m)
 	doc := report.Document{Heading: fmt.Sprintf("%s: %s in %s", m.Name, report.Counted(len(visits), "visit"), path),
 		Tables: []report.Table{table}, Notes: answer.Notes, Answer: answer, Good: true}
 	doc.BottomLine = append(lastVisit(m, visits), movedMost(answer.Visits)...)

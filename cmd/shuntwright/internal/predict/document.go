@@ -45,7 +45,7 @@ func (f *Forecast) Document() (report.Document, *MeterAnswer) {
 		n := len(stands.within)
 		answer.Within = &n
 	}
-	answer.Cautions = asbuilt.Of(f.Meter)
+	answer.Cautions = asbuilt.Cautions(f.Meter)
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
 	over = append(f.overdriven(prediction), over...)

@@ -57,18 +57,29 @@ type maker struct {
 	tested []point
 }
 
+// begin predicts, and chooses the points to test at.
+func (j *Job) begin(ctx context.Context) (*maker, error) {
+	doc, err := j.Full(ctx)
+	if err != nil {
+		return nil, err
+	}
+	m := &maker{Job: j, class: j.Class, answer: doc.Answer.(predict.Answer)}
+	return m, m.choosePoints()
+}
+
 // Page makes the sheet. An error is that of ctx.
 func (j *Job) Page(ctx context.Context) (sheet.Page, error) {
-	m := &maker{Job: j, class: j.Class}
-	doc, err := j.Full(ctx)
+	m, err := j.begin(ctx)
 	if err != nil {
 		return sheet.Page{}, err
 	}
-	m.answer = doc.Answer.(predict.Answer)
-	if err := m.choosePoints(); err != nil {
-		return sheet.Page{}, err
+	p := sheet.Page{Title: j.Meter.Name, Plan: j.Planned != nil, Marks: m.marks(), Facts: m.facts(), Care: []string{movementCare}}
+	for _, c := range asbuilt.Cautions(m.Meter) {
+		p.Danger = append(p.Danger, c.Text+".")
 	}
-	p := sheet.Page{Title: j.Meter.Name, Plan: j.Planned != nil, Marks: m.marks(), Facts: m.facts(), Danger: m.danger(), Care: m.care()}
+	if asbuilt.SeparateShunts(m.Meter) {
+		p.Care = append(p.Care, "The switch between shunts in one lead must make before it breaks, or be turned with the current off.")
+	}
 	m.spread(&p)
 	return p, nil
 }
@@ -149,23 +160,6 @@ func (m *maker) facts() []sheet.Fact {
 		facts = append(facts, sheet.Fact{Name: "Class", Cell: sheet.Words(fmt.Sprintf("%g (±%g %% of full scale)", m.class, m.class))})
 	}
 	return append(facts, sheet.Fact{Name: "Meter file", Cell: sheet.Words(filepath.Base(m.Path))})
-}
-
-// danger is where the work can hurt, people first.
-func (m *maker) danger() []string {
-	var out []string
-	for _, c := range asbuilt.Of(m.Meter) {
-		out = append(out, c.Text+".")
-	}
-	return out
-}
-
-// care is what the movement does not bear.
-func (m *maker) care() []string {
-	if asbuilt.SeparateShunts(m.Meter) {
-		return []string{movementCare, "The switch between shunts in one lead must make before it breaks, or be turned with the current off."}
-	}
-	return []string{movementCare}
 }
 
 // movementCare is what spares the movement.

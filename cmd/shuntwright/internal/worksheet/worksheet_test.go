@@ -26,13 +26,8 @@ func jobOf(t *testing.T, meter, drawer string, class float64) *maker {
 	nan := math.NaN()
 	j := &Job{Forecast: &predict.Forecast{Setup: s, Asked: asbuilt.Asked{Class: class}, Celsius: nan, FromCelsius: 0, ToCelsius: 45, SourceOhms: nan, Ratings: true},
 		Points: readings.NewReader(s.Meter, "", ""), As: readings.AsLeft}
-	m := &maker{Job: j, class: class}
-	doc, err := j.Full(context.Background())
+	m, err := j.begin(context.Background())
 	if err != nil {
-		t.Fatal(err)
-	}
-	m.answer = doc.Answer.(predict.Answer)
-	if err := m.choosePoints(); err != nil {
 		t.Fatal(err)
 	}
 	return m
