@@ -2,13 +2,18 @@ package main
 
 import (
 	"iter"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/match"
+	"shuntwright/match/network"
 	"shuntwright/meter/meterfile"
+	"shuntwright/meter/quantity"
 )
 
 // onwards is the command that most likely follows an answer which names none:
@@ -178,19 +183,29 @@ func (c *call) againWith(command, operand, flag string) string {
 
 // onceSoldered is the command that notes a network: in the open position that
 // was looked for, where a meter beside the drawer has one of that target, else
-// out of the drawer.
-func (c *call) onceSoldered(target float64, network string, ids []string) string {
+// out of the drawer. Where its parts do not bear what that position carries, it is
+// the one that looks for some that do, and overloaded names the position.
+func (c *call) onceSoldered(target float64, n network.Network, text string, ids []string) (next, overloaded string) {
 	const same = 0.005 // targets are typed as they are shown
 	for _, m := range c.metersBeside() {
-		targets, err := m.Meter.Targets()
+		stresses, err := m.Meter.Stresses()
 		if err != nil {
 			continue
 		}
 		for i, p := range m.Meter.Positions() {
-			if off := targets[i]/target - 1; !m.Fitted[i].Present && max(off, -off) <= same {
-				return "shuntwright fit " + report.InShell(m.path) + " " + report.InShell(p.Name) + " " + report.InShell(network)
+			if off := stresses[i].Ohms/target - 1; m.Fitted[i].Present || max(off, -off) > same {
+				continue
 			}
+			need := match.Need{Flow: math.NaN(), Drop: math.NaN()}
+			plan.Hold(&need, stresses[i])
+			switch again := c.again("pick", c.args[0], "current", "volts"); {
+			case n.Bears()*n.Value() < need.Drop*(1-same):
+				return again + " --volts " + report.InShell(quantity.Format(need.Drop, quantity.Volt, 4)), p.Name
+			case n.Bears() < need.Flow*(1-same):
+				return again + " --current " + report.InShell(quantity.Format(need.Flow, quantity.Ampere, 4)), p.Name
+			}
+			return "shuntwright fit " + report.InShell(m.path) + " " + report.InShell(p.Name) + " " + report.InShell(text), ""
 		}
 	}
-	return "shuntwright drawer remove " + strings.Join(ids, " ")
+	return "shuntwright drawer remove " + strings.Join(ids, " "), ""
 }

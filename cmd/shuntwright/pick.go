@@ -198,15 +198,7 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	var err error
 	wanted := quantity.Format(target.Base, quantity.Ohm, report.Typed(target))
 	if doc.Good {
-		best, limit := answer.Choices[0], *answer.Choices[0].LimitPercent
-		doc.Heading = fmt.Sprintf("%s: %s, %s off %s", best.Network, quantity.Format(best.Ohms, quantity.Ohm, report.ByLimit(limit)),
-			report.PercentPair(best.ErrorPercent, limit).Text, wanted)
-		considered := fmt.Sprintf("the best of %s networks considered", picked.Considered)
-		if !picked.Proven {
-			considered = fmt.Sprintf("not proven: the search was ended; %s networks were to be considered", picked.Considered)
-		}
-		doc.BottomLine = []string{"solder first: " + strings.Join(solder, "; "), considered}
-		doc.Next = c.onceSoldered(answer.TargetOhms, best.Network, best.Parts)
+		c.sayPick(&doc, answer, picked, solder, wanted)
 	} else if answer.WhyOpen, err = c.whyNone(b, chosen, query.Need); err == nil {
 		why := answer.WhyOpen[0]
 		doc.Heading, doc.Next = "nothing found for "+wanted, "shuntwright drawer add"
@@ -219,6 +211,41 @@ func (c *call) pickDocument(b *asbuilt.Bench, chosen []int, target quantity.Valu
 	}
 	doc.Notes, doc.Answer = answer.Notes, answer
 	return doc, err
+}
+
+// sayPick says which network is the best, what to solder, and what follows.
+func (c *call) sayPick(doc *report.Document, answer pickAnswer, picked match.Picked, solder []string, wanted string) {
+	best, limit := answer.Choices[0], *answer.Choices[0].LimitPercent
+	doc.Heading = fmt.Sprintf("%s: %s, %s off %s", best.Network, quantity.Format(best.Ohms, quantity.Ohm, report.ByLimit(limit)),
+		report.PercentPair(best.ErrorPercent, limit).Text, wanted)
+	considered := fmt.Sprintf("the best of %s networks considered", picked.Considered)
+	if !picked.Proven {
+		considered = fmt.Sprintf("not proven: the search was ended; %s networks were to be considered", picked.Considered)
+	}
+	doc.BottomLine = []string{"solder first: " + strings.Join(solder, "; "), considered}
+	overloaded := ""
+	if doc.Next, overloaded = c.onceSoldered(answer.TargetOhms, picked.Choices[0].Network, best.Network, best.Parts); overloaded != "" {
+		doc.BottomLine = append(doc.BottomLine, "its parts do not bear what "+overloaded+" carries")
+	} else if surer := surerPick(answer.Choices); surer != "" {
+		doc.BottomLine = append(doc.BottomLine, surer)
+		doc.Next = c.again("pick", c.args[0]) + " --sure"
+	}
+}
+
+// surerPick names the choice that is equal to the first and may really be off by less
+// than half of what that may; empty where there is none.
+func surerPick(choices []pickChoice) string {
+	mayBe := func(c pickChoice) float64 { return math.Abs(c.ErrorPercent) + report.Number(c.LimitPercent) }
+	surest := choices[0]
+	for _, one := range choices {
+		if one.Equal && mayBe(one) < mayBe(surest) {
+			surest = one
+		}
+	}
+	if mayBe(surest) >= mayBe(choices[0])/2 {
+		return ""
+	}
+	return fmt.Sprintf("surer: %s, %s; --sure counts error and limit together", surest.Network, report.PercentPair(surest.ErrorPercent, report.Number(surest.LimitPercent)).Text)
 }
 
 // ratingWarning names the parts whose ratings nobody knows, where the call

@@ -63,6 +63,7 @@ type planned struct {
 	foreseen string       // what was warned of before the search
 	wait     []plan.Wound // what stays open, the others planned as for a meter in which it is on its target
 	onTarget string       // how the meter stands once they are
+	surer    string       // how many ranges more --sure has within the class
 	shopping *shopping
 	buying   report.Table
 }
@@ -132,6 +133,9 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	}
 	c.showWindings(s, made, &doc, answer)
 	doc.Tables = append([]report.Table{f.Soldering(answer, todo)}, append(doc.Tables, frontierTable(made))...)
+	if made.surer, err = c.sureWords(s, made); err != nil {
+		return doc, err
+	}
 	c.sayPlan(s, made, &doc, answer)
 	answer.Warnings = append(answer.Warnings, windingWarnings(made)...)
 	if f.Draws != nil {
@@ -166,6 +170,9 @@ func (c *call) sayPlan(s *setup, made *planned, doc *report.Document, answer *pr
 		doc.BottomLine = append(doc.BottomLine, s.waitWords(made)...)
 		doc.BottomLine = append(doc.BottomLine, c.laterWords(s, made)...)
 		doc.BottomLine = append(doc.BottomLine, c.surerWords(s, made, answer)...)
+		if made.surer != "" {
+			doc.BottomLine = append(doc.BottomLine, made.surer)
+		}
 		doc.BottomLine = append(doc.BottomLine, c.proof(made))
 		doc.Closing = append(doc.Closing, s.planClosing(made)...)
 		doc.Details = append(doc.Details, equalWords(made)...)
@@ -207,7 +214,7 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already, whatever is bought for other positions: %s; plan%s says what to add, to replace or to buy", report.List(left), buy))
 		return c.again("plan", s.Path) + buy
 	case len(left) > 0 && !c.options.trim:
-		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("outside by what is fitted already: %s; plan --trim says what to add or to replace", report.List(left)))
+		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("%s by what is fitted already: %s; plan --trim says what to add or to replace", report.Either(c.options.sure, "not surely within", "outside"), report.List(left)))
 	}
 	if next := c.afterShopping(s, made.shopping); next != "" {
 		return next
@@ -227,6 +234,8 @@ func (c *call) afterPlan(s *setup, made *planned, doc *report.Document) string {
 		return c.againWith("plan", s.Path, mostHelp(made.whys))
 	case !whole && (!c.options.trim || nothing) && made.shopping == nil && isNumber(s.class(c)):
 		return c.again("plan", s.Path) + " --buy 2"
+	case made.surer != "":
+		return c.again("plan", s.Path) + " --sure"
 	}
 	return c.again("fit", s.Path)
 }

@@ -174,6 +174,29 @@ func strainWords(all []strain) []string {
 	return []string{report.Few(takes, 3) + ", and nobody knows what " + report.Either(len(takes) == 1, "it bears", "they bear")}
 }
 
+// sureWords say how many ranges more are within the class by the plan that --sure
+// finds; empty where none is.
+func (c *call) sureWords(s *setup, made *planned) (string, error) {
+	within := func(s *asbuilt.Setup) int {
+		f := c.forecast(&setup{s})
+		return f.Within()
+	}
+	before := within(s.Setup)
+	if c.options.sure || c.options.trim || c.options.enough.given() || before == len(s.Ranges) || len(made.Open) == 0 || !isNumber(s.class(c)) {
+		return "", nil
+	}
+	ctx, stop := context.WithTimeout(c.ctx, whyTime)
+	defer stop()
+	sure, err := made.planner.PlanSure(ctx, &made.Outcome)
+	if err != nil {
+		return "", err
+	}
+	if after := within(sure); after > before {
+		return fmt.Sprintf("with --sure %d of %d ranges are within the class, error and limit together", after, len(s.Ranges)), nil
+	}
+	return "", nil
+}
+
 // knownInstead says what would do in a position of parts that are measured, and
 // where they must be strong, whose volts are known and that are not of carbon
 // composition. Where the plan's are not weak it is said only if the range is surer so.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/match/network"
 	"shuntwright/match/solve"
 	"shuntwright/meter/wiring"
@@ -118,4 +119,20 @@ func ShareOf(ctx context.Context, share float64) (context.Context, context.Cance
 	}
 	left := time.Until(end)
 	return context.WithDeadline(ctx, end.Add(-time.Duration((1-share)*float64(left))))
+}
+
+// PlanSure is the meter with the plan that counts error and limit together, as far as
+// it is found before ctx ends.
+func (p *Planner) PlanSure(ctx context.Context, made *Outcome) (*asbuilt.Setup, error) {
+	sure := &Planner{p.Setup, p.Asked}
+	sure.Sure = true
+	q := &Question{Open: made.Open, Chosen: made.Chosen, Kept: made.Kept}
+	if err := sure.pose(q); err != nil {
+		return nil, err
+	}
+	found, err := solve.Plan(ctx, q.Stock, q.Problem)
+	if err != nil {
+		return nil, err
+	}
+	return sure.tried(q, found.Networks)
 }

@@ -64,7 +64,7 @@ func (p *Planner) pose(q *Question) error {
 			Target: stresses[position].Ohms, Within: p.Within, Reach: p.Reach, AtMost: p.AtMost,
 			Keep: math.NaN(), KeepBears: math.Inf(1), Flow: math.NaN(), Drop: math.NaN(),
 		}
-		hold(&need, stresses[position])
+		Hold(&need, stresses[position])
 		if n, stays := q.Kept[position]; stays {
 			if need.Keep, need.KeepBears, err = p.KeptNetwork(n, p.Derate); err != nil {
 				return err
@@ -88,9 +88,9 @@ func (p *Planner) pose(q *Question) error {
 	return nil
 }
 
-// hold says what a network must bear: the current at the target, and where a
+// Hold says what a network must bear: the current at the target, and where a
 // voltage is applied, what then stands across it.
-func hold(need *match.Need, s meter.Stress) {
+func Hold(need *match.Need, s meter.Stress) {
 	need.Flow = s.Amperes
 	if s.Held {
 		need.Drop = s.Volts

@@ -30,29 +30,31 @@ func (f *Forecast) Document() (report.Document, *MeterAnswer) {
 	for i, p := range prediction.Positions {
 		f.addPosition(answer, &positions, i, p)
 	}
-	slopes := asbuilt.SlopesOf(f.Meter, state)
+	slopes, verdicts, within := asbuilt.SlopesOf(f.Meter, state), f.verdicts(prediction, limits), 0
 	for r, p := range prediction.Ranges {
 		if answer.Limit == nil && p.Whole() && math.Abs(p.ErrorPercent) == prediction.WorstPercent {
 			answer.Limit = report.Some(limits[r].Limit)
 		}
-		one := jsonRange(f.Ranges[r], p, limits[r], asbuilt.Verdict(p, limits[r], class))
+		one := jsonRange(f.Ranges[r], p, limits[r], verdicts[r])
 		one.PassRestsOn = f.PassRestsOn(slopes[r], p, class)
 		answer.Ranges = append(answer.Ranges, one)
 		ranges.Rows = append(ranges.Rows, rangeRow(one, p, limits[r], class))
+		if off := math.Abs(p.ErrorPercent); off <= class && !(f.Sure && off+limits[r].Limit > class) {
+			within++
+		}
 	}
-	stands := f.standing(prediction, limits)
+	stands := f.standing(prediction, limits, verdicts)
 	if !math.IsNaN(class) {
-		n := len(stands.within)
-		answer.Within = &n
+		answer.Within = &within
 	}
 	answer.Cautions = asbuilt.Cautions(f.Meter)
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
 	over = append(f.overdriven(prediction), over...)
-	doubts := slices.Concat(f.fading(f.Meter.Predict(ohms)), f.LeadsTaken(), f.leadsWords(prediction))
+	doubts := slices.Concat(f.fading(), f.LeadsTaken(), f.leadsWords(prediction))
 	answer.Warnings = slices.Concat(f.Warnings, over, doubts, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
-	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands, state)...),
-		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open) == 0 && len(stands.outside) == 0 && f.Overloaded() == ""}
+	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands.unsure, prediction, limits, state)...),
+		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open)+len(stands.outside)+len(stands.unsure) == 0 && f.Overloaded() == ""}
 	return doc, answer
 }
 
@@ -95,52 +97,75 @@ const mostSaid = 4
 
 // standing is how the ranges of a meter stand, by their indexes.
 type standing struct {
-	within, outside, unsure, open []int
-	worst                         int // of those unsure by error and limit, else within, or of all where there is no class; -1: none
+	within  []int // error and limit together, or where there is no class all
+	unsure  []int // by the error alone within the class
+	outside []int
+	open    []int
+	worst   int // by the error, with Sure with its limit, of those within; -1: none
 }
 
-// standing sorts the ranges by the class. With Sure error and limit together
-// are what counts.
-func (f *Forecast) standing(p meter.Prediction, limits []budget.Result) standing {
-	out := standing{worst: -1}
-	most := math.Inf(-1)
+// standing sorts the ranges by the class and their verdicts.
+func (f *Forecast) standing(p meter.Prediction, limits []budget.Result, verdicts []string) standing {
+	out, most := standing{worst: -1}, -1.0
 	for r, one := range p.Ranges {
-		off := math.Abs(one.ErrorPercent)
-		if f.Sure {
-			off += limits[r].Limit
-		}
-		switch {
+		switch off := math.Abs(one.ErrorPercent); {
 		case !one.Whole():
 			out.open = append(out.open, r)
-			continue
 		case off > f.Class:
 			out.outside = append(out.outside, r)
-			continue
-		}
-		out.within = append(out.within, r)
-		if asbuilt.Verdict(one, limits[r], f.Class) == "undecided" {
-			if all := math.Abs(one.ErrorPercent) + limits[r].Limit; len(out.unsure) == 0 || all > most {
-				most, out.worst = all, r
-			}
+		case verdicts[r] == "undecided":
 			out.unsure = append(out.unsure, r)
-		}
-		if off > most && len(out.unsure) == 0 {
-			most, out.worst = off, r
+		default:
+			out.within = append(out.within, r)
+			if f.Sure {
+				off += limits[r].Limit
+			}
+			if off > most {
+				out.worst, most = r, off
+			}
 		}
 	}
 	return out
 }
 
-// Outside are the ranges that are outside the class.
+// verdicts are those of the ranges; one that may read higher than predicted and
+// outside the class is undecided.
+func (f *Forecast) verdicts(p meter.Prediction, limits []budget.Result) []string {
+	ohms, _ := f.atWork()
+	out, higher := make([]string, len(p.Ranges)), f.higher(ohms)
+	for r, one := range p.Ranges {
+		out[r] = asbuilt.Verdict(one, limits[r], f.Class)
+		if out[r] == "pass" && higher[r] >= fadingSeen && one.ErrorPercent+higher[r]+limits[r].Limit > f.Class {
+			out[r] = "undecided"
+		}
+	}
+	return out
+}
+
+// Outside are the ranges that are outside the class, with Sure those too that may be.
 func (f *Forecast) Outside() []int {
+	s := f.stands()
+	if f.Sure {
+		return append(s.outside, s.unsure...)
+	}
+	return s.outside
+}
+
+// Within is how many ranges are within the class, error and limit together.
+func (f *Forecast) Within() int { return len(f.stands().within) }
+
+func (f *Forecast) stands() standing {
 	ohms := f.Ohms()
-	return f.standing(f.Meter.Predict(ohms), f.RangeLimits(f.Meter.State(ohms))).outside
+	p := f.Meter.Predict(ohms)
+	limits := f.RangeLimits(f.Meter.State(ohms))
+	return f.standing(p, limits, f.verdicts(p, limits))
 }
 
 // headline says in one line how the meter stands: how many ranges are within
-// the class and the worst of them, and which are outside.
+// the class and the worst of them, which may be, and which are outside.
 func (f *Forecast) headline(s standing, p meter.Prediction, limits []budget.Result) string {
 	figure := func(r int) string { return report.PercentPair(p.Ranges[r].ErrorPercent, limits[r].Limit).Text }
+	name := func(r int) string { return f.Ranges[r].Name + ", " + figure(r) }
 	n := len(f.Ranges)
 	out := f.Meter.Name + ": "
 	switch {
@@ -148,28 +173,23 @@ func (f *Forecast) headline(s standing, p meter.Prediction, limits []budget.Resu
 		out += "no range is whole"
 	case math.IsNaN(f.Class):
 		out += fmt.Sprintf("worst range %s, %s", f.Ranges[s.worst].Name, figure(s.worst))
+	case n == 1 && len(s.outside) == 0:
+		return fmt.Sprintf("%s%s %s class %g, %s", out, f.Ranges[0].Name, report.Either(len(s.unsure) == 0, "within", "undecided in"), f.Class, figure(0))
 	case len(s.within) == 0:
-		out += fmt.Sprintf("no range within class %g", f.Class)
+		out += fmt.Sprintf("no range%s within class %g", report.Either(len(s.unsure) == 0, "", " surely"), f.Class)
 	case len(s.within) == n:
 		out += fmt.Sprintf("all %d ranges within class %g", n, f.Class)
-		if n == 1 {
-			out = fmt.Sprintf("%s: %s within class %g", f.Meter.Name, f.Ranges[0].Name, f.Class)
-		}
 	default:
 		out += fmt.Sprintf("%d of %d ranges within class %g", len(s.within), n, f.Class)
 	}
-	switch {
-	case math.IsNaN(f.Class) || len(s.within) == 0:
-	case n == 1:
-		out += ", " + figure(s.worst)
-	default:
+	if !math.IsNaN(f.Class) && len(s.within) > 0 {
 		out += fmt.Sprintf(", worst %s (%s)", figure(s.worst), f.Ranges[s.worst].Name)
+	}
+	if len(s.unsure) > 0 {
+		out += "; undecided: " + said(s.unsure, name)
 	}
 	if len(s.outside) > 0 {
 		out += "; outside: " + said(s.outside, func(r int) string {
-			if math.Abs(p.Ranges[r].ErrorPercent) <= f.Class { // outside by its limit alone
-				return f.Ranges[r].Name + ", " + figure(r)
-			}
 			return f.Ranges[r].Name + ", " + report.PercentError(p.Ranges[r].ErrorPercent, limits[r].Limit).Text
 		})
 	}
@@ -185,21 +205,18 @@ func (f *Forecast) openWords() []string {
 	return []string{"open: " + said(open, func(i int) string { return f.Positions[i].Name })}
 }
 
-// unsureWords say which ranges are within the class by their error alone, and
-// what to measure again so that they are surer.
-func (f *Forecast) unsureWords(s standing, state meter.State) []string {
-	if len(s.unsure) == 0 {
-		return nil
-	}
-	out := []string{"not sure: error and limit together reach beyond the class on " +
-		said(s.unsure, func(r int) string { return f.Ranges[r].Name })}
+// unsureWords say what to measure again so that ranges are surer whose limits leave
+// them undecided.
+func (f *Forecast) unsureWords(unsure []int, p meter.Prediction, limits []budget.Result, state meter.State) []string {
 	budgets := slices.DeleteFunc(budgetOf(f.Setup, state), func(b rangeBudget) bool {
-		return !slices.ContainsFunc(s.unsure, func(r int) bool { return f.Ranges[r].Name == b.name })
+		return !slices.ContainsFunc(unsure, func(r int) bool {
+			return f.Ranges[r].Name == b.name && asbuilt.Verdict(p.Ranges[r], limits[r], f.Class) == "undecided"
+		})
 	})
 	if again := measureAgain(budgets); again != nil {
-		out = append(out, again.String())
+		return []string{again.String()}
 	}
-	return out
+	return nil
 }
 
 // Moved are the ranges that some positions move.

@@ -44,12 +44,12 @@ type faded struct {
 	less     float64
 }
 
-// fading warns of ranges that read higher than predicted because carbon composition
-// has less resistance at work than a meter measures. Of a network's change each
-// part has its own times the share of the watts that it dissipates.
-func (f *Forecast) fading(prediction meter.Prediction) []string {
-	ohms, parts := f.Ohms(), []faded{}
-	for i, p := range prediction.Positions {
+// atWork are the resistances with what carbon composition has less at work than a
+// meter measures, and the parts that do it. Of a network's change each part has its
+// own times the share of the watts that it dissipates.
+func (f *Forecast) atWork() (ohms []float64, parts []faded) {
+	ohms = f.Ohms()
+	for i, p := range f.Meter.Predict(ohms).Positions {
 		less := 0.0
 		for _, one := range f.Pieces(i, p) {
 			if one.Part == "" || one.Watts == nil || !(p.Watts > 0) {
@@ -63,25 +63,49 @@ func (f *Forecast) fading(prediction meter.Prediction) []string {
 		}
 		ohms[i] *= 1 - min(less, 0.5)
 	}
-	worst, most := -1, fadingSeen
+	return ohms, parts
+}
+
+// higher is by how much more every range then reads, in percent of full scale.
+func (f *Forecast) higher(ohms []float64) []float64 {
+	var out []float64
+	was := f.Meter.Predict(f.Ohms()).Ranges
 	for r, one := range f.Meter.Predict(ohms).Ranges {
-		if more := one.ErrorPercent - prediction.Ranges[r].ErrorPercent; more >= most {
+		out = append(out, one.ErrorPercent-was[r].ErrorPercent)
+	}
+	return out
+}
+
+// fading warns of ranges that read higher than predicted because of that.
+func (f *Forecast) fading() []string {
+	ohms, parts := f.atWork()
+	worst, most := -1, fadingSeen
+	for r, more := range f.higher(ohms) {
+		if more >= most {
 			worst, most = r, more
 		}
 	}
 	if worst < 0 {
 		return nil
 	}
-	var names []string
+	var names, unsaid []string
 	for _, p := range parts {
 		ohms := f.Ohms()
 		ohms[p.position] *= 1 - min(p.less, 0.5)
-		if f.Meter.Predict(ohms).Ranges[worst].ErrorPercent-prediction.Ranges[worst].ErrorPercent >= most*fadingShare {
-			names = append(names, p.id)
+		if f.higher(ohms)[worst] < most*fadingShare {
+			continue
+		}
+		names = append(names, p.id)
+		if !inventory.HasWords(f.Parts[f.Index[p.id]].Kind, "composition") {
+			unsaid = append(unsaid, p.id)
 		}
 	}
-	return []string{fmt.Sprintf("%s may read up to %.2g %% higher: carbon composition has less at its working voltage than an ohmmeter shows (makers' sheets): %s",
-		f.Ranges[worst].Name, most, report.Few(names, 3))}
+	film := ""
+	if len(unsaid) > 0 {
+		film = "; where it is film, drawer change --kind \"carbon film\" says so: " + report.Few(unsaid, 3)
+	}
+	return []string{fmt.Sprintf("%s may read up to %s higher: carbon composition has less at its working voltage than an ohmmeter shows (makers' sheets): %s%s",
+		f.Ranges[worst].Name, report.PercentSize(most, most).Text, report.Few(names, 3), film)}
 }
 
 // leastLeft is what leads leave of a resistance at least that two wires read, as a
