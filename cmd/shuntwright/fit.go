@@ -7,6 +7,7 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
@@ -17,10 +18,12 @@ func fitCommand() *command {
 		name: "fit", operands: "METER [POSITION NETWORK]", least: 1, most: 3,
 		does: "writes what is fitted into the meter file and the drawer",
 		more: `With METER alone it takes the plan (and plan's flags, --trim too). With a position and a
-network it records what is really there, a part as found too.`,
+network it records what is really there, a part as found too: a resistance counts as
+measured with the instrument of the coil. With --instrument another one read it, and it
+becomes a part of the drawer, which tells what each was read with.`,
 		example: `shuntwright fit bench.json "shunt 10 mA" "R003 + R041"
   records that these two parts are now the shunt of the 10 mA range`,
-		flags: append(slices.Clone(planFlags), "wait"),
+		flags: append(slices.Clone(planFlags), "instrument", "wait"),
 		run:   runFit,
 	}
 }
@@ -40,6 +43,9 @@ func unfitCommand() *command {
 func runFit(c *call) (report.Document, error) {
 	switch len(c.args) {
 	case 1:
+		if c.options.instrument != "" {
+			return report.Document{}, misused("--instrument names what read a resistance that is fitted: shuntwright fit %s POSITION \"24.6 ohm\" --instrument %s", c.args[0], report.InShell(c.options.instrument))
+		}
 		return c.fitPlan()
 	case 2:
 		return report.Document{}, misused("NETWORK is missing: shuntwright fit %s %q \"R003 + R041\"", c.args[0], c.args[1])
@@ -94,9 +100,23 @@ func (c *call) fitOne() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, usageError{err}
 	}
+	if by := c.options.instrument; by != "" {
+		c.asFound = inventory.NewPart(quantity.Value{})
+		if c.asFound.Ohms, err = quantity.ParseNamed(c.args[2], quantity.Positive, quantity.Ohm); err != nil {
+			return report.Document{}, misused("--instrument %q is about one resistance: %w", by, err)
+		}
+		c.asFound.Instrument = by
+	}
 	s, position, err := c.holdPosition(n.Listed())
 	if err != nil {
 		return report.Document{}, err
+	}
+	what := ""
+	if c.asFound.Measured() {
+		if n, err = wiring.Parse(c.asFound.ID); err != nil {
+			return report.Document{}, err
+		}
+		what = fmt.Sprintf(" (%s by %s)", c.asFound.Ohms.Text, c.asFound.Instrument)
 	}
 	n, _ = s.InDrawerOrder(n)
 	if err := s.MayTake(position, n); err != nil {
@@ -109,7 +129,7 @@ func (c *call) fitOne() (report.Document, error) {
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
-	return c.fittedDocument(s, position, before, before.IDs(), "now holds "+n.String())
+	return c.fittedDocument(s, position, before, before.IDs(), "now holds "+n.String()+what)
 }
 
 // holdPosition finds the position that the call names, in files that nobody else

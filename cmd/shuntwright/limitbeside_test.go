@@ -112,7 +112,7 @@ func TestInstrumentAssumed(t *testing.T) {
 		meter := put(t, t.TempDir(), "m.json", `{"movement": {"full_scale": "1 mA", "coil": "98.6 ohm", "instrument": "bridge"}, "circuits": [
 			{"circuit": "shunt", "range": "10 mA", "fitted": "`+c.shunt+`"}, {"circuit": "multiplier", "range": "10 V", "fitted": "`+c.volts+`"}]}`)
 		text := plainText(program("predict", meter, "--drawer", drawer, "--instruments", instruments).out)
-		if got := strings.Contains(text, `resistances in the file were read with "bridge", like the coil`); got != c.written {
+		if got := strings.Contains(text, `resistances in the file were read with "bridge" (fit --instrument)`); got != c.written {
 			t.Errorf("%s and %s: written %v, want %v: %s", c.shunt, c.volts, got, c.written, text)
 		}
 		if got := strings.Contains(text, alike); got != c.near || got && !strings.Contains(text, "; matters most on 10 mA assumed") {

@@ -82,8 +82,19 @@ func (c *call) namesakes(path, name string) []asbuilt.Namesake {
 	return out
 }
 
-// benchFor opens the drawer, or an empty one where nothing of it is needed.
+// benchFor opens the drawer, or an empty one where nothing of it is needed, with a
+// part as found where the call has one.
 func (c *call) benchFor(needed bool) (*asbuilt.Bench, error) {
+	if c.asFound.Measured() {
+		drawer, err := c.openToAdd()
+		if err == nil {
+			c.asFound, err = drawer.Add(c.asFound)
+		}
+		if err != nil {
+			return nil, err
+		}
+		return c.measure(drawer)
+	}
 	if needed {
 		return c.openBench()
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/inventory"
 	"shuntwright/inventory/safefile"
 )
 
@@ -44,6 +45,7 @@ type call struct {
 	beside     string         // the drawer beside the meter; empty: there is none
 	tookDrawer bool           // the drawer was read
 	prompts    bool           // it reads lines: Ctrl-C ends these, not the call
+	asFound    inventory.Part // what fit is to take into the drawer; without a reading: nothing
 	files      safefile.Files // what is read; the demo hands in its own
 }
 

@@ -177,7 +177,7 @@ const muchSurer = 3
 func instruments(s *Setup) []string {
 	var out []string
 	if by := s.Meter.Movement.Instrument; by != "" && slices.ContainsFunc(s.Networks, written) {
-		said := fmt.Sprintf("resistances in the file were read with %q, like the coil", by)
+		said := fmt.Sprintf("resistances in the file were read with %q (fit --instrument)", by)
 		if little, _ := s.lessLeads(); len(little) > 0 {
 			said += "; less its leads, " + report.Few(little, 2)
 		}
