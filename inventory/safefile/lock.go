@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -34,7 +35,7 @@ func lock(ctx context.Context, folder, by string, deadline time.Time, tell func(
 	got, given := make(chan outcome), make(chan struct{})
 	defer close(given)
 	go func() {
-		f, err := lockedfile.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+		f, err := lockedfile.OpenFile(path, os.O_RDWR|os.O_CREATE, sharedIn(folder))
 		select {
 		case got <- outcome{f, err}:
 		case <-given:
@@ -55,7 +56,7 @@ func lock(ctx context.Context, folder, by string, deadline time.Time, tell func(
 			case o.err != nil:
 				return nil, fmt.Errorf("%q cannot be written to: %w", folder, cause(o.err))
 			}
-			return sign(o.file, by), nil
+			return sign(o.file, by, sharedIn(folder)), nil
 		case <-notice.C:
 			tell(fmt.Sprintf("waiting for %s, which is writing to %q", holder(path), folder))
 		case <-end.C:
@@ -66,10 +67,20 @@ func lock(ctx context.Context, folder, by string, deadline time.Time, tell func(
 	}
 }
 
+// sharedIn is the mode of what all must be able to write who work in a folder, and
+// nobody else: they can write to the folder itself.
+func sharedIn(folder string) fs.FileMode {
+	mode := fs.FileMode(0o644)
+	if info, err := os.Stat(folder); err == nil {
+		mode |= info.Mode().Perm() & 0o022
+	}
+	return mode
+}
+
 // sign writes into a lock who has it, for those who wait. Everybody may lock it
 // who can write to the folder.
-func sign(f *lockedfile.File, by string) (release func()) {
-	_ = f.Chmod(0o666)
+func sign(f *lockedfile.File, by string, mode fs.FileMode) (release func()) {
+	_ = f.Chmod(mode)
 	_ = f.Truncate(0)
 	_, _ = fmt.Fprintf(f, "%s, process %d", by, os.Getpid())
 	return func() {

@@ -39,7 +39,8 @@ type log struct {
 // openLog opens the journal for writing, or makes it. It is not for more eyes
 // than the files that it holds parts of.
 func openLog(folder string, eyes fs.FileMode) (*log, error) {
-	f, err := os.OpenFile(filepath.Join(folder, journalName), os.O_RDWR|os.O_CREATE, 0o666&eyes)
+	mode := sharedIn(folder) & eyes
+	f, err := os.OpenFile(filepath.Join(folder, journalName), os.O_RDWR|os.O_CREATE, mode)
 	if err != nil {
 		return nil, err
 	}
@@ -48,10 +49,10 @@ func openLog(folder string, eyes fs.FileMode) (*log, error) {
 		return nil, errors.Join(err, f.Close())
 	}
 	if info.Size() == 0 {
-		_ = f.Chmod(0o666 & eyes)
+		_ = f.Chmod(mode)
 		syncFolder(folder)
-	} else if info.Mode().Perm()&0o044&^eyes != 0 {
-		_ = f.Chmod(info.Mode().Perm() &^ (0o044 &^ eyes))
+	} else if more := info.Mode().Perm() & 0o066 &^ mode; more != 0 {
+		_ = f.Chmod(info.Mode().Perm() &^ more)
 	}
 	return &log{f, info.Size()}, nil
 }
