@@ -34,25 +34,9 @@ func (c *call) explain(s *setup, made *planned) error {
 	if c.options.wind == "never" {
 		used = nil
 	}
-	whys, err := made.planner.ExplainPlan(ctx, &made.Outcome, used)
-	for _, w := range whys {
-		said := whyAnswer(w.Why)
-		said.Position = s.Positions[w.Position].Name
-		if w.Range >= 0 {
-			said.Range = s.Ranges[w.Range].Name
-		}
-		made.whys = append(made.whys, said)
-	}
+	var err error
+	made.whys, err = made.planner.ExplainPlan(ctx, &made.Outcome, used)
 	return err
-}
-
-// whyAnswer is a reason in JSON.
-func whyAnswer(w plan.Why) predict.Why {
-	said := predict.Why{Why: string(w.Reason), Text: w.Text, Helps: w.Helps}
-	if !w.Network.IsNothing() {
-		said.Nearest = &predict.Nearest{Network: w.Network.String(), Ohms: w.Ohms, ErrorPercent: w.Error}
-	}
-	return said
 }
 
 // mostHelp is the flag that helps most of what stands in the way: more parts a
@@ -114,8 +98,8 @@ func (c *call) whyNone(b *asbuilt.Bench, chosen []int, need match.Need) ([]predi
 	ctx, stop := context.WithTimeout(c.ctx, whyTime)
 	defer stop()
 	w, err := plan.Explain(ctx, b, c.asked(math.NaN()), plan.Place{Winds: plan.WindHelp(b, need.Target, mostOf(need.Flow, need.Drop/need.Target), nil),
-		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Left: chosen, Chosen: chosen, Window: true, Ohms: need.Target})
-	return []predict.Why{whyAnswer(w)}, err
+		Need: need, Kept: wiring.Network{Ohms: c.options.keep.value}, Chosen: chosen, Window: true})
+	return []predict.Why{w}, err
 }
 
 // fadingVolts is from how many volts across it on it matters that a part of carbon

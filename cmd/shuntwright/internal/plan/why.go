@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 	"shuntwright/match/network"
@@ -13,98 +15,85 @@ import (
 	"shuntwright/meter/wiring"
 )
 
-// Reason is what stands in the way of a network: the condition without which a
-// search finds one.
-type Reason string
-
-// The reasons.
+// What stands in the way of a network: the condition without which a search finds
+// one.
 const (
-	Unmet   Reason = ""        // nothing: a network that would do is free
-	Taken   Reason = "taken"   // other positions take the parts
-	Parts   Reason = "parts"   // so few parts cannot come near
-	Ratings Reason = "ratings" // what comes near may not carry so much
-	Within  Reason = "within"  // the nearest is further off than was asked for
-	None    Reason = "none"    // no part is small or large enough, or nothing was found in time
-	Others  Reason = "others"  // what would do would put other ranges off
+	unmet        = ""        // nothing: a network that would do is free
+	takenElse    = "taken"   // other positions take the parts
+	tooFewParts  = "parts"   // so few parts cannot come near
+	tooWeak      = "ratings" // what comes near may not carry so much
+	tooFar       = "within"  // the nearest is further off than was asked for
+	noneThere    = "none"    // no part is small or large enough, or nothing was found in time
+	othersSuffer = "others"  // what would do would put other ranges off
 )
 
 // farOff is a fraction of the target beyond which nobody solders a network,
 // whatever --within says.
 const farOff = 0.5
 
-// Why tells why nothing fills a place, or nothing that brings its range within
-// the class, and what would help.
-type Why struct {
-	Reason  Reason
-	Text    string
-	Network wiring.Network // the nearest that there is within the ratings and the parts allowed, or one that would do; the zero Network: none
-	Ohms    float64        // of it
-	Error   float64        // of it, in percent of the target
-	Helps   string         // the flag that would, with its value; empty: none does
-}
-
 // Place is a place for which no network was found that is good enough.
 type Place struct {
 	Need   match.Need                 // Within says what is good enough
 	Kept   wiring.Network             // what stays in it, where Need.Keep is a number
-	Left   []int                      // the parts, by index, that no other place takes
-	Chosen []int                      // all parts that were to be chosen from, Left among them
+	Chosen []int                      // the parts, by index, that were to be chosen from
 	Taken  map[int]string             // by index, the place that takes the part
-	Ohms   float64                    // the target that errors are told from, in ohms
 	Window bool                       // what is good enough is what the call asks, not a class
 	Winds  string                     // how it could be wound; empty: it could not, or nobody looked
 	Over   func(ohms float64) float64 // how far a range reads high at most with that in it, in percent; nil: nobody knows
 }
 
-// Explain finds out why: it asks again without one condition after the other.
-// What is not found out before ctx ends is not claimed.
-func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place) (Why, error) {
+// Explain finds out why nothing fills a place, or nothing that brings its range
+// within the class, and what would help: it asks again without one condition after
+// the other. What is not found out before ctx ends is not claimed. Where a network
+// that would do is free, the reason is empty.
+func Explain(ctx context.Context, b *asbuilt.Bench, asked asbuilt.Asked, p Place) (predict.Why, error) {
 	k := &seeker{ctx: ctx, Bench: b, Asked: asked, Place: p}
+	k.left = slices.DeleteFunc(slices.Clone(p.Chosen), func(i int) bool { return p.Taken[i] != "" })
 	free, err := k.ask(func(*seeker) {})
 	if err != nil {
-		return Why{}, err
+		return predict.Why{}, err
 	}
 	if free.there {
-		return Why{Network: free.wired, Ohms: free.Value(), Error: free.off}, nil
+		return predict.Why{Nearest: free.nearest()}, nil
 	}
 	for _, try := range []struct {
-		reason Reason
+		reason string
 		change func(*seeker)
 		words  func(*seeker, found) string
 	}{
-		{Taken, (*seeker).withAll, (*seeker).takenWords},
-		{Parts, (*seeker).withParts, (*seeker).partsWords},
-		{Ratings, (*seeker).withoutRatings, (*seeker).ratingsWords},
-		{Ratings, func(k *seeker) { k.withoutRatings(); k.withParts() }, (*seeker).ratingsWords},
+		{takenElse, (*seeker).withAll, (*seeker).takenWords},
+		{tooFewParts, (*seeker).withParts, (*seeker).partsWords},
+		{tooWeak, (*seeker).withoutRatings, (*seeker).ratingsWords},
+		{tooWeak, func(k *seeker) { k.withoutRatings(); k.withParts() }, (*seeker).ratingsWords},
 	} {
-		if try.reason == Ratings && !k.rated() {
+		if try.reason == tooWeak && !k.rated() {
 			continue // whatever a search finds, ratings did not keep it away
 		}
 		n, err := k.fewest(try.change)
 		if err != nil {
-			return Why{}, err
+			return predict.Why{}, err
 		}
 		if n.there {
-			return k.finish(Why{Reason: try.reason, Text: try.words(k, n)})
+			return k.finish(predict.Why{Why: try.reason, Text: try.words(k, n)})
 		}
 	}
-	return k.finish(Why{Reason: None})
+	return k.finish(predict.Why{Why: noneThere})
 }
 
 // finish adds the nearest network that there is and what would help, and where
 // nothing stands in the way but the distance, says that.
-func (k *seeker) finish(out Why) (Why, error) {
+func (k *seeker) finish(out predict.Why) (predict.Why, error) {
 	near, err := k.ask((*seeker).anyDistance)
 	if err != nil {
 		return out, err
 	}
 	if near.there {
-		out.Network, out.Ohms, out.Error = near.wired, near.Value(), near.off
+		out.Nearest = near.nearest()
 	}
 	switch {
-	case out.Reason != None:
+	case out.Why != noneThere:
 	case near.there && math.Abs(near.off) <= 100*farOff:
-		out.Reason, out.Text = Within, "nothing free is near enough"
+		out.Why, out.Text = tooFar, "nothing free is near enough"
 		if k.unsure {
 			out.Text = "nothing near enough was found in the time there was"
 		}
@@ -145,11 +134,12 @@ type seeker struct {
 	*asbuilt.Bench
 	asbuilt.Asked
 	Place
-	most   int  // parts that fewest may allow
-	unsure bool // a question found nothing before its time was up
+	left   []int // the parts that no other place takes
+	most   int   // parts that fewest may allow
+	unsure bool  // a question found nothing before its time was up
 }
 
-func (k *seeker) withAll()   { k.Left = k.Chosen }
+func (k *seeker) withAll()   { k.left = k.Chosen }
 func (k *seeker) withParts() { k.most = network.MaxParts }
 func (k *seeker) withoutRatings() {
 	k.Need.Flow, k.Need.Drop, k.Need.KeepBears = math.NaN(), math.NaN(), math.Inf(1)
@@ -180,10 +170,10 @@ const patience = 0.3
 func (k *seeker) ask(change func(*seeker)) (found, error) {
 	changed := *k
 	change(&changed)
-	if len(changed.Left) == 0 {
+	if len(changed.left) == 0 {
 		return found{}, nil
 	}
-	stock, err := changed.Stock(changed.Left, changed.Derate)
+	stock, err := changed.Stock(changed.left, changed.Derate)
 	if err != nil {
 		return found{}, err
 	}
@@ -198,14 +188,19 @@ func (k *seeker) ask(change func(*seeker)) (found, error) {
 		return found{}, nil
 	}
 	n := picked.Choices[0].Network
-	return found{n, true, k.Wire(n, changed.Left, k.Kept), 100 * (n.Value()/k.Place.Ohms - 1)}, nil
+	return found{n, true, k.Wire(n, changed.left, k.Kept), 100 * (n.Value()/k.Need.Target - 1)}, nil
 }
 
-func (f found) words() string { return inWords(f.wired, f.Value(), f.off) }
+// nearest is a network in JSON.
+func (f found) nearest() *predict.Nearest {
+	return &predict.Nearest{Network: f.wired.String(), Ohms: f.Value(), ErrorPercent: f.off}
+}
 
-// inWords name a network with its value and how far, in percent, that is off.
-func inWords(n wiring.Network, ohms, off float64) string {
-	return fmt.Sprintf("%s, %s (%s)", n, quantity.Format(ohms, quantity.Ohm, 4), report.PercentError(off, math.NaN()).Text)
+func (f found) words() string { return inWords(f.nearest()) }
+
+// inWords name a network with its value and how far that is off.
+func inWords(n *predict.Nearest) string {
+	return fmt.Sprintf("%s, %s (%s)", n.Network, quantity.Format(n.Ohms, quantity.Ohm, 4), report.PercentError(n.ErrorPercent, math.NaN()).Text)
 }
 
 // takenWords name who takes the parts of a network that would do.
@@ -232,17 +227,17 @@ func (k *seeker) partsWords(n found) string {
 
 // noneWords say on which side the parts fail.
 func (k *seeker) noneWords() string {
-	if len(k.Left) == 0 {
+	if len(k.left) == 0 {
 		return "no part is free"
 	}
 	least, most := math.Inf(1), 0.0
-	for _, i := range k.Left {
+	for _, i := range k.left {
 		least, most = min(least, k.Measured[i].Ohms), max(most, k.Measured[i].Ohms)
 	}
 	switch {
-	case k.Place.Ohms < least:
+	case k.Need.Target < least:
 		return "no free part is small enough: the smallest has " + quantity.Format(least, quantity.Ohm, 4)
-	case k.Place.Ohms > most:
+	case k.Need.Target > most:
 		return "no free part is large enough: the largest has " + quantity.Format(most, quantity.Ohm, 4)
 	}
 	return "no free part suits"
@@ -250,7 +245,7 @@ func (k *seeker) noneWords() string {
 
 // addHelp ends the text with what would help most: what the call can allow, or
 // else winding, where that is possible, or buying.
-func (k *seeker) addHelp(out *Why, near found) error {
+func (k *seeker) addHelp(out *predict.Why, near found) error {
 	for _, try := range []struct {
 		flag   string
 		change func(*seeker)
@@ -271,8 +266,8 @@ func (k *seeker) addHelp(out *Why, near found) error {
 		}
 	}
 	switch {
-	case out.Reason == Within && k.Window && !(k.over(near) > match.Overdrive):
-		out.Helps = fmt.Sprintf("--within %.0f", math.Ceil(math.Abs(out.Error)))
+	case out.Why == tooFar && k.Window && !(k.over(near) > match.Overdrive):
+		out.Helps = fmt.Sprintf("--within %.0f", math.Ceil(math.Abs(near.off)))
 		out.Text += fmt.Sprintf("; %s takes it", out.Helps)
 	case k.Winds != "":
 		out.Text += "; " + k.Winds + ", or buy a part (plan --buy 2)"

@@ -4,9 +4,9 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 	"shuntwright/meter/quantity"
@@ -102,21 +102,14 @@ func (p *Planner) goodEnough(made *Outcome, slot, r int) match.Need {
 	return need
 }
 
-// WhyNot is a position that a plan leaves open, or the one that keeps a range
-// out of its class, with the reason.
-type WhyNot struct {
-	Position, Range int // Range is -1 where the position is open
-	Why
-}
-
 // ExplainPlan finds the reason of everything that the plan leaves to be wished;
 // the time that ctx leaves is shared between them. What could be wound is said
 // where it may be: used is what is off the spools already, nil where nothing may.
-func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[string]float64) ([]WhyNot, error) {
-	var out []WhyNot
+func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[string]float64) ([]predict.Why, error) {
+	var out []predict.Why
 	places := p.places(made)
 	for i, o := range places {
-		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0, Ohms: made.Problem.Needs[o.slot].Target,
+		place := Place{Need: o.need, Kept: made.Kept[o.position], Chosen: made.Chosen, Taken: map[int]string{}, Window: o.r < 0,
 			Over: func(ohms float64) float64 { return made.over(o.slot, ohms) }}
 		if used != nil {
 			place.Winds = p.windHelp(o.position, used)
@@ -129,25 +122,27 @@ func (p *Planner) ExplainPlan(ctx context.Context, made *Outcome, used map[strin
 				place.Taken[made.Chosen[part]] = p.Positions[made.Open[slot]].Name
 			}
 		}
-		place.Left = slices.DeleteFunc(slices.Clone(made.Chosen), func(i int) bool { return place.Taken[i] != "" })
 		share, stop := ShareOf(ctx, 1/float64(len(places)-i))
 		why, err := Explain(share, p.Bench, p.Asked, place)
 		stop()
 		if err != nil {
 			return nil, err
 		}
-		if why.Reason == Unmet {
+		if why.Why == unmet {
 			p.whyNotTaken(made, o, &why)
 		}
-		out = append(out, WhyNot{o.position, o.r, why})
+		if why.Position = p.Positions[o.position].Name; o.r >= 0 {
+			why.Range = p.Ranges[o.r].Name
+		}
+		out = append(out, why)
 	}
 	return out, nil
 }
 
 // whyNotTaken says why a network that is free and would do is not in the plan:
 // what the section moves beside would be worse off, or the search was ended.
-func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
-	before, after := made.errorsWith(o.slot, made.planned(o.slot)), made.errorsWith(o.slot, why.Ohms)
+func (p *Planner) whyNotTaken(made *Outcome, o outside, why *predict.Why) {
+	before, after := made.errorsWith(o.slot, made.planned(o.slot)), made.errorsWith(o.slot, why.Nearest.Ohms)
 	worst := -1
 	for r := range after {
 		off := math.Abs(after[r])
@@ -155,8 +150,8 @@ func (p *Planner) whyNotTaken(made *Outcome, o outside, why *Why) {
 			worst = r
 		}
 	}
-	why.Reason = Others
-	would := inWords(why.Network, why.Ohms, why.Error) + ", would do"
+	why.Why = othersSuffer
+	would := inWords(why.Nearest) + ", would do"
 	switch {
 	case worst >= 0:
 		why.Text = fmt.Sprintf("%s, and %s would read %s", would, p.Ranges[worst].Name, report.PercentError(after[worst], math.NaN()).Text)

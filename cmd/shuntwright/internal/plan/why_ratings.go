@@ -21,7 +21,7 @@ func (k *seeker) ratingsWords(n found) string {
 
 // rated reports whether any free part has a rating, or what stays.
 func (k *seeker) rated() bool {
-	return k.Need.KeepBears < math.Inf(1) || slices.ContainsFunc(k.Left, func(i int) bool { return k.Bench.Parts[i].Watts > 0 || k.Bench.Parts[i].Volts > 0 })
+	return k.Need.KeepBears < math.Inf(1) || slices.ContainsFunc(k.left, func(i int) bool { return k.Bench.Parts[i].Watts > 0 || k.Bench.Parts[i].Volts > 0 })
 }
 
 // beyond tells that a network is off by more than twice the class, where there is
@@ -33,7 +33,7 @@ func (k *seeker) beyond(n found) bool { return math.Abs(n.off) > 2*k.Class }
 func (k *seeker) ceilingWords() string {
 	amperes := k.amperes()
 	watts, volts := math.NaN(), math.NaN()
-	for _, i := range k.Left {
+	for _, i := range k.left {
 		watts, volts = larger(watts, k.Bench.Parts[i].Watts), larger(volts, k.Bench.Parts[i].Volts)
 	}
 	var said []string
