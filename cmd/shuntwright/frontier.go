@@ -102,6 +102,9 @@ func (c *call) proof(made *planned) string {
 	if made.PassedOver > 0 {
 		plan = "plan of measured parts"
 	}
+	if made.KnownVolts {
+		plan = "plan of parts whose volts are known"
+	}
 	switch {
 	case len(made.Replaced) > 0 && !p.Proven:
 		return "not proven: parts in the place of what is there were tried in one position at a time"
@@ -116,7 +119,7 @@ func (c *call) proof(made *planned) string {
 	case problem.Resolution == 0:
 		return "proven: no plan has a smaller " + made.counts()
 	}
-	return fmt.Sprintf("proven: no plan is better by a step of %g %%, or as good with fewer parts", problem.Resolution)
+	return fmt.Sprintf("proven: no %s is better by a step of %g %%, or as good with fewer parts", plan, problem.Resolution)
 }
 
 // counts is what ranges go by.

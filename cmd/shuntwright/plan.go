@@ -110,12 +110,11 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 	for _, position := range made.Open {
 		added = append(added, s.added(made, position)...)
 	}
-	strained, unknown, instead, err := c.unknownWords(s, made, answer)
+	strained, instead, err := c.unknownWords(s, made, answer)
 	if err != nil {
 		return doc, err
 	}
-	answer.Warnings = append(answer.Warnings, unknown...)
-	doc.Raised, doc.BottomLine = append(doc.Raised, unknown...), append(doc.BottomLine, instead...)
+	doc.BottomLine = append(doc.BottomLine, instead...)
 	added = slices.DeleteFunc(added, func(id string) bool { return slices.Contains(strained, id) })
 	if unrated := report.Unique(s.Unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+report.List(unrated)+

@@ -169,5 +169,5 @@ func (w *wreck) warnings() []string {
 	if w.opens() {
 		out = append(out, "a shunt that opens puts the whole voltage of its lead across the terminals, diodes or not")
 	}
-	return out
+	return append(out, w.s.StrainWords()...)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -15,7 +14,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
 	"shuntwright/match"
-	"shuntwright/meter/quantity"
 	"shuntwright/meter/wiring"
 )
 
@@ -109,11 +107,9 @@ const fadingVolts = 30
 // mostInstead is for how many positions other parts are looked for.
 const mostInstead = 2
 
-// unknownWords warn of parts that a plan puts under volts that nobody knows whether
-// they bear, and say which known parts would do where it takes others. strained are
-// the parts that are warned of.
-func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer) (strained, raised, instead []string, err error) {
-	var takes []strain
+// unknownWords say which known parts would do where a plan takes others. strained are
+// those under volts that nobody knows whether they bear.
+func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer) (strained, instead []string, err error) {
 	tried := 0
 	for _, position := range made.Open {
 		weak, marked, strong := false, false, report.Number(answer.Positions[position].Volts) > fadingVolts
@@ -123,7 +119,7 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 			}
 			part, volts := s.Parts[s.Index[one.Part]], report.Number(one.Volts)
 			if one.VoltsUnknown() {
-				strained, takes, weak = append(strained, one.Part), append(takes, strain{one.Part, s.Positions[position].Name, volts}), true
+				strained, weak = append(strained, one.Part), true
 			}
 			marked, weak = marked || one.Marked, weak || part.Composition() && volts > fadingVolts
 		}
@@ -131,31 +127,12 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 			tried++
 			words, err := c.knownInstead(s, made, position, strong, weak)
 			if err != nil {
-				return nil, nil, nil, err
+				return nil, nil, err
 			}
 			instead = append(instead, words...)
 		}
 	}
-	return strained, strainWords(takes), instead, nil
-}
-
-// strain is a part under volts of which nobody knows whether it bears them.
-type strain struct {
-	part, position string
-	volts          float64
-}
-
-// strainWords name the parts that take most.
-func strainWords(all []strain) []string {
-	if len(all) == 0 {
-		return nil
-	}
-	slices.SortStableFunc(all, func(a, b strain) int { return cmp.Compare(b.volts, a.volts) })
-	var takes []string
-	for _, one := range all {
-		takes = append(takes, fmt.Sprintf("%s takes %s in %s", one.part, quantity.Format(one.volts, quantity.Volt, 3), one.position))
-	}
-	return []string{report.Few(takes, 3) + ", and nobody knows what " + report.Either(len(takes) == 1, "it bears", "they bear")}
+	return strained, instead, nil
 }
 
 // sureWords say how many ranges more are within the class by the plan that --sure

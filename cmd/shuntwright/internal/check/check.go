@@ -195,7 +195,7 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.outOfDateWords(), k.visitWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), k.LeadsTaken(), k.Warnings)
+	return slices.Concat(k.outOfDateWords(), k.visitWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), k.StrainWords(), k.LeadsTaken(), k.Warnings)
 }
 
 // visitWords say which visit of a history was judged.

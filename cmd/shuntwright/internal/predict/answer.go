@@ -3,6 +3,7 @@ package predict
 import (
 	"math/big"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
@@ -69,14 +70,10 @@ type Piece struct {
 	RatedVolts report.Maybe `json:"rated_volts,omitempty"`
 }
 
-// unknownVolts is from where on nobody should put in a part without knowing what
-// it stands: small ones stand 150 to 350 V (common practice).
-const unknownVolts = 50
-
-// VoltsUnknown tells a part under so many volts, more than unknownVolts, that it
-// matters that nobody knows what it stands.
+// VoltsUnknown tells a part under so many volts that it matters that nobody knows
+// what it bears.
 func (p Piece) VoltsUnknown() bool {
-	return p.RatedVolts == nil && report.Number(p.Volts) > unknownVolts
+	return p.RatedVolts == nil && report.Number(p.Volts) > asbuilt.UnknownVolts
 }
 
 // Wire is a piece to be cut off a spool, longer than it will be, and the current
