@@ -18,7 +18,7 @@ const (
 type Model struct {
 	SaturationAmperes float64 // IS at NominalCelsius; positive
 	Emission          float64 // N; positive
-	SeriesOhms        float64 // RS; zero or more
+	SeriesOhms        float64 // RS; zero or more, but for a circuit that has nothing else to hold the current
 	SaturationPower   float64 // XTI, the temperature exponent of IS; 3 for a junction of silicon
 	GapVolts          float64 // EG, electronvolts; 1.11 for silicon
 	NominalCelsius    float64 // TNOM, the temperature of IS
@@ -65,53 +65,23 @@ func (d Diode) slopeVolts() float64 {
 }
 
 // Amperes is the current of the string with so many volts across it, and its
-// slope in amperes per volt.
-func (d Diode) Amperes(volts float64) (amperes, slope float64) {
-	return d.law().amperes(volts)
-}
-
-// law is a string as one junction and one resistance: what Newton's method
-// needs at every step.
-type law struct{ is, vt, rs float64 }
-
-func (d Diode) law() law {
+// slope in amperes per volt. The string is one junction and one resistance: rs·I(vj)
+// + vj = v is solved for the junction voltage vj by Newton's method from above the
+// root, where it cannot overshoot: the left side is convex and rises.
+func (d Diode) Amperes(v float64) (i, g float64) {
 	n := float64(d.InSeries)
-	return law{d.SaturationAmperes(), n * d.slopeVolts(), n * d.Model.SeriesOhms}
-}
-
-// amperes solves vj + rs·I(vj) = v for the junction voltage vj by Newton's
-// method from above the root, where it cannot overshoot: the left side is
-// convex and rises.
-func (l law) amperes(v float64) (i, g float64) {
+	is, vt, rs := d.SaturationAmperes(), n*d.slopeVolts(), n*d.Model.SeriesOhms
 	vj := v
-	if l.rs > 0 && v > 0 {
-		vj = min(v, l.vt*math.Log1p(v/(l.rs*l.is)))
+	if rs > 0 && v > 0 {
+		vj = min(v, vt*math.Log1p(v/(rs*is)))
 	}
 	for range 200 {
-		i, g = l.is*math.Expm1(vj/l.vt), l.is/l.vt*math.Exp(vj/l.vt)
-		step := (vj + l.rs*i - v) / (1 + l.rs*g)
-		if l.rs == 0 || math.Abs(step) <= 1e-16*math.Abs(vj) {
+		i, g = is*math.Expm1(vj/vt), is/vt*math.Exp(vj/vt)
+		step := (vj + rs*i - v) / (1 + rs*g)
+		if rs == 0 || math.Abs(step) <= 1e-16*math.Abs(vj) {
 			break
 		}
 		vj -= step
 	}
-	return i, g / (1 + l.rs*g)
-}
-
-// limit holds a step from old to next back where the exponential would run away
-// from its tangent: a junction without ohmic resistance moves by a logarithm
-// (the limiting of Nagel's simulator, 1975). Ohmic resistance does the same by
-// itself.
-func (l law) limit(next, old float64) float64 {
-	knee := l.vt * math.Log(l.vt/(math.Sqrt2*l.is))
-	if l.rs > 0 || next < knee || math.Abs(next-old) <= 2*l.vt {
-		return next
-	}
-	if old <= 0 {
-		return l.vt * math.Log(next/l.vt)
-	}
-	if rise := 1 + (next-old)/l.vt; rise > 0 {
-		return old + l.vt*math.Log(rise)
-	}
-	return knee
+	return i, g / (1 + rs*g)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -11,10 +12,8 @@ import (
 
 // Solution is the state of a circuit.
 type Solution struct {
-	net  *Netlist
-	x    []float64 // node voltages, then element currents
-	bent []float64 // volts across each diode at which its tangent was last taken
-	held bool      // a diode's step was limited
+	net *Netlist
+	x   []float64 // node voltages, then element currents
 }
 
 // Solve finds the node voltages and element currents. The error names an
@@ -31,38 +30,19 @@ func (n *Netlist) Solve() (*Solution, error) {
 	if name := n.floating(); name != "" {
 		return nil, fmt.Errorf("solving a circuit: nothing ties node %q to ground", name)
 	}
-	elements := len(n.elements)
-	s := &Solution{net: n, x: make([]float64, len(n.names)+elements), bent: make([]float64, elements)}
-	if err := s.newton(1); err == nil {
-		return s, nil
-	}
-	clear(s.x)
-	clear(s.bent)
-	for step := 1; step <= 100; step++ { // raise the sources little by little
-		if err := s.newton(float64(step) / 100); err != nil {
+	s := &Solution{net: n, x: make([]float64, len(n.names)+len(n.elements))}
+	linear := !slices.ContainsFunc(n.elements, func(e element) bool { return e.kind == diode })
+	for range 500 {
+		next, err := s.step()
+		if err != nil {
 			return nil, fmt.Errorf("solving a circuit: %w", err)
 		}
-	}
-	return s, nil
-}
-
-// newton iterates from s.x with all sources at a fraction of their values.
-func (s *Solution) newton(fraction float64) error {
-	linear := true
-	for _, e := range s.net.elements {
-		linear = linear && e.kind != diode
-	}
-	for range 500 {
-		next, err := s.step(fraction)
-		if err != nil {
-			return err
-		}
-		moved := s.held || s.moved(next)
+		moved := s.moved(next)
 		if s.x = next; linear || !moved {
-			return nil
+			return s, nil
 		}
 	}
-	return errors.New("the diodes settle at no voltage")
+	return nil, errors.New("solving a circuit: the diodes settle at no voltage")
 }
 
 // moved reports whether a node voltage still changes; the steps shrink
@@ -78,13 +58,12 @@ func (s *Solution) moved(next []float64) bool {
 
 // step solves the tableau with the diodes replaced by their tangents at s.x:
 // one row a node, Σ currents = 0, and one an element.
-func (s *Solution) step(fraction float64) ([]float64, error) {
+func (s *Solution) step() ([]float64, error) {
 	nodes, size := len(s.net.names), len(s.x)
 	a, b := mat.NewDense(size, size, nil), mat.NewVecDense(size, nil)
-	s.held = false
 	for k, e := range s.net.elements {
 		row := nodes + k
-		volts, amperes, right := s.row(k, e, fraction)
+		volts, amperes, right := s.row(e)
 		for _, end := range []struct {
 			node int
 			sign float64
@@ -107,18 +86,15 @@ func (s *Solution) step(fraction float64) ([]float64, error) {
 }
 
 // row gives an element's own equation: volts·(Va − Vb) + amperes·I = right.
-func (s *Solution) row(k int, e element, fraction float64) (volts, amperes, right float64) {
+func (s *Solution) row(e element) (volts, amperes, right float64) {
 	switch e.kind {
 	case voltSource:
-		return 1, 0, fraction * e.value
+		return 1, 0, e.value
 	case currentSource:
-		return 0, 1, fraction * e.value
+		return 0, 1, e.value
 	case diode:
-		l := e.diode.law()
-		v := l.limit(s.across(e), s.bent[k])
-		s.held = s.held || v != s.across(e)
-		s.bent[k] = v
-		i, g := l.amperes(v)
+		v := s.across(e)
+		i, g := e.diode.Amperes(v)
 		return -g, 1, i - g*v
 	}
 	switch {
