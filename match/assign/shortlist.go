@@ -8,14 +8,13 @@ import (
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
-	"shuntwright/match/objective"
 )
 
 // mostListed is how many networks a shortlist is made from at most, so that
 // all lists together stay in memory.
 func (pl *planner) mostListed() int { return min(1<<18, 1<<21/max(1, len(pl.Needs))) }
 
-// candidate is a network with what its range then counts for, in percent.
+// costed is a network with what its range then counts for, in percent.
 type costed struct {
 	net  network.Network
 	cost float64
@@ -53,11 +52,6 @@ func (pl *planner) grow(l *shortlist, top int, upTo float64) bool {
 		return false
 	}
 	l.top, l.of, l.level = top, list, reach
-	if k := pl.enoughApart(l.slot, nil, l.of); k < len(l.of) && l.of[k].cost+objective.Margin < l.level {
-		cut := l.of[k].cost + objective.Margin
-		l.of = slices.DeleteFunc(l.of, func(c costed) bool { return c.cost > cut })
-		l.level = math.Inf(1)
-	}
 	return true
 }
 

@@ -26,7 +26,8 @@ func (b *Bar) keyOf(k *match.Key, p *measured, c *scenario) {
 
 // clears draws the conclusions from the goal's bar: what each range may cost
 // where all others cost what they must, and how many parts all slots may have
-// together. It returns false if nothing comes before the bar.
+// together; without that one published instance takes 18 times as long. It
+// returns false if nothing comes before the bar.
 func (w *cutter) clears(n *node) bool {
 	bar, k := w.goal.bar, &w.key
 	bar.start(k, w.scenario)

@@ -39,7 +39,7 @@ func TestTable(t *testing.T) {
 		owner[parts] = nobody
 		for i, c := range list {
 			c32 := int32(i)
-			if table.values[i] != c.Value || !slices.Equal(table.of(c32), c.Parts) || table.attributes.at(c32, 1) != c.Attributes[1] {
+			if table.values[i] != c.Value || !slices.Equal(table.of(c32), c.Parts) || table.attribute(c32, 1) != c.Attributes[1] {
 				t.Fatalf("seed %d: candidate %d of %v is %v with %v", seed, i, list, table.values[i], table.of(c32))
 			}
 			taken := slices.ContainsFunc(c.Parts, func(p int32) bool { return owner[p] >= 0 && owner[p] != 1 })

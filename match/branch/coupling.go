@@ -50,14 +50,11 @@ func (pl *planner) planWithin(windows []match.Need, best match.Plan) (match.Plan
 	for top := min(pl.sizes.First, most); ; top = min(8*top, most) {
 		lists = pl.listWindows(lists, windows, top)
 		whole, last := pl.covered(lists, windows), top == most
-		budget, gap := DefaultBudget, SmallGap
-		if !whole { // not worth much to prove, least of all if more is to be listed
+		gap := SmallGap
+		if !whole { // not worth much to prove
 			gap = math.Inf(1)
-			if !last {
-				budget /= 8
-			}
 		}
-		a, out, err := pl.choose(lists, budget, gap)
+		a, out, err := pl.choose(lists, DefaultBudget, gap)
 		if err != nil {
 			return match.Plan{}, err
 		}

@@ -13,7 +13,6 @@ type solver struct {
 	cases    []scenario
 	lists    [][]int32 // for each slot the candidates that still count
 	minimal  [][]int32 // those that count where only filling does
-	base     float64   // no plan has a smaller worst error, as far as limits alone prove that; 0 where they do not count
 	exact    bool
 	found    bool
 	complete bool // whether the last question was looked at to the end

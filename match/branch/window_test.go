@@ -141,7 +141,7 @@ func TestCutterLosesNothing(t *testing.T) {
 						if !slices.Contains(n.live[s], c) || f.tables[s].values[c] < n.lo[s] || f.tables[s].values[c] > n.hi[s] {
 							t.Fatalf("limits %v, seed %d, time %d: slot %d is left %v; %v is a plan", limits, seed, again, s, n.live[s], p)
 						}
-						if limits && (f.tables[s].attributes.at(c, 0) < n.box.Least[s][0] || f.tables[s].attributes.at(c, 0) > n.box.Most[s][0]) {
+						if limits && (f.tables[s].attribute(c, 0) < n.box.Least[s][0] || f.tables[s].attribute(c, 0) > n.box.Most[s][0]) {
 							t.Fatalf("seed %d, time %d: slot %d has attributes from %v to %v; %v is a plan", seed, again, s, n.box.Least[s], n.box.Most[s], p)
 						}
 					}
