@@ -62,10 +62,7 @@ func runCheck(c *call) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	k := check.Judge(s.Setup, set, c.asked(s.class(c)), c.options.temperature.base())
-	if len(c.args) > 1 {
-		k.Since = c.refitted(s, c.args[1])
-	}
+	k := c.judged(s, set, c.options.temperature.base())
 	ctx, stop := c.limited()
 	defer stop()
 	doc, answer, err := k.Document(ctx)
@@ -181,7 +178,7 @@ func (c *call) typedSet(rr *readings.Reader, s *setup) (*readings.Set, error) {
 	ask := readings.Asking{Sweep: c.options.sweep}
 	if c.env.asks {
 		ask.Keep = readings.KeptPath(c.args[0])
-		ask.Since = c.refitted(s, ask.Keep).String()
+		ask.Since = c.refitted(s, writtenAt(ask.Keep)).String()
 	}
 	set, err := rr.ReadTyped(c.lines(), ask)
 	if none := (readings.NoneGiven{}); errors.As(err, &none) {

@@ -95,7 +95,7 @@ func (c *call) demoCheck(s *setup) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	doc, _, err := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN()).Document(c.ctx)
+	doc, _, err := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN(), check.Left{}).Document(c.ctx)
 	return doc, err
 }
 

@@ -118,29 +118,72 @@ func (c *call) showHistory() (report.Document, error) {
 	return check.Document(file.Meter, h.path, visits), nil
 }
 
+// judged holds readings against the class, and against how the meter was left at the
+// last visit that says so. celsius is as for check.Judge.
+func (c *call) judged(s *setup, set *readings.Set, celsius float64) *check.Checkup {
+	var left check.Left
+	if c.files.OnDisk() {
+		h, err := readHistory(c.args[0])
+		if err == nil && h.data != nil {
+			left.Visit, err = h.LastLeft(s.Meter)
+		}
+		if err != nil {
+			s.Warnings = append(s.Warnings, fmt.Sprintf("how the meter was left is not known: %v", err))
+		}
+		if left.Visit != nil {
+			left.Refitted = c.refitted(s, c.savedAt(h, left.Visit)).Positions
+		}
+	}
+	k := check.Judge(s.Setup, set, c.asked(s.class(c)), celsius, left)
+	if len(c.args) > 1 {
+		k.Since = c.refitted(s, writtenAt(c.args[1]))
+		k.Since.File = c.args[1]
+	}
+	return k
+}
+
 // clockTick is how far the clock of a file system may stay behind.
 const clockTick = 20 * time.Millisecond
 
-// refitted is what went into a meter since its readings at path were written, as
-// far as the journal tells. What was open until then, and a part whose measured
-// value was put right, are none: the readings may well be of that.
-func (c *call) refitted(s *setup, path string) check.Refitted {
-	out := check.Refitted{File: path}
-	if !c.files.OnDisk() {
-		return out
+// savedAt is when a visit was written into a history, as far as the journal tells;
+// else when its day was over.
+func (c *call) savedAt(h history, v *readings.Visit) time.Time {
+	day, _ := time.ParseInLocation(time.DateOnly, v.Date, time.Local)
+	if j, err := c.journal(); err == nil {
+		steps, _ := j.Since(h.path, h.data, time.Time{})
+		for _, e := range steps {
+			if was, err := readings.ParseHistory(h.path, e.Held); err != nil || was.Next() <= v.Number {
+				return e.When
+			}
+		}
 	}
-	info, err := os.Stat(path)
-	if err != nil {
+	return day.AddDate(0, 0, 1)
+}
+
+// writtenAt is when a file was written; of one that is not there, the time is not yet.
+func writtenAt(path string) time.Time {
+	if info, err := os.Stat(path); err == nil {
+		return info.ModTime().Add(clockTick)
+	}
+	return time.Now()
+}
+
+// refitted is what went into a meter since it was read, as far as the journal tells.
+// What was open until then, and a part whose measured value was put right, are none:
+// the readings may well be of that.
+func (c *call) refitted(s *setup, read time.Time) (out check.Refitted) {
+	if !c.files.OnDisk() {
 		return out
 	}
 	j, err := c.journal()
 	if err != nil {
 		return out
 	}
-	since, err := j.Since(s.Path, s.Data, info.ModTime().Add(clockTick))
+	since, err := j.Since(s.Path, s.Data, read)
 	if err != nil {
 		return out
 	}
+	other := make([]bool, len(s.Positions)) // by what it held when it was read, if anything
 	for _, e := range since {
 		was, err := meterfile.Parse(s.Path, e.Held)
 		if err != nil {
@@ -148,13 +191,18 @@ func (c *call) refitted(s *setup, path string) check.Refitted {
 		}
 		for i, p := range was.Meter.Positions() {
 			at := slices.IndexFunc(s.Positions, func(now meter.Position) bool { return now.Name == p.Name })
-			if at >= 0 && was.Fitted[i].Present && otherParts(was.Fitted[i].Network, s.File.Fitted[at]) {
-				out.When = e.When
-				out.Positions = append(out.Positions, p.Name)
+			if at >= 0 && was.Fitted[i].Present {
+				if other[at] = otherParts(was.Fitted[i].Network, s.File.Fitted[at]); other[at] {
+					out.When = e.When
+				}
 			}
 		}
 	}
-	out.Positions = report.Unique(out.Positions)
+	for at, p := range s.Positions {
+		if other[at] {
+			out.Positions = append(out.Positions, p.Name)
+		}
+	}
 	return out
 }
 

@@ -11,7 +11,6 @@ import (
 	"slices"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/check"
 	"shuntwright/cmd/shuntwright/internal/plan"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -202,9 +201,7 @@ func (c *call) readOnSheet(s *setup, job *worksheet.Job) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	k := check.Judge(s.Setup, set, c.asked(s.class(c)), math.NaN())
-	k.Since = c.refitted(s, c.args[1])
-	doc, answer, err := k.Document(c.ctx)
+	doc, answer, err := c.judged(s, set, math.NaN()).Document(c.ctx)
 	job.Read, job.Check, job.Said = set, answer, append(doc.Raised, doc.BottomLine...)
 	return doc.Good, err
 }

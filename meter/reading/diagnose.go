@@ -189,7 +189,7 @@ func (s *system) fitPairs(singles []*fitted) []*fitted {
 				best = other
 			}
 			if math.Min(a.chi, b.chi)-best.chi > matters {
-				out = append(out, best)
+				out = append(out, best.arranged())
 			}
 		}
 	}

@@ -1,10 +1,13 @@
 package reading
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+
+	"shuntwright/meter/quantity"
 )
 
 // mostCandidates is how many explanations a further reading is asked to separate.
@@ -36,11 +39,18 @@ func (d *Diagnosis) separate(s *system, all []*fitted) {
 		}
 		for _, tenths := range s.tenths(d, left, r) {
 			reference := float64(tenths) / 10 * s.full[r]
+			if s.taken(r, reference) {
+				continue
+			}
 			shown := make([]float64, len(left))
 			for k, i := range left {
 				shown[k] = d.Explanations[i].Indicated(s.m, r, reference, Either) / s.full[r]
 			}
-			if v := compare(shown, 2*limit, parted); v.better(best) {
+			v := compare(shown, 2*limit, parted)
+			if s.m.Ranges()[r].Unit == quantity.Volt {
+				v.volts = max(reference, touchable)
+			}
+			if v.better(best) {
 				best = v
 				d.Next = &Further{Range: r, Reference: reference, Alike: 2 * limit * s.full[r]}
 				for k, i := range left {
@@ -50,6 +60,15 @@ func (d *Diagnosis) separate(s *system, all []*fitted) {
 		}
 	}
 	d.bench(left, parted)
+}
+
+// taken reports whether some reading says already what another one would: of the
+// pointer at rest, or of a range with as much applied, for the rest of the scale
+// follows from that.
+func (s *system) taken(r int, reference float64) bool {
+	return slices.ContainsFunc(s.readings, func(rd Reading) bool {
+		return reference == 0 && rd.Reference == 0 || reference > 0 && rd.Range == r && rd.Reference >= reference*(1-equal)
+	})
 }
 
 // whole reports whether all resistances of a range are known.
@@ -93,11 +112,18 @@ func (s *system) tenths(d *Diagnosis, left []int, r int) []int {
 // separation is how well one reading separates the candidates.
 type separation struct {
 	pairs    int     // that it separates
-	smallest float64 // of their distances
+	volts    float64 // to be applied, where they may hurt
+	smallest float64 // of the distances of the pairs
 }
 
+// touchable are the volts up to which one is as harmless as another (IEC 61010-1:
+// 60 V d.c.).
+const touchable = 60
+
+// better reports whether one reading separates more, or as much with fewer volts, or
+// else further apart.
 func (v separation) better(w separation) bool {
-	return v.pairs > w.pairs || v.pairs == w.pairs && v.smallest > w.smallest
+	return cmp.Or(cmp.Compare(v.pairs, w.pairs), cmp.Compare(w.volts, v.volts), cmp.Compare(v.smallest, w.smallest)) > 0
 }
 
 // compare counts the pairs of predictions that differ by more than enough, and

@@ -158,3 +158,31 @@ func TestReadsAsItWasLeft(t *testing.T) {
 		}
 	}
 }
+
+// A further reading takes the least volts that tell: none to tell a multiplier from a
+// full-scale current, and where a coil is in question 10 V, which tell as much as
+// 400 V and 2 kV.
+func TestFurtherReadingIsHarmless(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 3))
+	for range 5 {
+		x := newTransmitter(t, r).drifted(9, map[int]float64{4: 5})
+		if d := x.diagnose(x.read(r, 0, 1, 2), nil); d.Next == nil || d.Next.Range != 3 {
+			t.Errorf("coil: %+v", d.Next)
+		}
+		if d := x.diagnose(x.read(r, 4), nil); d.Next == nil || x.m.Ranges()[d.Next.Range].Unit != quantity.Ampere {
+			t.Errorf("multiplier: %+v", d.Next)
+		}
+	}
+}
+
+// What was read is not to be read again, though what the file doubts lets causes
+// differ there.
+func TestFurtherReadingIsNew(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 4))
+	for range 20 {
+		x := newTransmitter(t, r).drifted(6, map[int]float64{3: 4, 5: 3})
+		if d := x.diagnose(x.read(r, everyRange...), nil); d.Next != nil {
+			t.Errorf("to be read again: %+v", d.Next)
+		}
+	}
+}

@@ -104,8 +104,8 @@ func (k *Checkup) nextWords(most int) []string {
 		if len(shows) == most {
 			break
 		}
-		at := k.shownWithin(next.Range, like[0].Indicated, math.NaN())
-		if to := k.shownWithin(next.Range, like[len(like)-1].Indicated, math.NaN()); to != at {
+		at := k.pointer(next.Range, like[0].Indicated)
+		if to := k.pointer(next.Range, like[len(like)-1].Indicated); to != at {
 			at += " to " + to
 		}
 		var causes []string
@@ -116,6 +116,15 @@ func (k *Checkup) nextWords(most int) []string {
 	}
 	return []string{fmt.Sprintf("to tell them apart, read %s with %s applied: the pointer shows %s", r.Name,
 		quantity.Format(next.Reference, r.Unit, 3), strings.Join(shows, ", "))}
+}
+
+// pointer is what a pointer shows, as finely as it can be read, in divisions where it
+// was read in those.
+func (k *Checkup) pointer(at int, indicated float64) string {
+	if !k.set.InDivisions() {
+		return k.shownWithin(at, indicated, math.NaN())
+	}
+	return fmt.Sprintf("%.1f div", indicated/k.Ranges[at].FullScale*k.Meter.Movement.Divisions)
 }
 
 // alike are the predictions by what the pointer shows, smallest first, those

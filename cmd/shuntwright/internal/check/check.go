@@ -25,26 +25,84 @@ type Checkup struct {
 	set     *readings.Set
 	celsius float64 // of the readings; NaN: that for which resistances are stated
 	judged  reading.Judgement
-	state   meter.State // by the file
+	state   meter.State              // by the file
+	left    []reading.RangeJudgement // as they were left in order, and not refitted since, at the temperature of the readings
+	leftOn  Left
 	found   reading.Diagnosis
 	mended  []inventory.Measured // parts that the repairs take
 	named   []inventory.Measured // those of them that people see without --full
 }
 
+// Left is how a meter was left, and which of its positions other parts went into
+// since; no Visit: nobody wrote that down.
+type Left struct {
+	Visit    *readings.Visit
+	Refitted []string
+}
+
 // Judge holds the readings, of which there must be one, against the class and
-// looks for the cause. celsius is the temperature of coil and resistors at the
-// readings, in °C; NaN: that for which they are stated.
-func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius float64) *Checkup {
+// looks for the cause: for what moved since the meter was left in order, as far as
+// that is known. celsius is the temperature of coil and resistors at the readings,
+// in °C; NaN: that for which they are stated.
+func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius float64, left Left) *Checkup {
 	k := &Checkup{Setup: s, Asked: asked, set: set, celsius: celsius, state: s.Meter.State(s.Ohms())}
 	k.judged = reading.Judge(s.Ranges, set.Readings, k.Class, k.Simple)
 	warm := s.AtTemperature(k.state, celsius)
-	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm),
+	k.left, k.leftOn = k.inOrder(left, warm), left
+	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm), Left: k.left,
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict, Foretold: k.foretold(warm)})
 	k.stateCold(warm)
 	for _, p := range set.Pegged {
 		k.judged.Verdict = k.judged.Verdict.Worse(k.peggedVerdict(p))
 	}
 	return k
+}
+
+// inOrder are the ranges that were left within the class and that no other part
+// serves since, as they would have read in the state given.
+func (k *Checkup) inOrder(left Left, state meter.State) []reading.RangeJudgement {
+	if left.Visit == nil {
+		return nil
+	}
+	then, now := k.Meter.PredictState(k.state).Ranges, k.Meter.PredictState(state).Ranges
+	var out []reading.RangeJudgement
+	for _, j := range left.Visit.Ranges {
+		refitted := slices.ContainsFunc(k.Positions, func(p meter.Position) bool {
+			return slices.Contains(left.Refitted, p.Name) && slices.Contains(k.served(p.Resistor), j.Range)
+		})
+		if j.Verdict == reading.Pass && !refitted {
+			warmer := (100 + now[j.Range].ErrorPercent) / (100 + then[j.Range].ErrorPercent)
+			j.FullPercent = (100+j.FullPercent)*warmer - 100
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+// leftWords say which ranges have moved since they were left in order, and which have
+// not; nothing where the meter is good or nobody wrote down how it was left.
+func (k *Checkup) leftWords() []string {
+	var moved, stood []string
+	for _, j := range k.judged.Ranges {
+		at := slices.IndexFunc(k.left, func(was reading.RangeJudgement) bool { return was.Range == j.Range })
+		if at < 0 || k.good() {
+			continue
+		}
+		by, limit := j.FullPercent-k.left[at].FullPercent, math.Hypot(j.FullLimit, k.left[at].FullLimit)
+		if name := k.Ranges[j.Range].Name; math.Abs(by) > limit {
+			moved = append(moved, name+" "+report.PercentError(by, limit).Text)
+		} else {
+			stood = append(stood, name)
+		}
+	}
+	if moved == nil {
+		return nil
+	}
+	said := fmt.Sprintf("since it was left on %s: %s", k.leftOn.Visit.Date, report.List(moved))
+	if stood != nil {
+		said += "; as it was: " + report.List(stood)
+	}
+	return []string{said}
 }
 
 // foretold tells whether by the files every range that fails is outside the class,
@@ -125,7 +183,7 @@ const (
 func (k *Checkup) Document(ctx context.Context) (report.Document, *Answer, error) {
 	answer := &Answer{Meter: k.Meter.Name, all: len(k.Ranges), Partly: len(k.partly()) > 0, Class: report.Some(k.Class), Verdict: k.judged.Verdict.String(),
 		CannotTell: slices.Concat(k.undecidedWords(), k.found.Notes)}
-	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.againWords(), k.peggedWords(answer)), Raised: k.partlyWords(), Good: k.good()}
+	doc := report.Document{Heading: k.heading(), BottomLine: slices.Concat(k.offWords(), k.leftWords(), k.againWords(), k.peggedWords(answer)), Raised: k.partlyWords(), Good: k.good()}
 	doc.Tables = append(doc.Tables, k.rangesTable(answer), k.lineTable(), k.pointsTable(answer))
 	said, tables := len(doc.BottomLine), len(doc.Tables)
 	k.diagnosis(&doc, answer)

@@ -57,7 +57,7 @@ func TestCheckup(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		doc, answer, err := Judge(s, set, asbuilt.Asked{Class: 1, Simple: test.simple, Top: 3, AtMost: 1, Within: 0.05, Derate: 0.5}, math.NaN()).Document(t.Context())
+		doc, answer, err := Judge(s, set, asbuilt.Asked{Class: 1, Simple: test.simple, Top: 3, AtMost: 1, Within: 0.05, Derate: 0.5}, math.NaN(), Left{}).Document(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}

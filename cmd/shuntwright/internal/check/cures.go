@@ -36,6 +36,47 @@ func (k *Checkup) offTargetWords(all []hypothesis) []string {
 	return nil
 }
 
+// restWords name the ranges outside the class that stay there with all put right that
+// is to blame, and those that only the temperature of the readings brings there;
+// nothing where nothing is to blame.
+func (k *Checkup) restWords(all []hypothesis) []string {
+	e, sound := k.likeliest()
+	if len(all) == 0 && !sound {
+		return nil
+	}
+	right := k.state
+	if len(all) > 0 {
+		for _, p := range all[0].suspects {
+			right = right.With(p.resistor, p.from)
+		}
+	}
+	stated, warm := k.Meter.PredictState(k.state).Ranges, k.Meter.PredictState(k.AtTemperature(k.state, k.celsius)).Ranges
+	var left, warmed []string
+	for _, j := range k.with(reading.Fail) {
+		if slices.Contains(e.Unexplained, j.Range) {
+			continue // the notes say so
+		}
+		at, then := k.set.Readings[j.Points[j.Worst].Reading], reading.Explanation{State: right}
+		moved := e.Indicated(k.Meter, j.Range, at.Reference, at.Direction) - then.Indicated(k.Meter, j.Range, at.Reference, at.Direction)
+		off := j.ErrorPercent - 100*moved/k.Ranges[j.Range].FullScale
+		switch warmth := warm[j.Range].ErrorPercent - stated[j.Range].ErrorPercent; {
+		case !(math.Abs(off) > k.Class):
+		case math.Abs(off-warmth) <= k.Class:
+			warmed = append(warmed, k.Ranges[j.Range].Name)
+		default:
+			left = append(left, k.Ranges[j.Range].Name)
+		}
+	}
+	var out []string
+	if warmed != nil {
+		out = append(out, fmt.Sprintf("%s: %g °C, at which it was read, does that; read it again at %g °C", report.List(warmed), k.celsius, k.Meter.Movement.ReferenceCelsius))
+	}
+	if left != nil {
+		out = append(out, fmt.Sprintf("not explained by that: %s, and within what its figures in the files are trusted to: measure its parts more closely", report.List(left)))
+	}
+	return out
+}
+
 // tellApart tells that something else is wanted before anything is done: the
 // readings cannot tell what they blame from something else that costs something
 // too.

@@ -72,13 +72,14 @@ func (k *Checkup) mixups(p suspect) []exchange {
 
 // swap is the best remedy that exchanges one of several parts in a suspect's place
 // for a spare one, if there is one. It takes what the files say of each part that
-// stays: where the readings say otherwise, nobody knows which of them is off.
-func (r *search) swap(p suspect, ranges []int, state meter.State) (best []remedy, err error) {
+// stays: where the readings say otherwise, nobody knows which of them is off. steady:
+// none may stay that goes on drifting.
+func (r *search) swap(p suspect, ranges []int, state meter.State, steady bool) (best []remedy, err error) {
 	if p.position < 0 || p.byReadings() || len(p.stays.Leaves()) < 2 {
 		return nil, nil
 	}
 	target := r.bestOhms(p, ranges, state)
-	all := r.bearable(p, target, r.flow(p, state.With(p.resistor, target)))
+	all := r.bearable(p, target, r.flow(p, state.With(p.resistor, target)), steady)
 	slices.SortStableFunc(all, func(a, b exchange) int { return cmp.Compare(math.Abs(a.ohms-target), math.Abs(b.ohms-target)) })
 	for _, x := range all[:min(nearest, len(all))] {
 		one, err := r.weighed(remedy{suspect: p, action: replace, network: x.network, ohms: x.ohms, parts: 1}, ranges, state)
@@ -93,9 +94,13 @@ func (r *search) swap(p suspect, ranges []int, state meter.State) (best []remedy
 }
 
 // bearable are the exchanges of one part that come near a target in which every part
-// bears its share of the flow, in amperes, and none stays that goes on drifting.
-func (r *search) bearable(p suspect, target, flow float64) []exchange {
-	unsteady, _ := r.unsteady(p)
+// bears its share of the flow, in amperes, and, if steady, none stays that goes on
+// drifting.
+func (r *search) bearable(p suspect, target, flow float64, steady bool) []exchange {
+	var unsteady []string
+	if steady {
+		unsteady, _ = r.unsteady(p)
+	}
 	return slices.DeleteFunc(r.exchanges(p.stays, r.Leaves[p.position], r.chosen), func(x exchange) bool {
 		if math.Abs(x.ohms/target-1) > r.Within || slices.ContainsFunc(unsteady, func(id string) bool { return id != x.goes }) {
 			return true

@@ -92,6 +92,9 @@ func (k *Checkup) staying(position int, a reading.Amount) wiring.Network {
 	return wiring.Network{Ohms: v}
 }
 
+// unseen is how many percent of full scale no pointer shows (common practice).
+const unseen = 0.1
+
 // alsoOff adds to a hypothesis what the meter file itself has off: with all that it
 // puts right on its target, as long as a range does not pass, or the hypothesis
 // would put it outside the class, the position that by itself puts it furthest
@@ -128,7 +131,7 @@ func (k *Checkup) alsoOff(c hypothesis) hypothesis {
 			for _, r := range k.served(p.Resistor) {
 				read, failed := beyond[r]
 				off, alone := max(read, math.Abs(errors[r].ErrorPercent)-k.Class), math.Abs(by[r].ErrorPercent)
-				if failed && off > 0 && alone > off/4 && alone > most {
+				if failed && off > 0 && alone > max(off/4, unseen) && alone > most {
 					most, at = alone, i
 				}
 			}

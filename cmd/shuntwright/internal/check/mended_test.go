@@ -153,7 +153,7 @@ func (x *sick) calibrated(t *testing.T, s *asbuilt.Setup) *readings.Set {
 // judged is what check says of its readings, at a temperature or NaN.
 func (x *sick) judged(t *testing.T, s *asbuilt.Setup, celsius float64) (report.Document, *Answer) {
 	t.Helper()
-	doc, answer, err := Judge(s, x.calibrated(t, s), asbuilt.Asked{Class: 2.5, Top: 3, AtMost: 2, Within: 0.2, Derate: 0.5}, celsius).Document(t.Context())
+	doc, answer, err := Judge(s, x.calibrated(t, s), asbuilt.Asked{Class: 2.5, Top: 3, AtMost: 2, Within: 0.2, Derate: 0.5}, celsius, Left{}).Document(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -123,19 +123,37 @@ func (k *Checkup) drifted(p suspect) bool {
 
 // unsteady are the parts in a suspect's place that will go on drifting, by their
 // ids, and how that is said, with how far each has: by the readings, where these say
-// what is there.
+// what is there, and only of those that could be what moved it.
 func (k *Checkup) unsteady(p suspect) (ids, said []string) {
 	moved, err := k.moved(p)
 	if err != nil {
 		return nil, nil
 	}
-	for _, id := range p.stays.IDs() {
-		i := k.Index[id]
+	for at, l := range p.stays.Leaves() {
+		i, is := k.Index[l.ID]
+		if !is || moved != 1 && !k.couldMove(p, at) {
+			continue
+		}
+		id := l.ID
 		if far := k.Parts[i].Unsteady(k.Measured[i].Ohms * moved); far != "" {
 			ids, said = append(ids, id), append(said, id+" ("+far+")")
 		}
 	}
 	return ids, said
+}
+
+// mostDrift is the factor, up or down, beyond which a part has not drifted but is
+// broken (common practice).
+const mostDrift = 2
+
+// couldMove tells whether one leaf of what stays, drifting by itself, can make of a
+// suspect what the readings have it be: no part far above the one beside it can.
+func (k *Checkup) couldMove(p suspect, leaf int) bool {
+	values := asbuilt.Values(k.Leaves[p.position])
+	values[leaf] /= mostDrift
+	least := p.stays.Resistance(values)
+	values[leaf] *= mostDrift * mostDrift
+	return p.now+p.limit >= least && p.now-p.limit <= p.stays.Resistance(values)
 }
 
 // kept is what stays in a suspect's place, in ohms: what the readings imply for

@@ -58,7 +58,7 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		return nil
 	}
 	all := k.hypotheses()
-	doc.BottomLine = append(doc.BottomLine, k.offTargetWords(all)...)
+	doc.BottomLine = append(doc.BottomLine, append(k.offTargetWords(all), k.restWords(all)...)...)
 	if _, sound := k.likeliest(); sound {
 		now, later := k.allCures()
 		doc.BottomLine, doc.Details = append(doc.BottomLine, now...), append(doc.Details, later...)

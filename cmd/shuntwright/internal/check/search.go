@@ -12,6 +12,7 @@ import (
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
 	"shuntwright/meter"
+	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
 )
 
@@ -66,18 +67,22 @@ func (k *Checkup) furthest(state meter.State, ranges []int) float64 {
 func (r *search) remedies(ctx context.Context, p suspect, state meter.State) ([]remedy, error) {
 	ranges := r.served(p.resistor)
 	off := math.Abs(r.furthest(state.With(p.resistor, p.now), ranges))
-	actions := []string{replace}
+	actions, out := []string{replace}, []remedy(nil)
 	if !p.stays.IsNothing() && !math.IsInf(p.now, 1) && p.now > 0 {
 		kept, err := r.kept(p)
 		if err != nil {
 			return nil, err
 		}
-		if as, err := r.weighed(remedy{suspect: p, action: leave, network: p.stays, ohms: kept}, ranges, state); err != nil || as.grade() == 0 {
+		as, err := r.weighed(remedy{suspect: p, action: leave, network: p.stays, ohms: kept}, ranges, state)
+		if err != nil || as.grade() == 0 {
 			return []remedy{as}, err
+		}
+		fails := slices.ContainsFunc(r.with(reading.Fail), func(j reading.RangeJudgement) bool { return slices.Contains(ranges, j.Range) })
+		if as.grade() == 1 && (p.byReadings() || !fails) {
+			out = append(out, as)
 		}
 		actions = append(actions, trim)
 	}
-	var out []remedy
 	for _, action := range actions {
 		best, err := r.best(ctx, p, action, ranges, state)
 		if err != nil {
@@ -85,11 +90,14 @@ func (r *search) remedies(ctx context.Context, p suspect, state meter.State) ([]
 		}
 		out = append(out, best...)
 	}
-	best, err := r.swap(p, ranges, state)
-	if err != nil {
-		return nil, err
+	for _, steady := range []bool{true, false} {
+		if best, err := r.swap(p, ranges, state, steady); err != nil {
+			return nil, err
+		} else if out = append(out, best...); slices.ContainsFunc(out, func(m remedy) bool { return m.grade() < 2 }) {
+			break
+		}
 	}
-	out = slices.DeleteFunc(append(out, best...), func(m remedy) bool { return m.grade() == 2 && math.Abs(m.worst) > off/2 })
+	out = slices.DeleteFunc(out, func(m remedy) bool { return m.grade() == 2 && math.Abs(m.worst) > off/2 })
 	goes := slices.ContainsFunc(out, func(m remedy) bool { return m.action == replace && m.grade() < 2 }) && r.drifted(p)
 	slices.SortStableFunc(out, func(a, b remedy) int {
 		if goes && a.action != b.action {

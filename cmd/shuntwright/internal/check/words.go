@@ -36,8 +36,18 @@ func (r *search) live(p suspect) bool {
 
 // nothingWords say that no part puts a suspect right.
 func (r *search) nothingWords(p suspect) string {
-	return fmt.Sprintf("repair: nothing in the drawer helps, with at most %s: %s must be %s; allow more --parts or a wider --within, or unfit it and see shuntwright plan --buy",
-		report.Counted(r.AtMost, "part"), p.name, quantity.Format(p.from, quantity.Ohm, 4))
+	back, more, alone := "", "", ""
+	for _, x := range r.mixups(p) {
+		back += fmt.Sprintf("if %s is in there, put %s back; ", x.comes, x.goes)
+	}
+	if r.AtMost < 4 {
+		more = "more --parts or "
+	}
+	if ids := p.stays.IDs(); p.byReadings() && len(ids) > 1 {
+		alone = fmt.Sprintf("measure %s with one end lifted, for the one that is off may be replaced by itself; ", report.List(ids))
+	}
+	return fmt.Sprintf("repair: %snothing in the drawer helps, with at most %s: %s must be %s; %sallow %sa wider --within, or unfit it and see shuntwright plan --buy",
+		back, report.Counted(r.AtMost, "part"), p.name, quantity.Format(p.from, quantity.Ohm, 4), alone, more)
 }
 
 // repairWords says in sentences what to do.
@@ -47,9 +57,18 @@ func (r *search) repairWords(m remedy, done Repaired) []string {
 			report.Counted(r.AtMost, "part"), m.name, report.PercentError(m.worst, math.NaN()).Text, r.todo(m, done))}
 	}
 	out := append([]string{"repair: " + r.todo(m, done)}, placeWords(done.Pieces)...)
-	if _, far := r.unsteady(m.suspect); len(far) > 0 {
-		out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(far),
-			report.Either(m.action == replace, "so it is replaced, though a trim may do today", "the drawer has nothing to replace it by, so look for a part")))
+	ids, far := r.unsteady(m.suspect)
+	for _, stays := range []bool{false, true} {
+		var said []string
+		for i, id := range ids {
+			if slices.Contains(m.network.IDs(), id) == stays {
+				said = append(said, far[i])
+			}
+		}
+		if said != nil {
+			out = append(out, fmt.Sprintf("carbon that has drifted goes on: %s; %s", report.List(said),
+				report.Either(stays, "the drawer has nothing to replace it by, so look for a part", "so it is replaced, though a trim may do today")))
+		}
 	}
 	out = append(out, r.unsure(m)...)
 	out = append(out, r.measureWords(m, done)...)

@@ -10,6 +10,12 @@ import (
 	"shuntwright/meter/reading"
 )
 
+// InDivisions tells that some reading of the pointer was written in divisions of the
+// scale.
+func (set *Set) InDivisions() bool {
+	return slices.ContainsFunc(set.Typed, func(as Typed) bool { return inDivisions(as.Indicated.Text) })
+}
+
 // Visit is one day on which the meter was read.
 type Visit struct {
 	Number  int
@@ -20,6 +26,18 @@ type Visit struct {
 	Set     Set
 	Ranges  []reading.RangeJudgement // by that class, the limit as guard band
 	Gone    []string                 // ranges that were read and that the meter has no longer
+}
+
+// LastLeft is the last visit at which the meter was read as it was left; nil: none
+// is written down. The history must be one that was read.
+func (h *History) LastLeft(m *meter.Meter) (*Visit, error) {
+	all, err := h.Visits(m)
+	for _, v := range slices.Backward(all) {
+		if v.As == AsLeft {
+			return v, nil
+		}
+	}
+	return nil, err
 }
 
 // Visits reads what was written at every visit to the meter, the earliest first;
