@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -31,7 +30,7 @@ func frontierTable(made *planned) report.Table {
 		t.Rows = append(t.Rows, []report.Cell{
 			report.Pair("at most "+strconv.Itoa(f.Parts), strconv.Itoa(f.Parts)),
 			report.PercentSize(f.All.Error, f.All.Limit), report.PercentLimit(f.All.Limit),
-			report.Words(strconv.Itoa(f.Soldered)), report.Words(strconv.Itoa(len(made.Open) - f.Filled)), equalCell(f.Equal),
+			report.Words(strconv.Itoa(f.Soldered)), report.Words(strconv.Itoa(f.Open)), equalCell(f.Equal),
 		})
 	}
 	return t
@@ -41,8 +40,7 @@ func frontierTable(made *planned) report.Table {
 func frontierAnswer(made *planned) []predict.Frontier {
 	var out []predict.Frontier
 	for _, f := range made.Frontier {
-		out = append(out, predict.Frontier{Parts: f.Parts, Worst: report.Some(math.Abs(f.All.Error)), LimitPercent: report.Some(f.All.Limit),
-			Soldered: f.Soldered, Open: len(made.Open) - f.Filled, Equal: f.Equal})
+		out = append(out, f.Frontier)
 	}
 	return out
 }
@@ -63,15 +61,6 @@ func equalWords(made *planned) []string {
 	}
 	return []string{fmt.Sprintf("equal: a plan with at most %d %s a position (%d soldered) reads as well as can be told: no range is further off than the best plans may really be, error and limit together",
 		made.Frontier[i].Parts, report.Plural(made.Frontier[i].Parts, "part"), made.Frontier[i].Soldered)}
-}
-
-// enoughHint is what --enough would spare, in JSON; nil where it spares nothing.
-func enoughHint(s *plan.Spare) *predict.EnoughHint {
-	if s == nil {
-		return nil
-	}
-	return &predict.EnoughHint{Percent: s.Percent, Worst: report.Some(math.Abs(s.Reads.Moved.Error)), LimitPercent: report.Some(s.Reads.Moved.Limit),
-		Soldered: s.Soldered}
 }
 
 // planClosing says how to have fewer joints, and what good enough came to.

@@ -104,7 +104,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		if isNumber(s.class(c)) && made.Problem.Resolution > 0 {
 			answer.Points = &made.Plan.Key.Points
 		}
-		answer.Enough = enoughHint(made.Spares)
+		answer.Enough = made.Spares
 	}
 	var added []string
 	for _, position := range made.Open {

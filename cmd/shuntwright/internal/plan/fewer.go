@@ -5,7 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/readings"
+	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 	"shuntwright/match/network"
 	"shuntwright/match/solve"
@@ -13,13 +15,12 @@ import (
 
 // Step is one row of the price of fewer joints.
 type Step struct {
-	Parts, Filled, Soldered int
+	predict.Frontier
 	Standing
-	Equal bool // reads the same as the plan as far as can be told
-	nets  []network.Network
+	nets []network.Network
 }
 
-func (s Step) fillsAs(t Step) bool { return s.Filled == t.Filled && s.whole == t.whole }
+func (s Step) fillsAs(t Step) bool { return s.Open == t.Open && s.whole == t.whole }
 
 // steps are the price of fewer joints; its last row is the plan itself.
 func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
@@ -56,14 +57,13 @@ func (p *Planner) steps(ctx context.Context, made *Outcome) ([]Step, error) {
 
 // step is the row of a plan.
 func (p *Planner) step(made *Outcome, parts int, plan match.Plan) (Step, error) {
-	out := Step{Parts: parts, Soldered: plan.Parts(), nets: plan.Networks}
+	as, err := p.standing(&made.Question, plan.Networks)
+	out := Step{predict.Frontier{Parts: parts, Worst: report.Some(math.Abs(as.All.Error)), LimitPercent: report.Some(as.All.Limit), Soldered: plan.Parts()}, as, plan.Networks}
 	for _, filled := range plan.Filled {
-		if filled {
-			out.Filled++
+		if !filled {
+			out.Open++
 		}
 	}
-	var err error
-	out.Standing, err = p.standing(&made.Question, plan.Networks)
 	return out, err
 }
 
@@ -105,16 +105,9 @@ func (p *Planner) dialPercent() float64 {
 	return 100 * readings.ReadDivisions / divisions
 }
 
-// Spare is a plan with fewer parts that the dial cannot tell from the best one.
-type Spare struct {
-	Percent  float64 // within which the plans are equal
-	Reads    Standing
-	Soldered int // parts
-}
-
 // spared looks for the plan that spares parts without a difference that the
 // dial could show; nil where there is none, or what is enough was given.
-func (p *Planner) spared(ctx context.Context, made *Outcome) (*Spare, error) {
+func (p *Planner) spared(ctx context.Context, made *Outcome) (*predict.EnoughHint, error) {
 	problem := made.Problem
 	problem.Enough = p.dialPercent()
 	if p.GivesEnough() || made.Problem.Limit != nil || slices.Contains(made.Plan.Filled, false) || ctx.Err() != nil {
@@ -129,5 +122,6 @@ func (p *Planner) spared(ctx context.Context, made *Outcome) (*Spare, error) {
 		return nil, err
 	}
 	standing, err := p.standing(&made.Question, plan.Networks)
-	return &Spare{Percent: problem.Enough, Reads: standing, Soldered: plan.Parts()}, err
+	moved := standing.Moved
+	return &predict.EnoughHint{Percent: problem.Enough, Worst: report.Some(math.Abs(moved.Error)), LimitPercent: report.Some(moved.Limit), Soldered: plan.Parts()}, err
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
@@ -223,12 +224,12 @@ type Outcome struct {
 	Best       Figure      // with EnoughMeasured: the range that may really be furthest off in the surest plan
 	Surest     bool        // Best is of the surest plan that there is, else of the surest of the best plans
 	reads      Standing
-	Before     []wiring.Network // by position, as it was
-	Beyond     []int            // with trim: the ranges that nothing brings within the class
-	Frontier   []Step           // the price of fewer joints; the last one is the plan
-	Spares     *Spare           // nil: no plan spares parts unnoticed
-	Replaced   map[int]bool     // with trim: the positions in which parts of the drawer alone take the place of what was there
-	Swamped    map[int]float64  // with trim: the share of the value that what stays decides, where that is less than half
+	Before     []wiring.Network    // by position, as it was
+	Beyond     []int               // with trim: the ranges that nothing brings within the class
+	Frontier   []Step              // the price of fewer joints; the last one is the plan
+	Spares     *predict.EnoughHint // nil: no plan spares parts that the dial would not miss
+	Replaced   map[int]bool        // with trim: the positions in which parts of the drawer alone take the place of what was there
+	Swamped    map[int]float64     // with trim: the share of the value that what stays decides, where that is less than half
 }
 
 // NewOutcome is the question with nothing found yet.
