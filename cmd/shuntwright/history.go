@@ -36,7 +36,8 @@ type history struct {
 
 // readHistory reads the history of a meter, by the path of the meter file.
 func readHistory(meter string) (h history, err error) {
-	h = history{History: &readings.History{}, path: readings.HistoryPath(meter)}
+	h.path = readings.HistoryPath(meter)
+	h.History = readings.NewHistory(h.path)
 	h.data, h.stamp, err = safefile.Read(h.path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -62,16 +63,12 @@ func (c *call) saveVisit(k *check.Checkup, doc report.Document, answer *check.An
 		return doc, fmt.Errorf("%s holds these readings already, as visit %d of %s%s: nothing is saved twice; another --date or --as tells another visit",
 			h.path, before, visit.Date, report.Either(visit.As != "", ", as "+visit.As, ""))
 	}
-	longer, err := h.Appended(h.data, visit, k.Ranges)
-	if err != nil {
-		return doc, err
-	}
 	kept, was, err := c.keptReadings()
 	if err != nil {
 		return doc, err
 	}
 	c.save = func(in *safefile.Change) error {
-		if err := in.Write(h.path, longer, h.stamp); err != nil || kept == "" {
+		if err := in.Write(h.path, h.Appended(visit, k.Ranges), h.stamp); err != nil || kept == "" {
 			return err
 		}
 		return in.Remove(kept, was)

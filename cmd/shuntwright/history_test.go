@@ -110,7 +110,7 @@ func TestHistoryIsAppended(t *testing.T) {
 			"10,2024-05-31,,2.5,pass,10 mA,10.00 mA,50.5 div,,10 µA,40 µA\n"},
 		{"no line end, other columns, another order", "\ufeffweather,date,visit,as,class,verdict,indicated,range,reference\nrain,2020-01-02,9,,2.5,pass,\"50.0 div\",10 mA,10 mA",
 			"\n,2024-05-31,10,,2.5,pass,50.5 div,10 mA,10.00 mA\n"},
-		{"semicolons, decimal commas, CRLF, blank lines", "visit;date;as;class;verdict;range;reference;indicated\r\n9;2020-01-02;;2,5;pass;10 mA;10,0 mA;50,0 div\r\n\r\n",
+		{"semicolons, decimal commas, CRLF, blank lines", "visit;date;as;class;verdict;range;reference;indicated\r\n\r\n9;2020-01-02;;2,5;pass;10 mA;10,0 mA;50,0 div\r\n",
 			"10;2024-05-31;;2,5;pass;10 mA;10,00 mA;50,5 div\r\n"},
 		{"semicolons and whole numbers, visits out of order", "visit;date;as;class;verdict;range;reference;indicated\n9;2020-01-02;;2;pass;10 mA;10 mA;50 div\n3;2020-01-02;;2;pass;10 mA;10 mA;50 div\n",
 			"10;2024-05-31;;2,5;pass;10 mA;10,00 mA;50,5 div\n"},

@@ -23,6 +23,17 @@ const (
 	Down
 )
 
+// String is the direction as people write it; of Either it is empty.
+func (d Direction) String() string {
+	switch d {
+	case Up:
+		return "up"
+	case Down:
+		return "down"
+	}
+	return ""
+}
+
 // Reading is one point of a calibration: a reference applied, and the pointer read.
 type Reading struct {
 	Range          int     // index into Meter.Ranges

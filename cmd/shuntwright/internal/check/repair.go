@@ -9,7 +9,6 @@ import (
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/predict"
-	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/budget"
 	"shuntwright/meter/quantity"
@@ -182,7 +181,7 @@ func (r *search) jsonRepaired(one hypothesis, m remedy) Repaired {
 			continue
 		}
 		out.Predicted = append(out.Predicted, predictedPoint{Range: full.Name, Reference: one.Reference, Unit: string(full.Unit),
-			Direction: readings.DirectionWord(one.Direction), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale,
+			Direction: one.Direction.String(), Indicated: shows, Error: 100 * (shows - one.Reference) / full.FullScale,
 			Limit: report.Some(m.limits[one.Range] * one.Reference / full.FullScale)})
 	}
 	return out

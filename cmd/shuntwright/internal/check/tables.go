@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/reading"
 )
@@ -144,7 +143,7 @@ func (k *Checkup) pointsTable(answer *Answer) report.Table {
 	}
 	for i, p := range points {
 		one, as := k.set.Readings[i], k.set.Typed[i]
-		r, way, verdict := k.Ranges[one.Range], readings.DirectionWord(one.Direction), p.Verdict.String()
+		r, way, verdict := k.Ranges[one.Range], one.Direction.String(), p.Verdict.String()
 		answer.Readings = append(answer.Readings, checkedPoint{Range: r.Name, Reference: one.Reference, ReferenceLimit: one.ReferenceLimit,
 			Indicated: one.Indicated, ReadingLimit: one.IndicatedLimit, Unit: string(r.Unit), Direction: way, Error: p.ErrorPercent,
 			Limit: report.Some(p.LimitPercent), CoverageFactor: report.Some(p.Factor), Verdict: verdict})

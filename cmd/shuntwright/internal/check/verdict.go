@@ -115,7 +115,7 @@ func (k *Checkup) peggedWords(answer *Answer) []string {
 	stood := make([][]readings.Pegged, len(k.Ranges))
 	for _, p := range k.set.Pegged {
 		r := k.Ranges[p.Range]
-		answer.Pegged = append(answer.Pegged, pegged{r.Name, p.Reference.Base, string(r.Unit), readings.DirectionWord(p.Direction), k.least(p), k.peggedVerdict(p).String()})
+		answer.Pegged = append(answer.Pegged, pegged{r.Name, p.Reference.Base, string(r.Unit), p.Direction.String(), k.least(p), k.peggedVerdict(p).String()})
 		stood[p.Range] = append(stood[p.Range], p)
 	}
 	var out []string

@@ -76,11 +76,7 @@ func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 		if t.Blank(row) || len(visits) > 1 && t.Cell(row, visit) != visits[len(visits)-1] {
 			continue // spreadsheets leave blank rows
 		}
-		var cells [6]string
-		for i, column := range at {
-			cells[i] = t.Cell(row, column)
-		}
-		if wrong, err := rr.add(cells); err != nil {
+		if wrong, err := rr.add(cellsOf(t, row, at)); err != nil {
 			return nil, t.ErrorAt(row, at[wrong].At, "%v", err)
 		}
 	}
@@ -95,6 +91,14 @@ func (rr *Reader) Parse(name string, data []byte) (*Set, error) {
 	}
 	rr.set.settle()
 	return rr.set, nil
+}
+
+// cellsOf are the texts of one reading, of which the columns are there.
+func cellsOf(t *table.Table, row int, at []table.Found) (cells [6]string) {
+	for i, column := range at {
+		cells[i] = t.Cell(row, column)
+	}
+	return cells
 }
 
 // visitsOf are the visits of the rows, in their order, where the table is a

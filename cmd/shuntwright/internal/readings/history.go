@@ -1,8 +1,6 @@
 package readings
 
 import (
-	"bytes"
-	"encoding/csv"
 	"math"
 	"path/filepath"
 	"slices"
@@ -13,6 +11,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/table"
 	"shuntwright/meter"
+	"shuntwright/meter/reading"
 )
 
 // When a meter was read: before anything was done to it, or after.
@@ -49,11 +48,19 @@ func IsDate(text string) bool {
 	return err == nil
 }
 
-// History is the file that holds all visits to a meter; the zero value is one
-// that is not there yet.
+// History is the file that holds all visits to a meter.
 type History struct {
-	table *table.Table  // nil: there is none yet
+	table *table.Table
 	at    []table.Found // where historyColumns are
+}
+
+// NewHistory is a history of no visits; path is what its file is to be called.
+func NewHistory(path string) *History {
+	h := &History{table: table.New(path, names(historyColumns, false)...), at: make([]table.Found, len(historyColumns))}
+	for i := range h.at {
+		h.at[i].At = i
+	}
+	return h
 }
 
 // ParseHistory reads the bytes of a history; an error names path, line and column.
@@ -94,9 +101,6 @@ func (h *History) numbers() []table.Found {
 // Next is the number of the next visit, one more than the largest so far.
 func (h *History) Next() int {
 	last := 0
-	if h.table == nil {
-		return 1
-	}
 	for row := range h.table.Len() {
 		if n, err := strconv.Atoi(h.cell(row, visitColumn)); err == nil {
 			last = max(last, n)
@@ -109,7 +113,7 @@ func (h *History) Next() int {
 // its day and as found or left as it is, and in which visit the first of them
 // does. A reading that was taken twice must be there twice.
 func (h *History) Holds(v *Visit, ranges []meter.Range) (visit int, held bool) {
-	if h.table == nil || len(v.Set.Readings) == 0 {
+	if len(v.Set.Readings) == 0 {
 		return 0, false
 	}
 	type key [4]string // range, reference, indicated, direction
@@ -138,46 +142,28 @@ func (h *History) Holds(v *Visit, ranges []meter.Range) (visit int, held bool) {
 	return visit, true
 }
 
-// Appended is the file, old as it was read, with one more visit to a meter of
-// these ranges. What is there stays as it is, byte for byte, and the new rows
-// keep to its columns, its separator, its decimal sign and its line ends.
-func (h *History) Appended(old []byte, v *Visit, ranges []meter.Range) ([]byte, error) {
-	var rows bytes.Buffer
-	w := csv.NewWriter(&rows)
-	header, at, comma := names(historyColumns, false), seq(len(historyColumns)), false
-	if h.table != nil {
-		header, at = h.table.Header(), h.at
-		w.Comma = h.table.Separator()
-		w.UseCRLF = bytes.Contains(old, []byte("\r\n"))
-		comma = h.table.DecimalComma(h.numbers()...)
-	} else if err := w.Write(header); err != nil {
-		return nil, err
-	}
+// Appended is the file with one more visit to a meter of these ranges. What is
+// there stays as it is, byte for byte, and the new rows keep to its columns, its
+// separator, its decimal sign and its line ends.
+func (h *History) Appended(v *Visit, ranges []meter.Range) []byte {
+	comma := h.table.DecimalComma(h.numbers()...)
 	class := ""
 	if !math.IsNaN(v.Class) {
 		class = strconv.FormatFloat(v.Class, 'g', -1, 64)
 	}
 	for _, row := range v.Set.rows(ranges) {
-		cells := append([]string{strconv.Itoa(v.Number), v.Date, v.As, class, v.Verdict}, row...)
-		record := make([]string, len(header))
-		for c, column := range at {
-			if !column.There() {
-				continue
+		record := make([]string, len(h.table.Header()))
+		for c, text := range append([]string{strconv.Itoa(v.Number), v.Date, v.As, class, v.Verdict}, row...) {
+			if comma && c != historyOnly {
+				text = strings.ReplaceAll(text, ".", ",")
 			}
-			if record[column.At] = cells[c]; comma && c != historyOnly {
-				record[column.At] = strings.ReplaceAll(cells[c], ".", ",")
+			if h.at[c].There() {
+				record[h.at[c].At] = text
 			}
 		}
-		if err := w.Write(record); err != nil {
-			return nil, err
-		}
+		h.table.Append(record...)
 	}
-	w.Flush()
-	out := bytes.Clone(old)
-	if len(out) > 0 && !bytes.HasSuffix(out, []byte("\n")) {
-		out = append(out, report.Either(w.UseCRLF, "\r\n", "\n")...)
-	}
-	return append(out, rows.Bytes()...), w.Error()
+	return h.table.Bytes()
 }
 
 // rows are the texts of all readings by readingColumns, those with the pointer at
@@ -188,7 +174,7 @@ func (set *Set) rows(ranges []meter.Range) [][]string {
 		out = append(out, set.cells(i, ranges))
 	}
 	for _, p := range set.Pegged {
-		out = append(out, []string{ranges[p.Range].Name, p.Reference.Text, pegged, DirectionWord(p.Direction), "", ""})
+		out = append(out, []string{ranges[p.Range].Name, p.Reference.Text, pegged, p.Direction.String(), "", ""})
 	}
 	return out
 }
@@ -203,16 +189,7 @@ func (set *Set) cells(i int, ranges []meter.Range) []string {
 		}
 		return report.Short(x, r.Unit)
 	}
-	return []string{r.Name, as.Reference.Text, as.Indicated.Text, DirectionWord(one.Direction), limit(one.ReferenceLimit), limit(one.IndicatedLimit)}
-}
-
-// seq are n columns in their order.
-func seq(n int) []table.Found {
-	out := make([]table.Found, n)
-	for i := range out {
-		out[i].At = i
-	}
-	return out
+	return []string{r.Name, as.Reference.Text, as.Indicated.Text, one.Direction.String(), limit(one.ReferenceLimit), limit(one.IndicatedLimit)}
 }
 
 // RenameRanges is a history with its ranges called otherwise; every other byte
@@ -231,4 +208,68 @@ func RenameRanges(path string, data []byte, now func(string) string) ([]byte, er
 		}
 	}
 	return h.table.Bytes(), nil
+}
+
+// Visit is one day on which the meter was read.
+type Visit struct {
+	Number  int
+	Date    string  // YYYY-MM-DD
+	As      string  // AsFound, AsLeft, or nothing
+	Class   float64 // of the meter on that day, percent; NaN where it had none
+	Verdict string  // as it was written
+	Set     Set
+	Ranges  []reading.RangeJudgement // by that class, the limit as guard band
+	Gone    []string                 // ranges that were read and that the meter has no longer
+}
+
+// LastLeft is the last visit at which the meter was read as it was left; nil: none
+// is written down.
+func (h *History) LastLeft(m *meter.Meter) (*Visit, error) {
+	all, err := h.Visits(m)
+	for _, v := range slices.Backward(all) {
+		if v.As == AsLeft {
+			return v, nil
+		}
+	}
+	return nil, err
+}
+
+// Visits reads what was written at every visit to the meter, the earliest first;
+// visits of one day stay in the order in which they were written.
+func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
+	rr := NewReader(m, "", "")
+	rr.parse = decimalsOf(h.table, h.numbers())
+	var all []*Visit
+	for row := range h.table.Len() {
+		if h.table.Blank(row) {
+			continue
+		}
+		number, _ := strconv.Atoi(h.cell(row, visitColumn))
+		at := slices.IndexFunc(all, func(v *Visit) bool { return v.Number == number })
+		if at < 0 {
+			v := &Visit{Number: number, Date: h.cell(row, dateColumn), As: h.cell(row, asColumn), Verdict: h.cell(row, verdictColumn), Class: math.NaN()}
+			if text := h.cell(row, classColumn); text != "" {
+				class, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
+				if err != nil || !(class > 0) {
+					return nil, h.table.ErrorAt(row, h.at[classColumn].At, "class %q; the class in percent, or nothing, belongs here", text)
+				}
+				v.Class = class
+			}
+			at, all = len(all), append(all, v)
+		}
+		if name := h.cell(row, historyOnly); name != "" && !slices.ContainsFunc(rr.ranges, func(r meter.Range) bool { return meter.SameName(r.Name, name) }) {
+			all[at].Gone = append(all[at].Gone, name)
+			continue
+		}
+		rr.set = &all[at].Set
+		if wrong, err := rr.add(cellsOf(h.table, row, h.at[historyOnly:])); err != nil {
+			return nil, h.table.ErrorAt(row, max(h.at[historyOnly+int(wrong)].At, 0), "%v", err)
+		}
+	}
+	for _, v := range all {
+		v.Set.settle()
+		v.Ranges = reading.Judge(rr.ranges, v.Set.Readings, v.Class, false).Ranges
+	}
+	slices.SortStableFunc(all, func(a, b *Visit) int { return strings.Compare(a.Date, b.Date) })
+	return all, nil
 }

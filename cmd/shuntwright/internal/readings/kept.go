@@ -14,7 +14,6 @@ import (
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory/safefile"
 	"shuntwright/inventory/table"
-	"shuntwright/meter/reading"
 )
 
 // KeptPath is the file that keeps what was typed of a meter until the visit is
@@ -81,13 +80,12 @@ func (s *typedSession) resume() error {
 	if s.kept.path == "" {
 		return nil
 	}
-	old, err := s.readKept()
-	if err != nil || len(old) == 0 {
+	if err := s.readKept(); err != nil || len(s.taken) == 0 {
 		return err
 	}
-	last := old[len(old)-1]
+	last := s.taken[len(s.taken)-1].cells
 	s.in.Say(fmt.Sprintf("%s keeps %s of a visit that was not saved; the last is\n%s, %s applied.\n",
-		s.kept.path, report.Counted(len(old), "reading"), last[rangeColumn], last[referenceColumn]))
+		s.kept.path, report.Counted(len(s.taken), "reading"), last[rangeColumn], last[referenceColumn]))
 	if s.kept.since != "" {
 		s.in.Say(s.kept.since + " since then:\nwhat was read before does not count there\n")
 	}
@@ -101,8 +99,11 @@ func (s *typedSession) resume() error {
 		}
 		switch strings.ToLower(text) {
 		case "y", "yes", "":
-			return s.goOn(old)
+			s.first = 1
+			s.keep(func() error { return s.kept.rewrite(s.taken) }) // in the columns that further ones are written in
+			return nil
 		case "n", "no":
+			s.set, s.points, s.taken = &Set{}, s.taken[0].points, nil
 			aside := strings.TrimSuffix(s.kept.path, ".csv") + ".old.csv"
 			s.in.Say(fmt.Sprintf("they are in %s now\n", aside))
 			return os.Rename(s.kept.path, aside)
@@ -110,57 +111,36 @@ func (s *typedSession) resume() error {
 	}
 }
 
-// readKept reads the file of an earlier session, by readingColumns; nothing
-// where there is none.
-func (s *typedSession) readKept() ([][6]string, error) {
+// readKept takes the readings of an earlier session; none where there is none.
+// The points that are left to be asked for are those behind the last one read.
+func (s *typedSession) readKept() error {
 	data, _, err := safefile.Read(s.kept.path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
+		return nil
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
 	t, err := table.Parse(s.kept.path, data)
 	if err != nil {
-		return nil, fmt.Errorf("%w (it keeps readings that were typed; correct it, or move it away)", err)
+		return fmt.Errorf("%w (it keeps readings that were typed; correct it, or move it away)", err)
 	}
 	at, err := t.Find(readingColumns...)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	var out [][6]string
 	for row := range t.Len() {
 		if t.Blank(row) {
 			continue
 		}
-		var cells [6]string
-		for i, column := range at {
-			cells[i] = t.Cell(row, column)
-		}
+		cells := cellsOf(t, row, at)
 		if wrong, err := s.add(cells); err != nil {
-			return nil, t.ErrorAt(row, max(at[wrong].At, 0), "%v", err)
+			return t.ErrorAt(row, max(at[wrong].At, 0), "%v", err)
 		}
-		out = append(out, cells)
-	}
-	s.set = &Set{}
-	return out, nil
-}
-
-// goOn takes what was kept, and asks for what is behind it.
-func (s *typedSession) goOn(old [][6]string) error {
-	all := s.points
-	var read []reading.Reading
-	for _, cells := range old {
 		s.taken = append(s.taken, typedPoint{cells, s.points})
-		if _, err := s.add(cells); err != nil {
-			return err
-		}
 		if cells[indicatedColumn] != pegged {
-			read = append(read, s.set.Readings[len(s.set.Readings)-1])
+			s.points = s.behind(s.points, s.set.Readings[len(s.set.Readings)-1])
 		}
-		s.points = s.behind(all, read)
 	}
-	s.first = 1
-	s.keep(func() error { return s.kept.rewrite(s.taken) }) // in the columns that further ones are written in
 	return nil
 }

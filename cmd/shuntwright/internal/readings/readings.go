@@ -42,6 +42,12 @@ type Pegged struct {
 // pegged is how it is written what a pointer at its stop shows.
 const pegged = ">"
 
+// InDivisions tells that some reading of the pointer was written in divisions of the
+// scale.
+func (set *Set) InDivisions() bool {
+	return slices.ContainsFunc(set.Typed, func(as Typed) bool { return inDivisions(as.Indicated.Text) })
+}
+
 // settle works out the limits that go by the last digit typed. On a range that
 // is the last digit of the reading that was typed most finely: who writes 2.25
 // and 5 has read the 5 as finely, and spreadsheets drop the zeros of 5.00.
@@ -244,9 +250,4 @@ func (rr *Reader) onlyPegged() error {
 func (rr *Reader) exampleLine() string {
 	half := report.Short(rr.ranges[0].FullScale/2, rr.ranges[0].Unit)
 	return fmt.Sprintf("%s,%s,%s", rr.ranges[0].Name, half, half)
-}
-
-// DirectionWord is a direction as people write it, empty where it is not known.
-func DirectionWord(d reading.Direction) string {
-	return map[reading.Direction]string{reading.Up: "up", reading.Down: "down"}[d]
 }

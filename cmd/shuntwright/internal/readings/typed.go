@@ -119,7 +119,7 @@ func (s *typedSession) echo(cells [6]string) {
 	last := len(s.set.Readings) - 1
 	one, as := s.set.Readings[last], s.set.Typed[last]
 	way := ""
-	if word := DirectionWord(one.Direction); word != "" {
+	if word := one.Direction.String(); word != "" {
 		way = ", " + word
 	}
 	s.in.Say(fmt.Sprintf("  taken: %s: %s applied, %s shown%s\n", s.ranges[one.Range].Name, as.Reference.Text, as.Indicated.Text, way))
