@@ -3,7 +3,6 @@
 package readings
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -140,36 +139,36 @@ func (rr *Reader) add(cells [6]string) (readingColumn, error) {
 	if !found {
 		return rangeColumn, rr.noRange(cells[rangeColumn])
 	}
-	scale := scaleOf(rr.ranges[at], rr.meter.Movement.Divisions, rr.parse)
+	by := scaleOf(rr.ranges[at], rr.meter.Movement.Divisions, rr.parse)
 	one := reading.Reading{Range: at}
 	var as Typed
 	var err error
-	if as.Reference, err = scale.reference(cells[referenceColumn]); err != nil {
+	if as.Reference, err = by.reference(cells[referenceColumn]); err != nil {
 		return referenceColumn, err
 	}
 	if one.Direction, err = directionOf(cells[directionColumn]); err != nil {
 		return directionColumn, err
 	}
+	one.Reference = as.Reference.Base
+	if wrong, err := by.trusted(cells, referenceLimitColumn, "--reference-limit", rr.referenceLimit, func(s scale, text string) (err error) {
+		one.ReferenceLimit, as.counts, err = s.referenceLimit(text, as.Reference)
+		return err
+	}); err != nil {
+		return wrong, err
+	}
 	if cells[indicatedColumn] == pegged {
-		limit, counts, err := scale.referenceLimit(cmp.Or(cells[referenceLimitColumn], rr.referenceLimit), as.Reference)
-		if err != nil {
-			return referenceLimitColumn, err
-		}
-		rr.set.Pegged = append(rr.set.Pegged, Pegged{at, as.Reference, limit + counts*as.Reference.Step, one.Direction})
+		rr.set.Pegged = append(rr.set.Pegged, Pegged{at, as.Reference, one.ReferenceLimit + as.counts*as.Reference.Step, one.Direction})
 		return 0, nil
 	}
-	if as.Indicated, err = scale.indicated(rr.withUnit(cells[indicatedColumn])); err != nil {
+	if as.Indicated, err = by.indicated(rr.withUnit(cells[indicatedColumn])); err != nil {
 		return indicatedColumn, err
 	}
-	one.Reference, one.Indicated = as.Reference.Base, as.Indicated.Base
-	if one.ReferenceLimit, as.counts, err = scale.referenceLimit(cells[referenceLimitColumn], as.Reference); err != nil {
-		return referenceLimitColumn, err
-	}
-	if one.IndicatedLimit, err = scale.readingLimit(cells[readingLimitColumn], as.Indicated); err != nil {
-		return readingLimitColumn, err
-	}
-	if err := rr.flagLimits(&one, &as, cells); err != nil {
-		return rangeColumn, err
+	one.Indicated = as.Indicated.Base
+	if wrong, err := by.trusted(cells, readingLimitColumn, "--reading-limit", rr.readingLimit, func(s scale, text string) (err error) {
+		one.IndicatedLimit, err = s.readingLimit(text, as.Indicated)
+		return err
+	}); err != nil {
+		return wrong, err
 	}
 	as.byDigit = cells[readingLimitColumn] == "" && rr.readingLimit == "" && math.IsNaN(rr.meter.Movement.Divisions)
 	rr.set.Exact = rr.set.Exact || cells[referenceLimitColumn] == "" && rr.referenceLimit == ""
@@ -185,22 +184,6 @@ func (rr *Reader) withUnit(text string) string {
 		return text + " div"
 	}
 	return text
-}
-
-// flagLimits takes the limits of the flags where the reading has none of its own.
-func (rr *Reader) flagLimits(one *reading.Reading, as *Typed, cells [6]string) (err error) {
-	scale := scaleOf(rr.ranges[one.Range], rr.meter.Movement.Divisions, quantity.Parse)
-	if cells[referenceLimitColumn] == "" && rr.referenceLimit != "" {
-		if one.ReferenceLimit, as.counts, err = scale.referenceLimit(rr.referenceLimit, as.Reference); err != nil {
-			return fmt.Errorf("--reference-limit on %q: %w", scale.name, err)
-		}
-	}
-	if cells[readingLimitColumn] == "" && rr.readingLimit != "" {
-		if one.IndicatedLimit, err = scale.readingLimit(rr.readingLimit, as.Indicated); err != nil {
-			return fmt.Errorf("--reading-limit on %q: %w", scale.name, err)
-		}
-	}
-	return nil
 }
 
 // belongs says what the needed columns hold.

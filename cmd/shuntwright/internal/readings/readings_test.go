@@ -144,6 +144,12 @@ func TestRefusedReadings(t *testing.T) {
 			t.Errorf("%q: %+v, %v; want %q", test.file, set, err, test.says)
 		}
 	}
+	for indicated, limits := range map[string][2]string{">": {"1 V", ""}, "3": {"1 V", ""}, "3.0": {"", "1 V"}} { // in the flag, and no column is wrong but the range
+		_, err := reader(t, limits[0], limits[1], true).Parse("r.csv", []byte("range,reference,indicated\n5 mA,4,"+indicated+"\n"))
+		if err == nil || !strings.HasPrefix(err.Error(), "r.csv:2:1: --re") || !strings.Contains(err.Error(), `-limit on "5 mA": "1 V" is a voltage`) {
+			t.Errorf("%s: %v", indicated, err)
+		}
+	}
 	_, err := reader(t, "", "", false).Parse("r.csv", []byte("range,reference,indicated\n5 mA,3,30.0 div\n"))
 	if want := `r.csv:2:8: "30.0 div" is in divisions, and the meter file does not say how many the scale has; give the movement its divisions, or write it in mA`; err == nil || err.Error() != want {
 		t.Errorf("no divisions: %v, want %s", err, want)

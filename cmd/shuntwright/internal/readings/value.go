@@ -153,6 +153,19 @@ func (s scale) readingLimit(text string, indicated quantity.Value) (float64, err
 	return indicated.Step / 2, nil
 }
 
+// trusted reads a limit of a reading: its own, or what a flag says of all, with a
+// decimal point and named in the error. The column is the one that is wrong.
+func (s scale) trusted(cells [6]string, own readingColumn, flag, ofAll string, read func(s scale, text string) error) (readingColumn, error) {
+	if cells[own] != "" || ofAll == "" {
+		return own, read(s, cells[own])
+	}
+	s.parse = quantity.Parse
+	if err := read(s, ofAll); err != nil {
+		return rangeColumn, fmt.Errorf("%s on %q: %w", flag, s.name, err)
+	}
+	return own, nil
+}
+
 // CheckLimits refuses the texts of --reference-limit and --reading-limit, empty
 // where they are not given, that are no limit, whatever the range; one serves
 // all ranges, so that a quantity in it needs its unit.
