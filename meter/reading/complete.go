@@ -47,7 +47,7 @@ func (s *system) lacking(f *fitted, singles []*fitted) *fitted {
 		if slices.Contains(f.causes, c) || f.explains && c.rank == thePointer {
 			continue
 		}
-		g := s.beside(append(slices.Clone(f.causes), c), append(slices.Clone(f.setting), c.start), 0)
+		g := s.adding(f, c, 0)
 		if f.chi-g.chi > enough && (best == nil || g.chi < best.chi) {
 			best = g
 		}

@@ -143,33 +143,41 @@ func (s *system) settled(causes []*candidate, setting []float64, chi float64, he
 	return f
 }
 
+// fit fits causes but for the first held ones, from where they stand.
+func (s *system) fit(causes []*candidate, setting []float64, held int) (at []float64, chi float64) {
+	if len(causes) == held {
+		return setting, s.chiSquare(causes, setting)
+	}
+	p := s.problem(causes)
+	copy(p.lower, setting[:held])
+	copy(p.upper, setting[:held])
+	at, sum := p.minimise(setting)
+	return at, sum + s.data.rest
+}
+
 // beside fits the last cause while the others stand at their setting, and then
 // all of them but for the first held ones.
 func (s *system) beside(causes []*candidate, setting []float64, held int) *fitted {
-	at, _ := s.fitOne(causes, setting)
+	at, _ := s.fit(causes, setting, len(causes)-1)
 	return s.together(causes, at, held)
+}
+
+// adding is a fit with one cause more, as beside fits it.
+func (s *system) adding(f *fitted, c *candidate, held int) *fitted {
+	return s.beside(append(slices.Clone(f.causes), c), append(slices.Clone(f.setting), c.start), held)
 }
 
 // together fits all causes but for the first held ones, from where they stand.
 func (s *system) together(causes []*candidate, setting []float64, held int) *fitted {
-	if len(causes) == held {
-		return s.settled(causes, setting, s.chiSquare(causes, setting), held)
-	}
-	p := s.problem(causes)
-	for i := range held {
-		p.lower[i], p.upper[i] = setting[i], setting[i]
-	}
-	at, sum := p.minimise(setting)
-	return s.settled(causes, at, sum+s.data.rest, held)
+	at, chi := s.fit(causes, setting, held)
+	return s.settled(causes, at, chi, held)
 }
 
 // fitEach fits every cause by itself.
 func (s *system) fitEach() []*fitted {
 	var out []*fitted
 	for _, c := range s.candidates() {
-		causes := []*candidate{c}
-		setting, chi := s.fitOne(causes, []float64{c.start})
-		out = append(out, s.settled(causes, setting, chi, 0))
+		out = append(out, s.together([]*candidate{c}, []float64{c.start}, 0))
 	}
 	return out
 }
@@ -184,8 +192,8 @@ func (s *system) fitPairs(singles []*fitted) []*fitted {
 	var out []*fitted
 	for i, a := range singles {
 		for _, b := range singles[:i] {
-			best := s.fitTwo(b, a)
-			if other := s.fitTwo(a, b); other.chi < best.chi {
+			best := s.adding(b, a.causes[0], 0)
+			if other := s.adding(a, b.causes[0], 0).arranged(); other.chi < best.chi {
 				best = other
 			}
 			if math.Min(a.chi, b.chi)-best.chi > matters {
@@ -194,9 +202,4 @@ func (s *system) fitPairs(singles []*fitted) []*fitted {
 		}
 	}
 	return out
-}
-
-func (s *system) fitTwo(first, second *fitted) *fitted {
-	causes := []*candidate{first.causes[0], second.causes[0]}
-	return s.beside(causes, []float64{first.setting[0], causes[1].start}, 0)
 }

@@ -129,8 +129,7 @@ func (g group) larger(level []set, held int) []set {
 				continue
 			}
 			tried[bits] = true
-			causes, setting := append(slices.Clone(one.causes), c), append(slices.Clone(one.setting), c.start)
-			out = append(out, set{g.beside(causes, setting, held), bits})
+			out = append(out, set{g.adding(one.fitted, c, held), bits})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b set) int { return cmp.Compare(a.chi, b.chi) })

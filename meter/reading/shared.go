@@ -70,13 +70,12 @@ func implied(groups []group, base *fitted, c *candidate) []float64 {
 	}
 	held := len(base.causes)
 	for _, g := range groups {
-		add(g.beside(append(slices.Clone(base.causes), c), append(slices.Clone(base.setting), c.start), held), held)
+		add(g.adding(base, c, held), held)
 		if len(g.ranges) == 1 {
 			continue // a part and the movement meet anything
 		}
 		for _, part := range g.parts {
-			one := g.beside(append(slices.Clone(base.causes), part), append(slices.Clone(base.setting), part.start), held)
-			add(g.beside(append(slices.Clone(one.causes), c), append(slices.Clone(one.setting), c.start), held), held+1)
+			add(g.adding(g.adding(base, part, held), c, held), held+1)
 		}
 	}
 	return out
