@@ -121,6 +121,10 @@ func (f *fitted) rank() int {
 	return worst
 }
 
+// broken is how many times what should be there a cause is from where on it is all
+// one how many.
+const broken = 1000
+
 // change is how far the causes are from what should be there, relative to that.
 func (f *fitted) change() float64 {
 	sum := 0.0
@@ -129,7 +133,7 @@ func (f *fitted) change() float64 {
 		case c.Kind == Zero || c.Kind == Friction:
 			sum += math.Abs(f.setting[i])
 		case c.from > 0:
-			sum += math.Abs(implied/c.from - 1)
+			sum += math.Min(math.Abs(implied/c.from-1), broken)
 		}
 	}
 	return sum
