@@ -12,6 +12,7 @@ import (
 	"shuntwright/cmd/shuntwright/internal/check"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
+	"shuntwright/meter/quantity"
 )
 
 func checkCommand() *command {
@@ -170,13 +171,16 @@ func (o *options) checkVisit() error {
 // typedSet reads what is typed; before a person applies any voltage there is
 // the caution.
 func (c *call) typedSet(rr *readings.Reader, s *setup) (*readings.Set, error) {
+	ask := readings.Asking{Sweep: c.options.sweep, Warn: map[int]string{}}
 	if c.env.asks {
 		for _, caution := range asbuilt.Cautions(s.Meter) {
-			fmt.Fprintln(c.err, "caution: "+caution.Line)
+			fmt.Fprintln(c.err, report.Wrap("caution: "+caution.Text, defaultWidth))
 		}
-	}
-	ask := readings.Asking{Sweep: c.options.sweep}
-	if c.env.asks {
+		for i, r := range s.Ranges {
+			if r.Unit == quantity.Volt && asbuilt.Hazardous(r.FullScale) {
+				ask.Warn[i] = report.Wrap("caution: "+r.Name+": "+asbuilt.HighVoltageTest, defaultWidth) + "\n"
+			}
+		}
 		ask.Keep = readings.KeptPath(c.args[0])
 		ask.Since = c.refitted(s, writtenAt(ask.Keep)).String()
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/protect"
 	"shuntwright/meter/quantity"
@@ -166,8 +167,8 @@ func (w *wreck) opens() bool {
 // warnings say what the figures are worth, and what diodes do not help against.
 func (w *wreck) warnings() []string {
 	out := []string{"leakage is an order of magnitude: published parameters of one diode differ by a factor of 20 to 127"}
-	if w.opens() {
-		out = append(out, "a shunt that opens puts the whole voltage of its lead across the terminals, diodes or not")
+	if w.opens() || slices.ContainsFunc(w.s.Ranges, asbuilt.Live) {
+		out = append(out, "a shunt or a switch contact that opens puts the whole voltage of its lead or range across the terminals, diodes or not; so does a coil without diodes")
 	}
 	return append(out, w.s.StrainWords()...)
 }

@@ -44,6 +44,7 @@ func TestPromptedReadings(t *testing.T) {
 		"300 V: 300 299",    // another range than is asked for
 		"50 49",             // another point than is asked for: asked about
 		"y",
+		"", "", "", "", // the rest of the scale
 		".",
 	}, "\n"))
 	if s.code == exitWrong {
@@ -80,8 +81,8 @@ func TestPromptedReadings(t *testing.T) {
 	if n := strings.Count(s.err, "grid 50 mA, zero"); n != 3 {
 		t.Errorf("asked %d times for the point that a slip and another range came before, want 3", n)
 	}
-	if !strings.HasPrefix(s.err, "caution: over 60 V: 300 V range; ") {
-		t.Errorf("no caution before voltages are applied:\n%s", s.err)
+	if n := strings.Count(s.err, "caution: 300 V: above 60 V limit the supply to a few mA"); n != 1 || !strings.HasPrefix(s.err, "caution: 300 V range: voltages above 60 V d.c.") {
+		t.Errorf("%d cautions where voltages are applied, want 1:\n%s", n, s.err)
 	}
 }
 

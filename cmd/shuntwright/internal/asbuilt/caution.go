@@ -23,6 +23,9 @@ const hazardousVolts = 60
 const VoltageCaution = "voltages above 60 V d.c. (30 V a.c. r.m.s.) kill: disconnect, discharge and verify before touching; " +
 	"ratings and insulation (switch, movement, case) must suit the voltage of the lead too, not only the part's; local codes and a licensed practitioner decide"
 
+// HighVoltageTest is what to do where more than that is applied for a reading.
+const HighVoltageTest = "above 60 V limit the supply to a few mA, use a reference and leads rated for it, clip on dead, and keep off while it is on"
+
 // Hazardous tells whether a voltage, in volts, needs the caution; NaN does not.
 func Hazardous(volts float64) bool { return volts > hazardousVolts }
 

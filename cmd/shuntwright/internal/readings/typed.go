@@ -14,9 +14,10 @@ import (
 
 // Asking is how a person is asked for readings.
 type Asking struct {
-	Sweep bool   // up to full scale and down again on every range
-	Keep  string // the file that keeps what was typed, see KeptPath; empty: nothing is kept
-	Since string // what was changed in the meter since that was written, in words; empty: nothing
+	Sweep bool           // up to full scale and down again on every range
+	Keep  string         // the file that keeps what was typed, see KeptPath; empty: nothing is kept
+	Warn  map[int]string // by range, what is said before its first point; nil: nothing
+	Since string         // what was changed in the meter since that was written, in words; empty: nothing
 }
 
 // ReadTyped reads one reading a line. A person is asked for the cardinal points
@@ -32,6 +33,10 @@ func (rr *Reader) ReadTyped(in *entry.Reader, ask Asking) (*Set, error) {
 	}
 	in.Say(howToType)
 	for {
+		if len(s.points) > 0 && ask.Warn[s.points[0].at] != "" {
+			in.Say(ask.Warn[s.points[0].at])
+			delete(ask.Warn, s.points[0].at)
+		}
 		text, err := in.Next(s.prompt())
 		if errors.Is(err, io.EOF) {
 			return s.finish()

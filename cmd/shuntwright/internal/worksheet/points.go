@@ -149,6 +149,9 @@ func (m *maker) howToApply() string {
 			out = append(out, to.words)
 		}
 	}
+	if slices.ContainsFunc(m.Ranges, func(r meter.Range) bool { return r.Unit == quantity.Volt && asbuilt.Hazardous(r.FullScale) }) {
+		out = append(out, strings.Replace(asbuilt.HighVoltageTest, "a", "A", 1)+".")
+	}
 	return strings.Join(out, " ")
 }
 
