@@ -24,19 +24,10 @@ func someFrame(t *testing.T) *frame {
 	return f
 }
 
-// all lists the candidates of all slots.
-func all(f *frame) [][]int32 {
-	lists := make([][]int32, len(f.tables))
-	for s := range lists {
-		lists[s] = f.tables[s].all()
-	}
-	return lists
-}
-
 func TestStart(t *testing.T) {
 	f := someFrame(t)
 	n := newNode(f.gauge)
-	if !f.start(n, all(f)) {
+	if !f.start(n, all(f.gauge)) {
 		t.Fatal("nothing is possible")
 	}
 	if !slices.Equal(n.lo, []float64{1, 1, 1}) || !slices.Equal(n.hi, []float64{300, 5, 300}) || &n.lo[0] != &n.box.Lo[0] {
@@ -48,7 +39,7 @@ func TestStart(t *testing.T) {
 	if f.stale != 1 || f.take(0) || !f.take(1) || f.take(1) || f.stale != 0 {
 		t.Error("the range that is to be whole is not looked at once")
 	}
-	lists := all(f)
+	lists := all(f.gauge)
 	if lists[2] = nil; !f.start(n, lists) || n.chosen[2] != open || n.ajar != 0 {
 		t.Errorf("a slot without candidates is %v, and %d more may be", n.chosen[2], n.ajar)
 	}
@@ -63,7 +54,7 @@ func TestStart(t *testing.T) {
 func TestBoundAndShort(t *testing.T) {
 	f := someFrame(t)
 	n := newNode(f.gauge)
-	f.start(n, all(f))
+	f.start(n, all(f.gauge))
 	if !f.bound(n, 0) || f.bound(n, 2) {
 		t.Error("bound though it may stay open, or not though it must be filled")
 	}
@@ -94,28 +85,5 @@ func TestTouch(t *testing.T) {
 	}
 	if f.forget(); f.stale != 0 || f.take(1) {
 		t.Error("not forgotten")
-	}
-}
-
-// What a child loses its parent must keep.
-func TestFollow(t *testing.T) {
-	f := someFrame(t)
-	up, n := newNode(f.gauge), newNode(f.gauge)
-	f.start(up, all(f))
-	up.caps[1], up.floor[1], up.least[1], up.most[1], up.seen[0], up.owner[2] = 9, 1, 2, 8, 5, 1
-	n.follow(up)
-	if n.level(1) != 8+match.Rounding || n.least[1] != 2 || n.most[1] != 8 || n.seen[0] != 5 || n.owner[2] != 1 || n.ajar != 1 || n.hi[0] != 300 {
-		t.Errorf("%+v", n)
-	}
-	even := func(c int32) bool { return c%2 == 0 }
-	if !n.filter(0, &f.tables[0], even) || n.filter(0, &f.tables[0], even) || len(n.live[0]) != 150 || n.hi[0] != 299 {
-		t.Errorf("%d left, up to %v", len(n.live[0]), n.hi[0])
-	}
-	if !n.filter(0, &f.tables[0], func(c int32) bool { return c > 4 && c%3 == 0 }) || len(n.live[0]) != 49 || n.lo[0] != 7 || n.hi[0] != 295 {
-		t.Errorf("%d left, from %v to %v", len(n.live[0]), n.lo[0], n.hi[0])
-	}
-	n.chosen[0], n.owner[0], n.caps[1] = 3, 0, 1
-	if len(up.live[0]) != 300 || !slices.IsSorted(up.live[0]) || up.live[0][299] != 299 || up.hi[0] != 300 || up.chosen[0] >= 0 || up.owner[0] >= 0 || up.caps[1] != 9 {
-		t.Error("the parent has changed")
 	}
 }

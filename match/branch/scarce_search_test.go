@@ -32,11 +32,7 @@ func drawParts(t *testing.T, rng *rand.Rand) (*frame, [][]int32) {
 	if rng.IntN(2) == 0 {
 		f.goal.parts = slots + rng.IntN(3)
 	}
-	all := make([][]int32, slots)
-	for s := range all {
-		all[s] = f.tables[s].all()
-	}
-	return f, all
+	return f, all(f.gauge)
 }
 
 // choices returns all choices that use no part twice, leave no more slots open

@@ -7,81 +7,15 @@ import (
 	"testing"
 
 	"shuntwright/match"
-	"shuntwright/match/matchtest"
 )
 
 // draw returns a record and a question: two or three slots with some candidates
-// each that share so many parts, errors that go by several slots, and no goal
-// as yet.
+// each that share so many parts, and no goal as yet.
 func draw(t *testing.T, rng *rand.Rand, parts int) (*record, question) {
 	t.Helper()
-	slots, ranges := 2+rng.IntN(2), 1+rng.IntN(4)
-	response := &matchtest.Linear{Offset: make([]float64, ranges)}
-	spec := Problem{Parts: parts, Slots: make([][]Candidate, slots), Ranges: ranges, Response: response}
-	for s := range slots {
-		target := 1 + 9*rng.Float64()
-		response.Targets = append(response.Targets, target)
-		values := make([]float64, 1+rng.IntN([]int{60, 16}[slots-2]))
-		for i := range values {
-			values[i] = target * (0.8 + 0.4*rng.Float64())
-		}
-		slices.Sort(values)
-		for _, v := range values {
-			var own []int32
-			for _, p := range rng.Perm(parts)[:1+rng.IntN(2)] {
-				own = append(own, int32(p))
-			}
-			slices.Sort(own)
-			spec.Slots[s] = append(spec.Slots[s], Candidate{Value: v, Parts: own})
-		}
-	}
-	for range ranges {
-		row := make([]float64, slots)
-		for s := range row {
-			row[s] = float64(rng.IntN(3)-1) * (0.2 + rng.Float64())
-		}
-		response.Weights = append(response.Weights, row)
-	}
-	r := &record{gauge: newGauge(t.Context(), spec), budget: math.MaxInt}
-	q := question{scenario: &scenario{must: slices.Repeat([]bool{true}, slots), whole: slices.Repeat([]bool{true}, ranges)}, goal: anything, limit: math.MaxInt}
-	for range ranges {
-		q.scenario.ranges = append(q.scenario.ranges, int32(len(q.scenario.ranges)))
-	}
-	for s := range slots {
-		q.lists = append(q.lists, r.tables[s].all())
-	}
-	return r, q
-}
-
-// plans returns all that use no part twice and keep to the goal, by trying
-// everything.
-func plans(r *record, q question) (found []*measured) {
-	chosen := make([]int32, len(r.tables))
-	owner := slices.Repeat([]int32{nobody}, r.parts+1)
-	var choose func(s int32)
-	choose = func(s int32) {
-		if int(s) == len(chosen) {
-			if p := r.measure(chosen, q.scenario.whole); q.goal.admits(p.costs, p.parts) {
-				found = append(found, p)
-			}
-			return
-		}
-		for c := range int32(len(r.tables[s].values)) {
-			if r.tables[s].clashes(c, owner, s) {
-				continue
-			}
-			chosen[s] = c
-			for _, p := range r.tables[s].of(c) {
-				owner[p] = s
-			}
-			choose(s + 1)
-			for _, p := range r.tables[s].of(c) {
-				owner[p] = nobody
-			}
-		}
-	}
-	choose(0)
-	return found
+	slots := 2 + rng.IntN(2)
+	r := &record{gauge: newGauge(t.Context(), drawLinear(rng, slots, []int{60, 16}[slots-2], parts, false)), budget: math.MaxInt}
+	return r, ask(r.gauge)
 }
 
 // A search must find a plan where there is one and no other, and the best where
@@ -93,7 +27,7 @@ func TestSeek(t *testing.T) {
 		r, q := draw(t, rng, 4+rng.IntN(6))
 		q.goal.rest = []float64{8, 0.8}[rng.IntN(2)] * rng.Float64()
 		q.goal.parts = len(r.tables) + rng.IntN(len(r.tables)+1)
-		want := plans(r, q)
+		want := plans(r.gauge, q)
 		search := newSearch(r)
 		if n := search.root(q); n == nil && len(want) > 0 {
 			t.Fatalf("seed %d: nothing is possible at the root; %v is", seed, want[0].chosen)
@@ -137,7 +71,7 @@ func TestHold(t *testing.T) {
 		r, q := draw(t, rand.New(rand.NewPCG(seed, 2)), 3)
 		q.scenario.must[0], q.scenario.open, q.first = false, 1, true
 		q.scenario.whole, q.scenario.ranges = make([]bool, r.ranges), nil
-		full := len(plans(r, q)) > 0
+		full := len(plans(r.gauge, q)) > 0
 		search := newSearch(r)
 		search.hold(0, true)
 		if found, complete := search.seek(q); found != full || !found && !complete {

@@ -1,6 +1,7 @@
 package branch
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -95,19 +96,8 @@ func (t *table) clashes(c int32, owner []int32, mine int32) bool {
 	return false
 }
 
-// byParts is the drawer's order of two candidates, an open slot last. Equal
-// parts go by value.
-func (t *table) byParts(a, b int32) int {
-	switch {
-	case a < 0 || b < 0:
-		return int(b) - int(a) // at least one is open; the other, if filled, comes first
-	default:
-		if c := slices.Compare(t.of(a), t.of(b)); c != 0 {
-			return c
-		}
-		return int(a) - int(b)
-	}
-}
+// byParts is the drawer's order of two candidates. Equal parts go by value.
+func (t *table) byParts(a, b int32) int { return cmp.Or(slices.Compare(t.of(a), t.of(b)), int(a-b)) }
 
 // minimal returns the candidates whose parts hold those of no other. Where only
 // filling counts the others can be forgotten: scarce drawers for mixed circuits

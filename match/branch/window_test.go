@@ -1,6 +1,7 @@
 package branch
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -35,25 +36,27 @@ func (l sums) Floor(r int, box *match.Box) float64 {
 	return max(0, lo, -hi)
 }
 
-// draw returns the frame of a search in a few slots with some candidates each,
-// with limits or without, and a goal of some levels.
-func drawSums(t *testing.T, rng *rand.Rand, limits bool) *frame {
-	t.Helper()
-	slots, ranges := 1+rng.IntN(3), 1+rng.IntN(4)
-	response := &matchtest.Linear{Offset: make([]float64, ranges)}
-	l := sums{of: make([][]float64, slots)}
-	spec := Problem{Slots: make([][]Candidate, slots), Ranges: ranges, Response: response}
+// drawLinear returns a problem of so many slots, each with up to so many candidates
+// of which each takes one or two of so many parts, if there are any. Errors go by
+// several slots, limits too where they count.
+func drawLinear(rng *rand.Rand, slots, most, parts int, limits bool) Problem {
+	ranges := 1 + rng.IntN(4)
+	response, l := &matchtest.Linear{Offset: make([]float64, ranges)}, sums{of: make([][]float64, slots)}
+	p := Problem{Parts: parts, Slots: make([][]Candidate, slots), Ranges: ranges, Response: response, Budget: math.MaxInt}
 	for s := range slots {
 		target := 1 + 9*rng.Float64()
 		response.Targets = append(response.Targets, target)
-		values := make([]float64, 1+rng.IntN(25))
-		for i := range values {
-			values[i] = target * (0.8 + 0.4*rng.Float64())
+		for range 1 + rng.IntN(most) {
+			c := Candidate{Value: target * (0.8 + 0.4*rng.Float64()), Attributes: []float64{12*rng.Float64() - 4}}
+			for _, part := range rng.Perm(parts)[:min(parts, 1+rng.IntN(2))] {
+				c.Parts = append(c.Parts, int32(part))
+			}
+			slices.Sort(c.Parts)
+			p.Slots[s] = append(p.Slots[s], c)
 		}
-		slices.Sort(values)
-		for _, v := range values {
-			c := Candidate{Value: v, Attributes: []float64{12*rng.Float64() - 4}}
-			spec.Slots[s], l.of[s] = append(spec.Slots[s], c), append(l.of[s], c.Attributes[0])
+		slices.SortFunc(p.Slots[s], func(a, b Candidate) int { return cmp.Compare(a.Value, b.Value) })
+		for _, c := range p.Slots[s] {
+			l.of[s] = append(l.of[s], c.Attributes[0])
 		}
 	}
 	for range ranges {
@@ -64,35 +67,52 @@ func drawSums(t *testing.T, rng *rand.Rand, limits bool) *frame {
 		response.Weights, l.weights = append(response.Weights, row), append(l.weights, row)
 	}
 	if limits {
-		spec.Limits = l
+		p.Limits = l
 	}
-	f := newFrame(newGauge(t.Context(), spec))
-	f.scenario = &scenario{must: slices.Repeat([]bool{true}, slots), whole: slices.Repeat([]bool{true}, ranges)}
-	for r := range ranges {
-		f.scenario.ranges = append(f.scenario.ranges, int32(r))
-	}
-	f.goal = anything
-	f.goal.rest = 12 * rng.Float64()
-	for level := f.goal.rest; len(f.goal.top) < ranges && rng.IntN(2) == 0; f.goal.top = slices.Insert(f.goal.top, 0, level) {
-		level += 5 * rng.Float64()
-	}
-	return f
+	return p
 }
 
-// plans returns the choices that keep to the goal, by trying all of them.
-func plansOf(f *frame) (found [][]int32) {
-	chosen := make([]int32, len(f.tables))
-	var choose func(s int)
-	choose = func(s int) {
-		if s == len(chosen) {
-			if p := f.measure(chosen, f.scenario.whole); f.goal.admits(p.costs, 0) {
-				found = append(found, p.chosen)
+// ask returns the question for any plan of a gauge that fills all slots.
+func ask(g *gauge) question {
+	sc := &scenario{must: slices.Repeat([]bool{true}, len(g.tables)), whole: slices.Repeat([]bool{true}, g.ranges)}
+	for r := range g.ranges {
+		sc.ranges = append(sc.ranges, int32(r))
+	}
+	return question{scenario: sc, goal: anything, lists: all(g), limit: math.MaxInt}
+}
+
+// all lists the candidates of all slots.
+func all(g *gauge) (lists [][]int32) {
+	for s := range g.tables {
+		lists = append(lists, g.tables[s].all())
+	}
+	return lists
+}
+
+// plans returns all that use no part twice and keep to the goal, by trying
+// everything.
+func plans(g *gauge, q question) (found []*measured) {
+	chosen, owner := make([]int32, len(g.tables)), slices.Repeat([]int32{nobody}, g.parts+1)
+	var choose func(s int32)
+	choose = func(s int32) {
+		if int(s) == len(chosen) {
+			if p := g.measure(chosen, q.scenario.whole); q.goal.admits(p.costs, p.parts) {
+				found = append(found, p)
 			}
 			return
 		}
-		for c := range f.tables[s].values {
-			chosen[s] = int32(c)
+		for c := range int32(len(g.tables[s].values)) {
+			if g.tables[s].clashes(c, owner, s) {
+				continue
+			}
+			chosen[s] = c
+			for _, p := range g.tables[s].of(c) {
+				owner[p] = s
+			}
 			choose(s + 1)
+			for _, p := range g.tables[s].of(c) {
+				owner[p] = nobody
+			}
 		}
 	}
 	choose(0)
@@ -118,38 +138,41 @@ func TestCutterLosesNothing(t *testing.T) {
 	for _, limits := range []bool{false, true} {
 		candidates, left, useful, refuted := 0, 0, 0, 0
 		for seed := range uint64(400) {
-			f := drawSums(t, rand.New(rand.NewPCG(seed, 1)), limits)
-			want := plansOf(f)
+			rng := rand.New(rand.NewPCG(seed, 1))
+			f := newFrame(newGauge(t.Context(), drawLinear(rng, 1+rng.IntN(3), 25, 0, limits)))
+			q := ask(f.gauge)
+			q.goal.rest = 12 * rng.Float64()
+			for level := q.goal.rest; len(q.goal.top) < f.ranges && rng.IntN(2) == 0; q.goal.top = slices.Insert(q.goal.top, 0, level) {
+				level += 5 * rng.Float64()
+			}
+			f.scenario, f.goal = q.scenario, q.goal
+			want := plans(f.gauge, q)
 			w, n := newCutter(f), newNode(f.gauge)
 			for again := range 2 {
-				all := make([][]int32, len(f.tables))
-				for s := range all {
-					all[s] = f.tables[s].all()
-				}
-				if !f.start(n, all) {
+				if !f.start(n, q.lists) {
 					t.Fatal("slots without candidates")
 				}
 				if !settle(w, n) {
 					refuted++
 					if len(want) > 0 {
-						t.Fatalf("limits %v, seed %d, time %d: says that there is no plan; %v is one", limits, seed, again, want[0])
+						t.Fatalf("limits %v, seed %d, time %d: says that there is no plan; %v is one", limits, seed, again, want[0].chosen)
 					}
 					continue
 				}
 				for _, p := range want {
-					for s, c := range p {
+					for s, c := range p.chosen {
 						if !slices.Contains(n.live[s], c) || f.tables[s].values[c] < n.lo[s] || f.tables[s].values[c] > n.hi[s] {
-							t.Fatalf("limits %v, seed %d, time %d: slot %d is left %v; %v is a plan", limits, seed, again, s, n.live[s], p)
+							t.Fatalf("limits %v, seed %d, time %d: slot %d is left %v; %v is a plan", limits, seed, again, s, n.live[s], p.chosen)
 						}
 						if limits && (f.tables[s].attribute(c, 0) < n.box.Least[s][0] || f.tables[s].attribute(c, 0) > n.box.Most[s][0]) {
-							t.Fatalf("seed %d, time %d: slot %d has attributes from %v to %v; %v is a plan", seed, again, s, n.box.Least[s], n.box.Most[s], p)
+							t.Fatalf("seed %d, time %d: slot %d has attributes from %v to %v; %v is a plan", seed, again, s, n.box.Least[s], n.box.Most[s], p.chosen)
 						}
 					}
 				}
-				for s := range all {
-					candidates, left = candidates+len(all[s]), left+len(n.live[s])
+				for s := range q.lists {
+					candidates, left = candidates+len(q.lists[s]), left+len(n.live[s])
 					for _, c := range n.live[s] {
-						if slices.ContainsFunc(want, func(p []int32) bool { return p[s] == c }) {
+						if slices.ContainsFunc(want, func(p *measured) bool { return p.chosen[s] == c }) {
 							useful++
 						}
 					}
