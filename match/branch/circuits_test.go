@@ -1,9 +1,7 @@
 package branch_test
 
 import (
-	"cmp"
 	"math/rand/v2"
-	"slices"
 
 	"shuntwright/match/branch"
 	"shuntwright/match/matchtest"
@@ -30,14 +28,12 @@ func (c circuits) targets() []float64 { return c.meter().Targets }
 // problem asks for all networks of at most so many parts within so many percent
 // of each target.
 func (c circuits) problem(values []float64, atMost int, percent float64) (branch.Problem, [][]matchtest.Candidate) {
-	return c.choose(len(values), matchtest.Networks(values, atMost), percent)
+	return problem(c.meter(), values, atMost, percent)
 }
 
-// choose asks for those of all networks that are within so many percent of each
-// target.
-func (c circuits) choose(parts int, all []matchtest.Candidate, percent float64) (branch.Problem, [][]matchtest.Candidate) {
-	m := c.meter()
-	p := branch.Problem{Parts: parts, Ranges: len(m.Targets), Response: m, Budget: branch.DefaultBudget}
+func problem(m *matchtest.Meter, values []float64, atMost int, percent float64) (branch.Problem, [][]matchtest.Candidate) {
+	p := branch.Problem{Parts: len(values), Ranges: len(m.Targets), Response: m, Budget: branch.DefaultBudget}
+	all := matchtest.Networks(values, atMost)
 	var lists [][]matchtest.Candidate
 	for _, t := range m.Targets {
 		list := matchtest.Within(all, t, percent)
@@ -45,20 +41,6 @@ func (c circuits) choose(parts int, all []matchtest.Candidate, percent float64) 
 		p.Slots = append(p.Slots, slotOf(list))
 	}
 	return p, lists
-}
-
-// pairs returns all networks of one or two of many parts, ascending by value.
-func pairs(values []float64) []matchtest.Candidate {
-	var all []matchtest.Candidate
-	for i, a := range values {
-		all = append(all, matchtest.Candidate{Value: a, Parts: []int32{int32(i)}})
-		for j, b := range values[:i] {
-			both := []int32{int32(j), int32(i)}
-			all = append(all, matchtest.Candidate{Value: a + b, Parts: both}, matchtest.Candidate{Value: a * b / (a + b), Parts: both})
-		}
-	}
-	slices.SortStableFunc(all, func(a, b matchtest.Candidate) int { return cmp.Compare(a.Value, b.Value) })
-	return all
 }
 
 func slotOf(list []matchtest.Candidate) (slot []branch.Candidate) {

@@ -17,8 +17,7 @@ var fiveHundred = map[string]circuits{
 // no time is left for proof.
 func TestFiveHundredParts(t *testing.T) {
 	c := fiveHundred["ring-8"]
-	values := drawerFor(c, 1, 500, 0.6)
-	p, _ := c.choose(len(values), pairs(values), 20)
+	p, _ := c.problem(drawerFor(c, 1, 500, 0.6), 2, 20)
 	p.Budget, p.Gap = 50_000, 0.01
 	a := solve(t, p)
 	t.Logf("worst %v, bound %v, %d evaluations", a.Worst, a.Bound, a.Work)
@@ -31,8 +30,7 @@ func BenchmarkFiveHundredParts(b *testing.B) {
 	for _, name := range []string{"ring-8", "ring-4-chain-4", "chain-8"} {
 		b.Run(name, func(b *testing.B) {
 			c := fiveHundred[name]
-			values := drawerFor(c, 1, 500, 0.6)
-			p, _ := c.choose(len(values), pairs(values), 20)
+			p, _ := c.problem(drawerFor(c, 1, 500, 0.6), 2, 20)
 			p.Gap = 0.01
 			var a branch.Answer
 			for b.Loop() {

@@ -13,8 +13,7 @@ var mixed = circuits{amperes: 1e-3, ohms: 100, ring: []float64{2e-3, 10e-3, 50e-
 
 // scarceMixed are 19 parts for its 13 positions; drawers are drawn.
 func scarceMixed(seed uint64) branch.Problem {
-	values := drawerFor(mixed, seed, 19, 0.3)
-	p, _ := mixed.choose(len(values), pairs(values), 90)
+	p, _ := mixed.problem(drawerFor(mixed, seed, 19, 0.3), 2, 90)
 	return p
 }
 

@@ -191,8 +191,7 @@ func TestSurestInterrupted(t *testing.T) {
 func BenchmarkSurest(b *testing.B) {
 	for _, name := range instances[:len(instances)-1] {
 		b.Run(name, func(b *testing.B) {
-			in := readInstance(b, name)
-			p, lists := in.circuits.problem(in.values, in.atMost, in.within)
+			p, lists, _ := read(b, name)
 			doubtful(rand.New(rand.NewPCG(1, 13)), &p, lists)
 			var a branch.Answer
 			for b.Loop() {

@@ -238,25 +238,6 @@ func TestPigeonhole(t *testing.T) {
 	}
 }
 
-// TestOddSets has triangles: three groups for three resources, two at a time.
-// Halves would do; whole items do not.
-func TestOddSets(t *testing.T) {
-	var p Problem
-	for k := range int32(8) {
-		p.Room = append(p.Room, 1, 1, 1)
-		for range 2 {
-			p.Groups = append(p.Groups, []Item{{3 * k, 3*k + 1}, {3*k + 1, 3*k + 2}, {3 * k, 3*k + 2}})
-		}
-	}
-	if picks, err := New(p).Find(t.Context(), nil); picks != nil || err != nil {
-		t.Errorf("found %v, %v", picks, err)
-	}
-	p.Groups = p.Groups[:1]
-	if picks, err := New(p).Find(t.Context(), nil); picks == nil || err != nil {
-		t.Errorf("nothing found for one group: %v", err)
-	}
-}
-
 func TestFindHeedsTheContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
