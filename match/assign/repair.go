@@ -41,15 +41,15 @@ type repairer struct {
 // nothing.
 func repair(c choice, r rules, parts, looks int) choice {
 	m := newRepairer(c, r, parts)
-	for m.looks < looks && !m.done(r) && len(m.lost) > 0 {
+	for m.looks < looks && !m.done() && len(m.lost) > 0 {
 		i := m.lost[0]
 		m.lost = m.lost[1:]
 		m.give(i)
 	}
-	if !m.done(r) || !r.keeps(m.choice) {
-		return nil
+	if m.done() && r.keeps(m.choice) {
+		return m.choice
 	}
-	return m.choice
+	return nil
 }
 
 func newRepairer(c choice, r rules, parts int) *repairer {
@@ -79,9 +79,9 @@ func newRepairer(c choice, r rules, parts int) *repairer {
 
 // done tells whether all that are lost may stay open. If none may, that is
 // where none is lost.
-func (m *repairer) done(r rules) bool {
-	return len(m.lost)+m.bare <= r.opens && !slices.ContainsFunc(m.lost, func(i int32) bool {
-		return !slices.ContainsFunc(r.within(int(i)), option.isOpen)
+func (m *repairer) done() bool {
+	return len(m.lost)+m.bare <= m.rules.opens && !slices.ContainsFunc(m.lost, func(i int32) bool {
+		return !slices.ContainsFunc(m.rules.within(int(i)), option.isOpen)
 	})
 }
 

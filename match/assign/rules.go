@@ -100,24 +100,6 @@ func (r rules) holds(c choice) bool {
 	return true
 }
 
-// origin tells which option each item of a question is.
-type origin [][]option
-
-// choice is that of the picks, -1: open.
-func (from origin) choice(picks []int) choice {
-	if picks == nil {
-		return nil
-	}
-	c := make(choice, len(picks))
-	for i, j := range picks {
-		c[i] = open
-		if j >= 0 {
-			c[i] = from[i][j]
-		}
-	}
-	return c
-}
-
 // counter is a resource of which options take one unit where they cost more
 // than above.
 type counter struct {
@@ -157,8 +139,8 @@ func (r rules) counted(item []int32, i int, o option, counters []counter, sum in
 }
 
 // question puts the rules as a packing problem, in which parts, limits and the
-// number of parts are resources.
-func (r rules) question(parts int) (q sat.Problem, from origin) {
+// number of parts are resources; from tells which option each item is.
+func (r rules) question(parts int) (q sat.Problem, from [][]option) {
 	q.Room = append(slices.Repeat([]int32{1}, parts), r.room...)
 	resource := func(room int) int32 {
 		q.Room = append(q.Room, int32(min(room, math.MaxInt32)))

@@ -116,11 +116,11 @@ func (s *search) find(r rules) (choice, error) {
 	if rounded == nil {
 		return nil, nil
 	}
-	if c := repair(s.solver.from.choice(rounded), r, s.p.Parts, effort); c != nil {
+	if c := repair(s.solver.choice(rounded), r, s.p.Parts, effort); c != nil {
 		return c, nil
 	}
 	picks, err := s.solver.Search()
-	return s.solver.from.choice(picks), err
+	return s.solver.choice(picks), err
 }
 
 // standing is a solver that is used for more than one question. With a new one
@@ -128,7 +128,7 @@ func (s *search) find(r rules) (choice, error) {
 type standing struct {
 	*sat.Solver
 	rules rules
-	from  origin
+	from  [][]option // beside the groups of the solver
 }
 
 // stand sees to a solver for rules like r that knows all options that may still
@@ -157,4 +157,17 @@ func (s *standing) allowed(r rules) [][]bool {
 		}
 	}
 	return allowed
+}
+
+// choice is that of the picks, -1: open; nil if there are none.
+func (s *standing) choice(picks []int) choice {
+	var c choice
+	for i, j := range picks {
+		o := open
+		if j >= 0 {
+			o = s.from[i][j]
+		}
+		c = append(c, o)
+	}
+	return c
 }
