@@ -3,17 +3,16 @@ package inventory
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"shuntwright/inventory/safefile"
 	"shuntwright/inventory/table"
-	"shuntwright/meter/quantity"
 )
 
 // List is the parts of a file that is no drawer yet: an id may be missing.
 type List struct {
 	Parts   []Part  // in the order of the file, without fewer or more: AddList adds them as they are now
 	Refused []error // *table.Error of each row that is no part
+	Guess   string  // where ReadList found no ohms, what may be: ohms="bei uns (kOhm)"
 	file    *Drawer // with the same parts
 	own     []int   // the columns that mean nothing here and hold something
 	named   map[string]string
@@ -41,7 +40,7 @@ func ReadList(path string, named map[string]string, kept ...string) (*List, erro
 	}
 	l := &List{named: named, kept: kept}
 	if l.file, err = parse(path, data, l); err != nil {
-		return nil, err
+		return l, err
 	}
 	if err := l.findOwn(); err != nil {
 		return nil, err
@@ -69,6 +68,7 @@ func (l *List) find(t *table.Table) ([]table.Found, error) {
 	}
 	found, err := t.Find(all...)
 	if err != nil {
+		l.Guess = guess(t.Header())
 		return nil, err
 	}
 	for i, c := range columns {
@@ -82,25 +82,6 @@ func (l *List) find(t *table.Table) ([]table.Found, error) {
 		found[i].Unit = c.unitIn(heading)
 	}
 	return found[:len(columns)], nil
-}
-
-// unitOfAnother is the unit in a heading that is one of another column's.
-func unitOfAnother(heading string, c column) (unit string, is bool) {
-	_, unit = table.UnitOf(heading)
-	return unit, !c.isUnit(unit, false) && slices.ContainsFunc(columns, func(other column) bool {
-		return other.text == nil && other.byUnit && other.isUnit(unit, true)
-	})
-}
-
-// unitIn is the unit of the column that a heading says, empty for none.
-func (c column) unitIn(heading string) string {
-	if text := strings.TrimSpace(heading); c.isUnit(text, true) {
-		return text
-	}
-	if _, unit := table.UnitOf(heading); c.isUnit(unit, false) {
-		return unit
-	}
-	return ""
 }
 
 // Taken says what the columns of the list are taken for, in their order.
@@ -142,21 +123,6 @@ func (l *List) Doubtful() []Taken {
 		}
 	}
 	return out
-}
-
-// sounds tells whether a heading may mean the column, a rating: a word of it is
-// a name of the column or its unit, with a prefix or without.
-func (c column) sounds(heading string) bool {
-	if c.unit != quantity.Watt && c.unit != quantity.Volt {
-		return false
-	}
-	words := strings.FieldsFunc(heading, func(r rune) bool { return !unicode.IsLetter(r) })
-	return slices.ContainsFunc(words, func(word string) bool {
-		lower := strings.ToLower(word)
-		return c.isUnit(word, true) || slices.ContainsFunc(append([]string{c.name}, c.also...), func(name string) bool {
-			return len(name) > 2 && strings.Contains(lower, name)
-		})
-	})
 }
 
 // findOwn finds the columns that are the list's own.

@@ -137,7 +137,7 @@ func (in Instruments) of(p Part) (instrument.Instrument, error) {
 		return instrument.HandHeld(), nil
 	}
 	if !in.Any() {
-		return instrument.Instrument{}, about(p, "instrument", "the instrument %q is not defined, nor is any; describe it in the instruments' file", p.Instrument)
+		return instrument.Instrument{}, about(p, "instrument", "the instrument %q is not defined, nor is any; shuntwright drawer instrument %q --accuracy \"0.5 %% + 1 count\" describes it", p.Instrument, p.Instrument)
 	}
 	var quoted []string
 	for _, name := range in.names() {

@@ -77,7 +77,10 @@ func columnsTable(list *inventory.List, detail bool) report.Table {
 	}}
 	for _, taken := range list.Taken() {
 		what := taken.Column
+		doubt := slices.IndexFunc(list.Doubtful(), func(d inventory.Taken) bool { return d.Heading == taken.Heading })
 		switch {
+		case doubt >= 0:
+			what = fmt.Sprintf("%s? --columns %s=… or own=…", list.Doubtful()[doubt].Column, list.Doubtful()[doubt].Column)
 		case what == "" && taken.First == "":
 			what = "left out: empty"
 		case what == "":

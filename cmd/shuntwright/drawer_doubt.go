@@ -77,6 +77,31 @@ func slipOf(p inventory.Part, was *inventory.Part) string {
 	return ""
 }
 
+// fewestSwapped is how many parts tell that two columns are swapped.
+const fewestSwapped = 5
+
+// swapped doubts a list whose readings are all preferred values (IEC 60063), of
+// which none is marked on a part.
+func swapped(parts []inventory.Part) string {
+	preferred := func(v quantity.Value) bool {
+		nearest, err := quantity.NearestPreferred("E24", v.Base)
+		return err == nil && math.Abs(nearest/v.Base-1) < 1e-9
+	}
+	n := 0
+	for _, p := range parts {
+		switch both := p.Measured() && p.Nominal.Base > 0; {
+		case both && (!preferred(p.Ohms) || preferred(p.Nominal)):
+			return ""
+		case both:
+			n++
+		}
+	}
+	if n < fewestSwapped {
+		return ""
+	}
+	return fmt.Sprintf("all %d readings are preferred values (E24), and nothing that is marked is: ohms and nominal look swapped", n)
+}
+
 // milliohms doubts readings of a list that were written with m, where all others
 // are far above: m is not M.
 func milliohms(parts []inventory.Part) []string {

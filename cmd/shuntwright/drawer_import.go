@@ -65,8 +65,10 @@ func runDrawerImport(c *call) (report.Document, error) {
 			return drawerChange{}, inFile(c.args[0], err)
 		}
 		of := drawerChange{parts: added, notes: c.doubts(added, nil), closing: takenFor(list)}
-		if again != "" {
-			of.notes.Warnings = append(of.notes.Warnings, again+report.Either(c.options.dryRun, "", "; "+undoes))
+		for _, doubt := range []string{again, swapped(list.Parts)} {
+			if doubt != "" {
+				of.notes.Warnings = append(of.notes.Warnings, doubt+report.Either(c.options.dryRun, "", "; "+undoes))
+			}
 		}
 		of.notes.Warnings = append(of.notes.Warnings, milliohms(added)...)
 		of.notes.Warnings = append(of.notes.Warnings, unrated(list.Parts, "", " to all that have none")...)
@@ -81,7 +83,7 @@ func runDrawerImport(c *call) (report.Document, error) {
 	}
 	doc.Tables[0].Detail = true // hundreds of rows would hide what was refused
 	doc.Tables = append(doc.Tables, columnsTable(list, !c.options.dryRun), refusedTable(list))
-	doc.Good = len(list.Refused) == 0
+	doc.Good = len(list.Refused) == 0 && len(list.Doubtful()) == 0
 	return doc, nil
 }
 
@@ -93,12 +95,19 @@ func (c *call) readList() (*inventory.List, error) {
 	}
 	list, err := inventory.ReadList(c.args[0], named, own...)
 	if wrong := (*table.Error)(nil); errors.As(err, &wrong) && wrong.Header {
-		return nil, fmt.Errorf(`%w; or say which is which with --columns ohms="…"`, err)
+		example := `ohms="…"`
+		if list.Guess != "" {
+			example = report.InShell(list.Guess)
+		}
+		return nil, fmt.Errorf(`%w; or say which is which with --columns %s`, err, example)
 	}
 	if err != nil {
 		return nil, err
 	}
 	for _, doubt := range list.Doubtful() {
+		if c.options.dryRun {
+			break // the table of the columns says it
+		}
 		return nil, misused("%s: the column %q may be the %s of the parts (it begins with %q): --columns %s=%s where it is, --columns own=%s where it is not",
 			c.args[0], doubt.Heading, doubt.Column, doubt.First, doubt.Column, report.InShell(doubt.Heading), report.InShell(doubt.Heading))
 	}
