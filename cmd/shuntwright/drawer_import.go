@@ -104,10 +104,8 @@ func (c *call) readList() (*inventory.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, doubt := range list.Doubtful() {
-		if c.options.dryRun {
-			break // the table of the columns says it
-		}
+	if doubtful := list.Doubtful(); len(doubtful) > 0 && !c.options.dryRun { // there the table of the columns says it
+		doubt := doubtful[0]
 		return nil, misused("%s: the column %q may be the %s of the parts (it begins with %q): --columns %s=%s where it is, --columns own=%s where it is not",
 			c.args[0], doubt.Heading, doubt.Column, doubt.First, doubt.Column, report.InShell(doubt.Heading), report.InShell(doubt.Heading))
 	}
