@@ -69,14 +69,7 @@ func (s *system) dropContradictions() []Contradiction {
 	for i, c := range pairs {
 		pairs[i] = Contradiction{s.index[c.First], s.index[c.Second]}
 	}
-	var readings []Reading
-	var index []int
-	for i, rd := range s.readings {
-		if !dropped[i] {
-			readings, index = append(readings, rd), append(index, s.index[i])
-		}
-	}
-	s.readings, s.index = readings, index
+	s.keep(func(i int) bool { return !dropped[i] })
 	return pairs
 }
 

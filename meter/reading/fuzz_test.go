@@ -1,6 +1,8 @@
 package reading_test
 
 import (
+	"fmt"
+	"log"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -92,4 +94,77 @@ func promises(t *testing.T, m *meter.Meter, d reading.Diagnosis, count int) {
 			t.Errorf("prediction: %+v", p)
 		}
 	}
+}
+
+// large is the largest of some random meters, with so many faults in it and
+// nearly 200 readings: every pair of causes is fitted.
+func large(b *testing.B, faults int) reading.Case {
+	r := rand.New(rand.NewPCG(4, 4))
+	var m *meter.Meter
+	var st meter.State
+	for range 200 {
+		if next, state := randomMeter(b, r); m == nil || len(next.Resistors()) > len(m.Resistors()) {
+			m, st = next, state
+		}
+	}
+	bad := st
+	for k := range faults {
+		part := m.Positions()[k*len(m.Positions())/faults].Resistor
+		bad = bad.With(part, bad.Ohms[part]*1.2)
+	}
+	var rds []reading.Reading
+	for len(rds) < 200-4*len(m.Ranges()) {
+		rds = append(rds, readers[0].calibrate(r, m, fault{state: bad}, true)...)
+	}
+	b.Logf("%d resistors, %d ranges, %d readings", len(m.Resistors()), len(m.Ranges()), len(rds))
+	return reading.Case{Meter: m, State: st, Readings: rds, Divisions: divisions, Verdict: reading.Fail}
+}
+
+func BenchmarkDiagnosePairs(b *testing.B) {
+	c := large(b, 2)
+	for b.Loop() {
+		if d := reading.Diagnose(c); len(d.Explanations) == 0 || len(d.Explanations[0].Amounts) != 2 {
+			b.Fatal("no pair was needed")
+		}
+	}
+}
+
+func BenchmarkDiagnoseSeveral(b *testing.B) {
+	c := large(b, 5)
+	for b.Loop() {
+		if d := reading.Diagnose(c); len(d.Explanations[0].Amounts) != 5 || !d.Explanations[0].Explains {
+			b.Fatal("not the five causes")
+		}
+	}
+}
+
+// A voltmeter of two ranges reads true on 10 V and low on 100 V: the upper
+// section of its chain has risen by a quarter.
+func ExampleDiagnose() {
+	var ranges []meter.Range
+	for _, text := range []string{"10 V", "100 V"} {
+		r, err := meter.ParseRange(text, math.NaN())
+		if err != nil {
+			log.Fatal(err)
+		}
+		ranges = append(ranges, r)
+	}
+	chain, err := meter.NewCircuit("chain", meter.Spec{Ranges: ranges})
+	if err != nil {
+		log.Fatal(err)
+	}
+	m, err := meter.New("voltmeter", meter.NewMovement(1e-3, 100), 2, []meter.Circuit{chain})
+	if err != nil {
+		log.Fatal(err)
+	}
+	readings := []reading.Reading{
+		{Range: 0, Reference: 8, Indicated: 8, IndicatedLimit: 0.04},
+		{Range: 1, Reference: 80, Indicated: 65.3, IndicatedLimit: 0.4},
+	}
+	judged := reading.Judge(m.Ranges(), readings, m.Class, false)
+	found := reading.Diagnose(reading.Case{Meter: m, State: m.State([]float64{9900, 90000}), Readings: readings, Divisions: 50, Verdict: judged.Verdict})
+	best := found.Explanations[0]
+	fmt.Printf("%v: %s is %.0f ± %.0f ohm and should be %.0f\n",
+		judged.Verdict, best.Amounts[0].Cause.Name, best.Amounts[0].Implied, best.Amounts[0].Limit, best.Amounts[0].From)
+	// Output: fail: chain 100 V is 112511 ± 849 ohm and should be 90000
 }

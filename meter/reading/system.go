@@ -169,6 +169,19 @@ func (s *system) settle() error {
 	return nil
 }
 
+// keep leaves out the readings, by their places among those that take part, that
+// are not to be kept.
+func (s *system) keep(kept func(i int) bool) {
+	var readings []Reading
+	var index []int
+	for i, rd := range s.readings {
+		if kept(i) {
+			readings, index = append(readings, rd), append(index, s.index[i])
+		}
+	}
+	s.readings, s.index = readings, index
+}
+
 // row is how a reading depends on the features, in fractions of full scale.
 func (s *system) row(rd Reading) []float64 {
 	row := make([]float64, s.features())
