@@ -126,22 +126,16 @@ func (pl *planner) choose(lists []*shortlist, good []goodList) (Answer, []networ
 			pl.Progress(match.Progress{Filled: s.Filled, Worst: s.Worst, Bound: s.Bound})
 		}
 	}
-	from := make([][]costed, len(lists))
+	from := make([][]network.Network, len(lists))
 	for i, l := range lists {
-		from[i] = slices.Concat(l.of, good[i].of)
-		for _, c := range from[i] {
+		for _, c := range slices.Concat(l.of, good[i].of) {
 			set := c.net.Set()
 			p.Positions[i] = append(p.Positions[i], Candidate{Parts: slices.Clone(set[:c.net.Size()]), Cost: c.cost})
+			from[i] = append(from[i], c.net)
 		}
 	}
 	a, err := Solve(pl.Context, p)
-	chosen := make([]network.Network, len(lists))
-	for i, k := range a.Chosen {
-		if k >= 0 {
-			chosen[i] = from[i][k].net
-		}
-	}
-	return a, chosen, err
+	return a, network.Pick(from, a.Chosen), err
 }
 
 // conclude says how a search among the lists ended, and what it proves.

@@ -12,7 +12,7 @@ import (
 // Steps chooses for slots that share nothing but parts, in an order with a
 // resolution. It starts from a plan, and looks at all networks whose ranges
 // cost at most what caps say of each slot, in percent; what costs more must be
-// in no plan that comes before. told, if not nil, is told of every better plan.
+// in no plan that comes before. told is told of every better plan.
 func Steps(with *objective.Objective, nets []network.Network, caps []float64, told func([]network.Network)) Stepped {
 	pl := &planner{with, 0}
 	p := Problem{Parts: pl.Stock.Len(), Positions: make([][]Candidate, len(nets)), First: make([]int, len(nets)), Loose: true}
@@ -31,23 +31,12 @@ func Steps(with *objective.Objective, nets []network.Network, caps []float64, to
 			from[i] = append(from[i], s.net)
 		}
 	}
-	chosen := func(indexes []int) []network.Network {
-		out := make([]network.Network, len(from))
-		for i, k := range indexes {
-			if k >= 0 {
-				out[i] = from[i][k]
-			}
-		}
-		return out
-	}
-	if told != nil {
-		p.Step = func(at Progress) { told(chosen(at.Chosen)) }
-	}
+	p.Step = func(at Progress) { told(network.Pick(from, at.Chosen)) }
 	a, err := Solve(pl.Context, p)
 	if err != nil { // the lists are as Solve wants them
 		return Stepped{Nets: nets}
 	}
-	out := Stepped{Nets: chosen(a.Chosen), Exact: whole && a.Exact}
+	out := Stepped{Nets: network.Pick(from, a.Chosen), Exact: whole && a.Exact}
 	if whole {
 		out.Points, out.Within = a.Points, a.Bound
 	}

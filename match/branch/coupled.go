@@ -67,7 +67,6 @@ package branch
 
 import (
 	"context"
-	"math"
 
 	"shuntwright/match"
 )
@@ -151,20 +150,9 @@ func Solve(ctx context.Context, p Problem) (Answer, error) {
 
 func (s *solver) answer() Answer {
 	a := Answer{Worst: s.worst(), Bound: s.bound(), Filled: s.filled(), Proven: s.proven, Exact: s.exact, Found: s.found, Work: s.work,
-		Chosen: make([]int, len(s.tables)), Errors: make([]float64, s.ranges)}
-	for i := range a.Chosen {
-		a.Chosen[i] = -1
+		Whole: len(s.best.costs), Errors: s.best.errors}
+	for _, c := range s.best.chosen {
+		a.Chosen = append(a.Chosen, int(c))
 	}
-	for r := range a.Errors {
-		a.Errors[r] = math.NaN()
-	}
-	if s.best == nil {
-		return a
-	}
-	for i, c := range s.best.chosen {
-		a.Chosen[i] = int(c)
-	}
-	copy(a.Errors, s.best.errors)
-	a.Whole = len(s.best.costs)
 	return a
 }

@@ -103,13 +103,7 @@ func (pl *planner) choose(lists []list, budget int, gap float64) (Answer, match.
 	p := pl.question(slots, nets)
 	p.Budget, p.Gap = budget, gap
 	a, err := Solve(pl.Context, p)
-	chosen := make([]network.Network, len(lists))
-	for i, k := range a.Chosen {
-		if k >= 0 {
-			chosen[i] = nets[i][k]
-		}
-	}
-	return a, pl.Plan(chosen), err
+	return a, pl.Plan(network.Pick(nets, a.Chosen)), err
 }
 
 // better reports whether plan a comes before plan b in what is settled first.

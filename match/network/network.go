@@ -214,3 +214,15 @@ func (n *Network) operandEnd(start, hi int, depth uint8) int {
 	}
 	return hi
 }
+
+// Pick returns of each list the network at an index, the zero Network where that
+// is negative.
+func Pick(from [][]Network, at []int) []Network {
+	out := make([]Network, len(from))
+	for i, k := range at {
+		if k >= 0 {
+			out[i] = from[i][k]
+		}
+	}
+	return out
+}

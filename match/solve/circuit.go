@@ -33,13 +33,7 @@ func (c *circuit) before(lists [][]network.Network, bar match.Key) (nets []netwo
 	if err != nil || !a.Found {
 		return nil, err == nil && a.Exact
 	}
-	nets = make([]network.Network, len(lists))
-	for k, chosen := range a.Chosen {
-		if chosen >= 0 {
-			nets[k] = lists[k][chosen]
-		}
-	}
-	return nets, a.Exact
+	return network.Pick(lists, a.Chosen), a.Exact
 }
 
 // windows returns what the needs allow.
