@@ -3,7 +3,6 @@ package branch
 import (
 	"context"
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -28,9 +27,6 @@ func around(targets []float64) [][]Candidate {
 	return lists
 }
 
-// whole hides that a meter can tell the error of one range alone.
-type whole struct{ match.Response }
-
 // steady trusts range r within r + 1 %, but for one candidate where it fails.
 type steady struct{ limit float64 }
 
@@ -44,56 +40,6 @@ func (l steady) Limits(dst []float64, chosen []int) {
 }
 
 func (steady) Floor(int, *match.Box) float64 { return 0 }
-
-// Both ways of asking must say what the response itself says, and count.
-func TestGauge(t *testing.T) {
-	m := meter()
-	for _, response := range []match.Response{m, whole{m}} {
-		g := newGauge(t.Context(), Problem{Parts: 9, Slots: around(m.Targets), Ranges: 3, Response: response})
-		want := make([]float64, 3)
-		m.Errors(want, g.values)
-		if want[0] == 0 {
-			t.Fatal("the first candidates are 10 % off")
-		}
-		for r, e := range want {
-			if got := g.eval(int32(r)); got != e || g.work != r+1 {
-				t.Errorf("range %d: %v after %d; want %v", r, got, g.work, e)
-			}
-		}
-		if g.evalAll(); !slices.Equal(g.errors, want) || g.work != 4 {
-			t.Errorf("errors %v after %d; want %v", g.errors, g.work, want)
-		}
-		for r, slots := range g.links.slots {
-			for i, s := range slots {
-				if g.links.rising[r][i] != int8(m.Rising(r, int(s))) || !slices.Contains(g.links.ranges[s], int32(r)) {
-					t.Errorf("range %d and slot %d: %+v", r, s, g.links)
-				}
-			}
-		}
-	}
-}
-
-func TestMeasure(t *testing.T) {
-	m := meter()
-	for _, limits := range []Limits{nil, steady{}} {
-		g := newGauge(t.Context(), Problem{Parts: 9, Slots: around(m.Targets), Ranges: 3, Response: m, Limits: limits})
-		if g.floors != (limits != nil) || g.floors != (g.attributes == 1) {
-			t.Errorf("floors %v, %d attributes", g.floors, g.attributes)
-		}
-		p := g.measure([]int32{0, 1, open}, []bool{true, false, true})
-		want := make([]float64, 3)
-		m.Errors(want, []float64{0.9 * m.Targets[0], m.Targets[1], 0.9 * m.Targets[2]})
-		costs := []float64{math.Abs(want[0]), math.Abs(want[2])}
-		if limits != nil {
-			costs[0], costs[1] = costs[0]+1, costs[1]+3
-		}
-		slices.Sort(costs)
-		slices.Reverse(costs)
-		if p.parts != 2 || p.errors[0] != want[0] || !math.IsNaN(p.errors[1]) || p.errors[2] != want[2] || !slices.Equal(p.costs, costs) {
-			t.Errorf("%+v; want errors %v, costs %v", p, want, costs)
-		}
-	}
-}
 
 // broken is a response that says nothing of range 1.
 type broken struct{ *matchtest.Meter }
@@ -144,25 +90,12 @@ func TestGaugeEnds(t *testing.T) {
 
 func TestRecord(t *testing.T) {
 	told := 0
-	r := &record{gauge: newGauge(t.Context(), Problem{}), budget: 10, gap: 1, tell: func() { told++ }}
-	if !math.IsNaN(r.worst()) || !math.IsNaN(r.bound()) || r.filled() != 0 || r.stop() {
-		t.Errorf("without a plan: %+v", r)
-	}
+	r := &record{gauge: newGauge(t.Context(), Problem{}), tell: func() { told++ }}
 	r.improve(&measured{chosen: []int32{3, open, 0}, costs: []float64{5, 2}})
 	r.raise(3)
 	r.raise(1)
 	if r.filled() != 2 || r.worst() != 5 || r.bound() != 3 || told != 2 {
 		t.Errorf("worst %v, bound %v, %d filled, told %d times", r.worst(), r.bound(), r.filled(), told)
-	}
-	r.work = 10
-	if r.stop() {
-		t.Error("stops with a gap of 2")
-	}
-	if r.raise(4); !r.stop() {
-		t.Error("goes on with a gap of 1")
-	}
-	if r.work = 9; r.stop() {
-		t.Error("stops within the budget")
 	}
 	r.low, r.proven = 4.9, true
 	if r.bound() != 5 {

@@ -45,9 +45,6 @@ func (r *record) stop() bool {
 
 // filled returns how many slots the best plan fills.
 func (r *record) filled() (count int) {
-	if r.best == nil {
-		return 0
-	}
 	for _, c := range r.best.chosen {
 		if c >= 0 {
 			count++
@@ -58,7 +55,7 @@ func (r *record) filled() (count int) {
 
 // worst returns the largest cost of the best plan, or NaN if it has none.
 func (r *record) worst() float64 {
-	if r.best == nil || len(r.best.costs) == 0 {
+	if len(r.best.costs) == 0 {
 		return math.NaN()
 	}
 	return r.best.costs[0]
