@@ -120,7 +120,7 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	case good && answer.Partly:
 		return line
 	case good && c.options.save:
-		return "shuntwright check " + report.InShell(c.args[0]) + " --history"
+		return c.carried("shuntwright sheet " + strings.Join(again[2:], " "))
 	case good:
 		return line + " --save --as left"
 	case len(answer.Contradictions) > 0 || len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
@@ -129,7 +129,7 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 		first := answer.Repair[0]
 		return cmp.Or(strings.Join(first.First[:min(1, len(first.First))], ""), first.Command, line)
 	}
-	return line
+	return cmp.Or(c.carried(answer.Measure), line)
 }
 
 // checkFlags refuses flags of check that nobody can serve.

@@ -15,6 +15,7 @@ import (
 	"shuntwright/inventory/safefile"
 	"shuntwright/meter"
 	"shuntwright/meter/meterfile"
+	"shuntwright/meter/reading"
 	"shuntwright/meter/wiring"
 )
 
@@ -112,7 +113,11 @@ func (c *call) showHistory() (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	return check.Document(file.Meter, h.path, visits), nil
+	doc := check.Document(file.Meter, h.path, visits)
+	if last := len(visits) - 1; last >= 0 && visits[last].Verdict == reading.Pass.String() {
+		doc.Next = c.carried("shuntwright sheet " + report.InShell(c.args[0]))
+	}
+	return doc, nil
 }
 
 // judged holds readings against the class, and against how the meter was left at the

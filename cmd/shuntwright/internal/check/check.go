@@ -150,6 +150,9 @@ type Answer struct {
 	Saved          string          `json:"saved,omitempty"`
 	report.Notes
 
+	// Measure is the command that notes what a part measures of which the drawer has
+	// nothing to put in the place of all; empty: none is to be measured for that.
+	Measure string `json:"-"`
 	// Partly tells that the meter passes, if it does, for a part of some scale alone.
 	Partly bool `json:"-"`
 	// Celsius is the temperature, in °C, that was taken for granted where a coil is

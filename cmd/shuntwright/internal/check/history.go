@@ -113,11 +113,14 @@ func lastVisit(m *meter.Meter, visits []*readings.Visit) []string {
 func stamp(v *readings.Visit) string { return strings.TrimSpace(v.Date + " " + v.As) }
 
 // movedMost names the range that moved most between two visits, beyond its limit,
-// where one did.
+// where one did that no repair moved.
 func movedMost(visits []visitAnswer) []string {
 	most, said := 0.0, []string(nil)
 	for _, v := range visits {
 		for _, r := range v.Ranges {
+			if v.As == readings.AsLeft && strings.HasSuffix(r.Since, readings.AsFound) {
+				continue
+			}
 			for _, d := range []struct {
 				by, limit report.Maybe
 				since     string
@@ -126,11 +129,7 @@ func movedMost(visits []visitAnswer) []string {
 					continue
 				}
 				most = math.Abs(*d.by) - *d.limit
-				words := fmt.Sprintf("moved most: %s, %s from %s to %s", r.Range, report.PercentPair(*d.by, *d.limit).Text, d.since, strings.TrimSpace(v.Date+" "+v.As))
-				if strings.HasSuffix(d.since, readings.AsFound) && v.As == readings.AsLeft {
-					words += ", by the repair"
-				}
-				said = []string{words}
+				said = []string{fmt.Sprintf("moved most: %s, %s from %s to %s", r.Range, report.PercentPair(*d.by, *d.limit).Text, d.since, strings.TrimSpace(v.Date+" "+v.As))}
 			}
 		}
 	}

@@ -99,6 +99,9 @@ func (r *search) tell(one hypothesis, found [][]remedy, likeliest bool, doc *rep
 	for i, p := range one.suspects {
 		if len(found[i]) == 0 && likeliest {
 			doc.BottomLine = append(doc.BottomLine, r.nothingWords(p))
+			if ids := p.stays.IDs(); answer.Measure == "" && p.byReadings() && len(ids) > 1 {
+				answer.Measure = "shuntwright drawer remeasure " + ids[0]
+			}
 		}
 		for n, m := range found[i] {
 			done := r.jsonRepaired(one, m)

@@ -90,7 +90,13 @@ func (m *maker) testTable() []sheet.Section {
 	if !math.IsNaN(m.class) {
 		t.Columns = append(t.Columns, sheet.Column{Title: "passes between", Kind: "number"})
 	}
-	t.Columns = append(t.Columns, sheet.Column{Title: "as found", Kind: "blank"}, sheet.Column{Title: "as left", Kind: "blank"})
+	for _, as := range []string{readings.AsFound, readings.AsLeft} {
+		title := "as " + as
+		if v := m.last(as); v != nil && as != m.As {
+			title += ", " + v.Date
+		}
+		t.Columns = append(t.Columns, sheet.Column{Title: title, Kind: "blank"})
+	}
 	for i, p := range m.tested {
 		row := []sheet.Cell{m.testHead(i), sheet.Figures(report.Pair(p.apply, report.Exact(p.Reference)))}
 		if p.Direction == reading.Down {
@@ -207,18 +213,24 @@ func shortRead(typed string) string {
 	return strings.ReplaceAll(strings.TrimSuffix(typed, " div"), " ", report.Unbroken)
 }
 
+// last is the last visit of a kind; nil: there was none.
+func (m *maker) last(as string) *readings.Visit {
+	for _, v := range slices.Backward(m.Visits) {
+		if v.As == as {
+			return v
+		}
+	}
+	return nil
+}
+
 // earlier is what the last visit of a kind read at a point.
 func (m *maker) earlier(p point, as string) sheet.Cell {
-	for _, v := range slices.Backward(m.Visits) {
-		if v.As != as {
-			continue
-		}
+	if v := m.last(as); v != nil {
 		for k, one := range v.Set.Readings {
 			if one.Range == p.Range && one.Direction == p.Direction && math.Abs(one.Reference-p.Reference) <= 1e-9*m.Ranges[p.Range].FullScale {
 				return sheet.Words(shortRead(v.Set.Typed[k].Indicated.Text))
 			}
 		}
-		break
 	}
 	return sheet.Cell{}
 }
