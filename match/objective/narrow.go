@@ -15,16 +15,11 @@ const (
 // lost. Errors that are not numbers cut nothing. It changes lo and hi, and
 // reports false if a window is empty.
 func (l *Links) Narrow(lo, hi []float64, ranges []int, level float64) bool {
-	return l.NarrowTo(lo, hi, ranges, func(int) float64 { return level })
-}
-
-// NarrowTo is Narrow with a level for each range.
-func (l *Links) NarrowTo(lo, hi []float64, ranges []int, level func(r int) float64) bool {
 	for range rounds {
 		moved := false
 		for _, r := range ranges {
 			for _, s := range l.SlotsOf[r] {
-				a, b := l.cut(r, s, lo, hi, level(r))
+				a, b := l.cut(r, s, lo, hi, level)
 				if !(a <= b) {
 					return false
 				}

@@ -60,7 +60,7 @@ func (j *joint) windows(alone *state) (w windows, any bool) {
 		least := j.atLeast(alone, k)
 		least.Filled, least.Whole = least.Filled+len(c.slots), least.Whole+len(c.ranges)
 		level := j.Order().Most(&least, match.Tally{}, &j.best)
-		if !j.NarrowTo(w.lo, w.hi, c.ranges, func(int) float64 { return level }) {
+		if !j.Narrow(w.lo, w.hi, c.ranges, level) {
 			return w, false
 		}
 		parts := least.Parts
