@@ -3,10 +3,9 @@
 // a fast search against.
 //
 // Check asks a Response at random points of its domain and compares what it
-// says with what it does. Networks builds all networks of a few parts, and Best
-// tries every assignment of candidates to slots; Every and BestPlan do so for
-// parts as a drawer has them. Nothing here shares code with the searches it
-// tests. Read reads the drawers and meters with proven optima in
+// says with what it does. Every and Networks build all networks of a few parts, and
+// Best and BestPlan try every assignment of them to slots. Nothing here shares code
+// with the searches it tests but the networks themselves. Read reads the drawers and meters with proven optima in
 // testdata/joint, and a Meter knows what these do by closed formulas.
 package matchtest
 

@@ -35,12 +35,7 @@ func ask(parts []match.Part, p match.Problem) (slots [][]Candidate, nets [][]net
 	for _, n := range p.Needs {
 		list := Every(parts, n)
 		list = slices.DeleteFunc(list, func(net network.Network) bool { return math.Abs(net.Value()/n.Target-1) > n.Within })
-		candidates := make([]Candidate, len(list))
-		for k, net := range list {
-			set := net.Set()
-			candidates[k] = Candidate{Value: net.Value(), Parts: set[:net.Size()]}
-		}
-		nets, slots = append(nets, list), append(slots, candidates)
+		nets, slots = append(nets, list), append(slots, candidates(list))
 	}
 	if p.Limit == nil {
 		return slots, nets, nil
