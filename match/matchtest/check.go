@@ -5,8 +5,9 @@
 // Check asks a Response at random points of its domain and compares what it
 // says with what it does. Every and Networks build all networks of a few parts, and
 // Best and BestPlan try every assignment of them to slots. Nothing here shares code
-// with the searches it tests but the networks themselves. Read reads the drawers and meters with proven optima in
-// testdata/joint, and a Meter knows what these do by closed formulas.
+// with the searches it tests but the networks themselves. Read reads the drawers and
+// meters with proven optima in testdata/joint, and a Meter knows what these do by
+// closed formulas.
 package matchtest
 
 import (
