@@ -71,7 +71,7 @@ func withBought(drawer string, items []boughtItem) string {
 // atOnce are meters of each kind for which something is found in a fraction of a
 // second.
 var atOnce = map[string][]uint64{"shunt": {1, 4}, "multiplier": {0, 3}, "ring": {6}, "chain": {2}, "external shunt": {6},
-	"ring with chain": {7}, "ring, multiplier": {5}}
+	"ring with chain": {7}, "ring, multiplier": {11}}
 
 // TestBuyHolds: on random meters of every circuit, what is named, added with
 // exactly the ratings named, makes the meter whole and within its class, and no

@@ -70,13 +70,14 @@ func (c *call) namesakes(path, name string) []asbuilt.Namesake {
 		return out
 	}
 	seen := []os.FileInfo{self}
-	for _, folder := range []string{filepath.Dir(path), filepath.Dir(c.drawerPath())} {
-		for m := range metersIn(folder) {
-			info, err := os.Stat(m.path)
-			if err == nil && meter.SameName(m.Meter.Name, name) && !slices.ContainsFunc(seen, func(f os.FileInfo) bool { return os.SameFile(f, info) }) {
-				seen = append(seen, info)
-				out = append(out, asbuilt.Namesake{Path: m.path, File: m.File})
-			}
+	for _, path := range slices.Concat(jsonFiles(filepath.Dir(path)), jsonFiles(filepath.Dir(c.drawerPath()))) {
+		info, err := os.Stat(path)
+		if err != nil || slices.ContainsFunc(seen, func(f os.FileInfo) bool { return os.SameFile(f, info) }) {
+			continue
+		}
+		seen = append(seen, info)
+		if m, is := readFoundMeter(path); is && meter.SameName(m.Meter.Name, name) {
+			out = append(out, asbuilt.Namesake{Path: path, File: m.File})
 		}
 	}
 	return out

@@ -3,6 +3,7 @@ package assign
 import (
 	"context"
 	"math"
+	"os"
 	"slices"
 	"testing"
 	"time"
@@ -65,7 +66,13 @@ func costAt(m *matchtest.Meter, position int, ohms float64) float64 {
 }
 
 func TestPublishedOptima(t *testing.T) {
-	for _, name := range slices.Concat(quick, hard) {
+	names := slices.Concat(quick, hard)
+	if os.Getenv("SHUNTWRIGHT_SLOW") == "" { // half of the time goes into these
+		names = slices.DeleteFunc(names, func(name string) bool {
+			return slices.Contains([]string{"scarce-50-25", "scarce-60-30", "scarce-70-35"}, name)
+		})
+	}
+	for _, name := range names {
 		t.Run(name, func(t *testing.T) { checkInstance(t, name) })
 	}
 }
