@@ -210,3 +210,15 @@ func TestHypothesisGoesByTargets(t *testing.T) {
 		t.Errorf("%s by %s, grade %d, and %s; want A for sure, and leave", first.action, first.network, first.grade(), second.action)
 	}
 }
+
+// TestMixups: each part that the files have is exchanged by itself, the others being
+// what they are: C for B makes the 11 kΩ that the readings say, by addition.
+func TestMixups(t *testing.T) {
+	s := asbuilttest.Open(t, `{"movement": {"full_scale": "1 mA", "coil": "100 ohm"}, "circuits": [{"circuit": "multiplier", "range": "10 V", "fitted": "A + B"}]}`,
+		"id,ohms\nA,6.00k\nB,4.00k\nC,5.00k\nD,7.90k\n", "{}")
+	r := searching(s, math.NaN(), 1, 1)
+	got := r.mixups(r.blaming([]float64{11e3}, []float64{10e3}, 10).suspects[0])
+	if len(got) != 1 || got[0].goes != "B" || got[0].network.String() != "A + C" || math.Abs(got[0].ohms-11e3) > 1e-9 {
+		t.Errorf("%+v", got)
+	}
+}
