@@ -136,7 +136,7 @@ type Answer struct {
 	Meter          string          `json:"meter"`
 	Class          report.Maybe    `json:"class,omitempty"`
 	Rule           string          `json:"rule,omitempty"`
-	Ranges         []CheckedRange  `json:"ranges"`
+	Ranges         []checkedRange  `json:"ranges"`
 	all            int             // ranges of the meter, read or not
 	Verdict        string          `json:"verdict,omitempty"`
 	Readings       []checkedPoint  `json:"readings"`

@@ -27,7 +27,7 @@ type visitAnswer struct {
 // line held to full scale, since the visit before at which the range was read, and
 // since the first of those that no repair parts from it, where that is another.
 type visitedRange struct {
-	CheckedRange
+	checkedRange
 	Drift           report.Maybe `json:"drift_percent,omitempty"`
 	DriftLimit      report.Maybe `json:"drift_limit_percent,omitempty"`
 	Since           string       `json:"since,omitempty"`
@@ -140,7 +140,7 @@ func movedMost(visits []visitAnswer) []string {
 // read, first the first of them since the last repair; nil: none was.
 func visited(r meter.Range, v, before, first *readings.Visit, at int) visitedRange {
 	j := v.Ranges[at]
-	out := visitedRange{CheckedRange: checkedReadings(r.Name, j)}
+	out := visitedRange{checkedRange: checkedReadings(r.Name, j)}
 	since := func(was *readings.Visit) (drift, limit report.Maybe) {
 		then := was.Ranges[slices.IndexFunc(was.Ranges, func(b reading.RangeJudgement) bool { return b.Range == j.Range })]
 		return report.Some(j.FullPercent - then.FullPercent), report.Some(math.Hypot(j.FullLimit, then.FullLimit))

@@ -9,8 +9,8 @@ import (
 	"shuntwright/meter/reading"
 )
 
-// CheckedRange is one range that was read, in JSON.
-type CheckedRange struct {
+// checkedRange is one range that was read, in JSON.
+type checkedRange struct {
 	Range          string       `json:"range"`
 	Points         int          `json:"points"`
 	Error          float64      `json:"worst_error_percent"`
@@ -28,8 +28,8 @@ type CheckedRange struct {
 
 // checkedReadings puts a range's judgement, and its name, into the words of the
 // answer.
-func checkedReadings(name string, j reading.RangeJudgement) CheckedRange {
-	return CheckedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
+func checkedReadings(name string, j reading.RangeJudgement) checkedRange {
+	return checkedRange{Range: name, Points: len(j.Points), Error: j.ErrorPercent, Limit: report.Some(j.LimitPercent),
 		CoverageFactor: report.Some(j.Factor), Verdict: j.Verdict.String(), Zero: report.Some(j.ZeroPercent), Gain: report.Some(j.GainPercent),
 		Linearity: report.Some(j.LinearityPercent), UpDown: report.Some(j.UpDownPercent), Ratio: report.Some(j.Ratio),
 		Full: report.Some(j.FullPercent), FullLimit: report.Some(j.FullLimit)}

@@ -18,7 +18,7 @@ import (
 // Set is what was read on one visit to the bench.
 type Set struct {
 	Readings []reading.Reading
-	Typed    []Typed // as they were written, by the same index
+	Typed    []typed // as they were written, by the same index
 	// Exact tells that a reference was taken as exact because nothing says how
 	// sure it is, AssumedPointer that a pointer was trusted as far as is usual.
 	Exact, AssumedPointer bool
@@ -44,7 +44,7 @@ const pegged = ">"
 // InDivisions tells that some reading of the pointer was written in divisions of the
 // scale.
 func (set *Set) InDivisions() bool {
-	return slices.ContainsFunc(set.Typed, func(as Typed) bool { return inDivisions(as.Indicated.Text) })
+	return slices.ContainsFunc(set.Typed, func(as typed) bool { return inDivisions(as.Indicated.Text) })
 }
 
 // settle works out the limits that go by the last digit typed. On a range that
@@ -90,8 +90,8 @@ func (set *Set) beyond(i int, ranges []meter.Range) []string {
 	return []string{fmt.Sprintf("%s was applied on %s, %.0f %% of full scale: is the unit right?", set.Typed[i].Reference.Text, r.Name, 100*one.Reference/r.FullScale)}
 }
 
-// Typed is one reading in the words in which it was written.
-type Typed struct {
+// typed is one reading in the words in which it was written.
+type typed struct {
 	Reference, Indicated quantity.Value
 	counts               float64 // last digits of the reference in its limit
 	digits               float64 // what these come to, in the range's unit; never more than the limit
@@ -141,7 +141,7 @@ func (rr *Reader) add(cells [6]string) (readingColumn, error) {
 	}
 	by := scaleOf(rr.ranges[at], rr.meter.Movement.Divisions, rr.parse)
 	one := reading.Reading{Range: at}
-	var as Typed
+	var as typed
 	var err error
 	if as.Reference, err = by.reference(cells[referenceColumn]); err != nil {
 		return referenceColumn, err
