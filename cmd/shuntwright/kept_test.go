@@ -214,7 +214,7 @@ func TestPegged(t *testing.T) {
 	}
 	// Nothing stands on the scale: there is nothing to judge.
 	put(t, v.dir, "pegged.csv", "range,reference,indicated\n5 mA,2.5,>\n5 mA,1.25,>\n")
-	if s := v.types("", v.path("pegged.csv")); s.code != exitWrong || !strings.Contains(s.err, `pegged.csv:2:10: the pointer stands at its stop in every reading, with "2.5 mA" applied on "5 mA"`) {
+	if s := v.types("", v.path("pegged.csv")); s.code != exitWrong || !strings.Contains(s.err, `pegged.csv:2:10: the pointer stands at its stop in every reading with anything applied: "2.5 mA" on "5 mA"`) {
 		t.Errorf("%+v", s)
 	}
 }

@@ -211,21 +211,26 @@ func directionOf(text string) (reading.Direction, error) {
 	return reading.Either, fmt.Errorf("direction %.60q; up or down belongs here, or nothing", text)
 }
 
+// applied tells whether a pointer on the scale was read with anything applied.
+func (set *Set) applied() bool {
+	return slices.ContainsFunc(set.Readings, func(one reading.Reading) bool { return one.Reference > 0 })
+}
+
 // nothingApplied refuses readings of which none says anything.
 func (rr *Reader) nothingApplied() error {
-	if slices.ContainsFunc(rr.set.Readings, func(one reading.Reading) bool { return one.Reference > 0 }) {
+	if rr.set.applied() {
 		return nil
 	}
 	return errors.New("every reference is zero: nothing was applied; read the pointer at zero and at points up to full scale")
 }
 
-// onlyPegged refuses readings of which none stands on the scale.
+// onlyPegged refuses readings of which none stands on the scale but at rest.
 func (rr *Reader) onlyPegged() error {
-	if len(rr.set.Readings) > 0 || len(rr.set.Pegged) == 0 {
+	if rr.set.applied() || len(rr.set.Pegged) == 0 {
 		return nil
 	}
 	one := rr.set.Pegged[0]
-	return fmt.Errorf("the pointer stands at its stop in every reading, with %q applied on %q; lower the reference until it stands on the scale, and read that; "+
+	return fmt.Errorf("the pointer stands at its stop in every reading with anything applied: %q on %q; lower the reference until it stands on the scale, and read that; "+
 		"where it never does, look for an open shunt with the set off", one.Reference.Text, rr.ranges[one.Range].Name)
 }
 
