@@ -104,24 +104,6 @@ func TestOrderSettled(t *testing.T) {
 	}
 }
 
-func TestGoal(t *testing.T) {
-	g := goal{rest: 2, parts: 7}.settled(9).settled(4)
-	for i, want := range []float64{9, 4, 2, 2} {
-		if g.level(i) != want {
-			t.Errorf("level %d is %v; want %v", i, g.level(i), want)
-		}
-	}
-	for _, test := range []struct {
-		costs []float64
-		parts int
-		want  bool
-	}{{[]float64{9, 4, 2, 2}, 7, true}, {[]float64{9, 4, 2.1}, 7, false}, {[]float64{9, 4.1}, 7, false}, {[]float64{9}, 8, false}, {[]float64{math.NaN()}, 1, false}, {nil, 0, true}} {
-		if got := g.admits(test.costs, test.parts); got != test.want {
-			t.Errorf("%v with %d parts: %v", test.costs, test.parts, got)
-		}
-	}
-}
-
 // What is found smaller must be so by more than rounding, with limits too, and
 // never by what counts as different.
 func TestBetter(t *testing.T) {

@@ -133,35 +133,6 @@ func TestSurestAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// TestFloorsAreFloors holds the kit itself: no choice from a box has a limit
-// below its floor.
-func TestFloorsAreFloors(t *testing.T) {
-	for seed := range uint64(50) {
-		rng := rand.New(rand.NewPCG(seed, 12))
-		c, values := random(rng, 3, 6)
-		p, lists := c.problem(values, 2, 70)
-		d := doubtful(rng, &p, lists)
-		chosen := make([]int, len(lists))
-		least, most := make([][]float64, len(lists)), make([][]float64, len(lists))
-		for s, list := range lists {
-			if len(list) == 0 {
-				chosen[s], least[s], most[s] = -1, make([]float64, 2), make([]float64, 2)
-				continue
-			}
-			chosen[s] = rng.IntN(len(list))
-			a, b := p.Slots[s][chosen[s]].Attributes, p.Slots[s][rng.IntN(len(list))].Attributes
-			least[s], most[s] = []float64{min(a[0], b[0]), min(a[1], b[1])}, []float64{max(a[0], b[0]), max(a[1], b[1])}
-		}
-		limits := make([]float64, p.Ranges)
-		d.Limits(limits, chosen)
-		for r, l := range limits {
-			if f := d.Floor(r, &match.Box{Least: least, Most: most}); f > l*(1+1e-12) {
-				t.Errorf("seed %d, range %d: floor %v above the limit %v", seed, r, f, l)
-			}
-		}
-	}
-}
-
 // TestSurestInterrupted wants an honest bound wherever the context ends.
 func TestSurestInterrupted(t *testing.T) {
 	p, lists := ringOf6.problem(drawerFor(ringOf6, 1, 13, 0.4), 2, 60)

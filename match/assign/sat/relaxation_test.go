@@ -7,24 +7,9 @@ import (
 	"testing"
 )
 
-// draw returns some groups of a few items that take a few units of scarce
+// scarce returns some groups of a few items that take a few units of scarce
 // resources.
-func draw(rng *rand.Rand) *items {
-	p := Problem{Groups: make([][]Item, 2+rng.IntN(4)), Room: make([]int32, 4+rng.IntN(4))}
-	for r := range p.Room {
-		p.Room[r] = 1 + int32(rng.IntN(5)/4)
-	}
-	for g := range p.Groups {
-		for range 1 + rng.IntN(5) {
-			var takes Item
-			for range 1 + rng.IntN(3) {
-				takes = append(takes, int32(rng.IntN(len(p.Room))))
-			}
-			p.Groups[g] = append(p.Groups[g], takes)
-		}
-	}
-	return number(p)
-}
+func scarce(rng *rand.Rand) *items { return number(drawn(rng, 2+rng.IntN(4), 5, 4+rng.IntN(4), 1)) }
 
 // choices returns all choices within the room, by trying everything.
 func choices(p *items) (found [][]int32) {
@@ -88,7 +73,7 @@ func TestRelaxation(t *testing.T) {
 	none := 0
 	for seed := range uint64(500) {
 		rng := rand.New(rand.NewPCG(seed, 1))
-		p := draw(rng)
+		p := scarce(rng)
 		x, all := newRelaxation(p), choices(p)
 		for time := range 4 {
 			forbidden := make([]bool, len(p.group))
@@ -138,7 +123,7 @@ func TestPricesOfForgedProofs(t *testing.T) {
 	held := 0
 	for seed := range uint64(300) {
 		rng := rand.New(rand.NewPCG(seed, 2))
-		p := draw(rng)
+		p := scarce(rng)
 		x, all := newRelaxation(p), choices(p)
 		x.solve(func() bool { return false })
 		for range 5 {
