@@ -1,7 +1,6 @@
 package branch
 
 import (
-	"context"
 	"math"
 	"strings"
 	"testing"
@@ -61,30 +60,6 @@ func TestMeasureFails(t *testing.T) {
 		if p := g.measure([]int32{2, 1, 1}, []bool{true, true, true}); p != nil || !g.ended || g.err == nil || !strings.Contains(g.err.Error(), want) {
 			t.Errorf("%v, %v; want %q", p, g.err, want)
 		}
-	}
-}
-
-// The end of the context must be seen within some evaluations, and at once
-// where that is asked.
-func TestGaugeEnds(t *testing.T) {
-	m := meter()
-	ctx, cancel := context.WithCancel(t.Context())
-	g := newGauge(ctx, Problem{Parts: 9, Slots: around(m.Targets), Ranges: 3, Response: m})
-	for range 1000 {
-		g.eval(0)
-	}
-	if g.ended || g.over() {
-		t.Error("ended too early")
-	}
-	cancel()
-	for range 200 {
-		g.eval(0)
-	}
-	if !g.ended {
-		t.Error("200 evaluations after the end")
-	}
-	if g := newGauge(ctx, Problem{}); !g.over() {
-		t.Error("not over")
 	}
 }
 

@@ -44,13 +44,16 @@ const (
 	rounding        = 1e-9
 )
 
-// bound tries some prices, so many rounds at most. It returns false if by one
-// of them the groups cannot all be served from the free parts. There must be as
-// many of these as there are prices, and every part of a candidate must be free
-// or none.
-func (m *multipliers) bound(groups []group, free []bool, rounds int) bool {
+// subgradientSteps is how many prices are tried at a node. They are kept from
+// node to node, so that few do.
+const subgradientSteps = 4
+
+// bound tries some prices. It returns false if by one of them the groups cannot
+// all be served from the free parts. There must be as many of these as there are
+// prices, and every part of a candidate must be free or none.
+func (m *multipliers) bound(groups []group, free []bool) bool {
 	m.left = math.Inf(1)
-	for range rounds {
+	for range subgradientSteps {
 		worth := 0.0
 		for p, is := range free {
 			if is {

@@ -26,10 +26,6 @@ func newRules(f *frame) *rules {
 // out.
 func (r *rules) tight() bool { return 5*len(r.tables) >= 2*r.parts }
 
-// subgradientSteps is how many prices are tried at a node. They are kept from
-// node to node, so that few do.
-const subgradientSteps = 4
-
 // relaxParts leaves out the candidates that are in no disjoint choice by the
 // prices of the parts (a Lagrangian bound), where these are scarce and all lists
 // short. It returns false if there is no such choice. Mixed circuits with scarce
@@ -39,7 +35,7 @@ func (r *rules) relaxParts(n *node) (changed, ok bool) {
 		return false, true
 	}
 	r.work++
-	if !r.prices.bound(r.groups, r.free, subgradientSteps) {
+	if !r.prices.bound(r.groups, r.free) {
 		return false, false
 	}
 	for i, s := range r.served {
