@@ -94,7 +94,7 @@ func TestNoRefitComesEarlier(t *testing.T) {
 }
 
 // TestStart fills whatever can be filled from the parts that are left, and
-// takes no part twice; nothing is better than what Run makes of it.
+// takes no part twice; nothing is better than what Polish makes of it.
 func TestStart(t *testing.T) {
 	bettered := 0
 	for seed := range matchtest.Seeds(200) {
@@ -116,7 +116,7 @@ func TestStart(t *testing.T) {
 			}
 		}
 		before := s.Key()
-		s.Run()
+		s.Polish()
 		switch after := s.Key(); after.CompareAll(&before) {
 		case +1:
 			t.Errorf("seed %d: %+v is made of %+v", seed, after, before)

@@ -6,7 +6,7 @@ import (
 	"shuntwright/match/network"
 )
 
-// Run makes a good plan.
+// Run makes a good plan of a search that has filled nothing yet.
 func (s *Search) Run() {
 	s.start()
 	s.Polish()
@@ -15,14 +15,9 @@ func (s *Search) Run() {
 // start fills all slots, those with the fewest networks first, each as if all that
 // are still open had their targets.
 func (s *Search) start() {
-	s.load(nil)
-	count := make([]int, len(s.nets))
-	for i := range count {
-		count[i] = s.choices(i)
-	}
-	order := make([]int, len(s.nets))
+	count, order := make([]int, len(s.nets)), make([]int, len(s.nets))
 	for i := range order {
-		order[i] = i
+		count[i], order[i] = s.choices(i), i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return count[a] - count[b] })
 	s.ideal = true
