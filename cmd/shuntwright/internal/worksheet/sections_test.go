@@ -102,6 +102,7 @@ func TestWire(t *testing.T) {
 		{"circuit": "shunt", "range": "100 mA", "fitted": "W1[500 mm]"}, {"circuit": "shunt", "range": "500 mA", "fitted": "0.1984 ohm"}]}`
 	m := jobOf(t, meter, "id,ohms,metres,place\nW1,2 ohm/m,5,reel\n", math.NaN())
 	m.Wind = []string{"wind it"}
+	want(t, Wiring(m.Setup)[0].Words, "100 mA: across the movement W1 (1 Ω, 500 mm).")
 	want(t, said(m.pickList()), "W1 500 mm 1 Ω | reel | shunt 100 mA |", "198.4 mΩ | in the set |", "Wind it.")
 	m.Planned = make([]wiring.Network, 2)
 	want(t, said(m.pickList()), "| to wind | shunt 500 mA |")

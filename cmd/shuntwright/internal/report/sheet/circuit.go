@@ -98,7 +98,7 @@ func cellsOf(places []Place) []cell {
 	var out []cell
 	for _, place := range places {
 		c := cellOf(place.Network)
-		if place.Name != "" && place.Name != place.Network.Name {
+		if place.Name != "" {
 			c = named{Fit(place.Name, mostWide), c}
 		}
 		if s, long := c.(series); long {

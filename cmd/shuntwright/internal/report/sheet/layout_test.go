@@ -179,26 +179,3 @@ func TestSVG(t *testing.T) {
 		}
 	}
 }
-
-// The text says what the drawing shows.
-func TestWords(t *testing.T) {
-	a, b := Network{Name: "R1", Value: "10 Ω"}, Network{Name: "R2", Value: "22 Ω", Note: "43.3 mm"}
-	c := Circuit{Movement: Movement{"mA", "1 mA", "98.6 Ω"}, Between: []Place{{"", Network{Name: "swamp", Value: "100 Ω"}}}, Across: rows{Chain: true, Rows: []Row{
-		{"3 mA", []string{"6.875 Ω"}, []Place{{"", Network{Parallel: true, Of: []Network{a, b}}}}},
-		{"10 mA", nil, []Place{{"", Network{Of: []Network{a, {Parallel: true, Of: []Network{a, b}}}}}}},
-		{"30 mA", nil, []Place{{"the last", Network{Note: "for 4.93 Ω"}}}},
-	}}}
-	const movement, both = "The movement (1 mA, 98.6 Ω), in series with swamp (100 Ω). ", "R1 (10 Ω) in parallel with R2 (22 Ω, 43.3 mm)"
-	if got, want := c.Words(), movement+"Across the movement one string: 3 mA enters before "+both+" (6.875 Ω). 10 mA enters before R1 (10 Ω) in series with ["+both+
-		"]. 30 mA enters before the last: an open place for 4.93 Ω, and then follows the terminal −."; got != want {
-		t.Errorf("%s\nwant\n%s", got, want)
-	}
-	c.Lead, c.Across = c.Across, rows{Rows: []Row{{Of: []Place{{"", a}}}}}
-	if got := c.Words(); !strings.HasPrefix(got, "In the lead one string: 3 mA enters before ") || !strings.HasSuffix(got, ", and then follows the movement. "+movement+"Across the movement R1 (10 Ω).") {
-		t.Error(got)
-	}
-	c.Lead, c.Across = rows{}, rows{Rows: []Row{{"5 mA", nil, []Place{{"", a}}}, {"1 mA", nil, nil}}}
-	if got, want := c.Words(), movement+"5 mA: across the movement R1 (10 Ω). 1 mA: nothing but the movement."; got != want {
-		t.Errorf("%s\nwant\n%s", got, want)
-	}
-}

@@ -74,7 +74,7 @@ func (p Place) Words() string {
 	if p.Network.open() {
 		words = strings.TrimSpace("an open place " + p.Network.Note)
 	}
-	if p.Name != "" && p.Name != p.Network.Name {
+	if p.Name != "" {
 		return p.Name + ": " + words
 	}
 	return words
