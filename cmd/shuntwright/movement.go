@@ -73,7 +73,7 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 			return report.Document{}, misused("no reading is given; say what was read, as in the example, or --battery 1.5V --full-scale 1mA for the resistor to start from")
 		}
 		nothing := movement.Exactly(math.NaN())
-		doc, _ := movement.Finding{Coil: nothing, FullScale: movement.Exactly(o.knownFullScale.value.Base), Shortcut: math.NaN()}.Document(o.battery.value)
+		doc := movement.Finding{Coil: nothing, FullScale: movement.Exactly(o.knownFullScale.value.Base), Shortcut: math.NaN()}.Document(o.battery.value, nil, "")
 		doc.Next = "shuntwright " + c.command.name + " --help"
 		return doc, nil
 	}
@@ -88,14 +88,12 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 		return report.Document{}, misused("a coil of %s would drop %s at full scale, which no moving coil does: tens to hundreds of millivolts; is the prefix of every reading right?",
 			quantity.Format(f.Coil.Value, quantity.Ohm, 3), quantity.Format(v, quantity.Volt, 3))
 	}
-	doc, answer := f.Document(o.battery.value)
-	answer.Assumptions = append(assumed, o.coilAt()...)
+	doc := f.Document(o.battery.value, append(assumed, o.coilAt()...), o.write)
 	if o.write != "" {
 		said, err := c.writeMovement(f)
 		if err != nil {
 			return report.Document{}, err
 		}
-		answer.Written = o.write
 		doc.BottomLine = append([]string{said}, doc.BottomLine...)
 		doc.Next = "shuntwright targets " + report.InShell(o.write)
 	} else if call := c.newMeterCall(f); call != "" {
@@ -104,7 +102,6 @@ func (c *call) findMovement(find func() (movement.Finding, []string, error)) (re
 	} else {
 		doc.Next = "shuntwright help movement" // the other figure is still missing
 	}
-	doc.Notes = answer.Notes
 	return doc, nil
 }
 

@@ -8,8 +8,8 @@ import (
 	"shuntwright/meter/quantity"
 )
 
-// Answer is the JSON of movement drop, half and compare.
-type Answer struct {
+// answer is the JSON of movement drop, half and compare.
+type answer struct {
 	Method                 string       `json:"method,omitempty"`
 	FullScaleAmperes       report.Maybe `json:"full_scale_amperes,omitempty"`
 	FullScaleLimitAmperes  report.Maybe `json:"full_scale_limit_amperes,omitempty"`
@@ -30,11 +30,12 @@ type Answer struct {
 	report.Notes
 }
 
-// Document shows a finding; battery is the zero Value where none is given. Before
-// anything is measured the coil is not known, and what is left is how to start.
-func (f Finding) Document(battery quantity.Value) (report.Document, *Answer) {
-	answer := &Answer{
-		Method: f.Method, FullScaleAmperes: report.Some(f.FullScale.Value), FullScaleLimitAmperes: limitOf(f.FullScale),
+// Document shows a finding; battery is the zero Value where none is given, written
+// the meter file that it went into. Before anything is measured the coil is not
+// known, and what is left is how to start.
+func (f Finding) Document(battery quantity.Value, assumed []string, written string) report.Document {
+	answer := &answer{
+		Method: f.Method, Written: written, FullScaleAmperes: report.Some(f.FullScale.Value), FullScaleLimitAmperes: limitOf(f.FullScale),
 		CoilOhms: report.Some(f.Coil.Value), LimitOhms: limitOf(f.Coil), CoverageFactor: report.Some(f.Coil.Limit.Factor),
 		DropVolts: report.Some(f.Coil.Value * f.FullScale.Value), ShortcutOhms: report.Some(f.Shortcut),
 		ShortcutErrorPercent: report.Some(100 * (f.Shortcut/f.Coil.Value - 1)),
@@ -43,9 +44,9 @@ func (f Finding) Document(battery quantity.Value) (report.Document, *Answer) {
 	if battery.Text != "" && f.FullScale.Known() {
 		doc.BottomLine = append(doc.BottomLine, f.start(battery, answer))
 	}
-	answer.Cautions = []report.Caution{f.ohmmeter(answer)}
+	answer.Cautions, answer.Assumptions = []report.Caution{f.ohmmeter(answer)}, assumed
 	doc.Notes = answer.Notes
-	return doc, answer
+	return doc
 }
 
 // limitOf is the limit of a figure, nil where it has none.
@@ -133,7 +134,7 @@ const startTimes = 2
 
 // start says where to start with a battery, and what it would drive through the
 // movement alone.
-func (f Finding) start(battery quantity.Value, answer *Answer) string {
+func (f Finding) start(battery quantity.Value, answer *answer) string {
 	full := battery.Base / f.FullScale.Value
 	answer.BatteryVolts, answer.StartSeriesOhms = report.Some(battery.Base), report.Some(startTimes*full)
 	words := fmt.Sprintf("with %s start from %s in series", battery.Text, quantity.Format(startTimes*full, quantity.Ohm, 2))
@@ -163,7 +164,7 @@ const (
 )
 
 // ohmmeter is the warning of an ohmmeter, with its figure for this movement.
-func (f Finding) ohmmeter(answer *Answer) report.Caution {
+func (f Finding) ohmmeter(answer *answer) report.Caution {
 	through := ohmmeterVolts / ohmmeterOhms
 	if f.Coil.Known() {
 		through = ohmmeterVolts / (ohmmeterOhms + f.Coil.Value)

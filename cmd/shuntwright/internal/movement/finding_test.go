@@ -85,12 +85,13 @@ func TestWords(t *testing.T) {
 		t.Fatal(err)
 	}
 	battery := quantity.Value{Text: "1.5 V", Base: 1.5}
-	doc, answer := f.Document(battery)
-	near(t, "short cut", *answer.ShortcutErrorPercent, -100./15, 1e-9)
-	near(t, "start", *answer.StartSeriesOhms, 3000, 1e-9)
-	near(t, "full scale takes", *answer.FullScaleSeriesOhms, 1400, 1e-9)
-	near(t, "straight", *answer.StraightTimesFullScale, 15, 1e-9)
-	near(t, "ohmmeter", *answer.OhmmeterAmperes, 1.5/124, 1e-9)
+	doc := f.Document(battery, nil, "")
+	found := doc.Answer.(*answer)
+	near(t, "short cut", *found.ShortcutErrorPercent, -100./15, 1e-9)
+	near(t, "start", *found.StartSeriesOhms, 3000, 1e-9)
+	near(t, "full scale takes", *found.FullScaleSeriesOhms, 1400, 1e-9)
+	near(t, "straight", *found.StraightTimesFullScale, 15, 1e-9)
+	near(t, "ohmmeter", *found.OhmmeterAmperes, 1.5/124, 1e-9)
 	all := strings.Join(append(append([]string{doc.Heading, doc.Notes.Cautions[0].Text}, doc.BottomLine...), doc.Closing...), "\n")
 	for _, want := range []string{"full scale 1.000 mA, coil 100.0 Ω", "would give 93.33 Ω: 6.7 % low", "start from 3.0 kΩ", "would flow 15 mA, 15 × full scale",
 		"drives 12 mA (12 × full scale) through this one, a digital one up to 1 mA (1.0 × full scale)"} {
@@ -98,13 +99,13 @@ func TestWords(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, all)
 		}
 	}
-	_, answer = Finding{Coil: Exactly(math.NaN()), FullScale: Exactly(1e-3), Shortcut: math.NaN()}.Document(battery)
-	near(t, "ohmmeter, no coil known", *answer.OhmmeterAmperes, 0.0625, 1e-9)
-	if answer.CoilOhms != nil || answer.FullScaleSeriesOhms != nil || answer.StraightAmperes != nil {
-		t.Errorf("%+v", answer)
+	found = Finding{Coil: Exactly(math.NaN()), FullScale: Exactly(1e-3), Shortcut: math.NaN()}.Document(battery, nil, "").Answer.(*answer)
+	near(t, "ohmmeter, no coil known", *found.OhmmeterAmperes, 0.0625, 1e-9)
+	if found.CoilOhms != nil || found.FullScaleSeriesOhms != nil || found.StraightAmperes != nil {
+		t.Errorf("%+v", found)
 	}
 	unsure, err := Compare([2]budget.Input{exactly(1400), exactly(2900)}, Pointer{Marks: 50, Reads: []float64{50, 25}, Limit: 0.2}, exactly(1.5))
-	if doc, _ := unsure.Document(quantity.Value{}); err != nil || !strings.Contains(strings.Join(doc.Closing, ""), "movement half does") {
+	if doc := unsure.Document(quantity.Value{}, nil, ""); err != nil || !strings.Contains(strings.Join(doc.Closing, ""), "movement half does") {
 		t.Errorf("%v: %q", err, doc.Closing)
 	}
 }
