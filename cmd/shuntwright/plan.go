@@ -115,6 +115,7 @@ func (c *call) planDocument(s *setup, made *planned) (report.Document, error) {
 		return doc, err
 	}
 	doc.BottomLine = append(doc.BottomLine, instead...)
+	answer.Warnings = append(answer.Warnings, s.unsteadyWords(added)...)
 	added = slices.DeleteFunc(added, func(id string) bool { return slices.Contains(strained, id) })
 	if unrated := report.Unique(s.Unrated(added)); len(unrated) > 0 {
 		answer.Warnings = append(answer.Warnings, "neither watts nor volts are known of "+report.List(unrated)+

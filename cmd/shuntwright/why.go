@@ -135,6 +135,20 @@ func (c *call) unknownWords(s *setup, made *planned, answer *predict.MeterAnswer
 	return strained, instead, nil
 }
 
+// unsteadyWords warn of parts that a plan puts in and that will go on drifting.
+func (s *setup) unsteadyWords(added []string) []string {
+	var out []string
+	for _, id := range report.Unique(added) {
+		if drift := s.Parts[s.Index[id]].Unsteady(s.Measured[s.Index[id]].Ohms); drift != "" {
+			out = append(out, id+" ("+drift+")")
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return []string{"carbon that has drifted goes on: " + report.Few(out, 3) + "; --exclude leaves it out"}
+}
+
 // sureWords say how many ranges more are within the class by the plan that --sure
 // finds; empty where none is.
 func (c *call) sureWords(s *setup, made *planned) (string, error) {

@@ -1,9 +1,11 @@
 package asbuilt
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -73,6 +75,9 @@ func (b *Bench) Choose(taken map[string]string, w Wanted) ([]int, error) {
 		if id, unknown := flag.Unknown(b.Parts); unknown {
 			return nil, fmt.Errorf("%s %s: part %q is not in the drawer %s%s", flag.name, flag, id, b.Drawer.Path(), report.Meant(id, IDs(b.Parts)))
 		}
+		if err := b.mistyped(flag); err != nil {
+			return nil, err
+		}
 	}
 	chosen := b.Free(taken, w)
 	if len(chosen) > 0 {
@@ -90,6 +95,23 @@ func (b *Bench) Choose(taken map[string]string, w Wanted) ([]int, error) {
 		said = append(said, "--rated-only")
 	}
 	return nil, fmt.Errorf("%s leaves none of the %s of %s; allow more of them", report.List(said), report.Counted(free, "free part"), b.Drawer.Path())
+}
+
+// mistyped refuses to leave out what no part is: what was meant would go in.
+func (b *Bench) mistyped(flag flagged) error {
+	if flag.name != "--exclude" || strings.HasPrefix(flag.String(), "drifted") {
+		return nil
+	}
+	var kinds []string
+	for i, p := range b.Parts {
+		if flag.Has(p, b.Measured[i].Ohms) {
+			return nil
+		}
+		if p.Kind != "" {
+			kinds = append(kinds, "kind="+p.Kind)
+		}
+	}
+	return fmt.Errorf("--exclude %s: no part of %s is that; there is %s", flag, b.Drawer.Path(), cmp.Or(report.Few(report.Unique(kinds), 4), "no kind"))
 }
 
 // flagged is a selection with the name of its flag.

@@ -43,7 +43,7 @@ func (d *drafter) path(r int) meter.Path {
 	p := d.Meter.Path(r)
 	wires := func(i int) bool {
 		use := d.resistors[i].Use
-		return use == meter.Coil || (use == meter.Swamp || use == meter.Contact) && d.state.Ohms[i] == 0
+		return use == meter.Coil || use != meter.Fitted && d.state.Ohms[i] == 0
 	}
 	return meter.Path{Lead: slices.DeleteFunc(p.Lead, wires), Across: slices.DeleteFunc(p.Across, wires), Branch: slices.DeleteFunc(p.Branch, wires)}
 }
