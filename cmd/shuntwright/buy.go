@@ -169,6 +169,13 @@ func (c *call) afterShopping(s *setup, list *shopping) string {
 		return "shuntwright drawer add --watts " + report.InShell(c.options.buyWatts.String()) + " --volts " + report.InShell(c.options.buyVolts.String()) + s.sameInstrument()
 	case list.Ordinary != nil:
 		return c.again("plan", s.Path, "parts") + c.otherFlags(list) + fmt.Sprintf(" --buy %d", c.options.buy)
+	case !list.Found && list.Stronger != nil:
+		watts, volts := 0.0, 0.0
+		for _, it := range list.Stronger.Items {
+			watts, volts = max(watts, it.Watts), max(volts, it.Volts)
+		}
+		return c.again("plan", s.Path) + fmt.Sprintf(" --buy %d --buy-watts %s --buy-volts %s", c.options.buy,
+			report.InShell(quantity.Format(roundUp(watts, 2), quantity.Watt, 2)), report.InShell(quantity.Format(roundUp(volts, 2), quantity.Volt, 2)))
 	}
 	return ""
 }

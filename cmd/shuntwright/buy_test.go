@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -88,6 +89,10 @@ func TestBuyRatings(t *testing.T) {
 	weak := program("plan", meter, "--drawer", drawer, "--parts", "1", "--buy", "1", "--series", "E96", "--time-limit", "60s")
 	if !strings.Contains(plainText(weak.out), "of parts that bear more (--buy-watts, --buy-volts) this would do: ") {
 		t.Errorf("one part of 350 V cannot stand 450 V:\n%s", weak.out)
+	}
+	vain := program("plan", meter, "--drawer", drawer, "--parts", "4", "--buy", "1", "--buy-volts", "50", "--time-limit", "60s")
+	if !regexp.MustCompile(`next:\s+shuntwright plan .* --buy 1 --buy-watts "[\d.]+ m?W" --buy-volts "\d+ V"\n`).MatchString(vain.out) {
+		t.Errorf("four parts of 50 V cannot stand 450 V:\n%s", vain.out)
 	}
 	for _, wrong := range []string{"--buy-watts 0", "--buy-volts -3V", "--buy-watts 2V"} {
 		if s := program(append([]string{"plan", meter, "--drawer", drawer, "--buy", "1"}, strings.Fields(wrong)...)...); s.code != exitWrong {
