@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/report"
@@ -111,6 +112,9 @@ func unknownCommand(args []string) error {
 	asked := report.Meant(args[0], all)
 	if asked == "" && len(args) > 1 {
 		asked = report.Meant(args[0]+" "+args[1], all)
+	}
+	if second := slices.IndexFunc(all, func(name string) bool { return strings.HasSuffix(name, " "+args[0]) }); asked == "" && second >= 0 {
+		asked = fmt.Sprintf(" (did you mean %q?)", all[second])
 	}
 	return fmt.Errorf("unknown command %q%s: one of %s", args[0], asked, strings.Join(all, ", "))
 }

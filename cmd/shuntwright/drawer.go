@@ -203,17 +203,22 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 
 func drawerRemoveCommand() *command {
 	return &command{
-		name: "drawer remove", operands: "ID…", least: 1, most: -1,
+		name: "drawer remove", operands: "ID…", most: -1,
 		does: "takes parts out of the drawer for good",
+		more: "Those of the ids, or with --where all that it names, as drawer change does.",
 		example: `shuntwright drawer remove R012 R040
   forgets two parts; shuntwright undo brings them back`,
-		flags: []string{"drawer", "instruments", "wait"},
+		flags: []string{"where", "drawer", "instruments", "wait"},
 		run: func(c *call) (report.Document, error) {
 			if _, err := c.readDrawer(); err != nil {
 				return report.Document{}, err
 			}
 			return c.changeDrawer("removed", func(d *inventory.Drawer) (drawerChange, error) {
-				removed, err := removeAll(d, c.args)
+				meant, err := c.meantParts(d)
+				if err != nil {
+					return drawerChange{}, err
+				}
+				removed, err := removeAll(d, asbuilt.IDs(meant))
 				return drawerChange{parts: removed}, err
 			})
 		},

@@ -3,9 +3,12 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
+	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
+	"shuntwright/inventory/safefile"
 )
 
 func drawerChangeCommand() *command {
@@ -23,13 +26,8 @@ drifted=10. An empty text takes out what is there. A new reading is drawer remea
 
 // runDrawerChange changes fields of one part or many.
 func runDrawerChange(c *call) (report.Document, error) {
-	switch {
-	case !slices.ContainsFunc(partColumns, func(of partColumn) bool { return c.flags.Changed(of.flag) }):
+	if !slices.ContainsFunc(partColumns, func(of partColumn) bool { return c.flags.Changed(of.flag) }) {
 		return report.Document{}, misused("say what is to be different: shuntwright drawer change R012 --watts 0.5 --volts 350")
-	case len(c.args) == 0 && len(c.options.where) == 0:
-		return report.Document{}, misused("which parts? write their ids, or --where place=\"tin C\"")
-	case len(c.args) > 0 && len(c.options.where) > 0:
-		return report.Document{}, misused("ids and --where both say which parts; leave one out (--where R012,kind=carbon takes either)")
 	}
 	if err := checkDate(c.options.date); err != nil {
 		return report.Document{}, err
@@ -37,7 +35,8 @@ func runDrawerChange(c *call) (report.Document, error) {
 	if _, err := c.readDrawer(); err != nil { // one that is not there is not begun
 		return report.Document{}, err
 	}
-	return c.changeDrawer("changed", func(d *inventory.Drawer) (drawerChange, error) {
+	next := ""
+	doc, err := c.changeDrawer("changed", func(d *inventory.Drawer) (drawerChange, error) {
 		parts, err := c.meantParts(d)
 		if err != nil {
 			return drawerChange{}, err
@@ -47,12 +46,50 @@ func runDrawerChange(c *call) (report.Document, error) {
 				return drawerChange{}, err
 			}
 		}
-		return drawerChange{parts: parts, notes: c.doubts(parts, nil)}, nil
+		of := drawerChange{parts: parts, notes: c.doubts(parts, nil)}
+		var beyond string
+		beyond, next, err = c.beyondRatings(d, parts)
+		if beyond != "" {
+			of.notes.Warnings = append(of.notes.Warnings, beyond)
+		}
+		return of, err
 	})
+	if next != "" && doc.Next == "" {
+		doc.Next, doc.Good = next, false
+	}
+	return doc, err
+}
+
+// beyondRatings says of the meters in which parts are fitted where one bears more
+// than it is rated for, and the command that tells all of it.
+func (c *call) beyondRatings(d *inventory.Drawer, parts []inventory.Part) (said, next string, err error) {
+	for _, m := range c.metersBeside() {
+		if !slices.ContainsFunc(parts, func(p inventory.Part) bool { return strings.HasPrefix(p.Fitted, m.Meter.Name+": ") }) {
+			continue
+		}
+		b, err := c.measure(d)
+		if err != nil {
+			return "", "", err
+		}
+		s, err := asbuilt.New(b, m.path, m.File, nil, safefile.Absent)
+		if err != nil {
+			continue // the commands about that meter say what is wrong with it
+		}
+		if position := c.forecast(&setup{s}).Overloaded(); position != "" {
+			return fmt.Sprintf("%s: a part bears more than it is rated for in %s", m.Meter.Name, position), "shuntwright predict " + report.InShell(m.path) + " --ratings", nil
+		}
+	}
+	return "", "", nil
 }
 
 // meantParts are the parts that the call names.
 func (c *call) meantParts(d *inventory.Drawer) ([]inventory.Part, error) {
+	switch where := len(c.options.where) > 0; {
+	case len(c.args) == 0 && !where:
+		return nil, misused("which parts? write their ids, or --where place=\"tin C\"")
+	case len(c.args) > 0 && where:
+		return nil, misused("ids and --where both say which parts; leave one out (--where R012,kind=carbon takes either)")
+	}
 	var out []inventory.Part
 	for _, id := range c.args {
 		p, _, found := d.Find(id)

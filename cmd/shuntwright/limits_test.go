@@ -143,7 +143,7 @@ func TestAsking(t *testing.T) {
 		!strings.Contains(s.err, "write which") || strings.Count(s.err, "reading: ") < 5 {
 		t.Errorf("drawer add: %+v", s)
 	}
-	s = asked("bench\n1 V\n1\n1 mA\n98.6\n(unnamed)\nhand meter\n1 %\n1 V\n0.5 %\n\n50\n2.5\n\n\n10 mA, 10 X\n10 mA, 10mA\n10 mA, 100 mA\n100 mA\n\n\n15 V\n", "meter", "new", "m.json")
+	s = asked("bench\n1 V\n1\n1 mA\n98.6\n(unnamed)\nhand meter\n1 %\n1 V\n0.5 %\n\n50\n2.5\n\n\n10 mA, 10 X\n10 mA, 10mA\n10 mA, 100 mA\n100 mA\n\n\n15 V\n7 mA\n10 mA\n", "meter", "new", "m.json")
 	if s.code != exitGood || !strings.Contains(s.out, "bench with 3 ranges and 3 positions") || !strings.Contains(s.err, `"1 V" is a voltage`) || !strings.Contains(s.err, `"1" without a unit is 1.00 A; write the unit, such as 1 uA or 1 mA`) ||
 		!strings.Contains(s.err, `"(unnamed)" cannot be the name of an instrument`) || !strings.Contains(s.err, `10 X`) || !strings.Contains(s.err, `the range "10mA" is there twice`) ||
 		!strings.Contains(s.err, `--shunt "100 mA": the range "100 mA" is there twice, first by --ring`) {
@@ -152,7 +152,7 @@ func TestAsking(t *testing.T) {
 	if !strings.Contains(s.err, "(never with an ohmmeter across\n  the movement: its current can destroy it): ") {
 		t.Errorf("a question of more than a line is not broken: %s", s.err)
 	}
-	if data, err := os.ReadFile("m.json"); err != nil || !strings.Contains(string(data), `"full_scale_limit_percent": 1, "coil": "98.6", "coil_gain_percent": 0.5, "instrument": "hand meter", "divisions": 50}`) {
+	if data, err := os.ReadFile("m.json"); err != nil || !strings.Contains(string(data), `"full_scale_limit_percent": 1, "coil": "98.6", "coil_gain_percent": 0.5, "instrument": "hand meter", "divisions": 50}`) || !strings.Contains(string(data), `"with_ring": "10 mA"`) {
 		t.Errorf("%v: %s", err, data)
 	}
 	put(t, ".", "instruments.json", `{"hand meter": {"gain_percent": 1}}`)

@@ -51,6 +51,11 @@ func (c *call) askMeter() error {
 	for _, kind := range meter.Kinds() {
 		ask = append(ask, func() error { return c.askRanges(in, kind) })
 	}
+	ask = append(ask, func() error {
+		return c.askField(in, "with-ring", "%[2]s: range of the ring that it feeds, such as %[1]s, where the ring stays across the movement on volts (empty: it is switched out)", "multiplier", "chain")
+	}, func() error {
+		return c.askField(in, "circuit-volts", "%[2]s: voltage to earth of the lead that it sits in, such as 450 V (empty: harmless)", "shunt", "external-shunt")
+	})
 	for at := 0; at < len(ask); {
 		switch err := ask[at](); {
 		case errors.Is(err, errBack):
@@ -62,7 +67,7 @@ func (c *call) askMeter() error {
 		}
 		if at == len(ask) && len(c.options.circuits) == 0 {
 			in.Say("  no range is given; a meter needs at least one\n")
-			at -= len(meter.Kinds())
+			at -= len(meter.Kinds()) + 2
 		}
 	}
 	return nil
@@ -102,6 +107,34 @@ func (c *call) askRanges(in *entry.Reader, kind meter.Kind) error {
 		}
 		prompt = "another such range (empty: none)"
 	}
+}
+
+// askField asks for a field of the circuits of some kinds that do not say it. The
+// prompt has the first range of a ring, and the circuit; of a ring it is asked
+// only where there is one.
+func (c *call) askField(in *entry.Reader, key, prompt string, kinds ...string) error {
+	all := c.options.circuits
+	ring := ""
+	if at := slices.IndexFunc(all, func(f circuitFlag) bool { return f.kind == "ring" }); at >= 0 {
+		ring, _, _ = strings.Cut(all[at].text, ",")
+	}
+	for i, f := range all {
+		if !slices.Contains(kinds, f.kind) || strings.Contains(f.text, key+"=") || key == "with-ring" && ring == "" {
+			continue
+		}
+		with := func(text string) circuitFlag { return circuitFlag{f.kind, f.text + "," + key + "=" + text} }
+		text := ""
+		err := c.ask(in, question{fmt.Sprintf(prompt, ring, f.kind+" "+f.text), &text, false, func(text string) error {
+			return c.tryMeter(slices.Replace(slices.Clone(all), i, i+1, with(text)))
+		}})
+		if err != nil {
+			return err
+		}
+		if text != "" {
+			all[i] = with(text)
+		}
+	}
+	return nil
 }
 
 // tryMeter refuses circuits that a meter file cannot hold, that the movement cannot

@@ -24,11 +24,11 @@ func TestAskingBack(t *testing.T) {
 	file, s := askedMeter(t, "bench", "1 mA", "98.6", "hand meter",
 		"b", "b", "101.3", "", // back to the coil; the instrument is kept
 		"", "", "", "50", "2.5", "b", "b", "-", "", // the divisions are not known after all
-		"", "", "", "5 mA", "b", "6 mA", "", "15 V")
+		"", "", "", "5 mA", "b", "6 mA", "", "15 V", "15 A", "450 V")
 	if s.code != exitGood || !strings.Contains(s.err, "coil resistance in ohms, as measured (never with an ohmmeter across\n  the movement: its current can destroy it) [98.6]: ") {
 		t.Fatalf("%+v", s)
 	}
-	for _, want := range []string{`"coil": "101.3"`, `"instrument": "hand meter"`, `"class": 2.5`, `"circuit": "shunt", "range": "6 mA"`, `"15 V"`} {
+	for _, want := range []string{`"coil": "101.3"`, `"instrument": "hand meter"`, `"class": 2.5`, `"circuit": "shunt", "range": "6 mA", "circuit_volts": "450 V"`, `"15 V"`} {
 		if !strings.Contains(file, want) {
 			t.Errorf("no %s in %s", want, file)
 		}
@@ -43,7 +43,7 @@ func TestAskingBack(t *testing.T) {
 func TestAskingNonsense(t *testing.T) {
 	t.Chdir(t.TempDir())
 	file, s := askedMeter(t, "bench", "", "1 MA", "1 mA", "98.6 V", "98.6 Mohm", "98.6", "1 %", "hand meter", "200", "", "", "", "1e6", "50", "40", "2.5",
-		"", "", "", "0.5 mA", "5 mA", "", "50 mV", "15 V")
+		"", "", "", "0.5 mA", "5 mA", "", "50 mV", "15 V", "")
 	if s.code != exitGood || !strings.Contains(file, `"range": "15 V"`) {
 		t.Fatalf("%+v", s)
 	}
@@ -69,7 +69,7 @@ func TestAskingNonsense(t *testing.T) {
 func TestAskingInstrument(t *testing.T) {
 	t.Chdir(t.TempDir())
 	put(t, ".", "instruments.json", `{"bridge": {"gain_percent": 0.1}}`)
-	file, s := askedMeter(t, "bench", "1 mA", "98.6", "nosuch", "bridge", "", "", "", "", "", "", "", "", "6 mA", "", "")
+	file, s := askedMeter(t, "bench", "1 mA", "98.6", "nosuch", "bridge", "", "", "", "", "", "", "", "", "6 mA", "", "", "")
 	if s.code != exitGood || !strings.Contains(file, `"instrument": "bridge"`) || !strings.Contains(plainText(s.err), `the instrument "nosuch" is not defined; those that are: "bridge"`) {
 		t.Errorf("%+v\n%s", s, file)
 	}

@@ -79,12 +79,16 @@ func InShell(word string) string {
 	return word
 }
 
-// Meant asks, in brackets, whether the nearest of the words was meant; nothing
-// where none is near.
+// Meant asks, in brackets, whether the nearest of the words was meant, or the first
+// that begins so; nothing where none is near.
 func Meant(typed string, words []string) string {
 	letters, digits := apart(typed)
 	best, least := "", (len(letters)+2)/4 // a slip for every four letters
 	for _, word := range words {
+		if len(typed) > 4 && strings.HasPrefix(word, typed) {
+			best = word
+			break
+		}
 		l, d := apart(word)
 		if far := distance(letters, l); d == digits && (far < least || far == least && best == "") {
 			best, least = word, far
