@@ -30,7 +30,7 @@ func (c *call) enterParts(like inventory.Part) (report.Document, error) {
 		return report.Document{}, err
 	}
 	s := &entry.Session{In: c.lines(), Store: store, Drawer: store.drawer.Parts(), Instruments: store.instruments, Like: like,
-		Ack: c.out, Err: c.err, Who: "shuntwright " + c.command.name}
+		Ack: c.out, Err: c.err, Who: "shuntwright " + c.command.name, Width: c.env.width()}
 	table := c.options.format == "table"
 	if t := c.options.table; t != "" && t != "parts" { // not when everything has been entered
 		return report.Document{}, misused("no table %q in this answer: one of parts", t)

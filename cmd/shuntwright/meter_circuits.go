@@ -53,7 +53,8 @@ func describeCircuits(flags []circuitFlag) ([]meterfile.CircuitDescription, erro
 func tryCircuits(f circuitFlag, circuits []meterfile.CircuitDescription) error {
 	var wrong *meterfile.Error
 	if _, err := meterfile.Encode([]meterfile.Given{{Field: "full_scale", Text: "1 mA"}, {Field: "coil", Text: "100 ohm"}}, circuits); errors.As(err, &wrong) {
-		return misused("--%s %q: %s; %s", f.kind, f.text, wrong.What, wrong.Hint)
+		asTyped := strings.NewReplacer("_limit_percent", "-limit", "_instrument", "-instrument", "circuit_volts", "circuit-volts", "with_ring", "with-ring")
+		return misused("--%s %q: %s", f.kind, f.text, asTyped.Replace(wrong.What+"; "+wrong.Hint))
 	}
 	return nil
 }

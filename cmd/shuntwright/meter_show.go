@@ -135,7 +135,7 @@ func (s *setup) drawing(r int) string {
 	}
 	title := fmt.Sprintf("%s (%s%s)\n", shown.Range, shown.Circuit, leadWords(s.Ranges[r]))
 	if shown.WithRing != "" {
-		return title + head + "( the ring as on " + shown.WithRing + " )── -"
+		return title + head + "( ring as on " + shown.WithRing + " )── -"
 	}
 	if len(shown.Across) == 0 {
 		return title + head + branch + "── -"

@@ -42,6 +42,7 @@ type Session struct {
 	Like        inventory.Part // what holds for all parts that follow; the id for the first alone
 	Ack, Err    io.Writer      // where parts are acknowledged, and where what is wrong with a line from a pipe is said
 	Who         string         // who says it
+	Width       int            // of the terminal, in columns; 0: questions are not broken
 
 	Added   []inventory.Part // in their order, without those taken back
 	Refused int              // lines from a pipe that are no part
@@ -95,7 +96,7 @@ func (s *Session) wrong(err error) error {
 		return err
 	}
 	if s.In.Asks() {
-		s.In.Say("  " + err.Error() + "\n")
+		s.In.Say("  " + report.Wrap(err.Error(), s.Width-2) + "\n")
 		return nil
 	}
 	err = AtLine(s.In.Line(), err)
@@ -130,7 +131,7 @@ func (s *Session) take(line string) (again string, err error) {
 	}
 	strange := slip(p, s.readings)
 	if strange != "" && s.In.Asks() {
-		again, err := s.In.Next("  " + strange + "? y, or the same once more, takes it; Enter drops it: ")
+		again, err := s.In.Next("  " + report.Wrap(strange+"? y, or the same once more, takes it; Enter drops it:", s.Width-answerRoom) + " ")
 		switch {
 		case err != nil || again == "" || again == "n":
 			return "", err
@@ -144,6 +145,9 @@ func (s *Session) take(line string) (again string, err error) {
 	}
 	return "", s.keep(p, said, strange)
 }
+
+// answerRoom is how many columns a line with a question leaves for the answer.
+const answerRoom = 12
 
 // unmeasured begins a line about a part that is only marked.
 const unmeasured = "unmeasured"
