@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -150,14 +151,16 @@ func TestUntrimWhatWasReplacedFor(t *testing.T) {
 
 // TestInstead: with B, 10300 ohm for 9900, the range reads 3.8 % low. That is no
 // stand-in for what reads true where it is beyond the class, and one where it is
-// within, or where the range was beyond it before.
+// within, or where the range was beyond it before; but none where another position
+// has it.
 func TestInstead(t *testing.T) {
+	other := strings.Replace(drifted, "]}", `, {"circuit": "multiplier", "range": "10.4 V", "fitted": "B"}]}`, 1)
 	for _, test := range []struct {
-		kept  string
-		class float64
-		is    bool
-	}{{"9900", 1, false}, {"9900", 5, true}, {"12000", 1, true}} {
-		p := &Planner{asbuilttest.Open(t, drifted, "id,ohms\nK,"+test.kept+"\nB,10300\n", "{}"),
+		meter, kept string
+		class       float64
+		is          bool
+	}{{drifted, "9900", 1, false}, {drifted, "9900", 5, true}, {drifted, "12000", 1, true}, {other, "12000", 1, false}} {
+		p := &Planner{asbuilttest.Open(t, test.meter, "id,ohms\nK,"+test.kept+"\nB,10300\n", "{}"),
 			asbuilt.Asked{AtMost: 1, Within: 0.2, Derate: 0.5, Class: test.class, Resolution: 0.05}}
 		made := NewOutcome(p, &Question{Open: []int{0}, Chosen: []int{0, 1}, Kept: map[int]wiring.Network{}})
 		trial, err := p.Instead(t.Context(), &made, 0, func(part inventory.Part) bool { return part.ID == "K" })
