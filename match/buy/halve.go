@@ -40,7 +40,7 @@ func (b *buyer) halving(ctx context.Context, v view) (best *candidate, err error
 			open = append(open, halves(node)...)
 		default:
 			var known verdict
-			if best, known, err = b.plentyOf(a, values, b.room()); best != nil || err != nil {
+			if best, known, err = b.askAndShed(a, copiesOf(values, b.room())); best != nil || err != nil {
 				return best, err
 			}
 			b.refuted = b.refuted && known == doesNot

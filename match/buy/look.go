@@ -125,31 +125,22 @@ func (b *buyer) exactly(a asking, all []choice, best *candidate) (*candidate, er
 	return best, nil
 }
 
-// amply asks about sets with pieces for all slots outside, and sheds those that one
-// can do without.
+// amply asks about sets with pieces for all slots outside.
 func (b *buyer) amply(a asking, all []choice, best *candidate) (*candidate, error) {
-	slices.SortFunc(all, byReach)
-	for _, c := range all[:min(askedAtOnce, len(all))] {
-		if c.unmet > 0 || best != nil || a.ctx.Err() != nil {
-			break
-		}
-		if b.futile(a, c.values) {
-			continue
-		}
-		plan, known, err := b.ask(a, c.ample)
-		if err != nil {
-			return best, err
-		}
-		if known == does {
-			return b.shed(a, candidate{c.ample, plan.Networks}, plan)
-		}
-	}
-	return best, nil
+	return b.atOnce(a, all, best, func(c choice) set { return c.ample })
 }
 
-// plenty asks about choices of values with as many pieces as there is room for,
-// and sheds those that one can do without.
+// mostCopies is how many pieces of each value are enough for plenty.
+const mostCopies = 24
+
+// plenty asks about choices of values with as many pieces as there is room for.
 func (b *buyer) plenty(a asking, all []choice, best *candidate) (*candidate, error) {
+	return b.atOnce(a, all, best, func(c choice) set { return copiesOf(c.values, min(b.room(), mostCopies)) })
+}
+
+// atOnce asks about the sets of the first choices that leave no slot unmet, until one
+// is found to do.
+func (b *buyer) atOnce(a asking, all []choice, best *candidate, of func(choice) set) (*candidate, error) {
 	slices.SortFunc(all, byReach)
 	for _, c := range all[:min(askedAtOnce, len(all))] {
 		if best != nil || c.unmet > 0 || a.ctx.Err() != nil {
@@ -159,25 +150,21 @@ func (b *buyer) plenty(a asking, all []choice, best *candidate) (*candidate, err
 			continue
 		}
 		var err error
-		if best, _, err = b.plentyOf(a, c.values, min(b.room(), mostCopies)); err != nil {
-			return best, err
+		if best, _, err = b.askAndShed(a, of(c)); err != nil {
+			return nil, err
 		}
 	}
 	return best, nil
 }
 
-// mostCopies is how many pieces of each value are enough for plenty.
-const mostCopies = 24
-
-// plentyOf asks about so many pieces of each of some values, and sheds those that one
-// can do without where what is taken is of no more values than are allowed.
-func (b *buyer) plentyOf(a asking, values []int, copies int) (*candidate, verdict, error) {
-	all := copiesOf(values, copies)
-	plan, known, err := b.ask(a, all)
-	if err != nil || known != does || len(distinct(b.used(plan, all))) > b.most {
+// askAndShed asks about a set, and sheds the pieces that one can do without where what
+// is taken is of no more values than are allowed.
+func (b *buyer) askAndShed(a asking, pieces set) (*candidate, verdict, error) {
+	plan, known, err := b.ask(a, pieces)
+	if err != nil || known != does || len(distinct(b.used(plan, pieces))) > b.most {
 		return nil, known, err
 	}
-	best, err := b.shed(a, candidate{all, plan.Networks}, plan)
+	best, err := b.shed(a, candidate{pieces, plan.Networks}, plan)
 	return best, known, err
 }
 
