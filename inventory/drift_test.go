@@ -30,6 +30,7 @@ func TestUnsteady(t *testing.T) {
 		{"carbon", "4.96k", "4.60k on 2024-05-31", "", math.NaN(), 4960, "+7.8 % since it read 4.60k"},
 		{"carbon", "112", "", "100", 5, 112, "+12.0 % from the 100 that it is marked with"},
 		{"carbon", "109", "", "100", 5, 109, ""},
+		{"carbon", "2.860k", "2.860M on 2024-05-31", "", math.NaN(), 2860, ""}, // a slip
 		{"carbon film", "100", "", "", 5, 120, ""},
 		{"", "100", "", "", 5, 120, ""},
 	} {

@@ -180,9 +180,7 @@ func (c *call) changeDrawer(did string, change func(*inventory.Drawer) (drawerCh
 	if err != nil {
 		return report.Document{}, err
 	}
-	if c.lostDrawer() {
-		of.notes.Warnings = append(of.notes.Warnings, fmt.Sprintf("the drawer that was at %s is gone, and the journal has it: undo this and undo again brings it back", drawer.Path()))
-	}
+	of.notes.Warnings = append(of.notes.Warnings, c.drawerGone()...)
 	b := &asbuilt.Bench{Drawer: drawer}
 	if b.Instruments, err = c.readInstruments(); err != nil {
 		return report.Document{}, err

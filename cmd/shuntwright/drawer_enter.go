@@ -108,6 +108,9 @@ func (c *call) openStore() (*store, error) {
 	if s.drawer, err = c.openToAdd(); err != nil {
 		return nil, err
 	}
+	for _, warning := range c.drawerGone() {
+		fmt.Fprintf(c.err, "warning: %s\n", warning)
+	}
 	b, err := c.measure(s.drawer)
 	if err != nil {
 		return nil, err

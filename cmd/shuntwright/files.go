@@ -121,6 +121,14 @@ func (c *call) lostDrawer() bool {
 	return err == nil && !exists(c.drawerPath()) && j.Held(c.drawerPath()) != nil
 }
 
+// drawerGone warns of adding to a new drawer where another was.
+func (c *call) drawerGone() []string {
+	if !c.lostDrawer() {
+		return nil
+	}
+	return []string{fmt.Sprintf("the drawer that was at %s is gone, and the journal has it: undo this and undo again brings it back", c.drawerPath())}
+}
+
 // openToAdd is openDrawer for what adds parts: ids that meters beside it hold, or
 // that stand on envelopes of removed parts, are not given again.
 func (c *call) openToAdd() (*inventory.Drawer, error) {
