@@ -39,7 +39,7 @@ func TestAddGivesIDs(t *testing.T) {
 	}
 }
 
-// The number of a part that is gone is free, the largest one too.
+// The number of a part that is gone is free, the largest one too, unless it is spent.
 func TestAddAfterRemove(t *testing.T) {
 	d := drawer(t, "id,ohms\nR001,1\nR002,2\nR003,3\n")
 	for _, id := range []string{"R003", "R001"} {
@@ -49,6 +49,13 @@ func TestAddAfterRemove(t *testing.T) {
 	}
 	if p, err := d.Add(NewPart(ohms(t, "4"))); err != nil || p.ID != "R003" {
 		t.Errorf("%+v, %v, want R003", p, err)
+	}
+	d.Spend("R007")
+	if err := d.Remove("R003"); err != nil {
+		t.Fatal(err)
+	}
+	if p, err := d.Add(NewPart(ohms(t, "4"))); err != nil || p.ID != "R008" {
+		t.Errorf("%+v, %v, want R008", p, err)
 	}
 }
 
