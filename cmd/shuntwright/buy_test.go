@@ -83,7 +83,7 @@ func TestBuyRatings(t *testing.T) {
 		t.Errorf("what is bought stands %v V in all", total)
 	}
 	whole := program("plan", meter, "--drawer", put(t, t.TempDir(), "drawer.csv", all), "--parts", "2", "--time-limit", "60s")
-	if whole.code == exitWrong || strings.Contains(whole.out, "rated for") || strings.Contains(whole.out, "more than half") {
+	if whole.code != exitGood || strings.Contains(whole.out, "rated for") || strings.Contains(whole.out, "more than half") {
 		t.Errorf("with what was named: code %d\n%s%s", whole.code, whole.out, whole.err)
 	}
 	weak := program("plan", meter, "--drawer", drawer, "--parts", "1", "--buy", "1", "--series", "E96", "--time-limit", "60s")

@@ -91,9 +91,6 @@ func (c *call) proof(made *planned) string {
 	if made.PassedOver > 0 {
 		plan = "plan of measured parts"
 	}
-	if made.KnownVolts {
-		plan = "plan of parts whose volts are known"
-	}
 	switch {
 	case len(made.Replaced) > 0 && !p.Proven:
 		return "not proven: parts in the place of what is there were tried in one position at a time"

@@ -103,23 +103,10 @@ func rated(p inventory.Part) bool { return !math.IsNaN(p.Watts) || !math.IsNaN(p
 // Stock prepares the chosen parts, by their indexes, for the search; derate is
 // the share of the rated watts that they may carry, above 0 and up to 1.
 func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
-	return b.stock(chosen, derate, math.Inf(1))
-}
-
-// StockOfKnown is Stock that has no more than UnknownVolts across a part of which
-// nobody knows what it bears.
-func (b *Bench) StockOfKnown(chosen []int, derate float64) (*enumerate.Stock, error) {
-	return b.stock(chosen, derate, UnknownVolts)
-}
-
-func (b *Bench) stock(chosen []int, derate, unknownVolts float64) (*enumerate.Stock, error) {
 	parts := make([]match.Part, len(chosen))
 	for k, i := range chosen {
 		ohms := b.Measured[i].Ohms
 		parts[k] = match.Part{Value: ohms, Bears: Bears(b.Parts[i], ohms, derate)}
-		if math.IsNaN(b.Parts[i].Volts) {
-			parts[k].Bears = min(parts[k].Bears, unknownVolts/ohms)
-		}
 	}
 	return enumerate.NewStock(parts)
 }

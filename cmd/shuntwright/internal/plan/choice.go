@@ -23,9 +23,6 @@ func (p *Planner) Search(ctx context.Context, made *Outcome) (map[int]wiring.Net
 	if err = p.choose(ctx, made); err != nil {
 		return nil, err
 	}
-	if err = p.preferKnown(ctx, made); err != nil {
-		return nil, err
-	}
 	if made.Frontier, err = p.steps(ctx, made); err != nil {
 		return nil, err
 	}
@@ -73,24 +70,6 @@ func (p *Planner) choose(ctx context.Context, made *Outcome) (err error) {
 	if err == nil && reads(plan.Key, made.Plan.Key) {
 		made.PassedOver = len(made.Chosen) - len(q.Chosen)
 		made.Question, made.Plan = *q, plan
-	}
-	return err
-}
-
-// preferKnown takes a plan of parts whose volts are known, where many stand across
-// them, if it fills as much with as few points.
-func (p *Planner) preferKnown(ctx context.Context, made *Outcome) error {
-	trial, err := p.tried(&made.Question, made.Plan.Networks)
-	if err != nil || len(trial.Strains()) <= len(p.Strains()) {
-		return err
-	}
-	stock, err := p.StockOfKnown(made.Chosen, p.Derate)
-	if err != nil {
-		return err
-	}
-	known, err := solve.Plan(ctx, stock, made.Problem)
-	if is, was := known.Key, made.Plan.Key; err == nil && is.Filled == was.Filled && is.Whole == was.Whole && is.Points == was.Points {
-		made.Stock, made.Plan, made.KnownVolts = stock, known, true
 	}
 	return err
 }

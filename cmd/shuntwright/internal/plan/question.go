@@ -220,7 +220,6 @@ type Outcome struct {
 	Plan       match.Plan
 	Exact      *match.Plan // with something good enough: the plan where nothing is
 	PassedOver int         // parts that nobody has measured and that were left out, since it goes without
-	KnownVolts bool        // parts of which nobody knows the volts were left out where they matter, since it goes without
 	Best       Figure      // with EnoughMeasured: the range that may really be furthest off in the surest plan
 	Surest     bool        // Best is of the surest plan that there is, else of the surest of the best plans
 	reads      Standing
