@@ -98,14 +98,14 @@ func TestFollowWhatComesAndGoes(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "drawer.csv")
 	var other sync.WaitGroup
 	other.Go(func() {
-		for range 5000 {
+		for range 1500 {
 			if err := errors.Join(os.WriteFile(path, nil, 0o600), os.Remove(path)); err != nil {
 				t.Error(err)
 				return
 			}
 		}
 	})
-	for range 5000 {
+	for range 1500 {
 		if _, err := follow(path); err != nil {
 			t.Fatal(err)
 		}
