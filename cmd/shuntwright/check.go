@@ -78,11 +78,11 @@ func runCheck(c *call) (report.Document, error) {
 		}
 	}
 	doc.Next = c.afterCheck(answer, doc.Good)
-	if first := k.First(); first != "" && !doc.Good && len(answer.Contradictions) == 0 {
+	if first := k.First(); first != "" && answer.Mixup == "" && !doc.Good && len(answer.Contradictions) == 0 {
 		doc.Next = c.carried(first)
 	}
-	if k.OutOfDate() {
-		doc.Next = "shuntwright check " + report.InShell(c.args[0]) + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as"}, name) })
+	if k.OutOfDate() || len(c.args) > 1 && doc.Next == c.checkOf(c.args) { // the same file would say the same again
+		doc.Next = c.checkOf(c.args[:1], "save", "date", "as", "temperature")
 	}
 	if c.options.save {
 		return c.saveVisit(k, doc, answer)
@@ -105,14 +105,14 @@ func (c *call) keptPath() string {
 // afterCheck is the command that follows: keep what was read, take the further
 // reading, or note the repair.
 func (c *call) afterCheck(answer *check.Answer, good bool) string {
-	again := []string{"shuntwright", "check"}
-	for _, word := range c.args {
-		again = append(again, report.InShell(word))
-	}
+	again := slices.Clone(c.args)
 	if kept := c.keptPath(); kept != "" {
-		again = append(again, report.InShell(kept))
+		again = append(again, kept)
 	}
-	line := strings.Join(again, " ") + c.givenFlags(func(name string) bool { return !slices.Contains([]string{"save", "date", "as", "sweep"}, name) })
+	line := c.checkOf(again, "save", "date", "as", "sweep")
+	if answer.Mixup != "" && !good {
+		return c.carried(answer.Mixup)
+	}
 	if celsius := answer.Celsius; !good && celsius != nil {
 		return fmt.Sprintf("%s --temperature %gC", line, *celsius)
 	}
@@ -120,7 +120,7 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	case good && answer.Partly:
 		return line
 	case good && c.options.save:
-		return c.carried("shuntwright sheet " + strings.Join(again[2:], " "))
+		return c.carried(spelled("sheet", again))
 	case good:
 		return line + " --save --as left"
 	case len(answer.Contradictions) > 0 || len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
@@ -130,6 +130,20 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 		return cmp.Or(strings.Join(first.First[:min(1, len(first.First))], ""), first.Command, line)
 	}
 	return cmp.Or(c.carried(answer.Measure), line)
+}
+
+// checkOf is a check of these operands with the flags of this call but for some.
+func (c *call) checkOf(operands []string, but ...string) string {
+	return spelled("check", operands) + c.givenFlags(func(name string) bool { return !slices.Contains(but, name) })
+}
+
+// spelled is a command with its operands.
+func spelled(command string, operands []string) string {
+	line := "shuntwright " + command
+	for _, word := range operands {
+		line += " " + report.InShell(word)
+	}
+	return line
 }
 
 // checkFlags refuses flags of check that nobody can serve.

@@ -249,6 +249,25 @@ func TestMisreadReading(t *testing.T) {
 	}
 }
 
+// Of four readings of the one range that was read, the one that is off the line of the
+// others is named.
+func TestMisreadOfFour(t *testing.T) {
+	m, st := shunted(t)
+	for misread := range 4 {
+		var rds []reading.Reading
+		for i := range 4 {
+			shown := 0.25 * float64(i+1)
+			if i == misread {
+				shown -= 0.1
+			}
+			rds = append(rds, point(m, 0, 2.5e-3*float64(i+1), shown*10e-3))
+		}
+		if d := diagnose(m, st, rds); !told(d, fmt.Sprintf("likely reading %d, with ", misread+1)) {
+			t.Errorf("%d: %q", misread, d.Notes)
+		}
+	}
+}
+
 // Where every range of a ring is off by a part of its own, any gains could be
 // met: that is said, and of no other circuit.
 func TestAsManyPartsAsRanges(t *testing.T) {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"shuntwright/meter/quantity"
 )
 
 // mostTold is how many explanations by several causes are told.
@@ -19,8 +21,11 @@ func (d *Diagnosis) together(s *system, singles []*fitted) ([]*fitted, *system) 
 			"on the way down? With the direction of each (up, down), friction is looked for too", s.named(ranges)))
 	}
 	crooked := s.crooked()
-	if t, err := s.only(func(r int) bool { return !slices.Contains(crooked, r) }); err == nil && len(crooked) > 0 && len(t.readings) > 0 {
-		d.note(fmt.Sprintf("the readings of %s lie on no straight line, which no part, no zero and no friction brings about: one of them may be misread; they are left out, take them again", s.named(crooked)))
+	if t, err := s.only(func(r int) bool { return !slices.Contains(crooked, r) }); err == nil && len(crooked) > 0 {
+		d.note(fmt.Sprintf("the readings of %s lie on no straight line, which no part, no zero and no friction brings about: one of them may be misread%s; they are left out, take them again", s.named(crooked), s.misread(crooked)))
+		if len(t.readings) == 0 {
+			return nil, s
+		}
 		return d.straight(t)
 	}
 	if len(s.readings) < 2 {
@@ -92,12 +97,37 @@ func (d *Diagnosis) pairsOrMore(s *system, singles []*fitted) ([]*fitted, *syste
 func (s *system) crooked() []int {
 	return slices.DeleteFunc(slices.Clone(s.ranges), func(r int) bool {
 		one, err := s.only(func(k int) bool { return k == r })
-		if err != nil {
-			return true
-		}
-		_, chi := one.line(func(*leastSquares, []float64) {})
-		return chi <= threshold(len(one.readings)-one.features(), alpha/float64(len(s.ranges)))
+		return err != nil || one.onLine(alpha/float64(len(s.ranges)))
 	})
+}
+
+// onLine reports whether the readings of one range lie on a straight line, whatever
+// zero and friction are, at a risk of saying no where they do.
+func (s *system) onLine(risk float64) bool {
+	_, chi := s.line(func(*leastSquares, []float64) {})
+	return chi <= threshold(len(s.readings)-s.features(), risk)
+}
+
+// misread names in every crooked range the one reading without which the others lie on
+// a straight line; none where there are several such.
+func (s *system) misread(crooked []int) (said string) {
+	for _, r := range crooked {
+		var off []int // readings
+		for i, rd := range s.readings {
+			if rd.Range != r {
+				continue
+			}
+			rest := *s
+			rest.keep(func(k int) bool { return k != i && s.readings[k].Range == r })
+			if err := rest.settle(); err == nil && rest.onLine(alpha) {
+				off = append(off, i)
+			}
+		}
+		if len(off) == 1 {
+			said += fmt.Sprintf(", likely reading %d, with %s applied", s.index[off[0]]+1, quantity.Format(s.readings[off[0]].Reference, s.m.Ranges()[r].Unit, 3))
+		}
+	}
+	return said
 }
 
 // missing are the ranges read, by index, that take no part in another system.

@@ -151,7 +151,7 @@ func (k *Checkup) warmthWords() []string {
 	case !is:
 		return nil
 	case math.IsNaN(k.celsius):
-		return []string{fmt.Sprintf("the coil's copper (0.393 %%/K) does that at about %g °C, and is not to blame then: how warm was it? --temperature reckons with it, %gC too", celsius, stated)}
+		return []string{fmt.Sprintf("the coil's copper (0.393 %%/K) does that at about %g °C, and is not to blame then: how warm was it? --temperature reckons with it, with %gC the coil is to blame", celsius, stated)}
 	}
 	measured := math.Round(stated + (a.From/a.Implied-1)/meter.CopperAt(stated))
 	said := fmt.Sprintf("the coil's copper (0.393 %%/K) does that at about %g °C in place of %g °C", celsius, k.celsius)

@@ -49,7 +49,7 @@ func Judge(s *asbuilt.Setup, set *readings.Set, asked asbuilt.Asked, celsius flo
 	k.judged = reading.Judge(s.Ranges, set.Readings, k.Class, k.Simple)
 	warm := s.AtTemperature(k.state, celsius)
 	k.left, k.leftOn = k.inOrder(left, warm), left
-	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm), Left: k.left,
+	k.found = reading.Diagnose(reading.Case{Meter: s.Meter, State: warm, Readings: set.Readings, Doubts: s.Doubts(warm), Left: k.stillSo(warm),
 		Divisions: s.Meter.Movement.Divisions, Verdict: k.judged.Verdict, Foretold: k.foretold(warm)})
 	k.stateCold(warm)
 	for _, p := range set.Pegged {
@@ -79,13 +79,27 @@ func (k *Checkup) inOrder(left Left, state meter.State) []reading.RangeJudgement
 	return out
 }
 
-// leftWords say which ranges have moved since they were left in order, and which have
-// not; nothing where the meter is good or nobody wrote down how it was left.
+// stillSo are those of the ranges left in order by which the file may be judged: not
+// those of which it says what is read rather than how they were left, for it was put
+// right since.
+func (k *Checkup) stillSo(state meter.State) []reading.RangeJudgement {
+	file := k.Meter.PredictState(state).Ranges
+	return slices.DeleteFunc(slices.Clone(k.left), func(was reading.RangeJudgement) bool {
+		return slices.ContainsFunc(k.judged.Ranges, func(now reading.RangeJudgement) bool {
+			says := file[was.Range].ErrorPercent
+			moved := math.Abs(says - was.FullPercent)
+			return now.Range == was.Range && moved > math.Hypot(now.FullLimit, was.FullLimit) && math.Abs(now.FullPercent-says) < moved/2
+		})
+	})
+}
+
+// leftWords say which ranges have moved since they were left in order, and, of a meter
+// that is not good, which have not; nothing where none has.
 func (k *Checkup) leftWords() []string {
 	var moved, stood []string
 	for _, j := range k.judged.Ranges {
 		at := slices.IndexFunc(k.left, func(was reading.RangeJudgement) bool { return was.Range == j.Range })
-		if at < 0 || k.good() {
+		if at < 0 {
 			continue
 		}
 		by, limit := j.FullPercent-k.left[at].FullPercent, math.Hypot(j.FullLimit, k.left[at].FullLimit)
@@ -99,7 +113,7 @@ func (k *Checkup) leftWords() []string {
 		return nil
 	}
 	said := fmt.Sprintf("since it was left on %s: %s", k.leftOn.Visit.Date, report.List(moved))
-	if stood != nil {
+	if stood != nil && !k.good() {
 		said += "; as it was: " + report.List(stood)
 	}
 	return []string{said}
@@ -155,8 +169,11 @@ type Answer struct {
 	Measure string `json:"-"`
 	// Partly tells that the meter passes, if it does, for a part of some scale alone.
 	Partly bool `json:"-"`
-	// Celsius is the temperature, in °C, that was taken for granted where a coil is
-	// blamed for what another would do, to be said before it is believed; nil: none is.
+	// Mixup is the command that notes that another part is in there than the files have,
+	// where that would do it; empty: none would.
+	Mixup string `json:"-"`
+	// Celsius is the temperature, in °C, that would do what a coil is blamed for, to be
+	// tried before that is believed; nil: none would, or what it was is known.
 	Celsius report.Maybe `json:"-"`
 }
 

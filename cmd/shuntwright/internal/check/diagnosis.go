@@ -174,8 +174,8 @@ func (k *Checkup) diagnosis(doc *report.Document, answer *Answer) {
 	}
 	doc.Tables = append(doc.Tables, table)
 	doc.BottomLine = append(doc.BottomLine, append(k.diagnosisWords(), k.warmthWords()...)...)
-	if a, _, is := k.warmth(); is && math.IsNaN(k.celsius) && k.found.Explanations[0].Amounts[0].Cause == a.Cause {
-		answer.Celsius = report.Some(k.Meter.Movement.ReferenceCelsius)
+	if a, celsius, is := k.warmth(); is && math.IsNaN(k.celsius) && k.found.Explanations[0].Amounts[0].Cause == a.Cause {
+		answer.Celsius = report.Some(celsius)
 	}
 	answer.Next = k.jsonNext()
 	for _, c := range k.found.Contradictions {

@@ -69,7 +69,7 @@ func (k *Checkup) repair(ctx context.Context, doc *report.Document, answer *Answ
 		doc.BottomLine = append(doc.BottomLine, fmt.Sprintf("repair: a drawer of measured parts is needed to say what to put there, and there is none at %s; start one with shuntwright drawer add", k.Drawer.Path()))
 		return nil
 	}
-	mixed, taken := k.mixupWords(all[0])
+	mixed, taken := k.mixupWords(all[0], answer)
 	doc.BottomLine = append(doc.BottomLine, mixed...)
 	r := &search{Checkup: k, chosen: slices.DeleteFunc(k.spare(k.RatedOnly), func(i int) bool { return slices.Contains(taken, k.Parts[i].ID) })}
 	table := repairTable(len(all) > 1)

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -99,13 +100,16 @@ func placeWords(pieces []predict.Piece) []string {
 }
 
 // mixupWords say which parts may have been mixed up with those that the files have
-// in place, and name those that may be there: nothing else can count on them.
-func (k *Checkup) mixupWords(one hypothesis) (said, taken []string) {
+// in place, and name those that may be there: nothing else can count on them. The
+// command that notes the first of them goes into the answer.
+func (k *Checkup) mixupWords(one hypothesis, answer *Answer) (said, taken []string) {
 	for _, p := range one.suspects {
 		for _, x := range k.mixups(p) {
 			taken = append(taken, x.comes)
+			note := fmt.Sprintf("shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.name), report.InShell(x.network.String()))
+			answer.Mixup = cmp.Or(answer.Mixup, note)
 			said = append(said, fmt.Sprintf("%s in the stead of %s would make %s of %s: look whether it is in there",
-				x.comes, x.goes, quantity.Format(x.ohms, quantity.Ohm, 4), p.name), fmt.Sprintf("if so, note it and check again:\n  shuntwright fit %s %s %s", report.InShell(k.Path), report.InShell(p.name), report.InShell(x.network.String())))
+				x.comes, x.goes, quantity.Format(x.ohms, quantity.Ohm, 4), p.name), "if so, note it and check again:\n  "+note)
 		}
 	}
 	return said, taken
