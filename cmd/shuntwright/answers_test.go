@@ -178,6 +178,9 @@ func wantNext(t *testing.T, asked string, lines []string) {
 		t.Errorf("%s ends with %q", asked, last)
 		return
 	}
+	if sameWords(words(command), words(asked)) {
+		t.Errorf("%s: next is the call itself", asked)
+	}
 	chosen, rest, err := choose(words(command))
 	if err != nil {
 		t.Errorf("%s: next %q: %v", asked, next, err)

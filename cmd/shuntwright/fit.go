@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -125,11 +126,26 @@ func (c *call) fitOne() (report.Document, error) {
 	c.save = func(in *safefile.Change) error {
 		return s.Record(in, []asbuilt.Change{{Position: position, Network: n}})
 	}
-	before := s.Networks[position]
+	before, wasOff := s.Networks[position], c.farOff(s)
 	if err := s.Fill(position, n); err != nil {
 		return report.Document{}, err
 	}
-	return c.fittedDocument(s, position, before, before.IDs(), "now holds "+n.String()+what)
+	doc, err := c.fittedDocument(s, position, before, before.IDs(), "now holds "+n.String()+what)
+	if slices.ContainsFunc(c.farOff(s), func(r int) bool { return !slices.Contains(wasOff, r) }) {
+		doc.Next = "shuntwright undo"
+	}
+	return doc, err
+}
+
+// farOff are the ranges off by more than twice the class: what puts one there is
+// more likely a slip than a part to trim.
+func (c *call) farOff(s *setup) (far []int) {
+	for r, one := range s.Meter.Predict(s.Ohms()).Ranges {
+		if one.Whole() && math.Abs(one.ErrorPercent) > 2*s.class(c) {
+			far = append(far, r)
+		}
+	}
+	return far
 }
 
 // holdPosition finds the position that the call names, in files that nobody else

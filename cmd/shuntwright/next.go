@@ -182,10 +182,11 @@ func (c *call) againWith(command, operand, flag string) string {
 }
 
 // onceSoldered is the command that notes a network: in the open position that
-// was looked for, where a meter beside the drawer has one of that target, else
-// out of the drawer. Where its parts do not bear what that position carries, it is
-// the one that looks for some that do, and overloaded names the position.
-func (c *call) onceSoldered(target float64, n network.Network, text string, ids []string) (next, overloaded string) {
+// was looked for, where a meter beside the drawer has one of that target; else
+// nobody knows where it goes, and nothing is taken out. Where its parts do not bear
+// what that position carries, it is the one that looks for some that do, and
+// overloaded names the position.
+func (c *call) onceSoldered(target float64, n network.Network, text string) (next, overloaded string) {
 	const same = 0.005 // targets are typed as they are shown
 	for _, m := range c.metersBeside() {
 		stresses, err := m.Meter.Stresses()
@@ -207,5 +208,5 @@ func (c *call) onceSoldered(target float64, n network.Network, text string, ids 
 			return "shuntwright fit " + report.InShell(m.path) + " " + report.InShell(p.Name) + " " + report.InShell(text), ""
 		}
 	}
-	return "shuntwright drawer remove " + strings.Join(ids, " "), ""
+	return "shuntwright drawer list", ""
 }

@@ -224,7 +224,7 @@ func (c *call) sayPick(doc *report.Document, answer pickAnswer, picked match.Pic
 	}
 	doc.BottomLine = []string{"solder first: " + strings.Join(solder, "; "), considered}
 	overloaded := ""
-	if doc.Next, overloaded = c.onceSoldered(answer.TargetOhms, picked.Choices[0].Network, best.Network, best.Parts); overloaded != "" {
+	if doc.Next, overloaded = c.onceSoldered(answer.TargetOhms, picked.Choices[0].Network, best.Network); overloaded != "" {
 		doc.BottomLine = append(doc.BottomLine, "its parts do not bear what "+overloaded+" carries")
 	} else if surer := surerPick(answer.Choices); surer != "" {
 		doc.BottomLine = append(doc.BottomLine, surer)

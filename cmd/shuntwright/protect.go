@@ -75,13 +75,14 @@ func runProtect(c *call) (report.Document, error) {
 		return report.Document{}, err
 	}
 	answer.Faults, answer.Leakage, answer.Survives = append(answer.Faults, w.faults...), append(answer.Leakage, leaks...), w.survives()
-	if answer.Cautions = asbuilt.Cautions(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) && (len(answer.Cautions) == 0 || c.flags.Changed("supply")) {
+	assumedSupply := c.supplyWords(s, answer.SupplyVolts)
+	if answer.Cautions = asbuilt.Cautions(s.Meter); asbuilt.Hazardous(answer.SupplyVolts) && (len(answer.Cautions) == 0 && len(assumedSupply) > 0 || c.flags.Changed("supply")) {
 		answer.Cautions = append(answer.Cautions, asbuilt.HighVoltage(quantity.Format(answer.SupplyVolts, quantity.Volt, 3), asbuilt.VoltageCaution))
 	}
 	answer.Warnings = w.warnings()
 	worst, slight := w.worstTable()
 	return report.Document{
-		Heading: w.headline(), BottomLine: append(w.further(), c.supplyWords(s, answer.SupplyVolts)...), Tables: []report.Table{worst, w.table(), leakTable},
+		Heading: w.headline(), BottomLine: append(w.further(), assumedSupply...), Tables: []report.Table{worst, w.table(), leakTable},
 		Closing: slices.Concat(slight, w.advice(), w.leakWords(leaks)), Notes: answer.Notes, Answer: answer, Good: w.survives(),
 	}, nil
 }

@@ -115,6 +115,9 @@ func say(ts *testscript.TestScript, args []string) said {
 	if torn := tornCommand.FindString(out.String()); torn != "" {
 		ts.Fatalf("half of a command does something else when it is pasted:\n%s", torn)
 	}
+	if next := nextCommand.FindStringSubmatch(out.String()); next != nil && args[1] != "check" && sameWords(words(next[1]), args[1:]) {
+		ts.Fatalf("what follows is the call itself: %s", next[1])
+	}
 	io.WriteString(ts.Stdout(), out.String())
 	io.WriteString(ts.Stderr(), errs.String())
 	return said{out.String(), errs.String(), code}
@@ -122,6 +125,14 @@ func say(ts *testscript.TestScript, args []string) said {
 
 // tornCommand finds a command of ours that goes on in a further line.
 var tornCommand = regexp.MustCompile(`(?m)^.*(?:: |^  )shuntwright [^\n]*\n  [^s ][^\n]*`)
+
+// nextCommand finds the command that follows.
+var nextCommand = regexp.MustCompile(`(?m)^next:\s+shuntwright (.*)\n\z`)
+
+// sameWords tells that two calls differ at most in the order of their words.
+func sameWords(a, b []string) bool {
+	return slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
+}
 
 // onInput is the variable of a session that holds what the next call reads.
 const onInput = "PIPED"

@@ -37,6 +37,10 @@ func (i Instrument) ReadThrough(of string, ohms float64) *TwoWires {
 	return &TwoWires{of, ohms, leadsOhms, false}
 }
 
+// Unreadable tells that it is less than the contacts alone vary by, so that nobody
+// read it so: it is marked with that, or four wires read it.
+func (t TwoWires) Unreadable() bool { return t.Ohms < contactsOhms }
+
 // Warnings say of all such readings how far off they can be: one line for those of
 // a kind, nil among them left out. The page on limits has the better way.
 func Warnings(all []*TwoWires) []string {
@@ -65,6 +69,9 @@ func sentence(alike []TwoWires) string {
 	if len(alike) == 1 {
 		if first.Of != "" {
 			ohms = first.Of + ": " + ohms
+		}
+		if first.Unreadable() {
+			return fmt.Sprintf("%s is less than two wires can read: if it is marked, drawer add --nominal %.4gohm --tolerance 0.5, then fit its id; if four wires read it, name them with --instrument", ohms, first.Ohms)
 		}
 		return fmt.Sprintf("%s by two wires may be %s off (%.0f %%): help limits", ohms, off, 100*first.OffOhms/first.Ohms)
 	}

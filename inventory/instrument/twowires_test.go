@@ -21,6 +21,8 @@ func TestWarningsOfAKindAreOne(t *testing.T) {
 		{[]*TwoWires{low, nil, well, low}, []string{
 			"part R033: 1.000 Ω by two wires may be 500 mΩ off (50 %): help limits",
 			"part R050: 2.000 Ω by two wires may be 100 mΩ off (5 %): help limits"}},
+		{[]*TwoWires{hand.ReadThrough("", 0.05)}, []string{"50.00 mΩ by two wires may be 500 mΩ off (1000 %): help limits"}},
+		{[]*TwoWires{hand.ReadThrough("", 0.006)}, []string{"6.000 mΩ is less than two wires can read: if it is marked, drawer add --nominal 0.006ohm --tolerance 0.5, then fit its id; if four wires read it, name them with --instrument"}},
 	} {
 		if got := Warnings(test.all); !slices.Equal(got, test.want) {
 			t.Errorf("%q, want %q", got, test.want)

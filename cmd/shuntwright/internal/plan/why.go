@@ -219,6 +219,9 @@ func (k *seeker) takenWords(n found) string {
 
 func (k *seeker) partsWords(n found) string {
 	cannot := "cannot come near"
+	if weak, err := k.ask((*seeker).withoutRatings); err == nil && weak.there {
+		cannot += " within their ratings"
+	}
 	if k.unsure {
 		cannot = "were not found to come near"
 	}

@@ -125,7 +125,7 @@ func (f *Forecast) leadsWords(p meter.Prediction) []string {
 		}
 		values := asbuilt.Values(f.Leaves[i])
 		for k, l := range f.Leaves[i] {
-			if t := l.Measured.TwoWires; t != nil && !t.Subtracted {
+			if t := l.Measured.TwoWires; t != nil && !t.Subtracted && !t.Unreadable() {
 				values[k] = max(values[k]-t.OffOhms, leastLeft*values[k])
 				parts, off = append(parts, cmp.Or(strings.TrimPrefix(t.Of, "part "), f.Positions[i].Name)), t.OffOhms
 			}
