@@ -141,15 +141,22 @@ func (c *call) planOnce(ctx context.Context, s *setup, kept map[int]wiring.Netwo
 	if err != nil {
 		return nil, err
 	}
-	var done func()
-	q.Problem.Progress, done = c.watch(ctx)
-	defer done()
-	made := &planned{Outcome: plan.NewOutcome(p, q), planner: p, question: q}
 	if len(q.Open) == 0 {
+		made := &planned{Outcome: plan.NewOutcome(p, q), planner: p, question: q}
 		made.Plan.Proven = true
 		return made, nil
 	}
-	networks, err := c.find(ctx, p, made)
+	foreseen := ""
+	if !c.options.trim {
+		if foreseen, err = c.foresee(ctx, p, q); err != nil {
+			return nil, err
+		}
+	}
+	var done func()
+	q.Problem.Progress, done = c.watch(ctx)
+	defer done()
+	made := &planned{Outcome: plan.NewOutcome(p, q), planner: p, question: q, foreseen: foreseen}
+	networks, err := p.Search(ctx, &made.Outcome)
 	if err != nil {
 		return nil, err
 	}
@@ -159,18 +166,6 @@ func (c *call) planOnce(ctx context.Context, s *setup, kept map[int]wiring.Netwo
 		}
 	}
 	return made, nil
-}
-
-// find finds the plan, and without --trim what it costs in joints; it returns
-// the networks by position.
-func (c *call) find(ctx context.Context, p *plan.Planner, made *planned) (map[int]wiring.Network, error) {
-	if !c.options.trim {
-		var err error
-		if made.foreseen, err = c.foresee(ctx, p, &made.Question); err != nil {
-			return nil, err
-		}
-	}
-	return p.Search(ctx, &made.Outcome)
 }
 
 // keeps reads the --keep flags of plan: "POSITION=OHMS" puts a resistance into
