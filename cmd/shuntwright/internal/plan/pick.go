@@ -3,14 +3,11 @@ package plan
 import (
 	"context"
 	"math"
-	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
-	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/match"
 	"shuntwright/match/enumerate"
 	"shuntwright/match/network"
-	"shuntwright/meter/quantity"
 )
 
 // Likeness tells which choices are equal: those within so many percent.
@@ -68,25 +65,7 @@ func Pick(ctx context.Context, asked asbuilt.Asked, stock *enumerate.Stock, q ma
 		q.Enough = alike.Percent / 100
 		picked, err = pickSurest(ctx, stock, q)
 	}
-	picked.Choices = withoutIdle(picked.Choices, func(n network.Network) string {
-		return quantity.Format(n.Value(), quantity.Ohm, report.ByLimit(limitOf(n)))
-	})
 	return picked, alike, err
-}
-
-// withoutIdle leaves out what is one of the choices before it with a part more that
-// nobody would see in its value as shown.
-func withoutIdle(choices []match.Choice, shown func(network.Network) string) (out []match.Choice) {
-	for _, one := range choices {
-		idle := slices.ContainsFunc(out, func(before match.Choice) bool {
-			return shown(before.Network) == shown(one.Network) &&
-				!slices.ContainsFunc(before.Network.Parts(), func(part int) bool { return !slices.Contains(one.Network.Parts(), part) })
-		})
-		if !idle {
-			out = append(out, one)
-		}
-	}
-	return out
 }
 
 // pickSurest is Stock.Pick, quicker where networks go by error plus limit: the
