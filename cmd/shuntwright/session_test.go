@@ -115,7 +115,7 @@ func say(ts *testscript.TestScript, args []string) said {
 	if torn := tornCommand.FindString(out.String()); torn != "" {
 		ts.Fatalf("half of a command does something else when it is pasted:\n%s", torn)
 	}
-	if next := nextCommand.FindStringSubmatch(out.String()); next != nil && args[1] != "check" && sameWords(words(next[1]), args[1:]) {
+	if next := nextCommand.FindStringSubmatch(out.String()); next != nil && sameWords(words(next[1]), args[1:]) {
 		ts.Fatalf("what follows is the call itself: %s", next[1])
 	}
 	io.WriteString(ts.Stdout(), out.String())
