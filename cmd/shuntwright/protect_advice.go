@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/meter/protect"
 	"shuntwright/meter/quantity"
@@ -170,5 +171,5 @@ func (w *wreck) warnings() []string {
 	if w.opens() || slices.ContainsFunc(w.s.Ranges, asbuilt.Live) {
 		out = append(out, "a shunt or a switch contact that opens puts the whole voltage of its lead or range across the terminals, diodes or not; so does a coil without diodes")
 	}
-	return append(out, w.s.StrainWords()...)
+	return append(out, predict.UnratedWords(w.s.Setup)...)
 }

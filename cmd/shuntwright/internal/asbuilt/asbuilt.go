@@ -3,7 +3,6 @@
 package asbuilt
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -109,47 +108,6 @@ func (b *Bench) Stock(chosen []int, derate float64) (*enumerate.Stock, error) {
 		parts[k] = match.Part{Value: ohms, Bears: Bears(b.Parts[i], ohms, derate)}
 	}
 	return enumerate.NewStock(parts)
-}
-
-// UnknownVolts is from where on nobody should put in a part without knowing what
-// it bears: small ones bear 150 to 350 V (common practice).
-const UnknownVolts = 50
-
-// Strain is a part under so many volts, more than UnknownVolts, that it matters that
-// nobody knows whether it bears them.
-type Strain struct {
-	Part, Position string
-	Volts          float64
-}
-
-// Strains are those of what is fitted, the most volts first.
-func (s *Setup) Strains() []Strain {
-	var out []Strain
-	for i, p := range s.Meter.Predict(s.Ohms()).Positions {
-		if s.IsOpen(i) {
-			continue
-		}
-		_, shares := s.Networks[i].Shares(Values(s.Leaves[i]))
-		for k, l := range s.Networks[i].Leaves() {
-			if at, known := s.Index[l.ID]; known && math.IsNaN(s.Parts[at].Volts) && shares[k]*p.Volts > UnknownVolts {
-				out = append(out, Strain{l.ID, s.Positions[i].Name, shares[k] * p.Volts})
-			}
-		}
-	}
-	slices.SortStableFunc(out, func(a, b Strain) int { return cmp.Compare(b.Volts, a.Volts) })
-	return out
-}
-
-// StrainWords warn of them, and name those that take most.
-func (s *Setup) StrainWords() []string {
-	var takes []string
-	for _, one := range s.Strains() {
-		takes = append(takes, fmt.Sprintf("%s takes %s in %s", one.Part, quantity.Format(one.Volts, quantity.Volt, 3), one.Position))
-	}
-	if len(takes) == 0 {
-		return nil
-	}
-	return []string{report.Few(takes, 3) + ", and nobody knows what " + report.Either(len(takes) == 1, "it bears", "they bear")}
 }
 
 // Bears is the largest current, in amperes, that a part of so many ohms may carry,

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
+	"shuntwright/cmd/shuntwright/internal/predict"
 	"shuntwright/cmd/shuntwright/internal/readings"
 	"shuntwright/cmd/shuntwright/internal/report"
 	"shuntwright/inventory"
@@ -273,7 +274,7 @@ func (k *Checkup) readingAssumptions() []string {
 
 // readingWarnings are what the readings themselves, and the files, warn of.
 func (k *Checkup) readingWarnings() []string {
-	return slices.Concat(k.outOfDateWords(), k.visitWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), k.StrainWords(), k.LeadsTaken(), k.Warnings)
+	return slices.Concat(k.outOfDateWords(), k.visitWords(), k.partlyWords(), k.contradictionWarnings(), k.set.Beyond(k.Ranges), k.set.Coarse(k.Ranges), k.rangeWarnings(), predict.UnratedWords(k.Setup), k.LeadsTaken(), k.Warnings)
 }
 
 // visitWords say which visit of a history was judged.

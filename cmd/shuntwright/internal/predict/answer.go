@@ -3,7 +3,6 @@ package predict
 import (
 	"math/big"
 
-	"shuntwright/cmd/shuntwright/internal/asbuilt"
 	"shuntwright/cmd/shuntwright/internal/report"
 )
 
@@ -70,10 +69,14 @@ type Piece struct {
 	RatedVolts report.Maybe `json:"rated_volts,omitempty"`
 }
 
+// unknownVolts is from where on nobody should put in a part without knowing what
+// it bears: small ones bear 150 to 350 V (common practice).
+const unknownVolts = 50
+
 // VoltsUnknown tells a part under so many volts that it matters that nobody knows
 // what it bears.
 func (p Piece) VoltsUnknown() bool {
-	return p.RatedVolts == nil && report.Number(p.Volts) > asbuilt.UnknownVolts
+	return p.Part != "" && p.RatedVolts == nil && report.Number(p.Volts) > unknownVolts
 }
 
 // Wire is a piece to be cut off a spool, longer than it will be, and the current

@@ -51,7 +51,7 @@ func (f *Forecast) Document() (report.Document, *MeterAnswer) {
 	answer.Assumptions = append(asbuilt.Assumed(f.Setup), f.temperatureAssumptions()...)
 	over, much := overloads(f.ratings(prediction))
 	over = append(f.overdriven(prediction), over...)
-	doubts := slices.Concat(f.StrainWords(), f.fading(), f.LeadsTaken(), f.leadsWords(prediction))
+	doubts := slices.Concat(UnratedWords(f.Setup), f.fading(), f.LeadsTaken(), f.leadsWords(prediction))
 	answer.Warnings = slices.Concat(f.Warnings, over, doubts, much, f.roomWarning(), asbuilt.Warnings(f.Used()))
 	doc := report.Document{Heading: f.headline(stands, prediction, limits), BottomLine: append(f.openWords(), f.unsureWords(stands.unsure, prediction, limits, state)...),
 		Raised: slices.Concat(over, doubts), Tables: []report.Table{positions, ranges}, Good: len(*answer.Open)+len(f.Outside()) == 0 && f.Overloaded() == ""}

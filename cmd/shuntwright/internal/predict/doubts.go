@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shuntwright/cmd/shuntwright/internal/asbuilt"
@@ -12,6 +13,29 @@ import (
 	"shuntwright/meter"
 	"shuntwright/meter/quantity"
 )
+
+// UnratedWords warn of parts that are fitted under volts that nobody knows whether
+// they bear, and name those that take most.
+func UnratedWords(s *asbuilt.Setup) []string {
+	f, at := Forecast{Setup: s}, map[string]string{}
+	var under []Piece
+	for i, p := range s.Meter.Predict(s.Ohms()).Positions {
+		for _, one := range f.Pieces(i, p) {
+			if one.VoltsUnknown() {
+				under, at[one.Part] = append(under, one), s.Positions[i].Name
+			}
+		}
+	}
+	slices.SortStableFunc(under, func(a, b Piece) int { return cmp.Compare(*b.Volts, *a.Volts) })
+	var takes []string
+	for _, one := range under {
+		takes = append(takes, fmt.Sprintf("%s takes %s in %s", one.Part, quantity.Format(*one.Volts, quantity.Volt, 3), at[one.Part]))
+	}
+	if len(takes) == 0 {
+		return nil
+	}
+	return []string{report.Few(takes, 3) + ", and nobody knows what " + report.Either(len(takes) == 1, "it bears", "they bear")}
+}
 
 // How much less carbon composition has at its working voltage, in percent of its
 // resistance a volt, by makers' sheets: up to half a watt, and above.
