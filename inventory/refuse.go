@@ -58,15 +58,18 @@ func (l *List) refuseTotals() {
 	l.refuse("ohms", func(i int) string {
 		cells := slices.DeleteFunc(slices.Clone(t.Row(rows[i])), func(cell string) bool { return strings.TrimSpace(cell) == "" })
 		ohms, many := parts[i].Ohms, i >= fewestRows
+		read := parts[i].Measured() && !parts[i].IsSpool()
 		switch {
 		case slices.ContainsFunc(cells, func(cell string) bool { return slices.Contains(totals, strings.TrimRight(plainName(cell), ":")) }):
 			return "a row of totals is no part"
-		case many && math.Abs(ohms.Base-sum) <= ohms.Step/2:
+		case many && read && math.Abs(ohms.Base-sum) <= ohms.Step/2:
 			return fmt.Sprintf("%s is what all parts above have together: a row of totals is no part", ohms.Text)
 		case many && i == len(parts)-1 && len(cells) == 1 && least > 1:
 			return fmt.Sprintf("nothing stands beside %s in the last row, as in one of totals; where it is a part, say more of it", ohms.Text)
 		}
-		sum, least = sum+ohms.Base, min(least, len(cells))
+		if least = min(least, len(cells)); read {
+			sum += ohms.Base
+		}
 		return ""
 	})
 }

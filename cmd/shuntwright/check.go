@@ -120,7 +120,10 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	case good && answer.Partly:
 		return line
 	case good && c.options.save:
-		return c.carried(spelled("sheet", again))
+		if kept, _, err := c.keptReadings(); kept != "" || err != nil { // they are in the history alone then
+			return c.carried(spelled("check", c.args[:1]) + " --history")
+		}
+		return c.carried(spelled("sheet", again)) + c.givenFlags(func(name string) bool { return slices.Contains(judgedBy, name) })
 	case good:
 		return line + " --save --as left"
 	case len(answer.Contradictions) > 0 || len(answer.Diagnosis) > 0 && len(answer.Diagnosis[0].SameAs) > 0:
@@ -131,6 +134,9 @@ func (c *call) afterCheck(answer *check.Answer, good bool) string {
 	}
 	return cmp.Or(c.carried(answer.Measure), line)
 }
+
+// judgedBy are the flags that say how readings are judged and when they were taken.
+var judgedBy = []string{"class", "reference-limit", "reading-limit", "date", "as"}
 
 // checkOf is a check of these operands with the flags of this call but for some.
 func (c *call) checkOf(operands []string, but ...string) string {

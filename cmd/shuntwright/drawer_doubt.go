@@ -170,6 +170,11 @@ func leadsShow(b *asbuilt.Bench, parts []inventory.Part, measured []inventory.Me
 		accuracy = promise.Accuracy()
 	}
 	name := cmp.Or(by, "hand meter")
+	for n, taken := 2, by == ""; taken; n++ { // nobody's promise is written over
+		if _, taken = b.Instruments[name]; taken {
+			name = fmt.Sprintf("hand meter %d", n)
+		}
+	}
 	then := report.Either(by == "", ", then drawer change with --instrument", "")
 	return []string{fmt.Sprintf("%s read about %s above their marking, as leads do: short the leads, and say what that reads%s: shuntwright drawer instrument %s --accuracy %s --leads %s",
 		report.Few(asbuilt.IDs(low), 3), quantity.Format(usual, quantity.Ohm, 1), then, report.InShell(name), report.InShell(accuracy), strings.ReplaceAll(quantity.Format(usual, quantity.Ohm, 1), " ", ""))}

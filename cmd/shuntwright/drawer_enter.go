@@ -165,7 +165,7 @@ func (s *store) change(do func(*inventory.Drawer) error) error {
 		s.changed = true
 		return nil
 	}
-	if again, wrong := s.c.openDrawer(); wrong == nil { // without what could not be saved
+	if again, wrong := s.c.openToAdd(); wrong == nil { // without what could not be saved
 		s.drawer = again
 	}
 	return entry.Fail(err)

@@ -82,7 +82,7 @@ func (c *call) step(d direction) (report.Document, error) {
 	if err != nil {
 		return report.Document{}, err
 	}
-	if path := c.drawerPath(); d.key == takenBack.key && !exists(path) {
+	if path := c.drawerPath(); d.key == takenBack.key && count == 1 && !exists(path) {
 		if held, err := c.change.Restore(path); held != nil || err != nil {
 			c.save = func(*safefile.Change) error { return nil } // it is staged
 			doc := movedDocument([]safefile.Step{{Did: "the loss of " + path, When: time.Now(), Files: []string{path}}}, []safefile.Moved{{Path: path, After: held}}, d, len(left))

@@ -97,9 +97,9 @@ type Answer struct {
 }
 
 // Solve finds the first choice in the order of the package comment. It returns
-// an error if the problem is not as its fields say. When ctx ends first, the
-// answer is the best choice so far and Exact is false. The problem is not
-// changed.
+// an error where costs or points cannot be counted; all else that the fields say
+// the caller must see to. When ctx ends first, the answer is the best choice so far
+// and Exact is false. The problem is not changed.
 func Solve(ctx context.Context, p Problem) (Answer, error) {
 	if err := p.check(); err != nil {
 		return Answer{}, err

@@ -133,9 +133,10 @@ type Answer struct {
 }
 
 // Solve finds the first plan in the order of the package comment. It returns an
-// error if the problem is not as its fields say or if Response gives an error
-// that is not finite. When ctx ends first, the answer is the best plan so far
-// with the bound proven so far, and Exact is false. The problem is not changed.
+// error where a number of the problem or of Response is not finite; all else that
+// the fields say the caller must see to. When ctx ends first, the answer is the best
+// plan so far with the bound proven so far, and Exact is false. The problem is not
+// changed.
 func Solve(ctx context.Context, p Problem) (Answer, error) {
 	if err := p.check(); err != nil {
 		return Answer{}, err

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// draw returns a problem of parts alone: a few slots with a few candidates
+// drawParts returns a problem of parts alone: a few slots with a few candidates
 // each, of up to three parts; most have fewer parts than they need.
 func drawParts(t *testing.T, rng *rand.Rand) (*frame, [][]int32) {
 	t.Helper()

@@ -28,8 +28,8 @@ type table struct {
 	each       int
 }
 
-// newTable returns the table of a list that Check finds well. None is the part
-// that nobody ever owns.
+// newTable returns the table of a list that ascends by value, each candidate with so
+// many attributes. None is the part that nobody ever owns.
 func newTable(list []Candidate, none int32, attributes int) table {
 	t := table{stride: 1, each: attributes}
 	for _, c := range list {

@@ -121,7 +121,7 @@ func (w *walker) list(s side, op network.Op, from, to int) *list {
 	return out
 }
 
-// size returns how long the list of a block is.
+// size returns how long the list of a block is, but for what takes a part again.
 func (w *walker) size(f form, from, to int) int {
 	n := len(w.order)
 	switch f {

@@ -35,7 +35,7 @@ func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (pl
 	if stop(); err != nil || plan.End == match.Exact && !harm && !narrows(s, p, most) {
 		return plan, harm, err
 	}
-	if plan, err = fillsMore(ctx, s, p, plan); err != nil {
+	if plan, err = filledWithoutLimits(ctx, s, p, plan); err != nil {
 		return plan, harm, err
 	}
 	share, stop := p.ShareOf(ctx, forFewer)
@@ -55,17 +55,17 @@ func planWithFewer(ctx context.Context, s *enumerate.Stock, p match.Problem) (pl
 	return out, harm, err
 }
 
-// fillsMore is a plan, or where limits count and it leaves slots open the one that is
-// found without limits, if that fills more: how many slots can be filled is the same
-// question, and limits make it a slow one.
-func fillsMore(ctx context.Context, s *enumerate.Stock, p match.Problem, plan match.Plan) (match.Plan, error) {
+// filledWithoutLimits returns a plan, or where limits count and it leaves slots open
+// the one that is found without limits, if that fills more: how many slots can be
+// filled is the same question, and limits make it a slow one.
+func filledWithoutLimits(ctx context.Context, s *enumerate.Stock, p match.Problem, plan match.Plan) (match.Plan, error) {
 	if p.Limit == nil || plan.End != match.Interrupted || plan.Key.Filled == len(p.Needs) {
 		return plan, nil
 	}
 	share, stop := p.ShareOf(ctx, forFewer)
 	defer stop()
 	without := p
-	without.Limit, without.LimitFloor = nil, nil
+	without.Limit, without.LimitFloor, without.Progress = nil, nil, nil
 	filled, _, err := planHarmless(share, s, without)
 	if err != nil || filled.Key.Filled <= plan.Key.Filled {
 		return plan, err

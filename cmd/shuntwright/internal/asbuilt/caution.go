@@ -58,7 +58,7 @@ func Cautions(m *meter.Meter) []report.Caution {
 		what = fmt.Sprintf("%s, up to %s", report.Counted(len(names), "range"), quantity.Format(highest, quantity.Volt, 3))
 	}
 	text := report.List(names) + ": " + VoltageCaution
-	if volts := leadsApart(m); volts > 0 {
+	if volts := leadsApart(m.Ranges()); volts > 0 {
 		text += fmt.Sprintf("; leads up to %s apart: the switch must break before it makes, or it shorts them, and must stand that; "+
 			"shunts stay in their leads (external-shunt)", quantity.Format(volts, quantity.Volt, 3))
 	}
@@ -126,13 +126,13 @@ func RingOut(m *meter.Meter) []string {
 	return []string{"the ring is switched out on voltage ranges (no with_ring)"}
 }
 
-// leadsApart is the voltage, in volts, between the leads that the ranges sit in: those of
+// leadsApart is the voltage, in volts, between the leads that ranges sit in: those of
 // which nobody said it, voltage ranges above all, are taken to be at earth. 0 where
 // nobody said it of any: all ranges are taken to be in one lead.
-func leadsApart(m *meter.Meter) float64 {
+func leadsApart(ranges []meter.Range) float64 {
 	var at []float64
 	said := false
-	for _, r := range m.Ranges() {
+	for _, r := range ranges {
 		volts := r.CircuitVolts
 		if known := !math.IsNaN(volts); known {
 			said = true
@@ -150,21 +150,24 @@ func leadsApart(m *meter.Meter) float64 {
 // SeparateShunts tells that a switch goes from one shunt of the movement to another in
 // the same lead: between them the movement carries the whole current.
 func SeparateShunts(m *meter.Meter) bool {
-	n := 0
+	var shunts []meter.Range
 	for _, c := range m.Circuits {
 		if c.Kind() == "shunt" {
-			n++
+			shunts = append(shunts, c.Ranges()...)
 		}
 	}
-	return n > 1 && leadsApart(m) == 0
+	return len(shunts) > 1 && leadsApart(shunts) == 0
 }
 
 // Switches says what is taken for granted of the switch of a meter.
 func Switches(m *meter.Meter) []string {
 	out := RingOut(m)
-	if volts := leadsApart(m); volts > 0 {
+	switch volts := leadsApart(m.Ranges()); {
+	case volts > 0 && SeparateShunts(m):
+		out = append(out, fmt.Sprintf("leads %s apart, and separate shunts in one of them: no one switch suits both, external-shunt does: help safety", quantity.Format(volts, quantity.Volt, 3)))
+	case volts > 0:
 		out = append(out, fmt.Sprintf("leads %s apart, a switch that breaks before it makes: help safety", quantity.Format(volts, quantity.Volt, 3)))
-	} else if SeparateShunts(m) {
+	case SeparateShunts(m):
 		out = append(out, "one lead, a switch that makes before it breaks: help safety")
 	}
 	return out

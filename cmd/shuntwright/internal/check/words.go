@@ -25,7 +25,7 @@ func (r *search) openWords(m remedy) []string {
 		what = report.List(r.Networks[m.position].IDs())
 	}
 	if r.live(m.suspect) {
-		first = "unplug the set, discharge it, and "
+		first = "unplug the set, discharge it, verify that it is dead, and "
 	}
 	return []string{fmt.Sprintf("a dry joint is likelier than an open part: %smeasure %s and the joints first; where a joint is open, solder it and read again", first, what)}
 }
@@ -137,7 +137,7 @@ func (r *search) todo(m remedy, done Repaired) string {
 		is += fmt.Sprintf(" (then %s)", report.PercentPair(m.worst, m.limit95).Text)
 	}
 	if r.live(m.suspect) {
-		first = "; first unplug the set and discharge it"
+		first = "; first unplug the set, discharge it and verify that it is dead"
 	}
 	switch m.action {
 	case trim:

@@ -250,7 +250,7 @@ func (h *History) Visits(m *meter.Meter) ([]*Visit, error) {
 			v := &Visit{Number: number, Date: h.cell(row, dateColumn), As: h.cell(row, asColumn), Verdict: h.cell(row, verdictColumn), Class: math.NaN()}
 			if text := h.cell(row, classColumn); text != "" {
 				class, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
-				if err != nil || !(class > 0) {
+				if err != nil || !(class > 0 && class <= 100) {
 					return nil, h.table.ErrorAt(row, h.at[classColumn].At, "class %q; the class in percent, or nothing, belongs here", text)
 				}
 				v.Class = class
